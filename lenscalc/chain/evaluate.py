@@ -1,0 +1,220 @@
+"""The whole chain as one vectorised function: reading → index in use → power → decision → refraction."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from lenscalc.chain.inputs import Inputs, inputs_of
+from lenscalc.chain.table import DIMENSIONS, Columns, columns_of
+from lenscalc.conditions import N_MEDIUM_IN_USE
+from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.eye import TEACHING_EYE, refraction
+from lenscalc.lens import Powers, Sensitivities, edge_thickness_mm, one_medium, powers_of, sensitivities_of
+from lenscalc.quantities import FloatArray
+from lenscalc.refractometer import IndexInUse
+from lenscalc.uncertainty import Estimate, Source, combine
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CALIBRATION = Source("calibration of the refractometer", scope="instrument")
+ON_REQUEST = ("largest_u_n_lens",)  # sixty bisections a row: only where it is asked for
+
+
+@dataclass(frozen=True, eq=False)
+class Evaluation:
+    """Result of `evaluate`, one entry a row: computed columns, problems ("" is a good row), warnings, and the estimates behind the columns."""
+
+    columns: dict[str, Any]
+    problems: Any
+    warnings: Any
+    estimates: dict[str, Estimate]
+    index: IndexInUse | None
+
+    def frame(self) -> pd.DataFrame:
+        """The columns with `problem` and `warning`, as a data frame."""
+        import pandas as pd  # heavy, and only a data frame needs it
+
+        return pd.DataFrame({**self.columns, "problem": self.problems, "warning": self.warnings})
+
+    def only(self, name: str) -> Any:
+        """The value of a column in its first row, None where it is not a finite number: for a single case."""
+        value = self.columns.get(name, [None])[0]
+        if isinstance(value, float | np.floating):
+            return float(value) if np.isfinite(value) else None
+        return value
+
+
+def evaluate(
+    table: Any,
+    *,
+    compute: Sequence[str] = (),
+    constants: Mapping[str, Any] | None = None,
+    sources: Mapping[Source, Mapping[str, Any]] | None = None,
+    strict: bool = False,
+    on_progress: Callable[[int, int], None] | None = None,
+) -> Evaluation:
+    """Evaluate every row of a table; a single case is a table of one row.
+
+    A bad row keeps its place and gets a message; the others are computed. A row is decided only where a `labelled_power_D` is given, the medium is
+    the conventional 1.336, and neither the index nor a dimension is taken as exact for want of an uncertainty.
+
+    Parameters
+    ----------
+    table : mapping of columns or DataFrame
+        names as in the registry, `u_` before a name for its standard uncertainty; numbers or texts, nan or empty for missing.
+    compute : names of columns, optional
+        only these; empty for all but those that cost much (`largest_u_n_lens`), which must be named: `compute=("*", "largest_u_n_lens")`.
+    constants : mapping, optional
+        values that hold for every row.
+    sources : {Source: {quantity: signed u}}, optional
+        causes of error that act on several quantities, or that know more than a `u_` column can say.
+    strict : bool
+        raise for the first bad row, and for the first unusual value, instead of noting it.
+    on_progress : callable(done, total), optional
+
+    Returns
+    -------
+    Evaluation
+
+    Raises
+    ------
+    InputError
+        for a table that cannot be read as one: an unknown or missing column; with `strict`, for a row.
+
+    Examples
+    --------
+    >>> r = evaluate({"front_radius_mm": [15.0], "back_radius_mm": [-15.0], "center_thickness_mm": [0.9], "n_lens": [1.49]})
+    >>> round(float(r.columns["power_D"][0]), 6)
+    20.469666
+    """
+    columns = columns_of(table, constants)
+    given = inputs_of(columns, sources or {}, CALIBRATION)
+    estimates, out = _power(columns, given)
+    _decision(columns, given, estimates, out, compute)
+    bad = np.zeros(columns.size, dtype=bool)
+    bad[list(columns.problems)] = True
+    for name, values in out.items():
+        out[name] = np.where(bad, "" if values.dtype == object else np.nan, values)
+    if strict:
+        for row in sorted({*columns.problems, *columns.warnings}):
+            for sentence in columns.problems.get(row, []) + columns.warnings.get(row, []):
+                raise InputError(f"row {row + 1}: {sentence}" if columns.size > 1 else sentence, row=row + 1)
+    if on_progress:
+        on_progress(columns.size, columns.size)
+    return Evaluation(
+        _wanted(out, compute),
+        columns.sentences(columns.problems),
+        np.where(bad, "", columns.sentences(columns.warnings)),
+        estimates,
+        given.index,
+    )
+
+
+def _wanted(out: dict[str, Any], compute: Sequence[str]) -> dict[str, Any]:
+    names = [n for n in compute if n != "*"]
+    for name in names:
+        if name not in out:
+            raise UnknownNameError(name, out, what="result")
+    if not names or "*" in compute:
+        return out
+    return {name: out[name] for name in names}
+
+
+def _power(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate], dict[str, Any]]:
+    R1, R2, t = (columns.number(n) for n in ("front_radius_mm", "back_radius_mm", "center_thickness_mm"))
+    n, m = given.of["n_lens"], given.of["n_medium"]
+    behind = columns.number("n_medium_behind")
+    alone = np.isnan(behind)
+    m2 = np.where(alone, m.value, behind)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        powers: Powers = powers_of(R1, R2, t, n.value, m.value, m2)
+        s: Sensitivities = one_medium(sensitivities_of(R1, R2, t, n.value, m.value, m2), alone)
+    power = _combined(powers.power_D, s, given, m)
+    estimates = {"n_lens": n, "power_D": power}
+    out: dict[str, Any] = {}
+    if "n_reading" in columns.numbers:
+        out["n_lens"] = n.value
+        out["u_n_lens"] = n.u
+    out["power_D"] = powers.power_D
+    out["u_power_D"] = power.u
+    out["u_power_common_D"] = power.u_where(lambda source: source.is_common)
+    out["u_power_individual_D"] = power.u_of("lens")
+    out["calibration_part_power_D"] = np.broadcast_to(power.parts.get(CALIBRATION, 0.0), n.value.shape) + 0.0
+    out["dof_power"] = power.dof
+    out |= {name: value for name, value in powers._asdict().items() if name != "power_D"}
+    out |= s._asdict()
+    if "optic_diameter_mm" in columns.numbers:
+        out["edge_thickness_mm"] = edge_thickness_mm(R1, R2, t, columns.number("optic_diameter_mm"))
+    if "n_measured_medium" in columns.numbers:
+        measured = given.of["n_measured_medium"]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            there = powers_of(R1, R2, t, n.value, measured.value, measured.value)
+            slope = one_medium(sensitivities_of(R1, R2, t, n.value, measured.value, measured.value), np.ones(alone.shape, dtype=bool))
+        elsewhere = _combined(there.power_D, slope, given, measured)
+        estimates["power_in_measured_medium_D"] = elsewhere
+        out["power_in_measured_medium_D"], out["u_power_in_measured_medium_D"] = there.power_D, elsewhere.u
+    return estimates, out
+
+
+def _combined(power_D: FloatArray, s: Sensitivities, given: Inputs, medium: Estimate) -> Estimate:
+    of = given.of
+    terms = [
+        (s.d_power_d_n_lens, of["n_lens"]),
+        (s.d_power_d_n_medium, medium),
+        (s.d_power_d_front_curvature_per_mm, of["front_curvature_per_mm"]),
+        (s.d_power_d_back_curvature_per_mm, of["back_curvature_per_mm"]),
+        (s.d_power_d_center_thickness_mm, of["center_thickness_mm"]),
+    ]
+    if of["n_medium_behind"].parts:
+        terms.append((np.where(np.isnan(s.d_power_d_n_medium_behind), 0.0, s.d_power_d_n_medium_behind), of["n_medium_behind"]))
+    return combine(power_D, terms)
+
+
+def _decision(columns: Columns, given: Inputs, estimates: dict[str, Estimate], out: dict[str, Any], compute: Sequence[str]) -> None:
+    power = estimates["power_D"]
+    if "labelled_power_D" not in columns.numbers:
+        from lenscalc.decision.decide import proposed_label_D
+
+        out["proposed_label_D"] = proposed_label_D(power.value)
+        return
+    # scipy's special functions take a third of a second to import: only where something is decided
+    from lenscalc.decision import REQUIRED_PROBABILITY, decide, largest_u_n_lens, proposed_label_D, tolerance_of
+
+    label = columns.number("labelled_power_D")
+    tolerance = np.where(np.isnan(columns.number("tolerance_D")), tolerance_of(label), columns.number("tolerance_D"))
+    required = np.where(np.isnan(columns.number("required_probability")), REQUIRED_PROBABILITY, columns.number("required_probability"))
+    labelled = ~np.isnan(label)
+    reference = (given.of["n_medium"].value == N_MEDIUM_IN_USE) & np.isnan(columns.number("n_medium_behind"))
+    reference &= np.broadcast_to(given.of["n_medium"].u == 0, reference.shape)
+    columns.warn(
+        labelled & ~reference,
+        f"not a decision: a label is decided at n_medium = {N_MEDIUM_IN_USE} exactly, on both sides; give a measured medium as n_measured_medium",
+    )
+    for row in np.flatnonzero(labelled & given.is_exact):
+        names = [name for name, rows in given.exact.items() if rows[row]]
+        what = "dimensions taken as exact" if names == list(DIMENSIONS) else f"taken as exact for want of a u: {', '.join(names)}"
+        columns.warnings.setdefault(int(row), []).append(f"{what}: not a decision")
+    decided = labelled & reference & ~given.is_exact
+    d = decide(power.value, out["u_power_D"], out["dof_power"], out["u_power_common_D"], label, tolerance, required)
+    for name, values in d._asdict().items():
+        hide = "" if values.dtype == object else np.nan
+        out[name] = values if name in ("lower_limit_D", "upper_limit_D") else np.where(decided, values, hide)
+    out["proposed_label_D"] = np.where(labelled, np.nan, proposed_label_D(power.value))
+    if any(name in ON_REQUEST for name in compute):
+        of_n = np.abs(out["d_power_d_n_lens"]) * given.of["n_lens"].u
+        other = np.sqrt(np.maximum(out["u_power_D"] * out["u_power_D"] - of_n * of_n, 0.0))
+        out["largest_u_n_lens"] = np.where(
+            labelled & reference & ~given.dimensions_exact,
+            largest_u_n_lens(power.value, d.lower_limit_D, d.upper_limit_D, other, out["d_power_d_n_lens"], required),
+            np.nan,
+        )
+    seen, wanted = refraction(power.value, eye=TEACHING_EYE), refraction(label, eye=TEACHING_EYE)
+    shift = combine(seen.refraction_D - wanted.refraction_D, [(seen.d_refraction_d_power, power)])
+    estimates["refraction_shift_D"] = shift
+    out["refraction_shift_D"] = np.where(reference, shift.value, np.nan)
+    out["u_refraction_shift_D"] = np.where(reference, shift.u, np.nan)

@@ -1,0 +1,28 @@
+"""Constants of the trade: spectral lines and the reference conditions in the eye.
+
+Line wavelengths in air, nm: from memory of the handbook table, to be confirmed against the text. Reference conditions for the power of
+an implant in the eye (ISO 11979-2): from memory, to be confirmed against the text.
+"""
+
+from typing import Final
+
+LINES_NM: Final[dict[str, float]] = {
+    "C": 656.2725,
+    "C'": 643.8469,
+    "D": 589.2938,
+    "d": 587.5618,
+    "e": 546.0740,
+    "F": 486.1327,
+    "F'": 479.9914,
+    "g": 435.8343,
+}
+
+WAVELENGTH_IN_USE_NM: Final = 546.07
+TEMPERATURE_IN_USE_DEGC: Final = 35.0
+N_MEDIUM_IN_USE: Final = 1.336  # a convention, exact, taken relative to air
+
+CAUTION: Final = (
+    "For materials work, teaching and research. Not a medical device; it does not choose an implant for a patient. Nobody has measured "
+    "this lens: a result says what would hold if it were cut to these dimensions. Selection, labelling and release belong to licensed "
+    "clinicians, to the maker's quality system and to the codes and standards in force."
+)

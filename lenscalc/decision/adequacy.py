@@ -1,0 +1,44 @@
+"""Is the index known well enough?"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from lenscalc.uncertainty import conformance_probability
+
+
+def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any) -> Any:
+    """The largest standard uncertainty (normal) at which a value is still within [lower, upper] with the required probability; nan outside.
+
+    Inside the limits the probability falls steadily as u grows, so bisection finds it (JCGM 106:2012, 7.3, solved for u). Plain numpy.
+
+    >>> u = largest_u(20.0, 19.6, 20.4, 0.95)
+    >>> round(float(u), 4), round(float(conformance_probability(20.0, u, 19.6, 20.4)), 6)
+    (0.2041, 0.95)
+    """
+    value, lower, upper, p = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (value, lower, upper, required_probability)))
+    inside = (value > lower) & (value < upper)
+    low = np.zeros(value.shape)
+    high = np.where(inside, 100.0 * (upper - lower), np.nan)
+    for _ in range(60):
+        middle = (low + high) / 2.0
+        enough = conformance_probability(value, np.where(inside, middle, 1.0), np.where(inside, lower, 0.0), np.where(inside, upper, 0.0)) >= p
+        low, high = np.where(enough, middle, low), np.where(enough, high, middle)
+    return np.where(inside, low, np.nan)[()]
+
+
+def largest_u_n_lens(
+    power_D: Any, lower_D: Any, upper_D: Any, u_other_D: Any, d_power_d_n_lens: Any, required_probability: Any
+) -> Any:
+    """How well the index must be known for this power: the largest u(n) that still decides, the other contributions as they are.
+
+    0 where the other contributions alone are already too large; nan where the power lies outside the limits.
+
+    >>> round(float(largest_u_n_lens(20.0, 19.6, 20.4, 0.05, 132.5, 0.95)), 5)
+    0.00149
+    """
+    whole = largest_u(power_D, lower_D, upper_D, required_probability)
+    left = whole * whole - u_other_D * u_other_D
+    return np.sqrt(np.maximum(left, 0.0)) / np.abs(d_power_d_n_lens)

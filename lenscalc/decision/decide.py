@@ -1,0 +1,63 @@
+"""The decision on a label: would a lens of this index conform if it were cut to these dimensions?"""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from lenscalc.uncertainty import conformance_probability, coverage_factor
+
+REQUIRED_PROBABILITY = 0.95
+
+WOULD = "would conform if cut to these dimensions"
+WOULD_NOT = "would not conform if cut to these dimensions"
+UNDECIDED = "not decided: the power lies too near a limit for its uncertainty"
+
+RULE = (
+    "decided where the conformance probability (JCGM 106) reaches the required one, or falls to one minus it; "
+    "the guarded acceptance limits beside it lie inside the tolerance by U, k for 95 %"
+)
+
+
+class Decision(NamedTuple):
+    """Limits [D], probabilities and verdicts; arrays, one entry a case."""
+
+    lower_limit_D: Any
+    upper_limit_D: Any
+    acceptance_lower_D: Any
+    acceptance_upper_D: Any
+    conformance_probability: Any
+    lot_off_probability: Any
+    verdict: Any
+
+
+def decide(
+    power_D: Any, u_power_D: Any, dof: Any, u_common_D: Any, label_D: Any, tolerance_D: Any, required_probability: Any = REQUIRED_PROBABILITY
+) -> Decision:
+    """Decide a computed power against a label given independently of the reading (JCGM 106:2012, clauses 7 and 8).
+
+    The probability that the lot is off uses the common part of the uncertainty alone: it asks whether the mean power of all its lenses, cut
+    to these dimensions, lies outside the tolerance. Where the guard band leaves no acceptance zone, its limits are nan.
+
+    >>> import numpy as np
+    >>> d = decide(*(np.array([x]) for x in (20.47, 0.05, np.inf, 0.04, 20.5, 0.4)))
+    >>> d.verdict[0], round(float(d.conformance_probability[0]), 6)
+    ('would conform if cut to these dimensions', 1.0)
+    """
+    lower, upper = label_D - tolerance_D, label_D + tolerance_D
+    p = conformance_probability(power_D, u_power_D, lower, upper, dof)
+    off = 1.0 - conformance_probability(power_D, u_common_D, lower, upper)
+    guard = np.where(u_power_D > 0, coverage_factor(0.95, dof), 0.0) * u_power_D
+    none_left = 2.0 * guard >= upper - lower
+    verdict = np.where(p >= required_probability, WOULD, np.where(p <= 1.0 - required_probability, WOULD_NOT, UNDECIDED)).astype(object)
+    return Decision(lower, upper, np.where(none_left, np.nan, lower + guard), np.where(none_left, np.nan, upper - guard), p, off, verdict)
+
+
+def proposed_label_D(power_D: Any) -> Any:
+    """The nearest half dioptre: a proposal, nothing more. Labels come in half dioptres (common practice, no source).
+
+    >>> float(proposed_label_D(20.469666))
+    20.5
+    """
+    return np.round(power_D * 2.0) / 2.0

@@ -1,0 +1,70 @@
+"""What an implant's power does to the refraction, by vergence from the retina back to the spectacle plane."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from lenscalc.eye.schematic import TEACHING_EYE, SchematicEye
+from lenscalc.light import vergence_upstream
+
+
+class Refraction(NamedTuple):
+    """Refraction at the spectacle plane [D] with the vergences on the way, from the retina outwards [D]."""
+
+    refraction_D: Any
+    ocular_refraction_D: Any
+    behind_implant_D: Any
+    before_implant_D: Any
+    behind_cornea_D: Any
+    d_refraction_d_power: Any
+
+
+def refraction_of(P: Any, K: Any, L: Any, d: Any, n: Any, v: Any) -> Refraction:
+    """The body. Light that ends on the retina, followed backwards; plain arithmetic, no checks."""
+    behind = 1000.0 * n / (L - d)
+    before = behind - P
+    cornea = vergence_upstream(before, d, n)
+    ocular = cornea - K
+    spectacle = vergence_upstream(ocular, v, 1.0)
+    # each step upstream, L/(1 + δL), has the derivative 1/(1 + δL)²
+    a = 1.0 + d / (1000.0 * n) * before
+    b = 1.0 + v / 1000.0 * ocular
+    return Refraction(spectacle, ocular, behind, before, cornea, -1.0 / (a * a * b * b))
+
+
+def refraction(power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Refraction:
+    """Spectacle refraction of a schematic eye with a thin implant of this power at its plane.
+
+    For teaching and for judging an error; never for a person. A stronger implant makes the refraction more negative.
+
+    Parameters
+    ----------
+    power_D : float or array [D]
+        equivalent power of the implant in the eye's medium.
+    eye : SchematicEye
+
+    Returns
+    -------
+    Refraction
+        with the intermediate vergences and dR/dP.
+
+    References
+    ----------
+    Vergence, step along; any text of visual optics. Checked against a ray trace by an independent library.
+
+    Examples
+    --------
+    >>> r = refraction(20.855)
+    >>> round(r.refraction_D, 3) + 0.0, round(r.d_refraction_d_power, 3)
+    (0.0, -0.704)
+    """
+    return refraction_of(power_D, *eye[:4], eye.vertex_distance_mm)
+
+
+def refraction_shift_D(power_D: Any, labelled_power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Any:
+    """Refraction with this power minus refraction with the labelled power, at the spectacle plane [D].
+
+    >>> round(refraction_shift_D(21.0, 20.5), 2)          # half a dioptre too strong: more myopic
+    -0.35
+    """
+    return refraction(power_D, eye=eye).refraction_D - refraction(labelled_power_D, eye=eye).refraction_D

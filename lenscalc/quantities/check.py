@@ -1,0 +1,149 @@
+"""Checks of values against the registry: one text for one mistake, whoever asks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from lenscalc.errors import InputError
+from lenscalc.quantities.quantity import Quantity
+from lenscalc.quantities.registry import quantity
+
+FloatArray = npt.NDArray[np.float64]
+
+
+def plain(value: float) -> str:
+    """A number as a person would write it, to 12 digits."""
+    return f"{value:.12g}"
+
+
+def complaint(q: Quantity, value: float) -> str | None:
+    """What is impossible about this value, as a sentence; None if nothing is.
+
+    >>> complaint(quantity("n_lens"), 14.9)
+    'n_lens = 14.9: must be 1 to 3; is the decimal point one place off?'
+    >>> complaint(quantity("front_radius_mm"), 0.015)
+    'front_radius_mm = 0.015 mm: must be 0.5 to 1e+07 mm in magnitude, or inf (plano); is it in metres? write it in mm'
+    >>> complaint(quantity("n_lens"), 1.49) is None
+    True
+    """
+    unit = f" {q.unit}" if q.unit else ""
+    if np.isnan(value):
+        return f"{q.name} is missing or not a number: must be {q.limits_text}"
+    if q.infinite and np.isinf(value):
+        return None
+    size = abs(value) if q.by_magnitude else value
+    if q.lower <= size <= q.upper:
+        return None
+    text = f"{q.name} = {plain(value)}{unit}: must be {q.limits_text}"
+    if q.infinite and value == 0:
+        text += "; a flat surface is plano (inf), never 0"
+    return text + _hint(q, size)
+
+
+def remark(q: Quantity, value: float) -> str | None:
+    """What is unusual about a possible value, as a sentence; None if nothing is.
+
+    >>> remark(quantity("center_thickness_mm"), 0.0009)
+    'center_thickness_mm = 0.0009 mm: usual is 0.1 to 5; is it in metres? write it in mm'
+    >>> remark(quantity("center_thickness_mm"), 0.0) is None
+    True
+    """
+    if np.isnan(value) or np.isinf(value) or (value == 0 and q.lower == 0):
+        return None
+    size = abs(value) if q.by_magnitude else value
+    if q.usual_lower <= size <= q.usual_upper:
+        return None
+    unit = f" {q.unit}" if q.unit else ""
+    return f"{q.name} = {plain(value)}{unit}: usual is {q.usual_lower:g} to {q.usual_upper:g}{_hint(q, size)}"
+
+
+def _hint(q: Quantity, size: float) -> str:
+    for factor, sentence in q.mistakes:
+        if q.usual_lower <= size * factor <= q.usual_upper:
+            return f"; {sentence}"
+    return ""
+
+
+def impossible(q: Quantity, values: FloatArray) -> npt.NDArray[np.bool_]:
+    """Where an array leaves the hard limits (NaN included)."""
+    size = np.abs(values) if q.by_magnitude else values
+    good = (size >= q.lower) & (size <= q.upper)
+    if q.infinite:
+        good |= np.isinf(values)
+    return ~good
+
+
+def unusual(q: Quantity, values: FloatArray) -> npt.NDArray[np.bool_]:
+    """Where an array of possible values leaves the usual limits."""
+    size = np.abs(values) if q.by_magnitude else values
+    outside = (size < q.usual_lower) | (size > q.usual_upper)
+    if q.lower == 0:
+        outside &= values != 0
+    return outside & np.isfinite(values)
+
+
+def as_number(name: str, value: Any) -> FloatArray:
+    """One argument as float64, or an InputError that names it. `"plano"` is read as inf where a radius is meant.
+
+    >>> float(as_number("front_radius_mm", "plano"))
+    inf
+    >>> as_number("n_lens", "1,49")
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: n_lens = '1,49' is not a number: must be 1 to 3; write the decimals with a point
+    """
+    if isinstance(value, str):
+        q = quantity(name)
+        text = value.strip()
+        if q.infinite and text.lower() == "plano":
+            return np.float64(np.inf)  # type: ignore[return-value]
+        try:
+            return np.float64(float(text))  # type: ignore[return-value]
+        except ValueError:
+            raise InputError(not_a_number(q, text), quantity=name, value=value, unit=q.unit) from None
+    try:
+        return np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError):
+        q = quantity(name)
+        raise InputError(not_a_number(q, value), quantity=name, value=value, unit=q.unit) from None
+
+
+def not_a_number(q: Quantity, value: object) -> str:
+    """The sentence for text where a number is wanted."""
+    hint = "; write the decimals with a point" if isinstance(value, str) and "," in value else ""
+    return f"{q.name} = {value!r} is not a number: must be {q.limits_text}{hint}"
+
+
+def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
+    """Public functions' arguments, checked against the registry and broadcast against each other.
+
+    Returns the arguments as 1-D float64 arrays of one length, and the shape to give back (`()` where all were plain numbers).
+
+    Raises
+    ------
+    InputError
+        for the first value outside its hard limits, with its row.
+    """
+    arrays = {name: as_number(name, value) for name, value in values.items()}
+    for name, array in arrays.items():
+        q = quantity(name)
+        flat = np.atleast_1d(array)
+        bad = np.flatnonzero(impossible(q, flat))
+        if bad.size:
+            value = float(flat.flat[bad[0]])
+            row = int(bad[0]) + 1 if flat.size > 1 else None
+            where = f"row {row}: " if row else ""
+            raise InputError(f"{where}{complaint(q, value)}", quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit, row=row)
+    try:
+        shape = np.broadcast_shapes(*(np.shape(a) for a in arrays.values()))
+    except ValueError:
+        lengths = ", ".join(f"{n} {np.shape(a)}" for n, a in arrays.items() if np.shape(a))
+        raise InputError(f"columns of different lengths cannot be combined: {lengths}") from None
+    return {n: np.broadcast_to(a, shape).reshape(-1) for n, a in arrays.items()}, shape
+
+
+def given_back(array: FloatArray, shape: tuple[int, ...]) -> Any:
+    """A flat result in the shape of the arguments that `checked` took: a float for plain numbers."""
+    return float(array[0]) if shape == () else array.reshape(shape)

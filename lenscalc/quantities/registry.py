@@ -1,0 +1,165 @@
+"""The registry: every quantity once. Commands, checks, batch columns, page inputs and tables are all made from it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import inf
+
+from lenscalc.errors import UnknownNameError
+from lenscalc.quantities.quantity import Quantity
+
+_METRES = (1000.0, "is it in metres? write it in mm")
+_INDEX_SHIFT = ((0.1, "is the decimal point one place off?"), (0.01, "is the decimal point two places off?"))
+_MICROMETRES = (1000.0, "is it in µm? write it in nm")
+_PERCENT = (0.01, "is it a percentage? write it as a fraction")
+
+
+def _radius(name: str, symbol: str, which: str) -> Quantity:
+    return Quantity(
+        name, symbol, "mm", f"{which} radius", f"radius of curvature of the {which} surface; positive when its centre lies behind the surface; "
+        "inf for plano", 0.5, 1e7, 4.0, 200.0, 3, "lens", 0.1, by_magnitude=True, infinite=True, mistakes=(_METRES,),
+    )  # fmt: skip
+
+
+def _index(name: str, symbol: str, label: str, meaning: str, usual: tuple[float, float], scope: str = "lot") -> Quantity:
+    return Quantity(
+        name, symbol, "", label, meaning, 1.0, 3.0, *usual, 5, scope, 0.0005, mistakes=_INDEX_SHIFT  # type: ignore[arg-type]
+    )  # fmt: skip
+
+
+INPUTS: tuple[Quantity, ...] = (
+    _radius("front_radius_mm", "R1", "front"),
+    _radius("back_radius_mm", "R2", "back"),
+    Quantity("center_thickness_mm", "t", "mm", "centre thickness", "thickness on the axis; 0 for a thin lens",
+             0.0, 100.0, 0.1, 5.0, 3, "lens", 0.05, mistakes=(_METRES,)),
+    Quantity("optic_diameter_mm", "D", "mm", "optic diameter", "diameter over which both surfaces are cut; the edge must not be thinner than 0 there",
+             0.5, 100.0, 3.0, 8.0, 2, "lens", 0.1, mistakes=(_METRES,)),
+    _index("n_lens", "n", "index of the lens", "refractive index of the lens in use, relative to air (546.07 nm, 35 °C, wet)", (1.336, 1.75)),
+    _index("n_medium", "m", "index of the medium", "refractive index around the lens, or in front of it; 1.336 by convention for a labelled power",
+           (1.0, 1.45), "convention"),
+    _index("n_medium_behind", "m2", "index behind", "refractive index behind the lens where it differs from the one in front", (1.0, 1.45), "convention"),
+    _index("n_measured_medium", "mm", "index of a measured medium",
+           "measured index of an aqueous or a saline, at the conditions in use; gives the power in it, which is never decided on", (1.32, 1.36), "instrument"),
+    _index("n_reading", "n", "reading", "index as the refractometer shows it (mean of the replicates)", (1.3, 1.75)),
+    _index("n_second_reading", "n'", "reading at a second wavelength", "index read at a second wavelength, same specimen and temperature", (1.3, 1.75)),
+    Quantity("reading_wavelength_nm", "λ", "nm", "wavelength of the reading", "wavelength in air; a white-light compensated reading is at 589.29",
+             200.0, 2000.0, 400.0, 800.0, 2, "instrument", 1.0, mistakes=(_MICROMETRES,)),
+    Quantity("second_wavelength_nm", "λ'", "nm", "second wavelength", "wavelength in air of the second reading",
+             200.0, 2000.0, 400.0, 800.0, 2, "instrument", 1.0, mistakes=(_MICROMETRES,)),
+    Quantity("reading_temperature_degC", "T", "°C", "temperature of the reading", "temperature of the specimen when it was read",
+             -20.0, 150.0, 10.0, 45.0, 2, "instrument", 0.5),
+    Quantity("abbe_d", "V", "", "Abbe number", "(n_d − 1)/(n_F − n_C)", 5.0, 150.0, 20.0, 75.0, 1, "lot", 0.5),
+    Quantity("dn_dt_per_K", "dn/dT", "1/K", "change of index with temperature", "change of index per kelvin, in the state of use (wet)",
+             -0.01, 0.01, -0.001, 0.0, 6, "lot", 0.00001),
+    Quantity("hydration_shift", "Δn", "", "shift on hydration", "measured n(hydrated) − n(dry) at the temperature of the reading",
+             -0.5, 0.5, -0.2, 0.0, 4, "lot", 0.001),
+    Quantity("labelled_power_D", "label", "D", "labelled power", "power on the label, given independently of the reading",
+             -60.0, 80.0, -20.0, 40.0, 2, "convention", 0.5),
+    Quantity("tolerance_D", "T", "D", "tolerance", "half-width of the tolerance about the labelled power", 0.0, 10.0, 0.1, 1.0, 2, "convention", 0.05),
+    Quantity("power_D", "F", "D", "power", "equivalent power of the lens in its medium", -300.0, 1000.0, -40.0, 60.0, 3, "result", 0.5),
+    Quantity("required_probability", "p", "", "required probability", "conformance probability that a decision must reach",
+             0.5, 0.9999999, 0.8, 0.999, 3, "convention", 0.01, mistakes=(_PERCENT,)),
+    Quantity("calibration", "cal", "", "calibration of the refractometer", "offset of the index scale, common to everything read on the instrument",
+             -0.1, 0.1, -0.001, 0.001, 5, "instrument", 0.0001),
+    Quantity("front_curvature_per_mm", "c1", "1/mm", "front curvature", "1/front radius; its uncertainty serves plano surfaces", -2.0, 2.0, -0.25, 0.25, 5, "lens", 0.001),
+    Quantity("back_curvature_per_mm", "c2", "1/mm", "back curvature", "1/back radius; its uncertainty serves plano surfaces", -2.0, 2.0, -0.25, 0.25, 5, "lens", 0.001),
+    Quantity("front_sag_mm", "s1", "mm", "front sag", "sag at the edge of the optic; its uncertainty serves plano surfaces", -50.0, 50.0, -1.0, 1.0, 4, "lens", 0.01),
+    Quantity("back_sag_mm", "s2", "mm", "back sag", "sag at the edge of the optic; its uncertainty serves plano surfaces", -50.0, 50.0, -1.0, 1.0, 4, "lens", 0.01),
+)  # fmt: skip
+
+
+def _result(name: str, symbol: str, unit: str, label: str, meaning: str, decimals: int) -> Quantity:
+    return Quantity(name, symbol, unit, label, meaning, -inf, inf, -inf, inf, decimals, "result")
+
+
+RESULTS: tuple[Quantity, ...] = (
+    _result("front_surface_power_D", "F1", "D", "front surface power", "(n − m)/R1", 3),
+    _result("back_surface_power_D", "F2", "D", "back surface power", "(m2 − n)/R2", 3),
+    _result("front_vertex_power_D", "Fv", "D", "front vertex power", "F/(1 − (t/n)F2), positive for a positive lens", 3),
+    _result("back_vertex_power_D", "F'v", "D", "back vertex power", "F/(1 − (t/n)F1)", 3),
+    _result("equivalent_focal_length_mm", "f'", "mm", "equivalent focal length", "m2/F, from the back principal plane", 3),
+    _result("front_focal_length_mm", "ffl", "mm", "front focal length", "from the front vertex to the front focus, along +z", 3),
+    _result("back_focal_length_mm", "bfl", "mm", "back focal length", "from the back vertex to the back focus, along +z", 3),
+    _result("front_principal_plane_mm", "H1", "mm", "front principal plane", "from the front vertex, along +z", 4),
+    _result("back_principal_plane_mm", "H2", "mm", "back principal plane", "from the back vertex, along +z", 4),
+    _result("edge_thickness_mm", "e", "mm", "edge thickness", "thickness at the edge of the optic", 3),
+    _result("u_power_common_D", "u", "D", "common part of u(power)", "standard uncertainty that all lenses of the lot share", 3),
+    _result("u_power_individual_D", "u", "D", "individual part of u(power)", "standard uncertainty that each lens has for itself", 3),
+    _result("calibration_part_power_D", "c·u", "D", "calibration's part of the power", "signed part of u(power) from the index instrument", 4),
+    _result("power_in_measured_medium_D", "F", "D", "power in the measured medium", "equivalent power in the measured medium; never decided on", 3),
+    _result("conformance_probability", "p", "", "conformance probability", "probability that the power lies within the tolerance about the label", 3),
+    _result("lot_off_probability", "p", "", "probability that the lot is off", "probability that the lot's mean power lies outside the tolerance", 3),
+    _result("lower_limit_D", "T_L", "D", "lower tolerance limit", "label − tolerance", 2),
+    _result("upper_limit_D", "T_U", "D", "upper tolerance limit", "label + tolerance", 2),
+    _result("acceptance_lower_D", "A_L", "D", "lower acceptance limit", "lower limit + guard band", 3),
+    _result("acceptance_upper_D", "A_U", "D", "upper acceptance limit", "upper limit − guard band", 3),
+    _result("largest_u_n_lens", "u", "", "largest u of the index that still decides", "the index must be known at least this well", 5),
+    _result("proposed_label_D", "label", "D", "proposed step", "nearest half dioptre; a proposal where no label was given", 1),
+    _result("refraction_shift_D", "ΔR", "D", "shift of the refraction", "spectacle refraction with this power minus with the labelled power", 3),
+    _result("refraction_D", "R", "D", "refraction", "at the spectacle plane of the schematic eye", 3),
+    _result("dof_power", "ν", "", "degrees of freedom", "effective degrees of freedom of u(power)", 1),
+    *(
+        _result(f"d_power_d_{name}", f"∂F/∂{symbol}", f"D per {unit}" if unit else "D", f"sensitivity to {label}", f"∂power/∂{name}", 4)
+        for name, symbol, unit, label in (
+            ("n_lens", "n", "", "index of the lens"),
+            ("n_medium", "m", "", "index of the medium"),
+            ("n_medium_behind", "m2", "", "index behind"),
+            ("front_radius_mm", "R1", "mm", "front radius"),
+            ("back_radius_mm", "R2", "mm", "back radius"),
+            ("front_curvature_per_mm", "c1", "1/mm", "front curvature"),
+            ("back_curvature_per_mm", "c2", "1/mm", "back curvature"),
+            ("center_thickness_mm", "t", "mm", "centre thickness"),
+        )
+    ),
+)
+
+_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *RESULTS)}
+
+
+def is_quantity(name: str) -> bool:
+    """Whether the registry, or a `u_` before a name of it, knows this name.
+
+    >>> is_quantity("n_lens"), is_quantity("u_n_lens"), is_quantity("color")
+    (True, True, False)
+    """
+    return name in _BY_NAME or (name.startswith("u_") and name[2:] in _BY_NAME)
+
+
+def quantity(name: str) -> Quantity:
+    """The quantity of this name; for `u_` before a name, the standard uncertainty of that quantity.
+
+    Raises
+    ------
+    UnknownNameError
+        with the nearest known name.
+
+    >>> quantity("center_thickness_mm").unit
+    'mm'
+    >>> quantity("u_n_lens").label
+    'standard uncertainty of the index of the lens'
+    >>> quantity("n_lense")
+    Traceback (most recent call last):
+    lenscalc.errors.UnknownNameError: unknown quantity 'n_lense'; did you mean n_lens?
+    """
+    if name in _BY_NAME:
+        return _BY_NAME[name]
+    if name.startswith("u_") and name[2:] in _BY_NAME:
+        base = _BY_NAME[name[2:]]
+        span = base.upper - base.lower if not base.by_magnitude else base.upper
+        return replace(
+            base,
+            name=name,
+            symbol=f"u({base.symbol})",
+            label=f"standard uncertainty of the {base.label}",
+            meaning=f"standard uncertainty of {base.name}",
+            lower=0.0,
+            upper=span,
+            usual_lower=0.0,
+            usual_upper=inf,
+            decimals=base.decimals + 1,
+            step=base.step / 10 if base.step else 0.0,
+            by_magnitude=False,
+            infinite=False,
+            mistakes=(),
+        )
+    raise UnknownNameError(name, _BY_NAME, what="quantity")

@@ -1,0 +1,36 @@
+"""Numbers with no more digits than their uncertainty supports (JCGM 100:2008, 7.2.6)."""
+
+from __future__ import annotations
+
+from math import floor, isfinite, log10
+
+
+def decimals_for(u: float, digits: int = 2) -> int:
+    """How many decimals show `digits` significant digits of u (rounded up where rounding adds a digit).
+
+    >>> decimals_for(0.0314), decimals_for(0.0996), decimals_for(12.3)
+    (3, 2, 0)
+    """
+    if not isfinite(u) or u <= 0:
+        return 6
+    decimals = digits - 1 - floor(log10(u))
+    if round(u, decimals) >= 10 ** (digits - decimals):
+        decimals -= 1
+    return max(0, decimals)
+
+
+def with_u(value: float, u: float, unit: str = "") -> str:
+    """A value with its standard uncertainty, both to two significant digits of u.
+
+    >>> with_u(20.469666, 0.04123, "D")
+    '20.470 D, u 0.041 D'
+    >>> with_u(1.49, 0.0, "")
+    '1.49, taken as exact'
+    """
+    space = f" {unit}" if unit else ""
+    if not isfinite(u):
+        return f"{value:.6g}{space}, u unknown"
+    if u == 0:
+        return f"{value:.8g}{space}, taken as exact"
+    d = decimals_for(u)
+    return f"{value:.{d}f}{space}, u {u:.{d}f}{space}"

@@ -1,0 +1,43 @@
+"""Where an uncertainty comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+from typing import Literal
+
+Distribution = Literal["normal", "t", "rectangular", "triangular", "arcsine"]
+Whose = Literal["instrument", "lot", "lens", "convention", "result"]
+
+
+@dataclass(frozen=True)
+class Source:
+    """One independent cause of error. Two numbers that name an equal source share it: it adds or cancels by itself.
+
+    `scope` says who shares it: the instrument's and the lot's errors are common to all lenses of a lot, a lens's is its own.
+
+    >>> Source("refractometer, calibration", scope="instrument").is_common
+    True
+    """
+
+    name: str
+    scope: Whose = "lot"
+    dof: float = inf
+    distribution: Distribution = "normal"
+
+    @property
+    def is_common(self) -> bool:
+        """Whether all lenses of one lot share this error."""
+        return self.scope != "lens"
+
+
+def standard_u(half_width: float, distribution: Distribution) -> float:
+    """Standard uncertainty of a value known to lie within ± half_width (JCGM 100:2008, 4.3.7 and 4.3.9).
+
+    >>> round(standard_u(0.0001 / 2, "rectangular") * 1e5, 3)   # a resolution of 0.0001
+    2.887
+    """
+    divisor = {"rectangular": 3.0, "triangular": 6.0, "arcsine": 2.0}
+    if distribution not in divisor:
+        raise ValueError(f"{distribution!r} has no half-width: use rectangular, triangular or arcsine")
+    return float(half_width / divisor[distribution] ** 0.5)
