@@ -90,6 +90,17 @@ def sheet_from_text(text: str, name: str = "sheet") -> ReadingSheet:
         raise SheetError(f"{name}: not a TOML file: {error}") from None
     if not data:
         raise SheetError(f"{name}: the sheet is empty; `lenscalc demo` copies one out to start from")
+    return sheet_from_data(data, name)
+
+
+def sheet_from_data(data: dict[str, Any], name: str = "sheet") -> ReadingSheet:
+    """The reading sheet in tables that are read already (a form's, or those of a TOML file).
+
+    Raises
+    ------
+    SheetError
+        naming the table and the key that cannot be used.
+    """
     try:
         return _sheet(data)
     except SheetError as error:
