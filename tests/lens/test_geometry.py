@@ -1,0 +1,44 @@
+"""Edge thickness against plain circle geometry."""
+
+from math import sqrt
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lenscalc.lens import edge_thickness_mm, why_not
+
+radii = st.one_of(st.just(np.inf), st.floats(4.0, 200.0), st.floats(-200.0, -4.0))
+
+
+def depth(R, h):
+    """How far a circle of radius R lies behind its vertex at height h: R − √(R² − h²), on the side of its centre."""
+    return 0.0 if np.isinf(R) else (1.0 if R > 0 else -1.0) * (abs(R) - sqrt(R * R - h * h))
+
+
+@given(radii, radii, st.floats(0.0, 5.0), st.floats(0.5, 7.9))
+def test_edge_is_centre_less_front_sag_plus_back_sag(R1, R2, t, D):
+    assert edge_thickness_mm(R1, R2, t, D) == pytest.approx(t - depth(R1, D / 2) + depth(R2, D / 2), abs=1e-12)
+
+
+def test_a_sag_of_whole_numbers():
+    # circle of radius 5 at height 3: 5 − 4 = 1 (3-4-5 triangle)
+    assert edge_thickness_mm(5.0, -5.0, 2.5, 6.0) == pytest.approx(0.5, abs=1e-15)
+    assert edge_thickness_mm(5.0, 5.0, 0.7, 6.0) == pytest.approx(0.7, abs=1e-15)
+
+
+def test_what_can_exist_has_no_complaint():
+    assert why_not(5.0, -5.0, 2.5, 6.0) is None
+    assert why_not(np.inf, np.inf, 0.1, 100.0) is None
+
+
+def test_a_negative_edge_is_refused():
+    text = why_not(5.0, -5.0, 1.5, 6.0)
+    assert "edge thickness -0.500 mm" in text
+    assert "optic_diameter_mm = 6" in text
+
+
+@pytest.mark.parametrize("lens", [(5.0, -20.0, 3.0), (-20.0, -5.0, 3.0), (np.inf, 5.0, 3.0)])
+def test_an_optic_wider_than_its_sphere_is_refused(lens):
+    assert "wider than a surface's own sphere" in why_not(*lens, 10.5)
