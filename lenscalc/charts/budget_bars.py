@@ -1,0 +1,64 @@
+"""Where an uncertainty comes from: the share of u² of each source."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import altair as alt
+import pandas as pd
+
+from lenscalc.charts.style import BLUE, Ground, quiet, styled
+from lenscalc.uncertainty import BudgetLine
+
+ROW_px = 38
+WHOSE = {"instrument": "the instrument's", "lot": "the lot's", "lens": "each lens's own", "convention": "a convention's"}
+
+
+def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = "light") -> alt.LayerChart:
+    """Bars of the share of u², largest first, each with its source, whose error it is, and the share written above it.
+
+    Parameters
+    ----------
+    lines : sequence of BudgetLine
+        as `lenscalc.uncertainty.budget` returns them.
+    most : int
+        this many lines are drawn, the rest together as the last one.
+    ground : "light" or "dark"
+        what the chart stands on.
+
+    Examples
+    --------
+    >>> from lenscalc.uncertainty import BudgetLine
+    >>> lines = [BudgetLine("calibration", 3e-4, 0.36, "instrument", "normal", 50.0), BudgetLine("replicates", 4e-4, 0.64, "lot", "t", 4.0)]
+    >>> [row["source"] for row in budget_bars(lines).data.to_dict("records")]
+    ['replicates', 'calibration']
+    """
+    ordered = sorted(lines, key=lambda line: -line.share)
+    rows = [(line.source, line.share, f"{line.source} ({WHOSE.get(line.scope, line.scope)}): {percent(line.share)}") for line in ordered[:most]]
+    rest = ordered[most:]
+    if len(rest) == 1:
+        rows.append((rest[0].source, rest[0].share, f"{rest[0].source} ({WHOSE.get(rest[0].scope, rest[0].scope)}): {percent(rest[0].share)}"))
+    elif rest:
+        share = sum(line.share for line in rest)
+        rows.append(("the rest", share, f"{len(rest)} smaller sources together: {percent(share)}"))
+    table = pd.DataFrame(rows, columns=["source", "share", "text"])
+    table["place"] = range(len(table))
+
+    x = alt.X("share:Q", scale=alt.Scale(domain=[0, 1]), axis=None)
+    y = alt.Y("place:O", axis=None, scale=alt.Scale(paddingInner=0, paddingOuter=0))
+    base = alt.Chart(table, width="container", height=max(1, len(table)) * ROW_px)
+    whole = base.mark_bar(height=9, yOffset=9, color=quiet(ground), opacity=0.18).encode(x=alt.datum(1.0), y=y)
+    bars = base.mark_bar(height=9, yOffset=9, color=BLUE).encode(x=x, y=y)
+    texts = base.mark_text(align="left", baseline="middle", dy=-7).encode(x=alt.value(0), y=y, text="text:N")
+    largest = table["text"].iloc[0] if len(table) else "nothing"
+    chart = alt.layer(whole, bars, texts, data=table).properties(description=f"Share of the squared uncertainty by source; the largest is {largest}.")
+    return styled(chart, ground)
+
+
+def percent(share: float) -> str:
+    """A share in words, never more digits than it needs.
+
+    >>> percent(0.6211), percent(0.0037)
+    ('62 %', '0.4 %')
+    """
+    return f"{100 * share:.0f} %" if share >= 0.0095 else f"{100 * share:.1g} %" if share >= 0.0005 else "below 0.05 %"

@@ -1,0 +1,76 @@
+"""The lens in cross-section, to scale."""
+
+from __future__ import annotations
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
+from lenscalc.errors import InputError
+from lenscalc.lens.geometry import why_not
+from lenscalc.light import sag_mm
+
+PX_PER_MM = 40.0
+LARGEST_px = 320.0
+
+
+def lens_drawing(
+    front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, optic_diameter_mm: float, *,
+    front_principal_plane_mm: float | None = None, back_principal_plane_mm: float | None = None, ground: Ground = "light",
+) -> alt.LayerChart:  # fmt: skip
+    """Cross-section of a lens, front on the left, light going to the right (+z), one scale on both axes [mm].
+
+    Principal planes, if given, are dashed lines H (from the front vertex) and H′ (from the back vertex); a plane that lies more than a
+    diameter away from the lens is left out.
+
+    Raises
+    ------
+    InputError
+        for dimensions that no lens can have.
+
+    >>> chart = lens_drawing(15.0, -15.0, 0.9, 6.0)
+    >>> chart.to_dict()["description"]
+    'Cross-section of the lens: radii 15 and −15 mm, 0.9 mm thick in the centre, 6 mm wide.'
+    """
+    sentence = why_not(front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm)
+    if sentence:
+        raise InputError(sentence)
+    R1, R2, t, half = front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm / 2
+    y = np.linspace(-half, half, 121)
+    front, back = np.broadcast_to(sag_mm(R1, y), y.shape), t + np.broadcast_to(sag_mm(R2, y), y.shape)
+    outline = pd.DataFrame({"z": np.concatenate([front, back[::-1], front[:1]]), "y": np.concatenate([y, y[::-1], y[:1]])})
+    outline["order"] = range(len(outline))
+
+    reach = [(name, z, place) for name, z, place in (
+        ("H", front_principal_plane_mm, -1), ("H′", None if back_principal_plane_mm is None else t + back_principal_plane_mm, 1),
+    ) if z is not None and np.isfinite(z) and -2 * half < z < t + 2 * half]  # fmt: skip
+    margin = 0.45 * half
+    left = min([float(outline["z"].min()), *(z for _, z, _ in reach)]) - margin
+    right = max([float(outline["z"].max()), *(z for _, z, _ in reach)]) + margin
+    scale = min(PX_PER_MM, LARGEST_px / max(right - left, 2.6 * half))
+    across, high = alt.Scale(domain=[left, right], nice=False), alt.Scale(domain=[-1.3 * half, 1.3 * half], nice=False)
+    x = alt.X("z:Q", title="along the axis, mm", scale=across, axis=alt.Axis(tickMinStep=1, tickCount=5, grid=False))
+    up = alt.Y("y:Q", title="height, mm", scale=high, axis=alt.Axis(tickCount=7, grid=False))
+    base = alt.Chart(outline)
+    layers = [
+        alt.Chart(pd.DataFrame({"z": [left], "y": [0.0], "z2": [right]})).mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="z2:Q", y=up),
+        base.mark_line(filled=True, fill=BLUE, fillOpacity=0.25, stroke=BLUE, strokeWidth=2).encode(x=x, y=up, order="order:Q"),
+    ]
+    if reach:
+        planes = pd.DataFrame([{"name": n, "z": z, "y": -half, "y2": half, "at": 1.12 * half * place} for n, z, place in reach])
+        layers += [
+            alt.Chart(planes).mark_rule(color=ORANGE, strokeDash=[5, 4], strokeWidth=2).encode(x=x, y=up, y2="y2:Q"),
+            alt.Chart(planes).mark_text(fontSize=15, color=ink(ground)).encode(x=x, y=alt.Y("at:Q"), text="name:N"),
+        ]
+    arrow = pd.DataFrame({"z": [left + 0.06 * half], "y": [0.12 * half], "text": ["light →"]})
+    layers.append(alt.Chart(arrow).mark_text(align="left", baseline="bottom", fontSize=12).encode(x=x, y=up, text="text:N"))
+    chart = alt.layer(*layers).properties(
+        width=(right - left) * scale, height=2.6 * half * scale,
+        description=f"Cross-section of the lens: radii {_radius(R1)} and {_radius(R2)} mm, {t:g} mm thick in the centre, {2 * half:g} mm wide.",
+    )  # fmt: skip
+    return styled(chart, ground)
+
+
+def _radius(value: float) -> str:
+    return "plano" if np.isinf(value) else f"{value:.6g}".replace("-", "−")

@@ -1,0 +1,63 @@
+"""How the power follows the index, and where the tolerance ends."""
+
+from __future__ import annotations
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
+from lenscalc.lens import power_sensitivity, thick_lens
+
+
+def power_against_index(
+    front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, n_lens: float, *,
+    n_medium: float = 1.336, n_medium_behind: float | None = None, u_n_lens: float = 0.0, u_power_D: float = 0.0,
+    labelled_power_D: float | None = None, lower_limit_D: float | None = None, upper_limit_D: float | None = None, ground: Ground = "light",
+) -> alt.LayerChart:  # fmt: skip
+    """The power of this lens against its index, about the value: a line, the point with ± u both ways, the tolerance about the label as a band.
+
+    The axis reaches as far as the limits, or to four u of the index, whichever is farther. Everything is named on the chart itself.
+
+    >>> chart = power_against_index(15.0, -15.0, 0.9, 1.49, labelled_power_D=20.5, lower_limit_D=20.1, upper_limit_D=20.9)
+    >>> chart.to_dict()["description"]
+    'Power against index: 20.47 D at 1.4900; tolerance 20.10 to 20.90 D.'
+    """
+    lens = (front_radius_mm, back_radius_mm, center_thickness_mm)
+    media = {"n_medium": n_medium, "n_medium_behind": n_medium_behind}
+    power_D = float(thick_lens(*lens, n_lens, **media).power_D)
+    slope = abs(float(power_sensitivity(*lens, n_lens, **media).d_power_d_n_lens))
+    limits = [("upper limit", upper_limit_D), ("label", labelled_power_D), ("lower limit", lower_limit_D)]
+    named = pd.DataFrame([{"text": f"{name} {value:.2f} D", "power": value} for name, value in limits if value is not None])
+    farthest = max((abs(value - power_D) for value in named["power"]), default=0.0) if len(named) else 0.0
+    half = max(1.25 * farthest / slope if slope > 1e-6 else 0.0, 4 * u_n_lens, 0.003)
+    n = np.linspace(max(1.0, n_lens - half), min(3.0, n_lens + half), 81)
+    curve = pd.DataFrame({"n": n, "power": np.asarray(thick_lens(*lens, n, **media).power_D)})
+    ends = [*curve["power"], *(named["power"] if len(named) else []), power_D - 2 * u_power_D, power_D + 2 * u_power_D]
+    room = 0.06 * (max(ends) - min(ends)) or 0.1
+    across, high = alt.Scale(domain=[n[0], n[-1]], nice=False), alt.Scale(domain=[min(ends) - room, max(ends) + room], nice=False)
+    x = alt.X("n:Q", title="index of the lens in use", scale=across, axis=alt.Axis(format=".3f", tickCount=5, grid=False))
+    y = alt.Y("power:Q", title="power, D", scale=high, axis=alt.Axis(format=".1f", tickCount=6))
+
+    layers = []
+    if lower_limit_D is not None and upper_limit_D is not None:
+        band = pd.DataFrame({"power": [lower_limit_D], "upper": [upper_limit_D]})
+        layers.append(alt.Chart(band).mark_rect(color=BLUE, opacity=0.16).encode(y=y, y2="upper:Q"))
+    if len(named):
+        layers.append(alt.Chart(named).mark_rule(strokeDash=[6, 4], color=BLUE).encode(y=y))
+        layers.append(alt.Chart(named).mark_text(align="left", baseline="bottom", dx=6, dy=-3).encode(x=alt.value(0), y=y, text="text:N"))
+    layers.append(alt.Chart(curve).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
+    here = pd.DataFrame({
+        "n": [n_lens], "power": [power_D], "n_low": [n_lens - u_n_lens], "n_high": [n_lens + u_n_lens],
+        "power_low": [power_D - u_power_D], "power_high": [power_D + u_power_D], "text": ["this lens ± u"],
+    })  # fmt: skip
+    point = alt.Chart(here)
+    layers += [
+        point.mark_rule(color=ORANGE, strokeWidth=3).encode(x=alt.X("n_low:Q"), x2="n_high:Q", y=y),
+        point.mark_rule(color=ORANGE, strokeWidth=3).encode(x=x, y=alt.Y("power_low:Q"), y2="power_high:Q"),
+        point.mark_point(color=ORANGE, filled=True, size=90, opacity=1).encode(x=x, y=y),
+        point.mark_text(align="left", baseline="top", dx=10, dy=8).encode(x=x, y=y, text="text:N"),
+    ]
+    about = f"; tolerance {lower_limit_D:.2f} to {upper_limit_D:.2f} D" if lower_limit_D is not None and upper_limit_D is not None else ""
+    chart = alt.layer(*layers).properties(width="container", height=330, description=f"Power against index: {power_D:.2f} D at {n_lens:.4f}{about}.")
+    return styled(chart, ground)

@@ -1,0 +1,1 @@
+"""The pages: thin; every number on them comes from the chain."""

@@ -1,0 +1,40 @@
+"""The page that says how the numbers are known: agreement with published sources, and the conventions."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from lenscalc.conditions import N_MEDIUM_IN_USE, TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
+from lenscalc.decision import RULE, TOLERANCE_EDITION
+from lenscalc.eye import TEACHING_EYE, in_words
+from lenscalc.web.caution import caution
+from lenscalc.web.worst_agreement import worst_agreement
+
+
+def evidence_page() -> None:
+    """Draw the page."""
+    st.title("How do we know?")
+    caution()
+    st.subheader("Does it agree with what others have printed?")
+    try:
+        from lenscalc import verify
+    except ImportError:
+        st.info("The reference cases are not in this installation.", icon=":material/info:")
+    else:
+        table, agrees, total = worst_agreement(verify.run())
+        st.markdown(f"**{agrees} of {total}** reference values agree. The least good agreement of each source:")
+        st.table(table)
+    st.subheader("By which conventions?")
+    st.markdown(
+        "- **Sign.** Light travels from left to right, along +z. A radius is positive when its centre lies behind the surface: "
+        "biconvex is front > 0, back < 0. A flat surface is plano.\n"
+        "- **Basis of an index.** Relative to air, as refractometers read; a value relative to vacuum is converted, an unknown basis is counted "
+        "as an uncertainty.\n"
+        f"- **Conditions in use.** {WAVELENGTH_IN_USE_NM:g} nm, {TEMPERATURE_IN_USE_DEGC:g} °C, wet, in a medium of {N_MEDIUM_IN_USE}: "
+        "from memory of the standard, to be confirmed against its text.\n"
+        "- **Power.** Equivalent power of the thick lens, paraxial, in its medium.\n"
+        "- **Uncertainty.** Standard uncertainty u, carried source by source through the linear law; what two numbers share cancels or adds.\n"
+        f"- **Decision.** {RULE[0].upper()}{RULE[1:]}.\n"
+        f"- **Tolerance.** {TOLERANCE_EDITION}.\n"
+        f"- **Eye.** {in_words(TEACHING_EYE).capitalize()}. For teaching; nobody's eye."
+    )

@@ -1,0 +1,46 @@
+"""Numbers as the pages print them: with their uncertainty, a true minus, and no digits that nobody knows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from lenscalc.uncertainty import with_u
+
+
+def figure(value: float, u: float, unit: str = "", *, decimals_if_exact: int = 3) -> str:
+    """A value with its standard uncertainty.
+
+    >>> figure(-0.0563, 0.0402, "D"), figure(20.469666, 0.0, "D")
+    ('−0.056 D, u 0.040 D', '20.470 D, with everything taken as exact')
+    """
+    if u == 0:
+        return f"{signed(value, decimals_if_exact)}{' ' if unit else ''}{unit}, with everything taken as exact"
+    return with_u(value, u, unit).replace("-", "−")
+
+
+def signed(value: float, decimals: int) -> str:
+    """A number with this many decimals, a true minus, and no minus before a zero.
+
+    >>> signed(-0.0001, 2), signed(-15.0, 1)
+    ('0.00', '−15.0')
+    """
+    text = f"{value:.{decimals}f}"
+    return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
+
+
+def probability(p: float) -> str:
+    """A probability to three decimals, in words where it is nearer to 0 or 1.
+
+    >>> probability(0.44229), probability(0.99999998), probability(2e-9)
+    ('0.442', 'above 0.999', 'below 0.001')
+    """
+    if p > 0.9995:
+        return "above 0.999"
+    return "below 0.001" if p < 0.0005 else f"{p:.3f}"
+
+
+def first(values: Any) -> float:
+    """The first entry of a column, as a number."""
+    return float(np.atleast_1d(values)[0])

@@ -1,0 +1,71 @@
+"""One input field for one quantity of the registry."""
+
+from __future__ import annotations
+
+from math import inf
+
+import streamlit as st
+
+from lenscalc.quantities import Quantity, quantity
+
+
+def number_field(
+    of: str | Quantity, *, key: str | None = None, label: str | None = None, value: float | None = None, in_address: bool = False
+) -> float | None:
+    """A field for a quantity: label with unit, step, format, and in its help the meaning and the limits. None while it is empty.
+
+    A value outside the limits is taken as it is typed, so that the chain can say what is wrong with it; the field alone would drop it
+    without naming the quantity.
+
+    Parameters
+    ----------
+    of : str or Quantity
+        a name of the registry, or a quantity.
+    key : str, optional
+        key of the field in the session; the name of the quantity where it is not given.
+    label : str, optional
+        in place of the registry's label; the unit is added.
+    value : float, optional
+        what stands in it at first, unless the session has it already.
+    in_address : bool
+        whether the address carries the value.
+    """
+    q = quantity(of) if isinstance(of, str) else of
+    key = key or q.name
+    held = st.session_state.get(key, value)
+    return st.number_input(
+        label_of(q, label), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f", help=help_of(q), key=key,
+        bind="query-params" if in_address else None, persist_state="session" if in_address else None,
+    )  # fmt: skip
+
+
+def label_of(q: Quantity, label: str | None = None) -> str:
+    """The label with its unit; a standard uncertainty is called u.
+
+    >>> label_of(quantity("front_radius_mm")), label_of(quantity("u_front_radius_mm")), label_of(quantity("abbe_d"))
+    ('Front radius, mm', 'u of the front radius, mm', 'Abbe number')
+    """
+    text = label or q.label.replace("standard uncertainty of", "u of", 1)
+    if not text.startswith("u of"):
+        text = text[0].upper() + text[1:]
+    return f"{text}, {q.unit}" if q.unit else text
+
+
+def help_of(q: Quantity) -> str:
+    """What the quantity is and its limits."""
+    unit = f" {q.unit}" if q.unit else ""
+    limits = f"{q.lower:g} or more{unit}" if q.name.startswith("u_") else q.limits_text.replace(", or inf (plano)", "")
+    usual = f" Usual: {q.usual_lower:g} to {q.usual_upper:g}{unit}." if q.usual_upper < inf else ""
+    return f"{q.meaning[0].upper()}{q.meaning[1:]}. Possible: {limits}.{usual}"
+
+
+def decimals_of(q: Quantity, value: float | None) -> int:
+    """The registry's decimals, or as many more as this value needs to be shown whole.
+
+    >>> decimals_of(quantity("center_thickness_mm"), 0.9), decimals_of(quantity("center_thickness_mm"), 1.09125)
+    (3, 5)
+    """
+    if value is None:
+        return q.decimals
+    written = f"{value:.10f}".rstrip("0").partition(".")[2]
+    return max(q.decimals, len(written))

@@ -1,0 +1,68 @@
+"""Would it conform?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import streamlit as st
+
+from lenscalc.chain import Evaluation, Followed
+from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
+from lenscalc.web.caution import caution
+from lenscalc.web.figures import first, probability, signed
+
+SIGNS = {"would conform": "✔", "would not conform": "✘", "not decided": "?"}  # beside the words, for who reads at a glance
+
+
+def would_it_conform(followed: Followed) -> None:
+    """The verdict on a sheet's lens, or the proposed step where it has no label."""
+    st.subheader("Would it conform?")
+    if "labelled_power_D" not in followed.row:
+        proposed_D = first(followed.evaluation.columns["proposed_label_D"])
+        st.markdown(
+            f"There is no label to decide on. The nearest half dioptre is **{signed(proposed_D, 1)} D**: a proposed step, nothing more. "
+            "A label that is decided on must be given independently of the reading."
+        )
+        caution()
+        return
+    lens = followed.sheet.lens
+    limits_and_verdict(followed.row, followed.evaluation, tolerance_from=lens.block.get("tolerance_from") if lens else None)
+
+
+def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_from: str | None = None) -> None:
+    """The verdict with its probability, its limits, the edition of the tolerance, and the caution."""
+    verdict = str(result.columns["verdict"][0])
+    limits = f"{signed(first(result.columns['lower_limit_D']), 2)} to {signed(first(result.columns['upper_limit_D']), 2)} D"
+    with st.container(border=True):
+        st.markdown(f"**{with_sign(verdict)}**")
+        if verdict:
+            p, off = first(result.columns["conformance_probability"]), first(result.columns["lot_off_probability"])
+            st.markdown(
+                f"The probability that its power lies within **{limits}** about the label of {signed(row['labelled_power_D'], 2)} D is "
+                f"**{probability(p)}** (required: {row.get('required_probability', REQUIRED_PROBABILITY):g}). "
+                f"The probability that the lot as a whole is off is {probability(off)}. {_acceptance(result)}"
+            )
+        else:
+            st.markdown(f"The limits about the label would be {limits}. Why there is no decision: {result.warnings[0]}.")
+    st.caption(f"Tolerance: {tolerance_from or TOLERANCE_EDITION}. Rule: {RULE}.")
+    caution()
+
+
+def with_sign(verdict: str) -> str:
+    """The chain's own words with a sign before them.
+
+    >>> with_sign("would conform if cut to these dimensions"), with_sign("")
+    ('✔ would conform if cut to these dimensions', '– not a decision')
+    """
+    if not verdict:
+        return "– not a decision"
+    sign = next((s for words, s in SIGNS.items() if verdict.startswith(words)), "–")
+    return f"{sign} {verdict}"
+
+
+def _acceptance(result: Evaluation) -> str:
+    lower, upper = result.only("acceptance_lower_D"), result.only("acceptance_upper_D")
+    if lower is None or upper is None:
+        return "The uncertainty is so large that guarded acceptance limits leave no room between them."
+    return f"Guarded acceptance limits, inside the tolerance by U (k for 95 %): {signed(lower, 2)} to {signed(upper, 2)} D."

@@ -1,0 +1,55 @@
+"""Starts the pages in a browser, for this machine only."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+
+def run(port: int | None = None) -> None:
+    """Serve the pages on localhost until stopped; works from any folder.
+
+    Parameters
+    ----------
+    port : int, optional
+        the port to listen on; without it, 8501 or the next that is free.
+    """
+    import streamlit as st  # a second: not on the way of the other commands
+
+    st.App(Path(__file__).parent / "entry.py").run(config=configuration(port))
+
+
+def configuration(port: int | None = None) -> dict[str, Any]:
+    """The options the server starts with: the packaged file flattened, its address held to this machine.
+
+    >>> configuration(8765)["server.port"], configuration()["server.address"], configuration()["browser.gatherUsageStats"]
+    (8765, 'localhost', False)
+    """
+    options = flattened(tomllib.loads(_text()))
+    options["server.address"] = "localhost"
+    options["browser.gatherUsageStats"] = False
+    if port is not None:
+        options["server.port"] = port
+    return options
+
+
+def flattened(table: Mapping[str, Any], prefix: str = "") -> dict[str, Any]:
+    """A nested table with dotted names.
+
+    >>> flattened({"theme": {"font": "sans-serif", "dark": {"textColor": "#fff"}}})
+    {'theme.font': 'sans-serif', 'theme.dark.textColor': '#fff'}
+    """
+    flat: dict[str, Any] = {}
+    for name, value in table.items():
+        flat |= flattened(value, f"{prefix}{name}.") if isinstance(value, Mapping) else {f"{prefix}{name}": value}
+    return flat
+
+
+def _text() -> str:
+    packaged = files("lenscalc.web") / "config.toml"
+    if packaged.is_file():
+        return packaged.read_text(encoding="utf-8")
+    return (Path(__file__).parents[2] / ".streamlit" / "config.toml").read_text(encoding="utf-8")  # an editable install
