@@ -1,0 +1,92 @@
+"""Tolerance, verdict, guard band and the largest uncertainty that still decides."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lenscalc import InputError, conformance_probability, power_tolerance_D
+from lenscalc.decision import decide, largest_u, largest_u_n_lens, proposed_label_D
+
+
+# ISO 11979-2:1999/2014 as quoted in texts, not read: to 15 D ±0.3, to 25 ±0.4, to 30 ±0.5, beyond ±1.0
+@pytest.mark.parametrize(
+    ("label", "tolerance"),
+    [(0.0, 0.3), (15.0, 0.3), (15.5, 0.4), (25.0, 0.4), (25.5, 0.5), (30.0, 0.5), (30.5, 1.0), (40.0, 1.0), (-5.0, 0.3), (-15.5, 0.4)],
+)
+def test_tolerance(label, tolerance):
+    assert power_tolerance_D(label) == tolerance
+    assert power_tolerance_D(np.array([label, 10.0])).tolist() == [tolerance, 0.3]
+
+
+@pytest.mark.parametrize("label", [np.nan, 205.0, "twenty"])
+def test_a_label_that_cannot_be_is_refused(label):
+    with pytest.raises(InputError, match="labelled_power_D"):
+        power_tolerance_D(label)
+
+
+@given(st.floats(-0.39, 0.39), st.floats(0.55, 0.99))
+def test_largest_u_gives_the_required_probability_back(off, required):
+    u = largest_u(20.5 + off, 20.1, 20.9, required)
+    assert conformance_probability(20.5 + off, u, 20.1, 20.9) == pytest.approx(required, rel=1e-9)
+    assert conformance_probability(20.5 + off, 1.01 * u, 20.1, 20.9) < required
+
+
+def test_largest_u_outside_the_limits_does_not_exist():
+    assert np.isnan(largest_u(np.array([20.0, 20.9, 21.0]), 20.1, 20.9, 0.95)).all()
+
+
+def test_largest_u_of_the_index_by_hand():
+    # u of the power from n alone adds in squares to the others: 0.05² + (132.5·u)² = whole²
+    whole = largest_u(20.5, 20.1, 20.9, 0.95)
+    u = largest_u_n_lens(20.5, 20.1, 20.9, 0.05, 132.5, 0.95)
+    assert np.hypot(0.05, 132.5 * u) == pytest.approx(whole, rel=1e-12)
+    assert largest_u_n_lens(20.5, 20.1, 20.9, 0.5, 132.5, 0.95) == 0.0
+
+
+def decided(power, u, common=0.0, label=20.5, tolerance=0.4, dof=np.inf):
+    d = decide(*(np.array([x]) for x in (power, u, dof, common, label, tolerance)))
+    return type(d)(*(x[0] for x in d))
+
+
+@pytest.mark.parametrize(
+    ("power", "verdict"),
+    [
+        (20.5, "would conform if cut to these dimensions"),
+        (20.10, "not decided: the power lies too near a limit for its uncertainty"),
+        (20.85, "not decided: the power lies too near a limit for its uncertainty"),
+        (21.5, "would not conform if cut to these dimensions"),
+        (19.0, "would not conform if cut to these dimensions"),
+    ],
+)
+def test_verdict(power, verdict):
+    assert decided(power, 0.1).verdict == verdict
+
+
+def test_guard_band_by_hand():
+    d = decided(20.5, 0.1)  # k = 1.96
+    assert (d.lower_limit_D, d.upper_limit_D) == pytest.approx((20.1, 20.9))
+    assert (d.acceptance_lower_D, d.acceptance_upper_D) == pytest.approx((20.296, 20.704), abs=1e-5)
+    exact = decided(20.5, 0.0)
+    assert (exact.acceptance_lower_D, exact.acceptance_upper_D) == (exact.lower_limit_D, exact.upper_limit_D)
+    few = decided(20.5, 0.1, dof=4)  # t, 95 %, 4 degrees of freedom: 2.776 (any table)
+    assert few.acceptance_lower_D == pytest.approx(20.1 + 0.2776, abs=5e-5)
+
+
+def test_a_guard_band_that_leaves_nothing_has_no_limits():
+    d = decided(20.5, 0.21)  # 2·1.96·0.21 = 0.82 > 0.8
+    assert np.isnan([d.acceptance_lower_D, d.acceptance_upper_D]).all()
+    assert d.conformance_probability == pytest.approx(conformance_probability(20.5, 0.21, 20.1, 20.9))
+
+
+def test_the_lot_is_off_by_the_common_part_alone():
+    # 0.4 D from label to limit = 2 standard uncertainties of the common part: 1 − 0.9545
+    assert decided(20.5, 0.3, common=0.2).lot_off_probability == pytest.approx(0.0455, abs=5e-5)
+    assert decided(20.5, 0.3, common=0.0).lot_off_probability == 0.0
+
+
+@given(st.floats(-30.0, 40.0))
+def test_a_proposed_label_is_the_nearest_half_dioptre(power):
+    label = proposed_label_D(power)
+    assert abs(label - power) <= 0.25
+    assert (2 * label) % 1 == 0
