@@ -1,0 +1,134 @@
+"""Reading → 546.07 nm, 35 °C, wet, relative to air: against hand arithmetic and published fits."""
+
+from math import hypot, sqrt
+
+import numpy as np
+import pytest
+
+from lenscalc.errors import InputError
+from lenscalc.material import by_abbe_number, by_second_reading, schott_index, sellmeier_index
+from lenscalc.refractometer import RawReading, cannot_be_carried, carry_to_use, mean_of
+from lenscalc.uncertainty import Estimate, Source
+
+CALIBRATION, OWN = Source("calibration"), Source("own")
+
+
+def raw(**changes):
+    """Read hydrated at 546.07 nm and 35 °C in air: nothing to carry."""
+
+    def one(value, part, source):
+        return Estimate(np.array([value]), {source: np.array([part])})
+
+    given = {
+        "n": (1.49, 2e-4), "wavelength_nm": 546.07, "temperature_degC": (35.0, 0.0), "state": "hydrated", "basis": "air", "second": (np.nan, 0.0),
+        "second_wavelength_nm": np.nan, "abbe_d": (np.nan, 0.0), "dn_dt_per_K": (np.nan, 0.0), "hydration_shift": (np.nan, 0.0), **changes,
+    }  # fmt: skip
+    sources = {"n": CALIBRATION, "second": CALIBRATION}
+    return RawReading(
+        **{k: one(*v, sources.get(k, Source(k))) if isinstance(v, tuple) else np.array([v], dtype=object if isinstance(v, str) else float)
+           for k, v in given.items()}
+    )  # fmt: skip
+
+
+def used(**changes):
+    n = carry_to_use(raw(**changes)).n
+    return float(n.value[0]), float(n.u[0])
+
+
+def test_nothing_to_carry():
+    assert used() == (1.49, pytest.approx(2e-4))
+    assert used(wavelength_nm=546.0740)[0] == 1.49  # the e line is the wavelength in use
+
+
+def test_warming_by_15_kelvin():
+    value, u = used(temperature_degC=(20.0, 0.2), dn_dt_per_K=(-2e-4, 2e-5))
+    assert value == pytest.approx(1.49 - 15 * 2e-4, abs=1e-15)
+    assert u == pytest.approx(hypot(2e-4, 15 * 2e-5, 2e-4 * 0.2))
+
+
+def test_a_specimen_warmer_than_it_was_taken_for():
+    """Read at a true 21 °C that was taken for 20: the index in use lies higher than thought by one kelvin of slope."""
+    n = carry_to_use(raw(temperature_degC=(20.0, 1.0), dn_dt_per_K=(-2e-4, 0.0))).n
+    assert n.parts[Source("temperature_degC")][0] == pytest.approx(+2e-4)
+
+
+def test_wetting_before_warming():
+    value, u = used(state="dry", hydration_shift=(-0.041, 0.0012), temperature_degC=(23.0, 0.0), dn_dt_per_K=(-1.2e-4, 0.0))
+    assert value == pytest.approx(1.49 - 0.041 - 12 * 1.2e-4, abs=1e-15)
+    assert u == pytest.approx(hypot(2e-4, 0.0012))
+    names = [step.name for step in carry_to_use(raw()).steps]
+    assert names == ["reading", "at 546.07 nm", "hydrated", "at 35 °C", "relative to air"]
+
+
+def test_basis():
+    # n_air − 1 = 2.60e-4 at 546 nm, 35 °C (worked from Birch & Downs)
+    assert used(basis="vacuum")[0] == pytest.approx(1.49 * (1 - 2.60e-4), abs=1e-6)
+    value, u = used(basis="unknown")
+    assert value == 1.49
+    assert u == pytest.approx(hypot(2e-4, 1.49 * 2.60e-4 / sqrt(3)), rel=1e-3)
+
+
+POLYMERS = {  # fits of refractiveindex.info (CC0); n_d and V_d worked from them
+    "PMMA, Szczurowski 2013": (lambda w: sellmeier_index(w, [0.99654, 0.18964, 0.00411], [0.00787, 0.02191, 3.85727]), 58.00),
+    "PMMA, Beadie 2015": (
+        lambda w: schott_index(w, [2.1778, 6.1209e-3, -1.5004e-3, 2.3678e-2, -4.2137e-3, 7.3417e-4, -4.5042e-5], [0, 2, 4, -2, -4, -6, -8]),
+        59.37,
+    ),
+    "polystyrene, Sultanova 2009": (lambda w: sellmeier_index(w, [1.4435], [0.020216]), 29.53),
+    "PDMS, Schneider 2009": (lambda w: sellmeier_index(w, [1.0093], [0.013185]), 44.57),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", POLYMERS)
+@pytest.mark.parametrize("nm", [587.5618, 589.2938, 632.8])
+def test_one_reading_and_the_abbe_number_find_the_published_index(name, nm):
+    """The largest miss of the four is 0.67 of the half-spread between the forms (PMMA of Beadie); in all cases it lies within the half-spread."""
+    n, V = POLYMERS[name]
+    step = by_abbe_number(n(nm), nm, V, 546.07)
+    assert abs(step.n - n(546.07)) < 0.75 * step.half_spread
+    assert used(n=(float(n(nm)), 0.0), wavelength_nm=nm, abbe_d=(V, 0.0)) == pytest.approx((step.n, step.half_spread / sqrt(3)), rel=1e-12)
+
+
+@pytest.mark.parametrize("name", POLYMERS)
+def test_two_readings_find_the_published_index(name):
+    n, _ = POLYMERS[name]
+    step = by_second_reading(n(587.5618), 587.5618, n(486.1327), 486.1327, 546.07)
+    assert abs(step.n - n(546.07)) < 0.5 * step.half_spread
+    value, _ = used(n=(float(n(587.5618)), 0.0), wavelength_nm=587.5618, second=(float(n(486.1327)), 0.0), second_wavelength_nm=486.1327)
+    assert value == pytest.approx(step.n, rel=1e-14)
+
+
+def test_a_calibration_common_to_both_readings_moves_the_index_by_itself():
+    n = carry_to_use(raw(wavelength_nm=589.29, second=(1.4981, 2e-4), second_wavelength_nm=486.13)).n
+    assert n.parts[CALIBRATION][0] == pytest.approx(2e-4)
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"wavelength_nm": np.nan}, "without its wavelength"),
+        ({"temperature_degC": (np.nan, 0.0)}, "without its temperature"),
+        ({"state": ""}, "dry or hydrated"),
+        ({"basis": "glass"}, "index_basis"),
+        ({"wavelength_nm": 589.29}, "abbe_d"),
+        ({"second": (1.5, 0.0)}, "second_wavelength_nm is missing"),
+        ({"second": (1.5, 0.0), "second_wavelength_nm": 550.0}, "less than 10 nm"),
+        ({"state": "dry"}, "read dry"),
+        ({"hydration_shift": (-0.04, 0.0)}, "hydrated already"),
+        ({"temperature_degC": (20.0, 0.2)}, "dn_dt_per_K"),
+    ],
+)
+def test_what_cannot_be_carried(changes, told):
+    sentences = [sentence for rows, sentence in cannot_be_carried(raw(**changes)) if rows.any()]
+    assert told in sentences[0]
+
+
+def test_all_can_be_carried_that_is_whole():
+    assert not any(rows.any() for rows, _ in cannot_be_carried(raw()))
+
+
+def test_replicates_by_hand():
+    # 1, 2, 3, 4: mean 2.5, s² = 5/3, u = √(5/12), 3 degrees of freedom (JCGM 100:2008, 4.2)
+    assert mean_of([1.0, 2.0, 3.0, 4.0]) == (2.5, pytest.approx(sqrt(5 / 12)), 3.0)
+    with pytest.raises(InputError, match="no spread"):
+        mean_of([1.49])
