@@ -116,7 +116,8 @@ def _curvature(columns: Columns, side: str, parts: Mapping[str, Mapping[Source, 
     u_sag = columns.number(f"u_{side}_sag_mm")
     if sag_parts:
         h = columns.number("optic_diameter_mm") / 2.0
-        columns.refuse(~np.isnan(u_sag) & np.isnan(h), f"optic_diameter_mm is missing beside u_{side}_sag_mm: a sag is taken at a height")
+        told_here = ~np.isnan(u_sag) | np.any(list(sag_parts.values()), axis=0)
+        columns.refuse(told_here & np.isnan(h), f"optic_diameter_mm is missing beside u_{side}_sag_mm: a sag is taken at a height")
         # s = h²c/(1 + √(1 − h²c²)): ds/dc = h²/(√(1 − h²c²)·(1 + √(1 − h²c²)))
         with np.errstate(invalid="ignore"):
             root = (1.0 - h * h * c * c) ** 0.5
