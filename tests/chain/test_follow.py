@@ -1,0 +1,70 @@
+"""One cause of error followed from the sheet to the spectacle plane, with its sign. The sheets are the demo's, invented."""
+
+import tomllib
+
+import pytest
+
+from lenscalc import follow
+from lenscalc.chain import CALIBRATION, follow_index
+from lenscalc.demo import demo_text
+from lenscalc.eye import refraction
+from lenscalc.material import by_abbe_number
+from lenscalc.refractometer import sheet_from_data
+
+
+def sheet(name="copolymer_c.toml", off=0.0):
+    data = tomllib.loads(demo_text(name))
+    for reading in data["reading"]:
+        reading["n"] = [n + off for n in reading["n"]]
+    return sheet_from_data(data)
+
+
+@pytest.mark.parametrize(("name", "u"), [("copolymer_c.toml", 2e-4), ("copolymer_e.toml", 3e-4)])
+def test_calibration_reaches_the_refraction_with_its_sign(name, u):
+    """Its part is dR/dP · dF/dn · dn_use/dn_reading · u: a refractometer that reads high makes the eye more myopic than thought."""
+    followed = follow(sheet(name))
+    e = followed.evaluation
+    part = float(e.estimates["refraction_shift_D"].parts[CALIBRATION][0])
+    n, abbe_d = followed.row["n_reading"], followed.row["abbe_d"]
+    h = 1e-5
+    carried = (by_abbe_number(n + h, 589.29, abbe_d, 546.07).n - by_abbe_number(n - h, 589.29, abbe_d, 546.07).n) / (2 * h)
+    wanted = refraction(e.only("power_D")).d_refraction_d_power * e.only("d_power_d_n_lens") * carried * u
+    assert part == pytest.approx(wanted, rel=1e-9)
+    assert part < 0 < e.only("calibration_part_power_D")
+    moved = follow(sheet(name, off=u)).evaluation.only("refraction_shift_D") - e.only("refraction_shift_D")
+    assert moved == pytest.approx(part, rel=5e-3)
+    halved = follow(sheet(name, off=u / 2)).evaluation.only("refraction_shift_D") - e.only("refraction_shift_D")
+    assert abs(halved - part / 2) < 0.3 * abs(moved - part)  # what is left is of the second order: a quarter at half the step
+
+
+@pytest.mark.parametrize("name", ["copolymer_c.toml", "copolymer_e.toml"])
+def test_the_demo_sheets_reach_a_decision(name):
+    e = follow(sheet(name)).evaluation
+    assert e.problems[0] == ""
+    assert 0.0 <= e.only("conformance_probability") <= 1.0
+    assert e.columns["verdict"][0]
+
+
+def test_the_index_is_the_same_with_and_without_a_lens():
+    alone, whole = follow_index(sheet()).index, follow(sheet()).index
+    assert (alone.n.value[0], alone.n.u[0]) == (whole.n.value[0], whole.n.u[0])
+
+
+def test_the_parts_of_the_power_add_up_to_its_u():
+    e = follow(sheet()).evaluation
+    power = e.estimates["power_D"]
+    assert sum(float(p[0]) ** 2 for p in power.parts.values()) ** 0.5 == pytest.approx(e.only("u_power_D"), rel=1e-12)
+
+
+def test_a_medium_read_on_the_same_instrument_shares_its_calibration():
+    data = tomllib.loads(demo_text("copolymer_c.toml"))
+    data["medium"]["same_instrument"] = False
+    apart = follow(sheet_from_data(data)).evaluation.only("u_power_in_measured_medium_D")
+    assert follow(sheet()).evaluation.only("u_power_in_measured_medium_D") < apart
+
+
+def test_a_wider_gauge_scale_lowers_the_probability():
+    data = tomllib.loads(demo_text("copolymer_c.toml"))
+    data["lens"]["gauge"]["profilometer"]["u_scale_relative"] = 0.02
+    wide = follow(sheet_from_data(data)).evaluation.only("conformance_probability")
+    assert wide < follow(sheet()).evaluation.only("conformance_probability") - 0.01
