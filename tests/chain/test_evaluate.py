@@ -134,11 +134,20 @@ def test_without_a_label_there_is_a_proposal_and_no_decision():
     assert np.isnan(mixed.columns["conformance_probability"]).tolist() == [False, True]
 
 
-def test_powers_and_sensitivities_are_those_of_the_lens():
-    columns = evaluated(n_medium=1.0, n_medium_behind=1.336, labelled_power_D=GONE).columns
+@pytest.mark.parametrize("media", [{}, {"n_medium": 1.0}, {"n_medium": 1.0, "n_medium_behind": 1.336}], ids=["eye", "air", "air in front"])
+def test_powers_and_sensitivities_are_those_of_the_lens(media):
+    columns = evaluated(**media, labelled_power_D=GONE).columns
     for wanted in (thick_lens, power_sensitivity):
-        for name, value in wanted(15, -15, 0.9, 1.49, 1.0, 1.336)._asdict().items():
-            assert columns[name][0] == value, name
+        for name, value in wanted(15, -15, 0.9, 1.49, **media)._asdict().items():
+            np.testing.assert_array_equal(columns[name][0], value, err_msg=name)
+
+
+@pytest.mark.parametrize("name", ["n_lens", "n_medium", "front_radius_mm", "back_radius_mm", "center_thickness_mm"])
+def test_a_part_has_the_sign_of_the_change_that_it_stands_for(name):
+    u = 1e-6
+    part = evaluated(sources={Source("cause"): {name: u}}).estimates["power_D"].parts[Source("cause")][0]
+    moved = one("power_D", **{name: {"n_medium": 1.336, **ROW}[name] + u}) - one("power_D")
+    assert part == pytest.approx(moved, rel=1e-4)
 
 
 @pytest.mark.parametrize("own", [3e-4, 1e-3])

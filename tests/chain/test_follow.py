@@ -68,3 +68,23 @@ def test_a_wider_gauge_scale_lowers_the_probability():
     data["lens"]["gauge"]["profilometer"]["u_scale_relative"] = 0.02
     wide = follow(sheet_from_data(data)).evaluation.only("conformance_probability")
     assert wide < follow(sheet()).evaluation.only("conformance_probability") - 0.01
+
+
+def test_a_calibration_acts_on_both_wavelengths_alike():
+    """An offset common to both readings moves the index in use by itself, whatever the dispersion between them."""
+    data = tomllib.loads(demo_text("copolymer_c.toml"))
+    del data["dispersion"]
+    data["reading"].append({**data["reading"][0], "wavelength_nm": 486.13, "n": [1.4975, 1.4976, 1.4974]})
+    n = follow(sheet_from_data(data)).index.n
+    assert n.parts[CALIBRATION][0] == pytest.approx(data["instrument"]["u_calibration"], rel=1e-12)
+
+
+def test_the_curvature_of_a_lens_cut_dry_swells_with_its_error():
+    """u of the curvature stands for R²·u of the radius, dry as well as wet: both sheets describe the same surface."""
+    powers = []
+    for key, u in (("u", 0.02), ("u_curvature_per_mm", 0.02 / 11.2**2)):
+        data = tomllib.loads(demo_text("copolymer_e.toml"))
+        del data["lens"]["front_radius_mm"]["u"]
+        data["lens"]["front_radius_mm"][key] = u
+        powers.append(follow(sheet_from_data(data)).evaluation.only("u_power_individual_D"))
+    assert powers[0] == pytest.approx(powers[1], rel=1e-12)
