@@ -131,7 +131,7 @@ def _power(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate], dict[s
     behind = columns.number("n_medium_behind")
     alone = np.isnan(behind)
     m2 = np.where(alone, m.value, behind)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         powers: Powers = powers_of(R1, R2, t, n.value, m.value, m2)
         s: Sensitivities = one_medium(sensitivities_of(R1, R2, t, n.value, m.value, m2), alone)
     power = _combined(powers.power_D, s, given, m)
@@ -152,7 +152,7 @@ def _power(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate], dict[s
         out["edge_thickness_mm"] = edge_thickness_mm(R1, R2, t, columns.number("optic_diameter_mm"))
     if "n_measured_medium" in columns.numbers:
         measured = given.of["n_measured_medium"]
-        with np.errstate(divide="ignore", invalid="ignore"):
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             there = powers_of(R1, R2, t, n.value, measured.value, measured.value)
             slope = one_medium(sensitivities_of(R1, R2, t, n.value, measured.value, measured.value), np.ones(alone.shape, dtype=bool))
         elsewhere = _combined(there.power_D, slope, given, measured)

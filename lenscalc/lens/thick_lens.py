@@ -100,7 +100,7 @@ def thick_lens(
     (42.730756, 30.648619)
     """
     a, shape = checked_lens(front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, n_medium, n_medium_behind)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         powers = powers_of(*a)
     return Powers(*(given_back(x, shape) for x in powers))
 
