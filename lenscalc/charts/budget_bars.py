@@ -39,19 +39,22 @@ def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = 
     if len(rest) == 1:
         rows.append((rest[0].source, rest[0].share, f"{rest[0].source} ({WHOSE.get(rest[0].scope, rest[0].scope)}): {percent(rest[0].share)}"))
     elif rest:
-        share = sum(line.share for line in rest)
-        rows.append(("the rest", share, f"{len(rest)} smaller sources together: {percent(share)}"))
+        together = sum(line.share for line in rest)
+        rows.append(("the rest", together, f"{len(rest)} smaller sources together: {percent(together)}"))
     table = pd.DataFrame(rows, columns=["source", "share", "text"])
-    table["place"] = range(len(table))
+    table["place"] = [f"{i:02d}" for i in range(len(table))]
+    table["whole"] = 1.0
 
-    x = alt.X("share:Q", scale=alt.Scale(domain=[0, 1]), axis=None)
+    share, whole_share = (alt.X(f"{name}:Q", scale=alt.Scale(domain=[0, 1]), axis=None) for name in ("share", "whole"))
     y = alt.Y("place:O", axis=None, scale=alt.Scale(paddingInner=0, paddingOuter=0))
-    base = alt.Chart(table, width="container", height=max(1, len(table)) * ROW_px)
-    whole = base.mark_bar(height=9, yOffset=9, color=quiet(ground), opacity=0.18).encode(x=alt.datum(1.0), y=y)
-    bars = base.mark_bar(height=9, yOffset=9, color=BLUE).encode(x=x, y=y)
+    base = alt.Chart(table)
+    whole = base.mark_bar(height=9, yOffset=9, color=quiet(ground), opacity=0.18).encode(x=whole_share, y=y)
+    bars = base.mark_bar(height=9, yOffset=9, color=BLUE).encode(x=share, y=y)
     texts = base.mark_text(align="left", baseline="middle", dy=-7).encode(x=alt.value(0), y=y, text="text:N")
     largest = table["text"].iloc[0] if len(table) else "nothing"
-    chart = alt.layer(whole, bars, texts, data=table).properties(description=f"Share of the squared uncertainty by source; the largest is {largest}.")
+    chart = alt.layer(whole, bars, texts, data=table).properties(
+        width="container", height=max(1, len(table)) * ROW_px, description=f"Share of the squared uncertainty by source; the largest is {largest}."
+    )
     return styled(chart, ground)
 
 

@@ -11,8 +11,8 @@ from lenscalc.errors import InputError
 from lenscalc.lens.geometry import why_not
 from lenscalc.light import sag_mm
 
-PX_PER_MM = 40.0
-LARGEST_px = 320.0
+PX_PER_MM = 50.0
+LARGEST_px = 400.0
 
 
 def lens_drawing(
@@ -45,7 +45,7 @@ def lens_drawing(
     reach = [(name, z, place) for name, z, place in (
         ("H", front_principal_plane_mm, -1), ("H′", None if back_principal_plane_mm is None else t + back_principal_plane_mm, 1),
     ) if z is not None and np.isfinite(z) and -2 * half < z < t + 2 * half]  # fmt: skip
-    margin = 0.45 * half
+    margin = 0.75 * half
     left = min([float(outline["z"].min()), *(z for _, z, _ in reach)]) - margin
     right = max([float(outline["z"].max()), *(z for _, z, _ in reach)]) + margin
     scale = min(PX_PER_MM, LARGEST_px / max(right - left, 2.6 * half))
@@ -60,7 +60,7 @@ def lens_drawing(
     if reach:
         planes = pd.DataFrame([{"name": n, "z": z, "y": -half, "y2": half, "at": 1.12 * half * place} for n, z, place in reach])
         layers += [
-            alt.Chart(planes).mark_rule(color=ORANGE, strokeDash=[5, 4], strokeWidth=2).encode(x=x, y=up, y2="y2:Q"),
+            alt.Chart(planes).mark_rule(color=ORANGE, strokeDash=[5, 4], strokeWidth=1.5).encode(x=x, y=up, y2="y2:Q"),
             alt.Chart(planes).mark_text(fontSize=15, color=ink(ground)).encode(x=x, y=alt.Y("at:Q"), text="name:N"),
         ]
     arrow = pd.DataFrame({"z": [left + 0.06 * half], "y": [0.12 * half], "text": ["light →"]})

@@ -9,6 +9,7 @@ from lenscalc.demo import demo_text
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.candidates_table import evaluated, in_short
 from lenscalc.web.caution import caution
+from lenscalc.web.note import note
 
 DEMO = "candidates.csv"
 SHOWN = 200
@@ -41,4 +42,4 @@ def candidates_page() -> None:
     st.download_button(
         "Save all results (CSV)", lambda: frame.to_csv(index=False).encode(), "candidates_evaluated.csv", mime="text/csv", on_click="ignore"
     )
-    st.caption(f"Tolerance: {TOLERANCE_EDITION}. Errors that all rows share, such as the refractometer's calibration, do not set candidates apart.")
+    note(f"Tolerance: {TOLERANCE_EDITION}. Errors that all rows share, such as the refractometer's calibration, do not set candidates apart.")

@@ -13,6 +13,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.web.caution import caution
 from lenscalc.web.figures import figure, first, signed
+from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
 from lenscalc.web.picture import ground, picture
 from lenscalc.web.questions.how_strong import worked
@@ -27,7 +28,7 @@ SENTENCES = (
     ("d_power_d_front_radius_mm", 0.01, "0.01 mm more front radius makes it {} D {}."),
     ("d_power_d_back_radius_mm", 0.01, "0.01 mm more back radius (towards +) makes it {} D {}."),
     ("d_power_d_center_thickness_mm", 0.01, "0.01 mm more thickness makes it {} D {}."),
-    ("d_power_d_n_medium", 0.001, "0.001 more in the medium in front makes it {} D {}."),
+    ("d_power_d_n_medium", 0.001, "0.001 more in the medium (in front, where there are two) makes it {} D {}."),
     ("d_power_d_n_medium_behind", 0.001, "0.001 more in the medium behind makes it {} D {}."),
 )
 
@@ -48,6 +49,8 @@ def dimensions_page() -> None:
         top.error(str(error), icon=":material/error:")
         return
     with top:
+        st.markdown(f"In short: **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**.")
+        caution()
         for sentence in filter(None, str(result.warnings[0]).split("; ")):
             st.info(sentence, icon=":material/info:")
     with answers:
@@ -73,7 +76,7 @@ def _form() -> dict[str, Any]:
     if st.checkbox("Another medium behind", key="other_medium_behind", bind="query-params", persist_state="session"):
         _put(row, "n_medium_behind")
     _put(row, "labelled_power_D")
-    st.caption("u is a standard uncertainty; where it is left empty the value is taken as exact. The label may be left empty too.")
+    note("u is a standard uncertainty; with 0 the value is taken as exact. The label may be left empty.")
     return row
 
 
@@ -98,7 +101,6 @@ def _power(row: dict[str, Any], result: Evaluation) -> None:
     st.subheader("What power has it?")
     where = f"in a medium of {front:g}" if front == behind else f"with {front:g} in front and {behind:g} behind"
     st.markdown(f"**{figure(power_D, u_D, 'D')}**, {where}.")
-    caution()
     focus = result.only("back_focal_length_mm")
     far = "Parallel light leaves it parallel." if focus is None else f"Parallel light comes to a focus {signed(focus, 2)} mm behind its back vertex."
     if focus is not None and focus < 0:
@@ -127,7 +129,7 @@ def _answers_to(row: dict[str, Any], result: Evaluation) -> None:
     st.subheader("What does the power answer to?")
     slope = first(result.columns["d_power_d_n_lens"])
     sentences = [in_words(slope)] + [
-        text.format(signed(abs(change), 4), "stronger (more +)" if change > 0 else "weaker (more −)")
+        text.format(f"{abs(change):.2g}", "stronger (more +)" if change > 0 else "weaker (more −)")
         for name, step, text in SENTENCES
         if (change := (result.only(name) or 0.0) * step)
     ]

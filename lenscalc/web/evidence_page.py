@@ -36,5 +36,5 @@ def evidence_page() -> None:
         "- **Uncertainty.** Standard uncertainty u, carried source by source through the linear law; what two numbers share cancels or adds.\n"
         f"- **Decision.** {RULE[0].upper()}{RULE[1:]}.\n"
         f"- **Tolerance.** {TOLERANCE_EDITION}.\n"
-        f"- **Eye.** {in_words(TEACHING_EYE).capitalize()}. For teaching; nobody's eye."
+        f"- **Eye.** In words: {in_words(TEACHING_EYE)}. For teaching; nobody's eye."
     )

@@ -7,14 +7,16 @@ from typing import Any, Literal
 import streamlit as st
 
 from lenscalc.charts.style import Ground
+from lenscalc.web.note import note
 
 
 def ground() -> Ground:
-    """Light or dark, as the browser shows the page."""
-    return "dark" if st.context.theme.type == "dark" else "light"
+    """Light or dark: as the configuration fixes it (the browser tells of that only after the first run), else as the browser shows the page."""
+    fixed = st.get_option("theme.base")
+    return "dark" if (fixed or st.context.theme.type) == "dark" else "light"
 
 
 def picture(chart: Any, message: str, *, width: Literal["stretch", "content"] = "stretch") -> None:
     """A chart with its message in words below it."""
     st.altair_chart(chart, theme=None, width=width)
-    st.caption(message)
+    note(message)

@@ -9,6 +9,7 @@ import streamlit as st
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC
 from lenscalc.refractometer.schema import STATES
 from lenscalc.web import sheet_quantities as of_sheet
+from lenscalc.web.note import note
 from lenscalc.web.readings_text import readings_as_text, readings_from
 from lenscalc.web.sheet_state import seeded, sheet_choice, sheet_number, sheet_text, tables
 from lenscalc.web.sheet_tables import FLAT, found, is_flat, put
@@ -97,7 +98,7 @@ def _measured_as() -> None:
     names = ("front_radius_mm", "back_radius_mm", "center_thickness_mm")
     held = {(found(tables(), ("lens", n, "state")), found(tables(), ("lens", n, "temperature_degC"))) for n in names}
     if len(held) > 1:
-        st.caption("The sheet says for each dimension in which state and at what temperature it was measured.")
+        note("The sheet says for each dimension in which state and at what temperature it was measured.")
     else:
         sheet_choice(("lens", names[0], "state"), "Its dimensions were measured", STATES[::-1])
         sheet_number(("lens", names[0], "temperature_degC"), of_sheet.MEASURED_AT)

@@ -7,6 +7,7 @@ import streamlit as st
 from lenscalc.chain import Followed
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.web.figures import figure, first
+from lenscalc.web.note import note
 
 
 def eye_notices(followed: Followed) -> None:
@@ -23,4 +24,4 @@ def eye_notices(followed: Followed) -> None:
     st.markdown(
         f"Against a lens that has its labelled power exactly, the spectacle refraction would move by **{figure(shift_D, u_D, 'D')}**{about}."
     )
-    st.caption(f"In a {in_words(TEACHING_EYE)}. For teaching and for judging an error; nobody's eye.")
+    note(f"In a {in_words(TEACHING_EYE)}. For teaching and for judging an error; nobody's eye.")

@@ -21,7 +21,8 @@ def how_strong(followed: Followed) -> None:
     st.subheader("How strong is a lens of it?")
     largest = budget(result.estimates["power_D"])[:1]
     cause = f" Most of its u comes from: {largest[0].source}." if largest else ""
-    st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {lens_in_words(row)}.{cause}")
+    dimensions = lens_in_words(row).replace("-", "−")
+    st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}.{cause}")
     picture(
         lens_drawing(
             row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], row["optic_diameter_mm"],

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pandas as pd
 import streamlit as st
 
 from lenscalc.chain import Followed
 from lenscalc.charts import budget_bars
+from lenscalc.refractometer import Step
 from lenscalc.uncertainty import budget
 from lenscalc.web.figures import figure, first
 from lenscalc.web.picture import ground, picture
@@ -19,9 +22,10 @@ def which_index(followed: Followed) -> None:
     st.subheader("Which index will the lens have in the eye?")
     st.markdown(
         f"**{figure(n, u)}** at {index.wavelength_nm:g} nm and {index.temperature_degC:g} °C, wet, {index.basis}. "
-        f"The refractometer showed {followed.row['n_reading']:.5f} on the mean; the lens in the eye is lit, warm and wet as below."
+        f"The refractometer showed {followed.row['n_reading']:.5f} on the mean; the steps lead from the one to the other."
     )
-    steps = [(step.name, figure(first(step.n.value), first(step.n.u), decimals_if_exact=5), step.note) for step in index.steps]
+    ways = [(None, index.steps[0]), *pairwise(index.steps)]
+    steps = [(step.name, figure(first(step.n.value), first(step.n.u), decimals_if_exact=5), _by(before, step)) for before, step in ways]
     st.table(pd.DataFrame(steps, columns=["step", "index after it", "by"]).set_index("step"))
     lines = budget(index.n)
     if lines:
@@ -29,3 +33,10 @@ def which_index(followed: Followed) -> None:
             budget_bars(lines, ground=ground()),
             f"Share of each source in u² of the index. To know the index better, work on the largest first: {lines[0].source}.",
         )
+
+
+def _by(before: Step | None, step: Step) -> str:
+    """What a step was done by; that it was not needed where it left the index alone."""
+    if before is None:
+        return "the mean of what the refractometer showed"
+    return "nothing to change" if first(before.n.value) == first(step.n.value) else step.note

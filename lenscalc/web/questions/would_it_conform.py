@@ -11,6 +11,7 @@ from lenscalc.chain import Evaluation, Followed
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
 from lenscalc.web.caution import caution
 from lenscalc.web.figures import first, probability, signed
+from lenscalc.web.note import note
 
 SIGNS = {"would conform": "✔", "would not conform": "✘", "not decided": "?"}  # beside the words, for who reads at a glance
 
@@ -45,7 +46,7 @@ def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_
             )
         else:
             st.markdown(f"The limits about the label would be {limits}. Why there is no decision: {result.warnings[0]}.")
-    st.caption(f"Tolerance: {tolerance_from or TOLERANCE_EDITION}. Rule: {RULE}.")
+    note(f"Tolerance: {tolerance_from or TOLERANCE_EDITION}. Rule: {RULE}.")
     caution()
 
 

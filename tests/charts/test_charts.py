@@ -1,0 +1,126 @@
+"""The charts say what the numbers say: read back from the specification that altair hands over."""
+
+import math
+
+import numpy as np
+import pytest
+
+from lenscalc.charts import budget_bars, lens_drawing, power_against_index
+from lenscalc.charts.lens_drawing import LARGEST_px
+from lenscalc.charts.style import ink
+from lenscalc.errors import InputError
+from lenscalc.uncertainty import BudgetLine
+
+LENSES = {
+    "biconvex": (15.0, -15.0, 0.9),
+    "plano-convex": (12.0, math.inf, 0.8),
+    "convexo-plano": (math.inf, -12.0, 0.8),
+    "meniscus": (-20.0, -9.0, 0.9),
+    "diverging": (-15.0, 15.0, 0.3),
+    "flat plate": (math.inf, math.inf, 0.5),
+}
+
+
+def rows_with(chart, *columns):
+    """The one data set of a chart that has these columns."""
+    found = [rows for rows in chart.to_dict()["datasets"].values() if set(columns) <= set(rows[0])]
+    assert len(found) == 1
+    return found[0]
+
+
+def width_of(z, y, height):
+    """Extent along the axis of a closed outline at one height, by straight interpolation between its points."""
+    crossings = []
+    for (z1, y1), (z2, y2) in zip(zip(z, y, strict=True), list(zip(z, y, strict=True))[1:], strict=False):
+        if (y1 - height) * (y2 - height) <= 0 and y1 != y2:
+            crossings.append(z1 + (height - y1) / (y2 - y1) * (z2 - z1))
+    return max(crossings) - min(crossings)
+
+
+@pytest.mark.parametrize("name", LENSES)
+def test_drawing_has_the_thickness_of_circles(name):
+    """Thickness on the axis and 2 mm off it, the latter by the circle's own geometry (Pythagoras), not by the sag formula."""
+    R1, R2, t = LENSES[name]
+    outline = rows_with(lens_drawing(R1, R2, t, 6.0), "z", "y", "order")
+    z, y = [r["z"] for r in outline], [r["y"] for r in outline]
+    assert max(y) == 3.0
+    assert min(y) == -3.0
+    assert width_of(z, y, 0.0) == pytest.approx(t, abs=1e-6)
+
+    def depth(R, h):
+        return 0.0 if math.isinf(R) else math.copysign(abs(R) - math.sqrt(R * R - h * h), R)
+
+    assert width_of(z, y, 2.0) == pytest.approx(t - depth(R1, 2.0) + depth(R2, 2.0), abs=1e-6)
+
+
+@pytest.mark.parametrize("name", LENSES)
+def test_drawing_has_one_scale(name):
+    spec = lens_drawing(*LENSES[name], 6.0, front_principal_plane_mm=-4.0, back_principal_plane_mm=2.0).to_dict()
+    outline = next(layer["encoding"] for layer in spec["layer"] if "order" in layer["encoding"])
+    across, high = (outline[axis]["scale"]["domain"] for axis in "xy")
+    assert spec["width"] / (across[1] - across[0]) == pytest.approx(spec["height"] / (high[1] - high[0]), rel=1e-12)
+    assert max(spec["width"], spec["height"]) <= LARGEST_px + 1e-9
+
+
+def test_drawing_leaves_out_planes_at_infinity_and_far_away():
+    near = lens_drawing(15.0, -15.0, 0.9, 6.0, front_principal_plane_mm=0.4, back_principal_plane_mm=-0.4)
+    assert [(r["name"], round(r["z"], 9)) for r in rows_with(near, "z", "at")] == [("H", 0.4), ("H′", 0.5)]
+    for plane in (math.inf, math.nan, 500.0, None):
+        chart = lens_drawing(15.0, -15.0, 0.9, 6.0, front_principal_plane_mm=plane, back_principal_plane_mm=plane)
+        assert not any("at" in rows[0] for rows in chart.to_dict()["datasets"].values())
+
+
+def test_drawing_refuses_a_lens_that_cannot_be():
+    with pytest.raises(InputError, match="edge thickness"):
+        lens_drawing(15.0, -15.0, 0.5, 6.0)
+
+
+def test_band_stands_where_the_limits_are():
+    chart = power_against_index(15.0, -15.0, 0.9, 1.49, u_n_lens=3e-4, u_power_D=0.04, labelled_power_D=20.5, lower_limit_D=20.1, upper_limit_D=20.9)
+    assert rows_with(chart, "power", "upper") == [{"power": 20.1, "upper": 20.9}]
+    datasets = chart.to_dict()["datasets"].values()
+    named = next(rows for rows in datasets if set(rows[0]) == {"text", "power"})
+    assert [(r["text"], r["power"]) for r in named] == [("upper limit 20.90 D", 20.9), ("label 20.50 D", 20.5), ("lower limit 20.10 D", 20.1)]
+
+
+def test_point_and_curve_against_values_worked_out_elsewhere():
+    """20.469666 D and dF/dn 132.5492 D: computed with mpmath at 50 digits from F = (n−m)(c1−c2) + (n−m)²·t·c1·c2/n."""
+    chart = power_against_index(15.0, -15.0, 0.9, 1.49, u_n_lens=3e-4, u_power_D=0.04)
+    point = rows_with(chart, "n_low", "n_high")[0]
+    assert point["power"] == pytest.approx(20.469666, abs=5e-7)
+    assert (point["n_low"], point["n_high"]) == pytest.approx((1.4897, 1.4903))
+    assert (point["power_low"], point["power_high"]) == pytest.approx((20.429666, 20.509666), abs=5e-7)
+    datasets = chart.to_dict()["datasets"].values()
+    curve = next(rows for rows in datasets if set(rows[0]) == {"n", "power"})
+    slope = np.polyfit([r["n"] - 1.49 for r in curve], [r["power"] for r in curve], 2)[1]
+    assert slope == pytest.approx(132.5492, abs=1e-3)
+
+
+@pytest.mark.parametrize("name", LENSES)
+def test_axes_reach_the_limits(name):
+    chart = power_against_index(*LENSES[name], 1.49, labelled_power_D=20.5, lower_limit_D=20.1, upper_limit_D=20.9)
+    spec = chart.to_dict()
+    low, high = next(layer["encoding"]["y"]["scale"]["domain"] for layer in spec["layer"] if layer["mark"]["type"] == "line")
+    assert low < 20.1 < 20.9 < high
+
+
+def test_bars_are_sorted_and_lose_nothing():
+    lines = [BudgetLine(f"source {i}", 1.0, share, "lot", "normal", math.inf) for i, share in enumerate((0.05, 0.4, 0.15, 0.1, 0.3))]
+    rows = rows_with(budget_bars(lines, most=3), "source", "share")
+    assert [r["source"] for r in rows] == ["source 1", "source 4", "source 2", "the rest"]
+    assert sum(r["share"] for r in rows) == pytest.approx(1.0)
+    assert rows[-1]["text"] == "2 smaller sources together: 15 %"
+    assert "source 1 (the lot's): 40 %" in budget_bars(lines).to_dict()["description"]
+
+
+@pytest.mark.parametrize("ground", ["light", "dark"])
+def test_writing_stands_out_from_its_ground(ground):
+    """Contrast of at least 7:1 by WCAG's formula (W3C, WCAG 2.1, relative luminance: from memory, to be confirmed against the text)."""
+
+    def luminance(color):
+        parts = [int(color[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+        linear = [p / 12.92 if p <= 0.03928 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+        return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+    a, b = sorted([luminance(ink(ground)), luminance("#ffffff" if ground == "light" else "#191814")])
+    assert (b + 0.05) / (a + 0.05) >= 7
