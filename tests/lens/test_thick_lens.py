@@ -144,6 +144,12 @@ def test_afocal_has_infinite_focal_lengths(lens):
     assert np.isinf([p.equivalent_focal_length_mm, p.back_focal_length_mm, p.front_focal_length_mm]).all()
 
 
+def test_all_but_afocal_has_a_focus_beyond_all_numbers():
+    p = thick_lens(4.0, 4.0, 1e-310, 1.5, n_medium=1.0)
+    assert 0.0 < p.power_D < 1e-300
+    assert p.equivalent_focal_length_mm == np.inf
+
+
 def test_numbers_arrays_and_columns_give_the_same():
     R1, R2 = [15.0, 20.0, np.inf], [-15.0, -20.0, -12.0]
     array = thick_lens(np.array(R1), np.array(R2), 0.9, 1.49)

@@ -43,6 +43,7 @@ def exact(value, u, lower, upper, dof=inf):
 @given(st.floats(-30.0, 30.0), st.floats(0.5, 5.0), st.sampled_from([inf, 1.0, 3.0, 16.5]))
 def test_far_tails_keep_their_digits(z, width, dof):
     """Zones `width` standard uncertainties wide, up to 30 of them away, on either side."""
+    assume(dof != 1.0 or min(abs(z), abs(z + width)) > 1e-6)  # there scipy's t with one degree of freedom is off by up to 2e-9
     wanted = exact(0.0, 0.05, 0.05 * z, 0.05 * (z + width), dof)
     assume(wanted > 1e-300)
     assert conformance_probability(0.0, 0.05, 0.05 * z, 0.05 * (z + width), dof) == pytest.approx(wanted, rel=1e-9, abs=0)
