@@ -65,7 +65,7 @@ def test_two_radii_on_one_gauge():
 
 
 def test_a_calibration_shared_with_the_medium_cancels():
-    """3e-4 shared and 5e-5 own on each: 0.009 D in the measured medium, 0.040 D if the medium were exact (worked by hand at 20 D)."""
+    """3e-4 shared and 5e-5 own on each: 0.009 D in the measured medium, 0.040 D if the medium were exact (132.5·u by hand)."""
     own = {"u_front_radius_mm": 0.0, "u_back_radius_mm": 0.0, "u_center_thickness_mm": 0.0, "u_n_lens": 5e-5, "u_calibration": 3e-4}
     shared = one("u_power_in_measured_medium_D", **own, n_measured_medium=1.336, u_n_measured_medium=5e-5)
     assert shared == pytest.approx(132.5 * 5e-5 * 2**0.5, rel=1e-3)

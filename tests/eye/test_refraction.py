@@ -24,7 +24,7 @@ def retina_mm(R, P, eye):
     return d + 1000.0 * n / at_implant
 
 
-# depth of the implant → the power that leaves no refraction, and dR/dP there: by hand (cornea 43.08 D, 23.5 mm, 1.336, 12 mm)
+# depth of the implant → the power that leaves no refraction, and dR/dP there: worked outside the package (cornea 43.08 D, 23.5 mm, 1.336, 12 mm)
 @pytest.mark.parametrize(("depth", "power", "slope"), [(4.0, 19.053, -0.759), (5.0, 20.855, -0.704), (6.0, 22.929, -0.650)])
 def test_emmetropic_powers(depth, power, slope):
     r = refraction(power, eye=TEACHING_EYE._replace(implant_depth_mm=depth))

@@ -55,7 +55,7 @@ def test_one_medium_moves_on_both_sides(lens, m):
     assert list(seen[3:]) == pytest.approx(rest, rel=1e-10, abs=1e-11)
 
 
-# dF/dn and dF/dm of lenses in 1.336, by hand, D; last digit 1e-4
+# dF/dn and dF/dm of lenses in 1.336, worked outside the package, D; last digit 1e-4
 @pytest.mark.parametrize(
     ("lens", "by_n", "by_m"),
     [

@@ -67,7 +67,7 @@ def by_matrices_power(*lens):
         return by_matrices(*lens)["power_D"]
 
 
-# (R1, R2, t, n) in 1.336 → F, F in air. By hand from Gullstrand's equation, to 1e-6.
+# (R1, R2, t, n) in 1.336 → F, F in air. Gullstrand's equation, worked outside the package, to 1e-6.
 @pytest.mark.parametrize(
     ("lens", "in_1336", "in_air"),
     [
@@ -82,7 +82,7 @@ def test_worked_powers(lens, in_1336, in_air):
     assert thick_lens(*lens, n_medium=1.0).power_D == pytest.approx(in_air, abs=6e-7)
 
 
-# (lens, media) → F, F'v, Fv, BFL, H1, H2. By hand, to 1e-6.
+# (lens, media) → F, F'v, Fv, BFL, H1, H2. Worked outside the package, to 1e-6.
 @pytest.mark.parametrize(
     ("lens", "expected"),
     [
