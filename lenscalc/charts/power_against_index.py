@@ -26,7 +26,8 @@ def power_against_index(
     lens = (front_radius_mm, back_radius_mm, center_thickness_mm)
     media = {"n_medium": n_medium, "n_medium_behind": n_medium_behind}
     power_D = float(thick_lens(*lens, n_lens, **media).power_D)
-    slope = abs(float(power_sensitivity(*lens, n_lens, **media).d_power_d_n_lens))
+    rise = float(power_sensitivity(*lens, n_lens, **media).d_power_d_n_lens)
+    slope = abs(rise)
     limits = [("upper limit", upper_limit_D), ("label", labelled_power_D), ("lower limit", lower_limit_D)]
     named = pd.DataFrame([{"text": f"{name} {value:.2f} D", "power": value} for name, value in limits if value is not None])
     farthest = max((abs(value - power_D) for value in named["power"]), default=0.0) if len(named) else 0.0
@@ -45,7 +46,10 @@ def power_against_index(
         layers.append(alt.Chart(band).mark_rect(color=BLUE, opacity=0.16).encode(y=y, y2="upper:Q"))
     if len(named):
         layers.append(alt.Chart(named).mark_rule(strokeDash=[6, 4], color=BLUE).encode(y=y))
-        layers.append(alt.Chart(named).mark_text(align="left", baseline="bottom", dx=6, dy=-3).encode(x=alt.value(0), y=y, text="text:N"))
+        on_left = (named["power"] > power_D) == (rise >= 0)  # a name stands on the side where the curve is far from it
+        left, right = (alt.Chart(named[rows]) for rows in (on_left, ~on_left))
+        layers.append(left.mark_text(align="left", baseline="bottom", dx=6, dy=-3).encode(x=alt.value(0), y=y, text="text:N"))
+        layers.append(right.mark_text(align="right", baseline="bottom", dx=-6, dy=-3).encode(x=alt.value("width"), y=y, text="text:N"))
     layers.append(alt.Chart(curve).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
     here = pd.DataFrame({
         "n": [n_lens], "power": [power_D], "n_low": [n_lens - u_n_lens], "n_high": [n_lens + u_n_lens],

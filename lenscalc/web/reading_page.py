@@ -17,7 +17,7 @@ from lenscalc.web.questions.index_off import index_off
 from lenscalc.web.questions.which_index import which_index
 from lenscalc.web.questions.would_it_conform import with_sign, would_it_conform
 from lenscalc.web.sheet_form import sheet_form
-from lenscalc.web.sheet_state import REFUSED, load, load_bytes, tables
+from lenscalc.web.sheet_state import REFUSED, is_changed, load, load_bytes, tables
 from lenscalc.web.sheet_tables import in_use, kept_in_words
 
 UPLOAD, DEMO = "upload_sheet", "demo_sheet"
@@ -89,7 +89,8 @@ def _keep() -> None:
 def _in_short(followed: Followed) -> None:
     sheet, result = followed.sheet, followed.evaluation
     invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
-    st.markdown(f"**{sheet.title}** — where the numbers come from: *{sheet.provenance}*.{invented}")
+    changed = " **Changed here since it was loaded:** say under “The specimen” whose numbers they are now." if is_changed() else ""
+    st.markdown(f"**{sheet.title}** — where the numbers come from: *{sheet.provenance}*.{invented}{changed}")
     index = f"index in the eye **{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
     if sheet.lens is None:
         st.markdown(f"In short: {index}.")

@@ -12,10 +12,11 @@ from lenscalc.errors import SheetError
 from lenscalc.quantities import Quantity
 from lenscalc.refractometer import sheet_from_text
 from lenscalc.web.number_field import number_field
-from lenscalc.web.sheet_tables import Path, found, put
+from lenscalc.web.sheet_tables import Path, found, in_use, put
 
 TABLES = "sheet_tables"
 REFUSED = "sheet_refused"
+LOADED = "sheet_as_loaded"
 _FIELD = "sheet: "
 
 
@@ -36,8 +37,14 @@ def load(text: str, name: str) -> None:
         return
     st.session_state[REFUSED] = ""
     st.session_state[TABLES] = tomllib.loads(text)
+    st.session_state[LOADED] = in_use(tomllib.loads(text))
     for key in [k for k in st.session_state if str(k).startswith(_FIELD)]:
         del st.session_state[key]
+
+
+def is_changed() -> bool:
+    """Whether a field has been changed since the sheet was loaded."""
+    return in_use(tables()) != st.session_state.get(LOADED)
 
 
 def load_bytes(data: bytes, name: str) -> None:

@@ -79,7 +79,7 @@ def test_band_stands_where_the_limits_are():
     chart = power_against_index(15.0, -15.0, 0.9, 1.49, u_n_lens=3e-4, u_power_D=0.04, labelled_power_D=20.5, lower_limit_D=20.1, upper_limit_D=20.9)
     assert rows_with(chart, "power", "upper") == [{"power": 20.1, "upper": 20.9}]
     datasets = chart.to_dict()["datasets"].values()
-    named = next(rows for rows in datasets if set(rows[0]) == {"text", "power"})
+    named = next(rows for rows in datasets if set(rows[0]) == {"text", "power"} and len(rows) == 3)
     assert [(r["text"], r["power"]) for r in named] == [("upper limit 20.90 D", 20.9), ("label 20.50 D", 20.5), ("lower limit 20.10 D", 20.1)]
 
 

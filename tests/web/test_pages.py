@@ -18,8 +18,6 @@ from lenscalc.web.shell import PAGES
 
 HOME = Path(lenscalc.web.__file__).parent
 
-# streamlit's own threads and sockets end later than the test that used them
-pytestmark = [pytest.mark.filterwarnings("ignore::ResourceWarning"), pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")]
 
 
 def page(file):
@@ -48,6 +46,7 @@ def test_figures_are_those_of_the_chain():
     assert with_u(float(followed.index.n.value[0]), float(followed.index.n.u[0])) in text
     assert str(columns["verdict"][0]) in text
     assert "invented" in text
+    assert "Changed here" not in text
 
 
 def test_a_reading_changes_power_and_decision():
@@ -63,6 +62,7 @@ def test_a_reading_changes_power_and_decision():
     assert with_u(float(columns["power_D"][0]), float(columns["u_power_D"][0]), "D") in after
     assert "would not conform if cut to these dimensions" in after
     assert "✔" not in after
+    assert "Changed here since it was loaded" in after
 
 
 @pytest.mark.parametrize(
@@ -103,6 +103,7 @@ def test_another_sheet_of_the_demo_fills_the_fields():
     assert not at.exception
     assert at.number_input(key="sheet: hydration.hydration_shift").value == -0.041
     assert at.number_input(key="sheet: lens.linear_swelling").value == 0.09
+    assert "Changed here" not in words(at)
     columns = follow(sheet_from_text(demo_text("copolymer_e.toml"))).evaluation.columns
     assert with_u(float(columns["power_D"][0]), float(columns["u_power_D"][0]), "D") in words(at)
 

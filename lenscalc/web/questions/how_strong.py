@@ -8,6 +8,7 @@ import streamlit as st
 from lenscalc.chain import Followed, lens_in_words
 from lenscalc.charts import lens_drawing
 from lenscalc.conditions import N_MEDIUM_IN_USE
+from lenscalc.refractometer.sheet import DIMENSIONS
 from lenscalc.uncertainty import budget
 from lenscalc.web.figures import figure, first, signed
 from lenscalc.web.picture import ground, picture
@@ -15,13 +16,13 @@ from lenscalc.web.picture import ground, picture
 
 def how_strong(followed: Followed) -> None:
     """The power of the lens, its drawing, the equation with its numbers, the power in a measured medium."""
-    row, result = followed.row, followed.evaluation
+    row, result = dict(followed.row), followed.evaluation
     n = first(followed.index.n.value)
     power_D, u_D = first(result.columns["power_D"]), first(result.columns["u_power_D"])
     st.subheader("How strong is a lens of it?")
     largest = budget(result.estimates["power_D"])[:1]
     cause = f" Most of its u comes from: {largest[0].source}." if largest else ""
-    dimensions = lens_in_words(row).replace("-", "−")
+    dimensions = lens_in_words(row | {name: round(row[name], 3) for name in DIMENSIONS}).replace("-", "−")
     st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}.{cause}")
     picture(
         lens_drawing(

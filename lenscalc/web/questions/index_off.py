@@ -46,7 +46,10 @@ def _enough(followed: Followed, u_n: float) -> str:
         return ""
     largest = followed.evaluation.only("largest_u_n_lens")
     if largest is None:
-        return " No u of the index, however small, would make it conform: the power lies outside the limits, or a dimension is taken as exact."
+        result = followed.evaluation
+        inside = first(result.columns["lower_limit_D"]) < first(result.columns["power_D"]) < first(result.columns["upper_limit_D"])
+        why = "the dimensions are taken as exact, and so nothing is decided" if inside else "the power itself lies outside the limits"
+        return f" How well the index must be known cannot be said: {why}."
     if largest == 0:
         return " No u of the index, however small, would decide: the other uncertainties are too large by themselves."
     known = "so it is known well enough" if u_n <= largest else "so it is not known well enough"

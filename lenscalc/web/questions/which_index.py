@@ -14,6 +14,8 @@ from lenscalc.uncertainty import budget
 from lenscalc.web.figures import figure, first
 from lenscalc.web.picture import ground, picture
 
+WITHOUT_NOTE = {"hydrated": "the measured shift on hydration", "relative to air": "from the basis of the reading"}
+
 
 def which_index(followed: Followed) -> None:
     """The index in use, the steps to it, and where its uncertainty comes from."""
@@ -39,4 +41,4 @@ def _by(before: Step | None, step: Step) -> str:
     """What a step was done by; that it was not needed where it left the index alone."""
     if before is None:
         return "the mean of what the refractometer showed"
-    return "nothing to change" if first(before.n.value) == first(step.n.value) else step.note
+    return "nothing to change" if first(before.n.value) == first(step.n.value) else step.note or WITHOUT_NOTE.get(step.name, "")
