@@ -129,6 +129,13 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
     if array.dtype.kind in "fiu":
         return np.array(np.broadcast_to(array, columns.size), dtype=np.float64)
     entries = np.broadcast_to(np.asarray(value, dtype=object), columns.size)
+    try:  # a column of clean texts is cast at once; anything else is gone through entry by entry, for the message
+        empty = entries == ""
+        numbers = np.where(empty, "nan", entries).astype(np.float64)
+        if np.all(np.isfinite(numbers) | empty):
+            return numbers
+    except (TypeError, ValueError):
+        pass
     numbers = np.full(columns.size, np.nan)
     for row, entry in enumerate(entries):
         if entry is None or (isinstance(entry, str) and not entry.strip()) or entry != entry:
