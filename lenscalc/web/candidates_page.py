@@ -32,7 +32,7 @@ def candidates_page() -> None:
         return
     good = int((frame["problem"] == "").sum())
     would = int(short["verdict"].str.startswith("would conform").sum())
-    st.subheader("Which of them would conform?")
+    st.header("Which of them would conform?")
     decided = "none has a label, so nothing is decided" if "verdict" not in frame.columns else f"{would} would conform if cut to the dimensions given"
     st.markdown(f"Of {len(frame)} rows {good} could be computed; **{decided}**.")
     caution()

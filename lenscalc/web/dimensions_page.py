@@ -57,7 +57,7 @@ def dimensions_page() -> None:
         _power(row, result)
         _answers_to(row, result)
         if "labelled_power_D" in row:
-            st.subheader("Would it conform?")
+            st.header("Would it conform?")
             limits_and_verdict(row, result)
 
 
@@ -98,7 +98,7 @@ def _power(row: dict[str, Any], result: Evaluation) -> None:
     power_D, u_D = first(result.columns["power_D"]), first(result.columns["u_power_D"])
     behind = row.get("n_medium_behind", row.get("n_medium", N_MEDIUM_IN_USE))
     front = row.get("n_medium", N_MEDIUM_IN_USE)
-    st.subheader("What power has it?")
+    st.header("What power has it?")
     where = f"in a medium of {front:g}" if front == behind else f"with {front:g} in front and {behind:g} behind"
     st.markdown(f"**{figure(power_D, u_D, 'D')}**, {where}.")
     focus = result.only("back_focal_length_mm")
@@ -126,7 +126,7 @@ def _power(row: dict[str, Any], result: Evaluation) -> None:
 
 
 def _answers_to(row: dict[str, Any], result: Evaluation) -> None:
-    st.subheader("What does the power answer to?")
+    st.header("What does the power answer to?")
     slope = first(result.columns["d_power_d_n_lens"])
     sentences = [in_words(slope)] + [
         text.format(f"{abs(change):.2g}", "stronger (more +)" if change > 0 else "weaker (more −)")

@@ -15,7 +15,7 @@ def evidence_page() -> None:
     """Draw the page."""
     st.title("How do we know?")
     caution()
-    st.subheader("Does it agree with what others have printed?")
+    st.header("Does it agree with what others have printed?")
     try:
         from lenscalc import verify
     except ImportError:
@@ -24,7 +24,7 @@ def evidence_page() -> None:
         table, agrees, total = worst_agreement(verify.run())
         st.markdown(f"**{agrees} of {total}** reference values agree. The least good agreement of each source:")
         st.table(table)
-    st.subheader("By which conventions?")
+    st.header("By which conventions?")
     st.markdown(
         "- **Sign.** Light travels from left to right, along +z. A radius is positive when its centre lies behind the surface: "
         "biconvex is front > 0, back < 0. A flat surface is plano.\n"

@@ -19,12 +19,8 @@ playwright = pytest.importorskip("playwright.sync_api", reason="playwright is no
 axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
 
 CHROMIUM = shutil.which("chromium")
-pytestmark = [
-    pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine"),
-    # playwright's own pipes and loop are closed after the session that used them
-    pytest.mark.filterwarnings("ignore::ResourceWarning"),
-    pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning"),
-]
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine")
+
 
 @pytest.fixture(scope="module")
 def address(tmp_path_factory):

@@ -13,7 +13,7 @@ from lenscalc.web.note import note
 def eye_notices(followed: Followed) -> None:
     """How far the refraction moves from what the label promises, in a schematic eye."""
     result = followed.evaluation
-    st.subheader("What would the eye notice?")
+    st.header("What would the eye notice?")
     shift_D = result.only("refraction_shift_D")
     if shift_D is None:
         st.markdown("Without a label there is no power to compare with, and so no shift of the refraction.")

@@ -19,7 +19,7 @@ def how_strong(followed: Followed) -> None:
     row, result = dict(followed.row), followed.evaluation
     n = first(followed.index.n.value)
     power_D, u_D = first(result.columns["power_D"]), first(result.columns["u_power_D"])
-    st.subheader("How strong is a lens of it?")
+    st.header("How strong is a lens of it?")
     largest = budget(result.estimates["power_D"])[:1]
     cause = f" Most of its u comes from: {largest[0].source}." if largest else ""
     dimensions = lens_in_words(row | {name: round(row[name], 3) for name in DIMENSIONS}).replace("-", "−")

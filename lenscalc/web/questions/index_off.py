@@ -15,7 +15,7 @@ def index_off(followed: Followed) -> None:
     row, result = followed.row, followed.evaluation
     slope = first(result.columns["d_power_d_n_lens"])
     u_n = first(followed.index.n.u)
-    st.subheader("What if the index is off?")
+    st.header("What if the index is off?")
     st.markdown(f"**{in_words(slope)}** Its u of {u_n:.2g} is worth {abs(slope) * u_n:.3f} D.{_enough(followed, u_n)}")
     lower, upper = result.only("lower_limit_D"), result.only("upper_limit_D")
     picture(

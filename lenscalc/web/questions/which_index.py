@@ -21,7 +21,7 @@ def which_index(followed: Followed) -> None:
     """The index in use, the steps to it, and where its uncertainty comes from."""
     index = followed.index
     n, u = first(index.n.value), first(index.n.u)
-    st.subheader("Which index will the lens have in the eye?")
+    st.header("Which index will the lens have in the eye?")
     st.markdown(
         f"**{figure(n, u)}** at {index.wavelength_nm:g} nm and {index.temperature_degC:g} °C, wet, {index.basis}. "
         f"The refractometer showed {followed.row['n_reading']:.5f} on the mean; the steps lead from the one to the other."

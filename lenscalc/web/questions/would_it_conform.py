@@ -18,7 +18,7 @@ SIGNS = {"would conform": "✔", "would not conform": "✘", "not decided": "?"}
 
 def would_it_conform(followed: Followed) -> None:
     """The verdict on a sheet's lens, or the proposed step where it has no label."""
-    st.subheader("Would it conform?")
+    st.header("Would it conform?")
     if "labelled_power_D" not in followed.row:
         proposed_D = first(followed.evaluation.columns["proposed_label_D"])
         st.markdown(
