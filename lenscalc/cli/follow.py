@@ -1,0 +1,111 @@
+"""`lenscalc follow`: the main job."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from lenscalc.chain import Followed, lens_in_words
+from lenscalc.chain import follow as follow_sheet
+from lenscalc.cli.index import index_values, show_index
+from lenscalc.cli.options import json_option
+from lenscalc.cli.show import heading, line, paragraph, probability_text, show_end, show_json, value_line
+from lenscalc.decision import RULE, TOLERANCE_EDITION
+from lenscalc.demo import FIRST_SHEET, demo_text
+from lenscalc.eye import TEACHING_EYE, in_words
+from lenscalc.refractometer import ReadingSheet, read_sheet, sheet_from_text
+from lenscalc.uncertainty import budget
+
+
+@click.command()
+@click.argument("sheet", required=False)
+@click.option("--demo", is_flag=True, help="Follow the demo sheet that comes with the package.")
+@json_option
+def follow(sheet: str | None, demo: bool, as_json: bool) -> None:
+    """Follow one reading sheet all the way: reading, index in use, power, decision, refraction.
+
+    The sheet is a TOML file; `lenscalc demo` copies three out to start from.
+
+    \b
+    Example:
+      lenscalc follow --demo
+      lenscalc follow my-specimen.toml --json
+    """
+    followed = follow_sheet(wanted_sheet(sheet, demo))
+    if as_json:
+        show_json(_values(followed), followed.warnings)
+        return
+    show_index(followed)
+    _show_power(followed)
+    _show_decision(followed)
+    show_end(followed.warnings)
+
+
+def wanted_sheet(sheet: str | None, demo: bool) -> ReadingSheet:
+    """The sheet of the file, or the demo's."""
+    if demo == (sheet is not None):
+        raise click.UsageError("give one reading sheet, or --demo")
+    return sheet_from_text(demo_text(FIRST_SHEET), FIRST_SHEET) if demo else read_sheet(str(sheet))
+
+
+def _values(followed: Followed) -> dict[str, Any]:
+    columns = {name: column[0] for name, column in followed.evaluation.columns.items()}
+    return {
+        **index_values(followed),
+        **{name: value for name, value in followed.row.items() if name not in ("index_state", "index_basis")},
+        **{name: value for name, value in columns.items() if name not in ("n_lens", "u_n_lens", "verdict")},
+        "verdict": columns.get("verdict") or None,
+        "tolerance_edition": TOLERANCE_EDITION if "tolerance_D" not in followed.row else followed.sheet.lens.block["tolerance_from"],  # type: ignore[union-attr]
+        "rule": RULE,
+        "eye": in_words(TEACHING_EYE),
+        "power_budget": [b._asdict() for b in budget(followed.evaluation.estimates["power_D"])],
+    }
+
+
+def _show_power(followed: Followed) -> None:
+    only = followed.evaluation.only
+    heading("How strong is a lens of it?")
+    line("lens", lens_in_words(followed.row))
+    value_line("power_D", only("power_D"), only("u_power_D"))
+    line("  of which common to the lot", f"u {only('u_power_common_D'):.2g} D")
+    line("  of which each lens's own", f"u {only('u_power_individual_D'):.2g} D")
+    value_line("back_focal_length_mm", only("back_focal_length_mm"))
+    line("0.001 more index", f"{only('d_power_d_n_lens') / 1000:+.3f} D")
+    for b in budget(followed.evaluation.estimates["power_D"])[:4]:
+        line(f"  {b.source}", f"{b.part:+.3f} D  ({b.share:.0%} of u²)")
+    if "n_measured_medium" in followed.row:
+        value_line("power_in_measured_medium_D", only("power_in_measured_medium_D"), only("u_power_in_measured_medium_D"))
+        paragraph("The power in the measured medium is a quantity of its own and is never decided on.")
+
+
+def _show_decision(followed: Followed) -> None:
+    only = followed.evaluation.only
+    heading("Would it conform?")
+    if "labelled_power_D" not in followed.row:
+        line("no label, no probability", f"nearest half dioptre {only('proposed_label_D'):g} D, a proposal only")
+        return
+    label, lower, upper = followed.row["labelled_power_D"], only("lower_limit_D"), only("upper_limit_D")
+    line("label and limits", f"{label:g} D, {lower:g} to {upper:g} D")
+    if only("conformance_probability") is None:
+        line("decision", "none: see below")
+    else:
+        line("conformance probability", probability_text(only("conformance_probability")))
+        line("probability that the lot is off", probability_text(only("lot_off_probability")))
+        if only("acceptance_lower_D") is None:
+            line("guarded acceptance limits", "none: the uncertainty leaves no zone between them")
+        else:
+            line("guarded acceptance limits", f"{only('acceptance_lower_D'):.2f} to {only('acceptance_upper_D'):.2f} D")
+        line("verdict", str(only("verdict")))
+    largest = only("largest_u_n_lens")
+    if largest:
+        line("the index must be known to", f"u {largest:.1g} or better for this power")
+    elif largest == 0:
+        line("the index must be known to", "no index is good enough: the dimensions alone are too uncertain")
+    else:
+        line("the index must be known to", "no u decides: the power lies outside the limits")
+    paragraph(f"Tolerance: {TOLERANCE_EDITION if 'tolerance_D' not in followed.row else followed.sheet.lens.block['tolerance_from']}.")  # type: ignore[union-attr]
+    if only("refraction_shift_D") is not None:
+        heading("What would the eye notice?")
+        value_line("refraction_shift_D", only("refraction_shift_D"), only("u_refraction_shift_D"))
+        paragraph(f"Refraction with this power minus with the labelled power; {in_words(TEACHING_EYE)}.")

@@ -1,0 +1,85 @@
+"""The command `lenscalc`: finds the wanted command and imports only that one."""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+
+import click
+
+from lenscalc.errors import LenscalcError
+
+COMMANDS = {
+    "follow": "one reading sheet, all the way to the decision",
+    "index": "one reading sheet, to the index in use",
+    "power": "power of a lens from its dimensions and index",
+    "conform": "does a power conform to its label, and how well must the index be known",
+    "eye": "what a change of power or index does to the refraction",
+    "batch": "a file of lenses through the whole chain",
+    "verify": "the reference cases, with their sources",
+    "demo": "copy the demo data into a folder",
+    "app": "the pages in a browser, on this machine only",
+}
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are imported when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The commands in the order of the job."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import the command of this name."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = getattr(import_module(f"lenscalc.cli.{cmd_name}"), cmd_name)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, with the nearest command for a misspelt one."""
+        from difflib import get_close_matches
+
+        if args and args[0] not in COMMANDS:
+            near = get_close_matches(args[0], COMMANDS, n=1)
+            hint = f"; did you mean {near[0]}?" if near else f"; there are {', '.join(COMMANDS)}"
+            raise click.UsageError(f"no command {args[0]!r}{hint}")
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
+@click.version_option(package_name="lenscalc")
+def lenscalc() -> None:
+    """From a refractometer's reading of a lens polymer to the power of the lens, its uncertainty and the decision.
+
+    Start with `lenscalc follow --demo`. Every command takes --json. For materials work, teaching and research; not a medical device; it does
+    not choose an implant for a patient.
+    """
+
+
+def main(args: list[str] | None = None) -> None:
+    """Run the command line: bad input ends with one line on standard error and exit code 2."""
+    try:
+        code = lenscalc.main(args, prog_name="lenscalc", standalone_mode=False)
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message())
+        sys.exit(0)
+    except click.ClickException as error:
+        where = error.ctx.command_path if isinstance(error, click.UsageError) and error.ctx else "lenscalc"
+        click.echo(f"{where}: {error.format_message()}", err=True)
+        sys.exit(2)
+    except LenscalcError as error:
+        click.echo(f"lenscalc: {error}", err=True)
+        sys.exit(2)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("lenscalc: stopped; nothing was written", err=True)
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(1)
+    sys.exit(code if isinstance(code, int) else 0)
