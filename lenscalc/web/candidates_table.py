@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import io
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from lenscalc.chain import evaluate
-from lenscalc.errors import InputError
+from lenscalc.batch import evaluate_block, read_csv_text
+from lenscalc.errors import FileError
 from lenscalc.web.figures import figure, probability
 
 if TYPE_CHECKING:
@@ -17,38 +16,35 @@ LEFT_OUT = ("refraction_shift_D", "u_refraction_shift_D")
 NAMES = ("candidate", "name", "id", "material", "lot", "specimen")
 
 
-def evaluated(data: bytes) -> pd.DataFrame:
-    """Every row of a CSV file, evaluated; without the columns that speak of refraction.
+def evaluated(data: bytes, name: str = "table") -> dict[str, Any]:
+    """Every row of a CSV file, evaluated, as columns; without those that speak of refraction.
 
     Raises
     ------
-    InputError
-        for a file that cannot be read as a table.
+    FileError, InputError
+        for a file that cannot be read as a table; a bad row is kept with its problem instead.
     """
-    import pandas as pd  # only where there is a table
-
     try:
-        given = pd.read_csv(io.BytesIO(data), dtype=str, keep_default_na=False)
-    except (UnicodeDecodeError, ValueError) as error:
-        raise InputError(f"not a table of comma-separated values: {error}") from None
-    computed = evaluate(given).frame()
-    return pd.concat([given[[c for c in given.columns if c not in computed.columns]], computed], axis=1).drop(columns=list(LEFT_OUT), errors="ignore")
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise FileError(f"{name}: not UTF-8 text; save the table as CSV in UTF-8") from None
+    columns = evaluate_block(read_csv_text(text, name))
+    return {n: values for n, values in columns.items() if n not in LEFT_OUT}
 
 
-def in_short(frame: pd.DataFrame) -> pd.DataFrame:
+def in_short(columns: dict[str, Any]) -> pd.DataFrame:
     """The few columns that a reader wants first, as text."""
     import pandas as pd  # only where there is a table
 
-    named = next((name for name in NAMES if name in frame.columns), None)
+    named = next((name for name in NAMES if name in columns), None)
     rows = []
-    for i, (_, row) in enumerate(frame.iterrows()):
-        bad = bool(row["problem"])
-        p = row.get("conformance_probability")
+    for i, problem in enumerate(columns["problem"]):
+        p = float(columns["conformance_probability"][i]) if "conformance_probability" in columns and not problem else float("nan")
         rows.append({
-            "candidate": str(row[named]) if named else f"row {i + 1}",
-            "power with u": "" if bad else figure(float(row["power_D"]), float(row["u_power_D"]), "D"),
-            "probability": "" if bad or p is None or p != p else probability(float(p)),
-            "verdict": str(row.get("verdict", "")),
-            "problem or remark": str(row["problem"] or row["warning"]),
+            "candidate": str(columns[named][i]) if named else f"row {i + 1}",
+            "power with u": "" if problem else figure(float(columns["power_D"][i]), float(columns["u_power_D"][i]), "D"),
+            "probability": "" if p != p else probability(p),
+            "verdict": str(columns["verdict"][i]) if "verdict" in columns else "",
+            "problem or remark": str(problem or columns["warning"][i]),
         })  # fmt: skip
-    return pd.DataFrame(rows).set_index("candidate")
+    return pd.DataFrame(rows, columns=["candidate", "power with u", "probability", "verdict", "problem or remark"]).set_index("candidate")
