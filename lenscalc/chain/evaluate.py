@@ -76,6 +76,7 @@ def evaluate(
     strict : bool
         raise for the first bad row, and for the first unusual value, instead of noting it.
     on_progress : callable(done, total), optional
+        called when rows are done.
 
     Returns
     -------

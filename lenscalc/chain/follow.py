@@ -128,7 +128,7 @@ def _lens_part(lens: LensDimensions, row: dict[str, Any], sources: Effects) -> N
         d = lens.dimensions[name]
         length = _length(name, d, lens)
         if np.isinf(length.value):
-            _flat_part(name, d, row, sources)
+            _flat_part(name, d, row, sources, 1.0 + float(swelling.value) if swelling and d["state"] == "dry" else 1.0)
             continue
         try:
             used = dimension_in_use(Dimension(name, length, d["state"], d["temperature_degC"]), swelling, expansion)
@@ -164,13 +164,13 @@ def _length(name: str, d: Mapping[str, Any], lens: LensDimensions) -> Estimate:
     return Estimate(d["value"], parts)
 
 
-def _flat_part(name: str, d: Mapping[str, Any], row: dict[str, Any], sources: Effects) -> None:
-    """A plano surface stays plano when it swells or warms; only its uncertainty is in it, as curvature or sag."""
+def _flat_part(name: str, d: Mapping[str, Any], row: dict[str, Any], sources: Effects, grown: float) -> None:
+    """A plano surface stays plano when it swells or warms; its uncertainty is one of curvature, which shrinks as the lens grows, or of sag."""
     row[name] = np.inf
     side = name.removesuffix("_radius_mm")
     own = sources.setdefault(Source(_own(name), "lens"), {})
     if "u_curvature_per_mm" in d:
-        own[f"{side}_curvature_per_mm"] = d["u_curvature_per_mm"]
+        own[f"{side}_curvature_per_mm"] = d["u_curvature_per_mm"] / grown
     elif "u_sag_mm" in d:
         own[f"{side}_sag_mm"] = d["u_sag_mm"]
 
@@ -185,6 +185,7 @@ def lens_in_words(row: Mapping[str, Any]) -> str:
     >>> lens_in_words({"front_radius_mm": 15.0, "back_radius_mm": np.inf, "center_thickness_mm": 0.9, "optic_diameter_mm": 6.0})
     'radii 15 / plano mm, centre thickness 0.9 mm, optic diameter 6 mm'
     """
-    R1, R2 = as_text(row["front_radius_mm"]), as_text(row["back_radius_mm"])
-    return f"radii {R1} / {R2} mm, centre thickness {row['center_thickness_mm']:.6g} mm, optic diameter {row['optic_diameter_mm']:.6g} mm"
+    R1, R2 = (as_text(float(f"{row[name]:.6g}")) for name in ("front_radius_mm", "back_radius_mm"))
+    optic = f", optic diameter {row['optic_diameter_mm']:.6g} mm" if "optic_diameter_mm" in row else ""
+    return f"radii {R1} / {R2} mm, centre thickness {row['center_thickness_mm']:.6g} mm{optic}"
 

@@ -8,8 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.chain.table import DIMENSIONS, Columns
+from lenscalc.chain.table import DIMENSIONS, UNCERTAINTIES, Columns
 from lenscalc.conditions import N_MEDIUM_IN_USE, TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
+from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens import edge_thickness_mm, why_not
 from lenscalc.quantities import FloatArray, quantity
 from lenscalc.refractometer import IndexInUse, RawReading, cannot_be_carried, carry_to_use
@@ -40,6 +41,7 @@ class Inputs:
 
 def inputs_of(columns: Columns, sources: Mapping[Source, Mapping[str, Any]], calibration: Source) -> Inputs:
     """Estimates of every input; problems of rows that contradict themselves are noted in `columns`."""
+    _check_sources(sources)
     parts = _parts(columns, sources, calibration)
     told = {name for effects in sources.values() for name in effects}
     of = {name: Estimate(columns.number(name), parts.get(name, {})) for name in (*_READ, "center_thickness_mm", "n_medium_behind")}
@@ -60,6 +62,17 @@ def inputs_of(columns: Columns, sources: Mapping[Source, Mapping[str, Any]], cal
         "u_n_measured_medium is missing beside n_measured_medium: a measured index has an uncertainty",
     )
     return Inputs(of, index, exact)
+
+
+def _check_sources(sources: Mapping[Source, Mapping[str, Any]]) -> None:
+    """A source acts on quantities that the chain knows, by finite amounts; anything else would be lost in silence."""
+    targets = [name[2:] for name in UNCERTAINTIES if name != "u_calibration"]
+    for source, effects in sources.items():
+        for name, part in effects.items():
+            if name not in targets:
+                raise UnknownNameError(name, targets, what=f"quantity in the source {source.name!r}")
+            if not np.all(np.isfinite(np.asarray(part, dtype=np.float64))):
+                raise InputError(f"the part of {source.name!r} in {name} is not a finite number", quantity=name)
 
 
 def _parts(columns: Columns, sources: Mapping[Source, Mapping[str, Any]], calibration: Source) -> dict[str, dict[Source, Any]]:

@@ -130,6 +130,8 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
         return np.array(np.broadcast_to(array, columns.size), dtype=np.float64)
     entries = np.broadcast_to(np.asarray(value, dtype=object), columns.size)
     try:  # a column of clean texts is cast at once; anything else is gone through entry by entry, for the message
+        if any(isinstance(entry, bool) for entry in entries):
+            raise TypeError
         empty = entries == ""
         numbers = np.where(empty, "nan", entries).astype(np.float64)
         if np.all(np.isfinite(numbers) | empty):
@@ -138,6 +140,9 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
         pass
     numbers = np.full(columns.size, np.nan)
     for row, entry in enumerate(entries):
+        if isinstance(entry, bool | np.bool_):
+            columns.problems.setdefault(row, []).append(not_a_number(quantity(name), entry))
+            continue
         if entry is None or (isinstance(entry, str) and not entry.strip()) or entry != entry:
             continue
         if isinstance(entry, str) and entry.strip().lower() in ("nan", "inf", "-inf", "infinity"):

@@ -9,7 +9,7 @@ import numpy as np
 
 from lenscalc.chain import evaluate
 from lenscalc.cli.options import json_option, quantity_option, quantity_options
-from lenscalc.cli.show import heading, line, paragraph, probability_text, show_end, show_json, value_line
+from lenscalc.cli.show import at_most, heading, line, paragraph, probability_text, show_end, show_json, value_line
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION, decide, largest_u, power_tolerance_D
 from lenscalc.errors import InputError
@@ -61,7 +61,7 @@ def conform(as_json: bool, **given: Any) -> None:
     for name, what in (("largest_u_n_lens", "index"), ("largest_u_power_D", "power")):
         if name in values:
             largest = values[name]
-            text = "no u decides: the power lies outside the limits" if np.isnan(largest) else f"u {largest:.2g} or better"
+            text = "no u decides: the power lies outside the limits" if np.isnan(largest) else f"u {at_most(largest)} or better"
             line(f"the {what} must be known to", text if largest != 0 else "no u decides: the dimensions alone are too uncertain")
     paragraph(f"Tolerance: {edition}. Rule: {RULE}.")
     show_end(warnings)

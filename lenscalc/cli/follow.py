@@ -10,7 +10,7 @@ from lenscalc.chain import Followed, lens_in_words
 from lenscalc.chain import follow as follow_sheet
 from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
-from lenscalc.cli.show import heading, line, paragraph, probability_text, show_end, show_json, value_line
+from lenscalc.cli.show import at_most, heading, line, paragraph, probability_text, show_end, show_json, value_line
 from lenscalc.decision import RULE, TOLERANCE_EDITION
 from lenscalc.demo import FIRST_SHEET, demo_text
 from lenscalc.eye import TEACHING_EYE, in_words
@@ -99,7 +99,7 @@ def _show_decision(followed: Followed) -> None:
         line("verdict", str(only("verdict")))
     largest = only("largest_u_n_lens")
     if largest:
-        line("the index must be known to", f"u {largest:.1g} or better for this power")
+        line("the index must be known to", f"u {at_most(largest)} or better for this power")
     elif largest == 0:
         line("the index must be known to", "no index is good enough: the dimensions alone are too uncertain")
     else:

@@ -13,33 +13,31 @@ from lenscalc.quantities import as_number, complaint, quantity
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
 
-class QuantityType(click.ParamType):
-    """A number within the limits of a quantity; `plano` where a radius is meant."""
+def reader_of(name: str) -> Callable[[str], float]:
+    """Reads a number of this quantity within its limits (`plano` where a radius is meant), or says in one sentence what is wrong with it."""
+    q = quantity(name)
 
-    def __init__(self, name: str) -> None:
-        self.quantity = quantity(name)
-        self.name = self.quantity.unit or "number"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The number, or one sentence on what is wrong with it."""
+    def read(text: str) -> float:
         try:
-            number = float(as_number(self.quantity.name, value))
+            number = float(as_number(name, text))
         except InputError as error:
-            raise click.UsageError(str(error), ctx) from None
-        wrong = complaint(self.quantity, number)
+            raise click.UsageError(str(error), click.get_current_context(silent=True)) from None
+        wrong = complaint(q, number)
         if wrong:
-            raise click.UsageError(wrong, ctx)
+            raise click.UsageError(wrong, click.get_current_context(silent=True))
         return number
+
+    return read
 
 
 def quantity_option(name: str, *, required: bool = False, default: float | None = None) -> Decorator:
     """`--front-radius-mm` for `front_radius_mm`, with help out of the registry."""
     q = quantity(name)
     help_text = f"{q.label}: {q.meaning} [{q.limits_text}]" if q.meaning != q.label else q.label
-    return click.option(
-        f"--{name.replace('_', '-')}", name, type=QuantityType(name), required=required, default=default, show_default=default is not None,
-        help=help_text,
-    )  # fmt: skip
+    # click takes an explicit default of None for a value: then nothing would be required
+    value: dict[str, Any] = {} if default is None else {"default": default, "show_default": True}
+    flag = f"--{name.replace('_', '-')}"
+    return click.option(flag, name, type=reader_of(name), metavar=q.unit or "NUMBER", required=required, help=help_text, **value)
 
 
 def quantity_options(*names: str, required: bool = False) -> Decorator:

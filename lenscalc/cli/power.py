@@ -50,8 +50,7 @@ def power(as_json: bool, **given: Any) -> None:
     if as_json:
         show_json({**{n: v[0] for n, v in table.items()}, **values}, warnings)
         return
-    row = {"optic_diameter_mm": float("nan"), **{n: v[0] for n, v in table.items()}}
-    heading(f"Lens: {lens_in_words(row)}")
+    heading(f"Lens: {lens_in_words({n: v[0] for n, v in table.items()})}")
     u = float(values["u_power_D"]) if with_any_u else None
     value_line("power_D", values["power_D"], u)
     for name in PRINTED[2:12]:
@@ -61,6 +60,9 @@ def power(as_json: bool, **given: Any) -> None:
     line("0.001 more index of the lens", f"{values['d_power_d_n_lens'] / 1000:+.4f} D")
     line("0.001 more index of the medium", f"{values['d_power_d_n_medium'] / 1000:+.4f} D")
     for side in ("front", "back"):
+        if table[f"{side}_radius_mm"][0] == float("inf"):
+            line(f"0.001 /mm of {side} curvature", f"{values[f'd_power_d_{side}_curvature_per_mm'] / 1000:+.4f} D")
+            continue
         line(f"0.1 mm more {side} radius", f"{values[f'd_power_d_{side}_radius_mm'] / 10 + 0.0:+.4f} D")
     line("0.1 mm more centre thickness", f"{values['d_power_d_center_thickness_mm'] / 10 + 0.0:+.4f} D")
     if u is None:

@@ -11,7 +11,7 @@ import click
 import numpy as np
 
 from lenscalc.conditions import CAUTION
-from lenscalc.quantities import is_quantity, quantity
+from lenscalc.quantities import quantity
 from lenscalc.uncertainty.rounding import with_u
 
 WIDTH = 100
@@ -75,9 +75,16 @@ def show_end(warnings: Iterable[str]) -> None:
     paragraph(CAUTION)
 
 
-def known(values: Mapping[str, Any]) -> dict[str, Any]:
-    """Only the entries that the registry knows, in their order."""
-    return {k: v for k, v in values.items() if is_quantity(k)}
+def at_most(largest: float) -> str:
+    """An upper limit to two significant digits, rounded down so that it stays one.
+
+    >>> at_most(0.00168), at_most(0.1999)
+    ('0.0016', '0.19')
+    """
+    from decimal import ROUND_FLOOR, Decimal
+
+    exact = Decimal(repr(float(largest)))
+    return str(exact.quantize(Decimal((0, (1,), exact.adjusted() - 1)), rounding=ROUND_FLOOR).normalize())
 
 
 def probability_text(p: float) -> str:

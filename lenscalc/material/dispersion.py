@@ -5,7 +5,7 @@ Wavelengths in nm at every public edge; L = λ/µm inside.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -55,7 +55,7 @@ def abbe_number(n_d: Any, n_F: Any, n_C: Any) -> Any:
 
 
 # Two-parameter forms n = A + B·g(L): the shape g differs, and with it the index between or beyond two known points.
-SHAPES = {
+SHAPES: dict[str, Callable[[Any], Any]] = {
     "cauchy": lambda L: 1.0 / (L * L),
     "conrady": lambda L: 1.0 / (L * L * L * L**0.5),
     "one resonance": lambda L: 1.0 / (L * L - 0.0125),  # λ² → λ² − λ₀², λ₀ = 112 nm: between PMMA's 0.0112 and PDMS's 0.0132 µm²

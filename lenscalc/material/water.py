@@ -26,7 +26,8 @@ def water_density(temperature_degC: Any) -> Any:
     T = np.asarray(temperature_degC, dtype=np.float64)
     if np.any((T < 0) | (T > 40) | np.isnan(T)):
         worst = float(T[(T < 0) | (T > 40) | np.isnan(T)].flat[0])
-        raise InputError(f"temperature_degC = {worst:g} °C: the density of water is known here from 0 to 40 °C", quantity="temperature_degC", value=worst)
+        text = f"temperature_degC = {worst:g} °C: the density of water is known here from 0 to 40 °C"
+        raise InputError(text, quantity="temperature_degC", value=worst)
     return (999.974950 * (1.0 - (T - 3.983035) ** 2 * (T + 301.797) / (522528.9 * (T + 69.34881))))[()]
 
 
@@ -48,8 +49,8 @@ def water_index_at_density(wavelength_nm: Any, temperature_K: Any, density_kg_pe
 def water_index(wavelength_nm: Any, temperature_degC: Any, *, relative_to: str = "air") -> Any:
     """Refractive index of pure water at 1 atm, 0–40 °C, 200–1100 nm.
 
-    IAPWS R9-97 with the density of Tanaka et al. 2001. `wavelength_nm` is in air, as lines are named; the release means vacuum, and it is converted (that
-    is worth 5e-6). `relative_to="air"`: dry air at the specimen's temperature, 101325 Pa.
+    IAPWS R9-97 with the density of Tanaka et al. 2001. `wavelength_nm` is in air, as lines are named; the release means vacuum, and it is
+    converted (that is worth 5e-6). `relative_to="air"`: dry air at the specimen's temperature, 101325 Pa.
 
     Raises
     ------

@@ -5,6 +5,6 @@ from lenscalc.quantities.quantity import Quantity, Scope
 from lenscalc.quantities.registry import INPUTS, RESULTS, is_quantity, quantity
 
 __all__ = [
-    "INPUTS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "given_back", "impossible", "is_quantity", "not_a_number",
-    "plain", "quantity", "remark", "unusual",
+    "INPUTS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "given_back", "impossible", "is_quantity",
+    "not_a_number", "plain", "quantity", "remark", "unusual",
 ]  # fmt: skip

@@ -102,12 +102,12 @@ def as_number(name: str, value: Any) -> FloatArray:
         try:
             return np.float64(float(text))  # type: ignore[return-value]
         except ValueError:
-            raise InputError(not_a_number(q, text), quantity=name, value=value, unit=q.unit) from None
+            raise InputError(not_a_number(q, text), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
     try:
         return np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError):
         q = quantity(name)
-        raise InputError(not_a_number(q, value), quantity=name, value=value, unit=q.unit) from None
+        raise InputError(not_a_number(q, value), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
 
 
 def not_a_number(q: Quantity, value: object) -> str:

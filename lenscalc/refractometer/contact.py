@@ -8,8 +8,9 @@ USUAL_MARGIN = 0.01  # from memory, common practice; the standards read say only
 def contact_liquid_problem(n_specimen: float, n_contact_liquid: float, n_prism: float | None) -> str | None:
     """Why a reading through this liquid is not the specimen's; None if it is.
 
-    The liquid must have a higher index than the specimen (JIS K 7142:2014, modified ISO 489; ASTM D542 alike) and a lower one than the prism. A lower
-    liquid reflects totally before the specimen does, and the border then belongs to the liquid. Prism contact only; a V-block needs a matching liquid.
+    The liquid must have a higher index than the specimen (JIS K 7142:2014, modified ISO 489; ASTM D542 alike) and a lower one than the prism. A
+    lower liquid reflects totally before the specimen does, and the border then belongs to the liquid. Prism contact only; a V-block needs a
+    matching liquid.
 
     >>> contact_liquid_problem(1.49, 1.47, 1.75)
     'n_contact_liquid = 1.47 is not above the reading 1.49: the border then belongs to the liquid, not to the specimen; use a liquid of higher index'

@@ -66,6 +66,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
     """What is missing for the way to the conditions in use: (rows, sentence) pairs."""
     away = np.abs(raw.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
     second = ~np.isnan(raw.second.value)
+    known_T = ~np.isnan(raw.temperature_degC.value)
     return [
         (np.isnan(raw.wavelength_nm), "reading_wavelength_nm is missing: a reading without its wavelength is not an index"),
         (np.isnan(raw.temperature_degC.value), "reading_temperature_degC is missing: a reading without its temperature is not an index"),
@@ -95,7 +96,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
             "hydration_shift is given, but the specimen was read hydrated already: one of the two is wrong",
         ),
         (
-            (raw.temperature_degC.value != TEMPERATURE_IN_USE_DEGC) & np.isnan(raw.dn_dt_per_K.value),
+            known_T & (raw.temperature_degC.value != TEMPERATURE_IN_USE_DEGC) & np.isnan(raw.dn_dt_per_K.value),
             f"read away from {TEMPERATURE_IN_USE_DEGC:g} °C: give dn_dt_per_K (wet) with u_dn_dt_per_K",
         ),
     ]

@@ -45,7 +45,7 @@ STATES = ("dry", "hydrated")
 
 _DIMENSION: dict[str, Any] = {
     "value": Number("front_radius_mm", required=True),
-    "u": Limits(0.0, 10.0, "mm"),
+    "u": Limits(0.0, 1e6, "mm"),
     "u_curvature_per_mm": Number("u_front_curvature_per_mm"),
     "u_sag_mm": Number("u_front_sag_mm"),
     "state": Text(STATES, required=True),

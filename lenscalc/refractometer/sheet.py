@@ -153,7 +153,7 @@ def _readings(entries: Any) -> tuple[Reading, ...]:
             Reading(
                 t["wavelength_nm"], t["temperature_degC"], t["u_temperature_degC"], t["basis"], tuple(t["n"]),
                 t.get("u_repeatability"), t.get("dof_repeatability"),
-            )  # fmt: skip
+            )
         )
     if len(readings) == 2:
         a, b = readings
@@ -226,6 +226,8 @@ def _check_dimensional_u(name: str, d: dict[str, Any], *, exact: bool) -> None:
             f"[lens.{name}] u is missing: a dimension has an uncertainty; where it is only wanted as it stands on the drawing, "
             "write [lens] dimensions = 'exact', and there is no decision"
         )
+    if "u_sag_mm" in d and d["state"] == "dry":
+        raise SheetError(f"[lens.{name}] u_sag_mm belongs to the optic as it is used: measure it hydrated, or give u or u_curvature_per_mm")
     if "u" in d and abs(d["value"]) < 1e300 and name != "center_thickness_mm" and d["u"] > abs(d["value"]) / 5:
         raise SheetError(f"[lens.{name}] u is more than a fifth of the radius: give u_curvature_per_mm or u_sag_mm for a nearly flat surface")
     if "u" in d and abs(d["value"]) > 1e300:

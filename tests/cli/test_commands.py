@@ -1,0 +1,136 @@
+"""The commands, called as a person calls them."""
+
+import json
+import subprocess
+import sys
+from math import isclose
+
+import pytest
+
+LENS = ["--front-radius-mm", "15", "--back-radius-mm", "-15", "--center-thickness-mm", "0.9"]
+
+
+def lenscalc(*args, stdin=""):
+    # a process of its own: exit codes and standard error are part of the promise
+    return subprocess.run([sys.executable, "-c", "from lenscalc.cli.main import main; main()", *args], input=stdin, capture_output=True, text=True)
+
+
+def answer(*args):
+    done = lenscalc(*args, "--json")
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout, parse_constant=lambda c: pytest.fail(f"{c} is not JSON"))
+
+
+def test_power_gives_the_worked_figure():
+    a = answer("power", *LENS, "--n-lens", "1.49")
+    assert round(a["power_D"], 6) == 20.469666  # worked from Gullstrand's equation, by hand, to 1e-6
+    assert round(a["d_power_d_n_lens"], 4) == 132.5492
+    assert a["caution"]
+    assert a["warnings"] == []
+
+
+def test_plano_is_a_word_and_infinity_is_null():
+    a = answer("power", "--front-radius-mm", "plano", "--back-radius-mm", "plano", "--center-thickness-mm", "1", "--n-lens", "1.5")
+    assert a["front_radius_mm"] == "plano"
+    assert a["power_D"] == 0
+    assert a["back_focal_length_mm"] is None
+
+
+def test_an_uncertainty_of_the_index_reaches_the_power():
+    a = answer("power", *LENS, "--n-lens", "1.49", "--u-n-lens", "0.001")
+    assert isclose(a["u_power_D"], 0.1325492, rel_tol=1e-6)  # |dF/dn|·u
+
+
+@pytest.mark.parametrize(
+    ("args", "told"),
+    [
+        (["power", *LENS, "--n-lens", "abc"], "n_lens = 'abc' is not a number"),
+        (["power", *LENS, "--n-lens", "1,49"], "write the decimals with a point"),
+        (["power", *LENS, "--n-lens", "14.9"], "is the decimal point one place off?"),
+        (["power", *LENS, "--n-lens", "0.9"], "n_lens = 0.9: must be 1 to 3"),
+        (["power", *LENS, "--n-lens", "nan"], "n_lens is missing or not a number"),
+        (["power", "--front-radius-mm", "0", *LENS[2:], "--n-lens", "1.49"], "never 0"),
+        (["power", "--front-radius-mm", "0.015", *LENS[2:], "--n-lens", "1.49"], "is it in metres?"),
+        (["power", *LENS], "--n-lens"),
+        (["power", *LENS, "--n-lense", "1.49"], "--n-lens"),
+        (["power", *LENS[:4], "--center-thickness-mm", "0.2", "--n-lens", "1.49", "--optic-diameter-mm", "6"], "edge thickness"),
+        (["powr"], "did you mean power?"),
+        (["follow"], "give one reading sheet, or --demo"),
+        (["follow", "nowhere.toml"], "nowhere.toml"),
+        (["conform", "--labelled-power-D", "20.5"], "either --power-D"),
+        (["conform", "--labelled-power-D", "20.5", "--power-D", "20.4"], "--u-power-D is missing"),
+        (["eye", "--labelled-power-D", "20.5"], "either --power-D or --index-change"),
+        (["batch", "nowhere.csv", "out.csv"], "no such file"),
+        (["batch", "a.csv", "a.csv"], "overwrite"),
+        (["app", "--port", "80"], "port"),
+    ],
+)
+def test_bad_input_ends_with_one_line_and_code_2(args, told):
+    done = lenscalc(*args)
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert told in done.stderr
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_follow_demo_prints_the_whole_way_with_the_caution():
+    done = lenscalc("follow", "--demo")
+    assert done.returncode == 0
+    for word in ("reading", "at 546.07 nm", "power", "conformance probability", "shift of the refraction", "Not a medical device", "invented"):
+        assert word in done.stdout
+
+
+def test_follow_json_holds_the_promised_keys():
+    a = answer("follow", "--demo")
+    for key in ("n_lens", "u_n_lens", "power_D", "u_power_D", "conformance_probability", "refraction_shift_D", "verdict", "caution", "warnings"):
+        assert a[key] is not None
+    assert a["verdict"] == "would conform if cut to these dimensions"
+
+
+def test_index_says_the_same_as_follow():
+    assert answer("index", "--demo")["n_lens"] == answer("follow", "--demo")["n_lens"]
+
+
+def test_conform_of_a_power_and_of_its_lens():
+    a = answer("conform", "--labelled-power-D", "20", "--power-D", "20", "--u-power-D", "0.2")
+    assert round(a["conformance_probability"], 4) == 0.9545  # two standard uncertainties either side: normal table
+    assert a["tolerance_D"] == 0.4
+    u = ["--u-front-radius-mm", "0.02", "--u-back-radius-mm", "0.02", "--u-center-thickness-mm", "0.01", "--u-n-lens", "0.0004"]
+    b = answer("conform", "--labelled-power-D", "20.5", *LENS, "--n-lens", "1.49", *u)
+    assert round(b["power_D"], 6) == 20.469666
+    assert 0.001 < b["largest_u_n_lens"] < 0.002
+
+
+def test_eye_answers_with_a_difference_only():
+    a = answer("eye", "--labelled-power-D", "20.855", "--power-D", "21.855")
+    # dR/dP is −0.704 at 20.855 D (worked outside the package); it grows by a few hundredths over a dioptre
+    assert -0.704 - 0.02 < a["refraction_shift_D"] < -0.704
+    assert "refraction_D" not in a
+
+
+@pytest.mark.parametrize("command", ["follow", "index", "power", "conform", "eye", "batch", "verify", "demo", "app"])
+def test_help_teaches_with_an_example(command):
+    done = lenscalc(command, "--help")
+    assert done.returncode == 0
+    assert "Example:" in done.stdout
+    assert f"lenscalc {command}" in done.stdout
+
+
+def test_demo_copies_and_never_writes_over(tmp_path):
+    folder = str(tmp_path / "trial")
+    assert lenscalc("demo", folder).returncode == 0
+    again = lenscalc("demo", folder)
+    assert again.returncode == 2
+    assert "there already" in again.stderr
+    for name in ("copolymer_c", "copolymer_e", "pmma_published"):
+        assert answer("follow", f"{folder}/{name}.toml")["power_D"] > 0
+
+
+def test_power_imports_nothing_heavy():
+    code = (
+        "import sys\nfrom lenscalc.cli.main import main\n"
+        "try: main(sys.argv[1:])\nexcept SystemExit: pass\n"
+        "print([m for m in ('scipy', 'pandas', 'streamlit', 'altair', 'pyarrow', 'numba') if m in sys.modules], file=sys.stderr)"
+    )
+    done = subprocess.run([sys.executable, "-c", code, "power", *LENS, "--n-lens", "1.49"], capture_output=True, text=True)
+    assert done.stderr.strip() == "[]"
