@@ -1,12 +1,12 @@
 """Every error and warning of lenscalc.
 
-    LenscalcError
-    ├── InputError (ValueError)      a value that cannot be: names quantity, value, limits, unit, row
-    │   ├── UnknownNameError         a column, option or key that nobody knows; suggests the nearest
-    │   └── SheetError               something in a reading sheet; names table and key
-    └── FileError (OSError)          a file that cannot be read or written
+LenscalcError
+├── InputError (ValueError)      a value that cannot be: names quantity, value, limits, unit, row
+│   ├── UnknownNameError         a column, option or key that nobody knows; suggests the nearest
+│   └── SheetError               something in a reading sheet; names table and key
+└── FileError (OSError)          a file that cannot be read or written
 
-    RangeWarning (UserWarning)       possible, but outside the usual or the published range
+RangeWarning (UserWarning)       possible, but outside the usual or the published range
 """
 
 from __future__ import annotations

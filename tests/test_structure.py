@@ -16,7 +16,7 @@ from lenscalc.quantities import INPUTS, RESULTS
 PACKAGE = Path(lenscalc.__file__).parent
 ROOMS = (  # each imports only from those before it
     "errors", "quantities", "conditions", "uncertainty", "light", "material", "refractometer", "lens", "eye", "decision", "chain", "batch", "charts",
-    "records", "report", "verify", "demo", "notebook", "cli", "web",
+    "records", "report", "verify", "demo", "notebook", "web", "cli",
 )  # fmt: skip
 FILES = sorted(PACKAGE.rglob("*.py"))
 
