@@ -7,8 +7,15 @@ import streamlit as st
 from lenscalc.conditions import N_MEDIUM_IN_USE, TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.decision import RULE, TOLERANCE_EDITION
 from lenscalc.eye import TEACHING_EYE, in_words
+from lenscalc.verify import Line, run
 from lenscalc.web.caution import caution
 from lenscalc.web.worst_agreement import worst_agreement
+
+
+@st.cache_data(max_entries=1, show_spinner=False)
+def reference_lines() -> list[Line]:
+    """Every reference value, computed once a process: the cases do not change while it runs."""
+    return run()
 
 
 def evidence_page() -> None:
@@ -16,14 +23,10 @@ def evidence_page() -> None:
     st.title("How do we know?")
     caution()
     st.header("Does it agree with what others have printed?")
-    try:
-        from lenscalc import verify
-    except ImportError:
-        st.info("The reference cases are not in this installation.", icon=":material/info:")
-    else:
-        table, agrees, total = worst_agreement(verify.run())
-        st.markdown(f"**{agrees} of {total}** reference values agree. The least good agreement of each source:")
-        st.table(table)
+    lines = reference_lines()
+    agree = sum(line.agrees for line in lines)
+    st.markdown(f"**{agree} of {len(lines)}** reference values agree. The least good of each source, as a part of its tolerance:")
+    st.table(worst_agreement(lines))
     st.header("By which conventions?")
     st.markdown(
         "- **Sign.** Light travels from left to right, along +z. A radius is positive when its centre lies behind the surface: "

@@ -1,0 +1,231 @@
+"""Runs the reference cases: every value beside the printed one, with its source.
+
+A case is an entry of a TOML file: source, inputs, and the expected values as printed texts, whose last digit sets the tolerance.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterable, Iterator
+from decimal import Decimal
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Any, NamedTuple
+
+
+class Line(NamedTuple):
+    """One value: where it comes from, what is printed there, what is computed here."""
+
+    subject: str
+    case: str
+    source: str
+    kind: str
+    seen: str
+    quantity: str
+    expected: str
+    computed: float
+    tolerance: float
+    difference: float
+    agrees: bool
+
+
+class Worst(NamedTuple):
+    """The least good agreement of one source, as a part of its tolerance."""
+
+    source: str
+    values: int
+    agree: int
+    worst: float
+
+
+def run() -> list[Line]:
+    """Every value of every reference case.
+
+    >>> lines = run()
+    >>> len(lines) > 60, all(line.agrees for line in lines)
+    (True, True)
+    """
+    return [line for data in reference_files() for line in lines_of(data)]
+
+
+def reference_files() -> list[dict[str, Any]]:
+    """The case files, read, in the order of their names."""
+    return [tomllib.loads(f.read_text(encoding="utf-8")) for f in sorted(_folder().iterdir(), key=lambda f: f.name) if f.name.endswith(".toml")]
+
+
+def lines_of(data: dict[str, Any]) -> Iterator[Line]:
+    """The values of one file."""
+    for case in data["case"]:
+        source = data["sources"][case["source"]]
+        computed = FUNCTIONS[case["function"]](**case["inputs"])
+        for quantity, printed in case["expected"].items():
+            value = float(computed[quantity])
+            tolerance = case.get("tolerance", {}).get(quantity, half_unit(printed))
+            difference = value - float(printed)
+            # the half unit itself is not exact in binary
+            agrees = abs(difference) <= tolerance * (1.0 + 1e-9) + 2e-16 * abs(float(printed))
+            yield Line(
+                data["subject"], case["name"], in_words(source, case["where"]), source["kind"], source["seen"], quantity, printed, value,
+                tolerance, difference, agrees,
+            )  # fmt: skip
+
+
+def worst_by_source(lines: Iterable[Line]) -> list[Worst]:
+    """The least good agreement of each source, the sources in the order of the files."""
+    found: dict[str, list[Line]] = {}
+    for line in lines:
+        found.setdefault(line.source.split(" — ")[0], []).append(line)
+    return [Worst(s, len(x), sum(line.agrees for line in x), max(abs(line.difference) / line.tolerance for line in x)) for s, x in found.items()]
+
+
+def half_unit(printed: str) -> float:
+    """Half a unit of the last printed digit.
+
+    >>> half_unit("20.47"), half_unit("1e3"), half_unit("-7")
+    (0.005, 500.0, 0.5)
+    """
+    exponent = Decimal(printed).as_tuple().exponent
+    return float(Decimal((0, (5,), int(exponent) - 1)))
+
+
+def in_words(source: dict[str, Any], where: str) -> str:
+    """A source in one line.
+
+    >>> in_words({"authors": "Tanaka et al.", "title": "Density of water", "year": 2001, "doi": "10/x"}, "table 2")
+    'Tanaka et al., Density of water (2001), 10/x — table 2'
+    """
+    more = [str(source[k]) for k in ("standard", "doi", "version") if k in source]
+    year = f" ({source['year']})" if "year" in source else ""
+    return f"{source['authors']}, {source['title']}{year}{''.join(f', {m}' for m in more)} — {where}"
+
+
+def _folder() -> Traversable:
+    packaged = files("lenscalc") / "reference_cases"
+    return packaged if packaged.is_dir() else Path(__file__).parents[1] / "reference_cases"  # the latter in an editable install
+
+
+# --- the functions that a case may name, each giving its values by quantity -----------------------------------------------------------
+
+
+def _lens(name: str) -> Callable[..., dict[str, Any]]:
+    def call(**inputs: Any) -> dict[str, Any]:
+        from lenscalc import lens
+
+        result: dict[str, Any] = getattr(lens, name)(**inputs)._asdict()
+        return result
+
+    return call
+
+
+def _material(name: str, quantity: str) -> Callable[..., dict[str, Any]]:
+    def call(**inputs: Any) -> dict[str, Any]:
+        from lenscalc import material
+
+        return {quantity: getattr(material, name)(**inputs)}
+
+    return call
+
+
+def _conformance(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.uncertainty import conformance_probability
+
+    return {"conformance_probability": conformance_probability(**inputs)}
+
+
+def _coverage(p: float, dof: float = float("inf")) -> dict[str, Any]:
+    from lenscalc.uncertainty import coverage_factor
+
+    return {"k": coverage_factor(p, dof)}
+
+
+def _welch_satterthwaite(u: list[float], dof: list[float]) -> dict[str, Any]:
+    from lenscalc.uncertainty import Estimate, Source
+
+    return {"dof": Estimate(0.0, {Source(f"input {i}", dof=v): x for i, (x, v) in enumerate(zip(u, dof, strict=True))}).dof}
+
+
+def _propagate(model: str) -> dict[str, Any]:
+    from lenscalc.uncertainty import Input, propagate
+
+    function: Callable[..., Any]
+    inputs: dict[str, Input]
+    if model == "gauge_block":  # JCGM 100:2008, H.1: l = ls + d − ls(da·θ + as·dt), nm
+
+        def gauge_block(ls: Any, d: Any, a_s: Any, theta: Any, da: Any, dt: Any) -> Any:
+            return ls + d - ls * (da * theta + a_s * dt)
+
+        function = gauge_block
+        inputs = {
+            "ls": Input(50000623, 25, dof=18), "d": Input(215, 9.7, dof=25.6), "a_s": Input(11.5e-6, 1.2e-6), "theta": Input(-0.1, 0.41),
+            "da": Input(0, 0.58e-6, dof=50), "dt": Input(0, 0.029, dof=2),
+        }  # fmt: skip
+    else:  # JCGM 101:2008, 9.3: mass calibration, mg
+
+        def mass(m_rc: Any, dm: Any, r_a: Any, r_w: Any, r_r: Any) -> Any:
+            return (m_rc + dm) * (1 + (r_a - 1.2) * (1 / r_w - 1 / r_r)) - 100000
+
+        function = mass
+        inputs = {
+            "m_rc": Input(100000, 0.050), "dm": Input(1.234, 0.020), "r_a": Input(1.2, 0.1 / 3**0.5), "r_w": Input(8000, 1000 / 3**0.5),
+            "r_r": Input(8000, 50 / 3**0.5),
+        }  # fmt: skip
+    result = propagate(function, inputs)
+    return {"value": result.value, "u": result.u, "dof_effective": result.dof_effective}
+
+
+def _tolerance(labelled_power_D: float) -> dict[str, Any]:
+    from lenscalc.decision import power_tolerance_D
+
+    return {"power_tolerance_D": power_tolerance_D(labelled_power_D)}
+
+
+def _downstream(vergence_D: float, distance_mm: float, n_medium: float = 1.0) -> dict[str, Any]:
+    from lenscalc.light import vergence_downstream
+
+    return {"vergence_D": vergence_downstream(vergence_D, distance_mm, n_medium)}
+
+
+def _spectacle(corneal_refraction_D: float, vertex_distance_mm: float) -> dict[str, Any]:
+    from lenscalc.light import vergence_upstream
+
+    return {"spectacle_refraction_D": vergence_upstream(corneal_refraction_D, vertex_distance_mm, 1.0)}
+
+
+def _refraction_shift(n_lens: float, n_lens_labelled: float, implant_position_mm: float, **dimensions: float) -> dict[str, Any]:
+    """A thick lens is a thin one at its front principal plane in an eye that is shorter by the distance of its principal planes."""
+    from lenscalc.eye import TEACHING_EYE, refraction
+    from lenscalc.lens import thick_lens
+
+    def of(n: float) -> float:
+        p = thick_lens(n_lens=n, n_medium=TEACHING_EYE.n_medium, **dimensions)
+        apart = dimensions["center_thickness_mm"] + p.back_principal_plane_mm - p.front_principal_plane_mm
+        eye = TEACHING_EYE._replace(
+            implant_depth_mm=implant_position_mm + p.front_principal_plane_mm, axial_length_mm=TEACHING_EYE.axial_length_mm - apart
+        )
+        return float(refraction(p.power_D, eye=eye).refraction_D)
+
+    return {"refraction_shift_D": of(n_lens) - of(n_lens_labelled)}
+
+
+FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
+    "thick_lens": _lens("thick_lens"),
+    "power_sensitivity": _lens("power_sensitivity"),
+    "sellmeier_index": _material("sellmeier_index", "n"),
+    "cauchy_index": _material("cauchy_index", "n"),
+    "schott_index": _material("schott_index", "n"),
+    "abbe_number": _material("abbe_number", "abbe"),
+    "water_index": _material("water_index", "n"),
+    "water_index_at_density": _material("water_index_at_density", "n"),
+    "water_density": _material("water_density", "density_kg_per_m3"),
+    "air_index": _material("air_index", "n"),
+    "lorentz_lorenz_dn_dt": _material("lorentz_lorenz_dn_dt", "dn_dt_per_K"),
+    "conformance_probability": _conformance,
+    "coverage_factor": _coverage,
+    "welch_satterthwaite": _welch_satterthwaite,
+    "propagate": _propagate,
+    "power_tolerance_D": _tolerance,
+    "vergence_downstream": _downstream,
+    "spectacle_refraction": _spectacle,
+    "refraction_shift": _refraction_shift,
+}
