@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from math import inf, isinf, isnan
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -62,9 +63,10 @@ def lines_of(data: dict[str, Any]) -> Iterator[Line]:
         for quantity, printed in case["expected"].items():
             value = float(computed[quantity])
             tolerance = case.get("tolerance", {}).get(quantity, half_unit(printed))
-            difference = value - float(printed)
+            wanted = float(printed)
+            difference = 0.0 if value == wanted else value - wanted  # "inf" agrees with inf alone
             # the half unit itself is not exact in binary
-            agrees = abs(difference) <= tolerance * (1.0 + 1e-9) + 2e-16 * abs(float(printed))
+            agrees = value == wanted if isinf(wanted) else abs(difference) <= tolerance * (1.0 + 1e-9) + 2e-16 * abs(wanted)
             yield Line(
                 data["subject"], case["name"], in_words(source, case["where"]), source["kind"], source["seen"], quantity, printed, value,
                 tolerance, difference, agrees,
@@ -76,15 +78,23 @@ def worst_by_source(lines: Iterable[Line]) -> list[Worst]:
     found: dict[str, list[Line]] = {}
     for line in lines:
         found.setdefault(line.source.split(" — ")[0], []).append(line)
-    return [Worst(s, len(x), sum(line.agrees for line in x), max(abs(line.difference) / line.tolerance for line in x)) for s, x in found.items()]
+    return [Worst(s, len(x), sum(line.agrees for line in x), max(_part_of_tolerance(line) for line in x)) for s, x in found.items()]
+
+
+def _part_of_tolerance(line: Line) -> float:
+    if line.difference == 0:
+        return 0.0
+    return inf if isnan(line.difference) or line.tolerance == 0 else abs(line.difference) / line.tolerance
 
 
 def half_unit(printed: str) -> float:
-    """Half a unit of the last printed digit.
+    """Half a unit of the last printed digit; nothing for "inf".
 
-    >>> half_unit("20.47"), half_unit("1e3"), half_unit("-7")
-    (0.005, 500.0, 0.5)
+    >>> half_unit("20.47"), half_unit("1e3"), half_unit("-7"), half_unit("inf")
+    (0.005, 500.0, 0.5, 0.0)
     """
+    if isinf(float(printed)):
+        return 0.0
     exponent = Decimal(printed).as_tuple().exponent
     return float(Decimal((0, (5,), int(exponent) - 1)))
 
@@ -133,7 +143,7 @@ def _conformance(**inputs: Any) -> dict[str, Any]:
     return {"conformance_probability": conformance_probability(**inputs)}
 
 
-def _coverage(p: float, dof: float = float("inf")) -> dict[str, Any]:
+def _coverage(p: float, dof: float = inf) -> dict[str, Any]:
     from lenscalc.uncertainty import coverage_factor
 
     return {"k": coverage_factor(p, dof)}
@@ -160,7 +170,7 @@ def _propagate(model: str) -> dict[str, Any]:
             "ls": Input(50000623, 25, dof=18), "d": Input(215, 9.7, dof=25.6), "a_s": Input(11.5e-6, 1.2e-6), "theta": Input(-0.1, 0.41),
             "da": Input(0, 0.58e-6, dof=50), "dt": Input(0, 0.029, dof=2),
         }  # fmt: skip
-    else:  # JCGM 101:2008, 9.3: mass calibration, mg
+    elif model == "mass_calibration":  # JCGM 101:2008, 9.3: mass calibration, mg
 
         def mass(m_rc: Any, dm: Any, r_a: Any, r_w: Any, r_r: Any) -> Any:
             return (m_rc + dm) * (1 + (r_a - 1.2) * (1 / r_w - 1 / r_r)) - 100000
@@ -170,6 +180,8 @@ def _propagate(model: str) -> dict[str, Any]:
             "m_rc": Input(100000, 0.050), "dm": Input(1.234, 0.020), "r_a": Input(1.2, 0.1 / 3**0.5), "r_w": Input(8000, 1000 / 3**0.5),
             "r_r": Input(8000, 50 / 3**0.5),
         }  # fmt: skip
+    else:
+        raise ValueError(f"model = {model!r}: the models are gauge_block and mass_calibration")
     result = propagate(function, inputs)
     return {"value": result.value, "u": result.u, "dof_effective": result.dof_effective}
 
