@@ -49,7 +49,7 @@ def water_index_at_density(wavelength_nm: Any, temperature_K: Any, density_kg_pe
 def water_index(wavelength_nm: Any, temperature_degC: Any, *, relative_to: str = "air") -> Any:
     """Refractive index of pure water at 1 atm, 0–40 °C, 200–1100 nm.
 
-    IAPWS R9-97 with the density of Tanaka et al. 2001. `wavelength_nm` is in air, as lines are named; the release means vacuum, and it is
+    IAPWS R9-97 with the density of Tanaka et al. 2001. `wavelength_nm` is in standard air (15 °C), as lines are named; the release means vacuum, and it is
     converted (that is worth 5e-6). `relative_to="air"`: dry air at the specimen's temperature, 101325 Pa.
 
     Raises
@@ -68,5 +68,5 @@ def water_index(wavelength_nm: Any, temperature_degC: Any, *, relative_to: str =
         raise InputError(f"wavelength_nm = {worst:g} nm: water's index is known here from 200 to 1100 nm", quantity="wavelength_nm", value=worst)
     T = np.asarray(temperature_degC, dtype=np.float64)
     air = air_index(L, T)
-    n = water_index_at_density(L * air, T + 273.15, water_density(T))
+    n = water_index_at_density(L * air_index(L, 15.0), T + 273.15, water_density(T))
     return (n / air if relative_to == "air" else n)[()]
