@@ -35,4 +35,4 @@ def test_the_printed_output_is_the_real_one(text, tmp_path):
 def test_every_command_of_the_readme_exists(text):
     from lenscalc.cli.main import COMMANDS
 
-    assert {name for name in re.findall(r"`lenscalc (\w+)", text)} <= {*COMMANDS, "COMMAND"}
+    assert set(re.findall(r"`lenscalc (\w+)", text)) <= {*COMMANDS, "COMMAND"}

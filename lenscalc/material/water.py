@@ -49,8 +49,8 @@ def water_index_at_density(wavelength_nm: Any, temperature_K: Any, density_kg_pe
 def water_index(wavelength_nm: Any, temperature_degC: Any, *, relative_to: str = "air") -> Any:
     """Refractive index of pure water at 1 atm, 0–40 °C, 200–1100 nm.
 
-    IAPWS R9-97 with the density of Tanaka et al. 2001. `wavelength_nm` is in standard air (15 °C), as lines are named; the release means vacuum, and it is
-    converted (that is worth 5e-6). `relative_to="air"`: dry air at the specimen's temperature, 101325 Pa.
+    IAPWS R9-97 with the density of Tanaka et al. 2001. `wavelength_nm` is in standard air (15 °C), as lines are named; the release means
+    vacuum, and it is converted (that is worth 5e-6). `relative_to="air"`: dry air at the specimen's temperature, 101325 Pa.
 
     Raises
     ------
