@@ -10,17 +10,15 @@ from lenscalc.chain import Followed, lens_in_words
 from lenscalc.chain import follow as follow_sheet
 from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
+from lenscalc.cli.sheet import sheet_argument, wanted_sheet
 from lenscalc.cli.show import at_most, heading, line, paragraph, probability_text, show_end, show_json, value_line
 from lenscalc.decision import RULE, TOLERANCE_EDITION
-from lenscalc.demo import FIRST_SHEET, demo_text
 from lenscalc.eye import TEACHING_EYE, in_words
-from lenscalc.refractometer import ReadingSheet, read_sheet, sheet_from_text
 from lenscalc.uncertainty import budget
 
 
 @click.command()
-@click.argument("sheet", required=False)
-@click.option("--demo", is_flag=True, help="Follow the demo sheet that comes with the package.")
+@sheet_argument
 @json_option
 def follow(sheet: str | None, demo: bool, as_json: bool) -> None:
     """Follow one reading sheet all the way: reading, index in use, power, decision, refraction.
@@ -40,13 +38,6 @@ def follow(sheet: str | None, demo: bool, as_json: bool) -> None:
     _show_power(followed)
     _show_decision(followed)
     show_end(followed.warnings)
-
-
-def wanted_sheet(sheet: str | None, demo: bool) -> ReadingSheet:
-    """The sheet of the file, or the demo's."""
-    if demo == (sheet is not None):
-        raise click.UsageError("give one reading sheet, or --demo")
-    return sheet_from_text(demo_text(FIRST_SHEET), FIRST_SHEET) if demo else read_sheet(str(sheet))
 
 
 def _values(followed: Followed) -> dict[str, Any]:

@@ -8,13 +8,13 @@ import click
 
 from lenscalc.chain import Followed, follow_index
 from lenscalc.cli.options import json_option
+from lenscalc.cli.sheet import sheet_argument, wanted_sheet
 from lenscalc.cli.show import heading, line, show_end, show_json
 from lenscalc.uncertainty import budget, coverage_factor, with_u
 
 
 @click.command()
-@click.argument("sheet", required=False)
-@click.option("--demo", is_flag=True, help="Take the demo sheet that comes with the package.")
+@sheet_argument
 @json_option
 def index(sheet: str | None, demo: bool, as_json: bool) -> None:
     """The index that the polymer has in the eye: 546.07 nm, 35 °C, wet, relative to air, step by step with its budget.
@@ -24,8 +24,6 @@ def index(sheet: str | None, demo: bool, as_json: bool) -> None:
       lenscalc index --demo
       lenscalc index my-specimen.toml --json
     """
-    from lenscalc.cli.follow import wanted_sheet  # follow prints this part too
-
     followed = follow_index(wanted_sheet(sheet, demo))
     if as_json:
         show_json(index_values(followed), followed.warnings)
