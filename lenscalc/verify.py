@@ -137,6 +137,21 @@ def _material(name: str, quantity: str) -> Callable[..., dict[str, Any]]:
     return call
 
 
+def _refractometer(name: str) -> Callable[..., dict[str, Any]]:
+    def call(**inputs: Any) -> dict[str, Any]:
+        from lenscalc import refractometer
+
+        return {"n": getattr(refractometer, name)(**inputs)}
+
+    return call
+
+
+def _snell(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.light import snell_deg
+
+    return {"angle_deg": snell_deg(**inputs)}
+
+
 def _conformance(**inputs: Any) -> dict[str, Any]:
     from lenscalc.uncertainty import conformance_probability
 
@@ -232,6 +247,10 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "water_density": _material("water_density", "density_kg_per_m3"),
     "air_index": _material("air_index", "n"),
     "lorentz_lorenz_dn_dt": _material("lorentz_lorenz_dn_dt", "dn_dt_per_K"),
+    "snell_deg": _snell,
+    "critical_angle_index": _refractometer("critical_angle_index"),
+    "minimum_deviation_index": _refractometer("minimum_deviation_index"),
+    "v_block_index": _refractometer("v_block_index"),
     "conformance_probability": _conformance,
     "coverage_factor": _coverage,
     "welch_satterthwaite": _welch_satterthwaite,

@@ -1,0 +1,21 @@
+"""Refraction at a surface. Plain numpy."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from lenscalc.errors import InputError
+
+
+def snell_deg(n1: Any, n2: Any, angle_deg: Any) -> Any:
+    """Angle of the refracted ray: n1 sin θ1 = n2 sin θ2 (Snell). Raises InputError on total reflection.
+
+    >>> round(float(snell_deg(1.0, 1.5, 30.0)), 4)
+    19.4712
+    """
+    sine = n1 * np.sin(np.deg2rad(angle_deg)) / n2
+    if np.any(np.abs(sine) > 1):
+        raise InputError(f"angle_deg = {angle_deg}: light from {n1} into {n2} is totally reflected beyond the critical angle")
+    return np.rad2deg(np.arcsin(sine))

@@ -1,0 +1,88 @@
+"""The optics of refractometers: what the instrument turns into an index, both ways. Angles in degrees at the edges.
+
+Plain numpy; a geometry that cannot be (a sine above 1) gives an InputError, never nan.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from lenscalc.errors import InputError
+
+
+def critical_angle_index(n_prism: Any, angle_deg: Any) -> Any:
+    """Index from the critical angle inside the prism: n = n_prism · sin θ_c.
+
+    >>> round(float(critical_angle_index(1.75, 58.37)), 4)
+    1.49
+    """
+    return n_prism * np.sin(np.deg2rad(angle_deg))
+
+
+def critical_angle_deg(n: Any, n_prism: Any) -> Any:
+    """Critical angle inside the prism for an index: the inverse of `critical_angle_index`; the index must be below the prism's.
+
+    >>> round(float(critical_angle_deg(1.49, 1.75)), 2)
+    58.37
+    """
+    if np.any(np.asarray(n) >= np.asarray(n_prism)):
+        raise InputError(f"n = {n} is not below n_prism = {n_prism}: there is no critical angle and no border to read")
+    return np.rad2deg(np.arcsin(np.asarray(n, dtype=np.float64) / n_prism))
+
+
+def minimum_deviation_index(apex_deg: Any, deviation_deg: Any) -> Any:
+    """Index of a prism from its apex angle and least deviation, in air: sin((A + δ)/2)/sin(A/2).
+
+    >>> round(float(minimum_deviation_index(60.0, 37.18)), 3)
+    1.5
+    """
+    half = np.deg2rad(apex_deg) / 2.0
+    return np.sin(half + np.deg2rad(deviation_deg) / 2.0) / np.sin(half)
+
+
+def minimum_deviation_deg(apex_deg: Any, n: Any) -> Any:
+    """Least deviation of a prism of this index, in air: the inverse of `minimum_deviation_index`.
+
+    >>> round(float(minimum_deviation_deg(60.0, 1.5)), 2)
+    37.18
+    """
+    half = np.deg2rad(apex_deg) / 2.0
+    sine = n * np.sin(half)
+    if np.any(sine > 1):
+        raise InputError(f"n = {n} is too high for an apex of {apex_deg}°: the ray does not leave the prism")
+    return np.rad2deg(2.0 * np.arcsin(sine) - 2.0 * half)
+
+
+def v_block_index(n_block: Any, deviation_deg: Any) -> Any:
+    """Index of a specimen in a 90° V-block from the deviation, positive where it is higher than the block's.
+
+    n = √(N² + sin γ · √(N² − sin² γ)).
+
+    >>> round(float(v_block_index(1.5, 0.0)), 6)
+    1.5
+    """
+    s = np.sin(np.deg2rad(deviation_deg))
+    N2 = np.square(n_block)
+    return np.sqrt(N2 + s * np.sqrt(N2 - s * s))
+
+
+def v_block_deviation_deg(n_block: Any, n: Any) -> Any:
+    """Deviation of a 90° V-block for a specimen of this index: the inverse of `v_block_index`.
+
+    With d = n² − N²: sin² γ · (N² − sin² γ) = d², the smaller root, with the sign of d.
+
+    >>> round(float(v_block_index(1.52, v_block_deviation_deg(1.52, 1.49))), 12)
+    1.49
+    """
+    N2 = np.square(n_block)
+    d = np.square(n) - N2
+    inside = N2 * N2 - 4.0 * d * d
+    if np.any(inside < 0):
+        raise InputError(f"n = {n} is too far from the block's {n_block}: the light does not pass")
+    # (N² − √(N⁴ − 4d²))/2 without the cancellation of nearly equal indices
+    s2 = 2.0 * d * d / (N2 + np.sqrt(inside))
+    if np.any(s2 > 1):
+        raise InputError(f"n = {n} is too far from the block's {n_block}: the light does not pass")
+    return np.rad2deg(np.sign(d) * np.arcsin(np.sqrt(s2)))
