@@ -6,7 +6,7 @@ import csv
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from io import StringIO
+from io import StringIO, TextIOWrapper
 from itertools import islice
 from pathlib import Path
 from typing import Any, TextIO
@@ -14,6 +14,7 @@ from typing import Any, TextIO
 import numpy as np
 
 from lenscalc.errors import FileError
+from lenscalc.quantities import is_quantity
 
 BLOCK_ROWS = 65_536
 
@@ -59,7 +60,11 @@ def read_csv_text(text: str, name: str = "table") -> Block:
 
 def _csv(path: str, block_rows: int) -> Iterator[Block]:
     if path == "-":
-        yield from _csv_rows(sys.stdin, "standard input", block_rows)
+        with TextIOWrapper(sys.stdin.buffer, encoding="utf-8-sig", newline="") as standard_input:
+            try:
+                yield from _csv_rows(standard_input, "standard input", block_rows)
+            except UnicodeDecodeError:
+                raise FileError("standard input: not UTF-8 text") from None
         return
     with Path(path).open(encoding="utf-8-sig", newline="") as file:
         try:
@@ -117,15 +122,15 @@ def _parquet(path: str, block_rows: int) -> Iterator[Block]:
     empty = True
     for batch in file.iter_batches(batch_size=block_rows):
         empty = False
-        yield Block({n: _from_arrow(batch.column(i)) for i, n in enumerate(batch.schema.names)})
+        yield Block({n: _from_arrow(n, batch.column(i)) for i, n in enumerate(batch.schema.names)})
     if empty:
         yield Block({n: np.array([], dtype=object) for n in file.schema_arrow.names})
 
 
-def _from_arrow(array: Any) -> Any:
+def _from_arrow(name: str, array: Any) -> Any:
     import pyarrow as pa
 
-    if pa.types.is_floating(array.type) or pa.types.is_integer(array.type):
+    if is_quantity(name) and (pa.types.is_floating(array.type) or pa.types.is_integer(array.type)):
         return array.cast(pa.float64()).to_numpy(zero_copy_only=False)
     return np.array([x if x is None or isinstance(x, str) else str(x) for x in array.to_pylist()], dtype=object)
 
@@ -141,7 +146,9 @@ def _excel(path: str, block_rows: int) -> Iterator[Block]:
     except Exception as error:  # a broken archive comes as zipfile's own error
         raise FileError(f"{path}: not an Excel workbook: {error}") from None
     rows = book.worksheets[0].iter_rows(values_only=True)
-    names = [str(n).strip() for n in next(rows, ()) if n is not None]
+    names = ["" if n is None else str(n).strip() for n in next(rows, ())]
+    while names and not names[-1]:
+        names.pop()
     if not names:
         raise FileError(f"{path}: the first sheet is empty; its first row must name the columns")
     _check_names(names, path)
@@ -149,7 +156,13 @@ def _excel(path: str, block_rows: int) -> Iterator[Block]:
     while lines := [r for r in islice(rows, block_rows) if any(x is not None for x in r)]:
         first = False
         cells = [(tuple(r) + (None,) * width)[:width] for r in lines]
-        yield Block({n: np.array([_cell(x) for x in c], dtype=object) for n, c in zip(names, zip(*cells, strict=True), strict=True)})
+        problems = {
+            row: f"the row has a cell beyond the {width} columns that the first row names"
+            for row, r in enumerate(lines)
+            if any(x is not None for x in r[width:])
+        }
+        columns = {n: np.array([_cell(x) for x in c], dtype=object) for n, c in zip(names, zip(*cells, strict=True), strict=True)}
+        yield Block(columns, problems)
     if first:
         yield Block({n: np.array([], dtype=object) for n in names})
     book.close()

@@ -25,7 +25,12 @@ def evaluate_block(block: Block, *, compute: Sequence[str] = (), constants: Mapp
     """The block's own columns, untouched, followed by the computed ones, `problem` and `warning`."""
     result = evaluate(block.columns, compute=compute, constants=constants)
     problems, warnings = result.problems, result.warnings
-    out = {**block.columns, **{n: c for n, c in result.columns.items() if n not in block.columns}}
+    given = {n: np.full(block.size, v, dtype=object) for n, v in (constants or {}).items()}  # a verdict must not lose its label
+    out = {**block.columns, **given, **{n: c for n, c in result.columns.items() if n not in block.columns}}
+    for name in ("n_lens", "u_n_lens"):  # rows with a raw reading leave these cells empty: the index in use fills them
+        if name in block.columns and name in result.columns:
+            empty = np.array([x is None or x != x or str(x).strip() == "" for x in block.columns[name]], dtype=bool)
+            out[name] = np.where(empty, result.columns[name].astype(object), block.columns[name])
     for row, sentence in block.problems.items():
         problems[row], warnings[row] = sentence, ""
         for name in result.columns:

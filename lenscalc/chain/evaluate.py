@@ -12,7 +12,7 @@ from lenscalc.chain.inputs import Inputs, inputs_of
 from lenscalc.chain.table import DIMENSIONS, Columns, columns_of
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.eye import TEACHING_EYE, refraction
+from lenscalc.eye import TEACHING_EYE, comes_from_in_front, refraction_of
 from lenscalc.lens import Powers, Sensitivities, edge_thickness_mm, one_medium, powers_of, sensitivities_of
 from lenscalc.quantities import FloatArray
 from lenscalc.refractometer import IndexInUse
@@ -55,6 +55,7 @@ def evaluate(
     compute: Sequence[str] = (),
     constants: Mapping[str, Any] | None = None,
     sources: Mapping[Source, Mapping[str, Any]] | None = None,
+    exact: Sequence[str] = (),
     strict: bool = False,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Evaluation:
@@ -73,6 +74,8 @@ def evaluate(
         values that hold for every row.
     sources : {Source: {quantity: signed u}}, optional
         causes of error that act on several quantities, or that know more than a `u_` column can say.
+    exact : names of dimensions, optional
+        taken as they stand on a drawing, whatever acts on them through `sources`: such a row is not decided.
     strict : bool
         raise for the first bad row, and for the first unusual value, instead of noting it.
     on_progress : callable(done, total), optional
@@ -94,7 +97,7 @@ def evaluate(
     20.469666
     """
     columns = columns_of(table, constants)
-    given = inputs_of(columns, sources or {}, CALIBRATION)
+    given = inputs_of(columns, sources or {}, CALIBRATION, exact)
     estimates, out = _power(columns, given)
     _decision(columns, given, estimates, out, compute)
     bad = np.zeros(columns.size, dtype=bool)
@@ -201,7 +204,8 @@ def _decision(columns: Columns, given: Inputs, estimates: dict[str, Estimate], o
         what = "dimensions taken as exact" if names == list(DIMENSIONS) else f"taken as exact for want of a u: {', '.join(names)}"
         columns.warnings.setdefault(int(row), []).append(f"{what}: not a decision")
     decided = labelled & reference & ~given.is_exact
-    d = decide(power.value, out["u_power_D"], out["dof_power"], out["u_power_common_D"], label, tolerance, required)
+    dof_common = power.dof_where(lambda source: source.is_common)
+    d = decide(power.value, out["u_power_D"], out["dof_power"], out["u_power_common_D"], dof_common, label, tolerance, required)
     for name, values in d._asdict().items():
         hide = "" if values.dtype == object else np.nan
         out[name] = values if name in ("lower_limit_D", "upper_limit_D") else np.where(decided, values, hide)
@@ -211,11 +215,13 @@ def _decision(columns: Columns, given: Inputs, estimates: dict[str, Estimate], o
         other = np.sqrt(np.maximum(out["u_power_D"] * out["u_power_D"] - of_n * of_n, 0.0))
         out["largest_u_n_lens"] = np.where(
             labelled & reference & ~given.dimensions_exact,
-            largest_u_n_lens(power.value, d.lower_limit_D, d.upper_limit_D, other, out["d_power_d_n_lens"], required),
+            largest_u_n_lens(power.value, d.lower_limit_D, d.upper_limit_D, other, out["d_power_d_n_lens"], required, out["dof_power"]),
             np.nan,
         )
-    seen, wanted = refraction(power.value, eye=TEACHING_EYE), refraction(label, eye=TEACHING_EYE)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        seen, wanted = refraction_of(power.value, *TEACHING_EYE), refraction_of(label, *TEACHING_EYE)
     shift = combine(seen.refraction_D - wanted.refraction_D, [(seen.d_refraction_d_power, power)])
     estimates["refraction_shift_D"] = shift
-    out["refraction_shift_D"] = np.where(reference, shift.value, np.nan)
-    out["u_refraction_shift_D"] = np.where(reference, shift.u, np.nan)
+    visible = reference & comes_from_in_front(seen, TEACHING_EYE) & comes_from_in_front(wanted, TEACHING_EYE)
+    out["refraction_shift_D"] = np.where(visible, shift.value, np.nan)
+    out["u_refraction_shift_D"] = np.where(visible, shift.u, np.nan)

@@ -68,7 +68,8 @@ def follow_index(sheet: ReadingSheet) -> Followed:
 
 def _evaluated(sheet: ReadingSheet, row: dict[str, Any], sources: Effects) -> Followed:
     more = ("*", "largest_u_n_lens") if "labelled_power_D" in row else ()
-    evaluation = evaluate({name: [value] for name, value in row.items()}, compute=more, sources=sources)
+    exact = DIMENSIONS if sheet.lens and sheet.lens.block.get("dimensions") == "exact" else ()
+    evaluation = evaluate({name: [value] for name, value in row.items()}, compute=more, sources=sources, exact=exact)
     if evaluation.problems[0]:
         raise SheetError(str(evaluation.problems[0]))
     return Followed(sheet, row, sources, evaluation)

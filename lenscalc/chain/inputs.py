@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,7 +17,8 @@ from lenscalc.refractometer import IndexInUse, RawReading, cannot_be_carried, ca
 from lenscalc.refractometer.index_in_use import SAME_WAVELENGTH_NM
 from lenscalc.uncertainty import Estimate, Source
 
-_READ = ("n_lens", "n_reading", "n_second_reading", "n_measured_medium")  # what a calibration error acts on
+_READ = ("n_lens", "n_reading", "n_second_reading")  # what a calibration error acts on; a medium may have been read on another instrument
+LOWEST_WET = 1.33  # water at 35 °C, 546 nm is 1.3328 (IAPWS R9-97): what is wet is not below it
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,12 +40,15 @@ class Inputs:
         return np.logical_or.reduce([self.exact[name] for name in DIMENSIONS])
 
 
-def inputs_of(columns: Columns, sources: Mapping[Source, Mapping[str, Any]], calibration: Source) -> Inputs:
+def inputs_of(
+    columns: Columns, sources: Mapping[Source, Mapping[str, Any]], calibration: Source, taken_as_exact: Sequence[str] = ()
+) -> Inputs:
     """Estimates of every input; problems of rows that contradict themselves are noted in `columns`."""
     _check_sources(sources)
     parts = _parts(columns, sources, calibration)
-    told = {name for effects in sources.values() for name in effects}
-    of = {name: Estimate(columns.number(name), parts.get(name, {})) for name in (*_READ, "center_thickness_mm", "n_medium_behind")}
+    told = {name for effects in sources.values() for name in effects} - set(taken_as_exact)
+    plain = (*_READ, "n_measured_medium", "center_thickness_mm", "n_medium_behind")
+    of = {name: Estimate(columns.number(name), parts.get(name, {})) for name in plain}
     medium = columns.number("n_medium")
     of["n_medium"] = Estimate(np.where(np.isnan(medium), N_MEDIUM_IN_USE, medium), parts.get("n_medium", {}))
     exact = {name: _without_u(columns, name, told) for name in DIMENSIONS}
@@ -156,6 +160,7 @@ def _index(
         return None, given & _without_u(columns, "n_lens", told)
     raw = ~np.isnan(columns.number("n_reading"))
     columns.refuse(raw & given, "both n_reading and n_lens are given: a raw reading or an index in use, not both")
+    columns.refuse(raw & ~np.isnan(columns.number("u_n_lens")), "u_n_lens is given beside n_reading: its uncertainty is u_n_reading")
     columns.refuse_missing(~raw & ~given, "n_reading", "n_reading is missing, and so is n_lens")
 
     def part_of(name: str) -> Estimate:
@@ -182,14 +187,18 @@ def _index(
         "n_reading": raw,
         "n_second_reading": raw & away & second,
         "abbe_d": raw & away & ~second,
-        "dn_dt_per_K": raw & elsewhere,
+        "dn_dt_per_K": raw & elsewhere,  # at 35 °C its value acts on u(T) alone
         "reading_temperature_degC": raw,
         "hydration_shift": raw & (reading.state == "dry"),
     }
     exact = given & _without_u(columns, "n_lens", told)
     for name, rows in used.items():
         exact |= rows & _without_u(columns, name, told)
-    return carry_to_use(reading), exact
+    index = carry_to_use(reading)
+    for row in np.flatnonzero(raw & (index.n.value < LOWEST_WET)):
+        text = f"n_lens = {index.n.value[row]:.4f} after the steps: lower than water's own index; look at hydration_shift and dn_dt_per_K"
+        columns.problems.setdefault(int(row), []).append(text)
+    return index, exact
 
 
 def _either(first: Any, a: Estimate, b: Estimate) -> Estimate:

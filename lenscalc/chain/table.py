@@ -130,7 +130,7 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
         return np.array(np.broadcast_to(array, columns.size), dtype=np.float64)
     entries = np.broadcast_to(np.asarray(value, dtype=object), columns.size)
     try:  # a column of clean texts is cast at once; anything else is gone through entry by entry, for the message
-        if any(isinstance(entry, bool) for entry in entries):
+        if not all(isinstance(entry, str) and entry.isascii() and "_" not in entry for entry in entries):
             raise TypeError
         empty = entries == ""
         numbers = np.where(empty, "nan", entries).astype(np.float64)
@@ -143,7 +143,7 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
         if isinstance(entry, bool | np.bool_):
             columns.problems.setdefault(row, []).append(not_a_number(quantity(name), entry))
             continue
-        if entry is None or (isinstance(entry, str) and not entry.strip()) or entry != entry:
+        if _missing(entry):
             continue
         if isinstance(entry, str) and entry.strip().lower() in ("nan", "inf", "-inf", "infinity"):
             hint = "; write plano for a flat surface" if quantity(name).infinite else ""
@@ -156,9 +156,16 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
     return numbers
 
 
+def _missing(entry: Any) -> bool:
+    """None, an empty text, nan, or pandas' own marks of a missing value (which refuse to be compared)."""
+    if isinstance(entry, str):
+        return not entry.strip()
+    return entry is None or type(entry).__name__ in ("NAType", "NaTType") or bool(entry != entry)
+
+
 def _texts(columns: Columns, name: str, value: Any) -> Any:
     texts = np.array(
-        ["" if x is None or x != x else str(x).strip() for x in np.broadcast_to(np.asarray(value, dtype=object), columns.size)], dtype=object
+        ["" if _missing(x) else str(x).strip() for x in np.broadcast_to(np.asarray(value, dtype=object), columns.size)], dtype=object
     )
     wrong = (texts != "") & ~np.isin(texts, CHOICES[name])
     for row in np.flatnonzero(wrong):

@@ -9,7 +9,7 @@ import numpy as np
 
 from lenscalc.chain import evaluate
 from lenscalc.cli.options import json_option, quantity_option, quantity_options
-from lenscalc.cli.show import at_most, heading, line, paragraph, probability_text, show_end, show_json, value_line
+from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, probability_text, show_end, show_json, value_line
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION, decide, largest_u, power_tolerance_D
 from lenscalc.errors import InputError
@@ -60,9 +60,8 @@ def conform(as_json: bool, **given: Any) -> None:
         line("verdict", values["verdict"])
     for name, what in (("largest_u_n_lens", "index"), ("largest_u_power_D", "power")):
         if name in values:
-            largest = values[name]
-            text = "no u decides: the power lies outside the limits" if np.isnan(largest) else f"u {at_most(largest)} or better"
-            line(f"the {what} must be known to", text if largest != 0 else "no u decides: the dimensions alone are too uncertain")
+            text = known_well_enough_text(values[name], values["power_D"], values["lower_limit_D"], values["upper_limit_D"])
+            line(f"the {what} must be known to", text)
     paragraph(f"Tolerance: {edition}. Rule: {RULE}.")
     show_end(warnings)
 
@@ -85,11 +84,12 @@ def _of_power(table: dict[str, Any]) -> tuple[dict[str, Any], list[str]]:
     power, u, label = (np.array([table[n]]) for n in ("power_D", "u_power_D", "labelled_power_D"))
     tolerance = np.array([table.get("tolerance_D", power_tolerance_D(table["labelled_power_D"]))])
     required = table["required_probability"]
-    d = decide(power, u, np.array([np.inf]), u, label, tolerance, required)
+    many = np.array([np.inf])
+    d = decide(power, u, many, u, many, label, tolerance, required)
     values: dict[str, Any] = {"power_D": table["power_D"], "u_power_D": table["u_power_D"], **{n: v[0] for n, v in d._asdict().items()}}
     del values["lot_off_probability"]  # nobody said which part of u the lot shares
     values["largest_u_power_D"] = float(largest_u(power, d.lower_limit_D, d.upper_limit_D, required)[0])
-    if "n_lens" in table:
+    if "n_lens" in table and table["power_D"] != 0:
         # thin lens: ∂F/∂n = F/(n − m); with the dimensions it would be exact
         slope = abs(table["power_D"] / (table["n_lens"] - N_MEDIUM_IN_USE)) if table["n_lens"] != N_MEDIUM_IN_USE else np.inf
         values["largest_u_n_lens"] = values["largest_u_power_D"] / slope

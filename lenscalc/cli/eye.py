@@ -11,6 +11,7 @@ from lenscalc.cli.show import heading, paragraph, show_end, show_json, value_lin
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye import TEACHING_EYE, in_words, refraction
+from lenscalc.quantities import complaint, quantity
 
 
 @click.command()
@@ -34,12 +35,17 @@ def eye(as_json: bool, labelled_power_D: float, index_change: float | None, **gi
     if index_change is not None:
         if given["n_lens"] is None:
             raise click.UsageError("--n-lens is missing beside --index-change: the same change moves a low index more than a high one")
-        if abs(index_change) > 0.1:
+        if not abs(index_change) <= 0.1:
             raise InputError(f"index_change = {index_change:g}: must be -0.1 to 0.1; an error of an index, not an index")
         if given["n_lens"] == N_MEDIUM_IN_USE:
             raise InputError(f"n_lens = {given['n_lens']:g} is the medium's own: such a lens has no power")
         given["power_D"] = labelled_power_D * (1.0 + index_change / (given["n_lens"] - N_MEDIUM_IN_USE))
         warnings.append("power from the index change by the thin-lens rule F·Δn/(n − 1.336)")
+    elif given["n_lens"] is not None:
+        raise click.UsageError("--n-lens goes with --index-change, not with --power-D")
+    wrong = complaint(quantity("power_D"), given["power_D"])
+    if wrong:
+        raise InputError(wrong)
     seen, wanted = refraction(given["power_D"]), refraction(labelled_power_D)
     slope = seen.d_refraction_d_power
     values: dict[str, Any] = {

@@ -11,7 +11,7 @@ from lenscalc.chain import follow as follow_sheet
 from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.sheet import sheet_argument, wanted_sheet
-from lenscalc.cli.show import at_most, heading, line, paragraph, probability_text, show_end, show_json, value_line
+from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, probability_text, show_end, show_json, value_line
 from lenscalc.decision import RULE, TOLERANCE_EDITION
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.uncertainty import budget
@@ -88,13 +88,7 @@ def _show_decision(followed: Followed) -> None:
         else:
             line("guarded acceptance limits", f"{only('acceptance_lower_D'):.2f} to {only('acceptance_upper_D'):.2f} D")
         line("verdict", str(only("verdict")))
-    largest = only("largest_u_n_lens")
-    if largest:
-        line("the index must be known to", f"u {at_most(largest)} or better for this power")
-    elif largest == 0:
-        line("the index must be known to", "no index is good enough: the dimensions alone are too uncertain")
-    else:
-        line("the index must be known to", "no u decides: the power lies outside the limits")
+    line("the index must be known to", known_well_enough_text(only("largest_u_n_lens"), only("power_D"), lower, upper))
     paragraph(f"Tolerance: {TOLERANCE_EDITION if 'tolerance_D' not in followed.row else followed.sheet.lens.block['tolerance_from']}.")  # type: ignore[union-attr]
     if only("refraction_shift_D") is not None:
         heading("What would the eye notice?")

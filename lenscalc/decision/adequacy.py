@@ -9,28 +9,31 @@ import numpy as np
 from lenscalc.uncertainty import conformance_probability
 
 
-def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any) -> Any:
-    """The largest standard uncertainty (normal) at which a value is still within [lower, upper] with the required probability; nan outside.
+def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof: Any = np.inf) -> Any:
+    """The largest standard uncertainty at which a value is still within [lower, upper] with the required probability; nan outside.
 
-    Inside the limits the probability falls steadily as u grows, so bisection finds it (JCGM 106:2012, 7.3, solved for u). Plain numpy.
+    Inside the limits the probability falls steadily as u grows, so bisection finds it (JCGM 106:2012, 7.3, solved for u). The degrees of
+    freedom are held as they are. Plain numpy.
 
     >>> u = largest_u(20.0, 19.6, 20.4, 0.95)
     >>> round(float(u), 4), round(float(conformance_probability(20.0, u, 19.6, 20.4)), 6)
     (0.2041, 0.95)
     """
-    value, lower, upper, p = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (value, lower, upper, required_probability)))
+    arguments = (value, lower, upper, required_probability, dof)
+    value, lower, upper, p, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
     inside = (value > lower) & (value < upper)
     low = np.zeros(value.shape)
     high = np.where(inside, 100.0 * (upper - lower), np.nan)
     for _ in range(60):
         middle = (low + high) / 2.0
-        enough = conformance_probability(value, np.where(inside, middle, 1.0), np.where(inside, lower, 0.0), np.where(inside, upper, 0.0)) >= p
+        u, a, b = np.where(inside, middle, 1.0), np.where(inside, lower, 0.0), np.where(inside, upper, 0.0)
+        enough = conformance_probability(value, u, a, b, dof) >= p
         low, high = np.where(enough, middle, low), np.where(enough, high, middle)
     return np.where(inside, low, np.nan)[()]
 
 
 def largest_u_n_lens(
-    power_D: Any, lower_D: Any, upper_D: Any, u_other_D: Any, d_power_d_n_lens: Any, required_probability: Any
+    power_D: Any, lower_D: Any, upper_D: Any, u_other_D: Any, d_power_d_n_lens: Any, required_probability: Any, dof: Any = np.inf
 ) -> Any:
     """How well the index must be known for this power: the largest u(n) that still decides, the other contributions as they are.
 
@@ -39,6 +42,7 @@ def largest_u_n_lens(
     >>> round(float(largest_u_n_lens(20.0, 19.6, 20.4, 0.05, 132.5, 0.95)), 5)
     0.00149
     """
-    whole = largest_u(power_D, lower_D, upper_D, required_probability)
+    whole = largest_u(power_D, lower_D, upper_D, required_probability, dof)
     left = whole * whole - u_other_D * u_other_D
-    return np.sqrt(np.maximum(left, 0.0)) / np.abs(d_power_d_n_lens)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.sqrt(np.maximum(left, 0.0)) / np.abs(d_power_d_n_lens)

@@ -33,7 +33,14 @@ class Decision(NamedTuple):
 
 
 def decide(
-    power_D: Any, u_power_D: Any, dof: Any, u_common_D: Any, label_D: Any, tolerance_D: Any, required_probability: Any = REQUIRED_PROBABILITY
+    power_D: Any,
+    u_power_D: Any,
+    dof: Any,
+    u_common_D: Any,
+    dof_common: Any,
+    label_D: Any,
+    tolerance_D: Any,
+    required_probability: Any = REQUIRED_PROBABILITY,
 ) -> Decision:
     """Decide a computed power against a label given independently of the reading (JCGM 106:2012, clauses 7 and 8).
 
@@ -41,13 +48,13 @@ def decide(
     to these dimensions, lies outside the tolerance. Where the guard band leaves no acceptance zone, its limits are nan.
 
     >>> import numpy as np
-    >>> d = decide(*(np.array([x]) for x in (20.47, 0.05, np.inf, 0.04, 20.5, 0.4)))
+    >>> d = decide(*(np.array([x]) for x in (20.47, 0.05, np.inf, 0.04, np.inf, 20.5, 0.4)))
     >>> d.verdict[0], round(float(d.conformance_probability[0]), 6)
     ('would conform if cut to these dimensions', 1.0)
     """
     lower, upper = label_D - tolerance_D, label_D + tolerance_D
     p = conformance_probability(power_D, u_power_D, lower, upper, dof)
-    off = 1.0 - conformance_probability(power_D, u_common_D, lower, upper)
+    off = 1.0 - conformance_probability(power_D, u_common_D, lower, upper, dof_common)
     guard = np.where(u_power_D > 0, coverage_factor(0.95, dof), 0.0) * u_power_D
     none_left = 2.0 * guard >= upper - lower
     verdict = np.where(p >= required_probability, WOULD, np.where(p <= 1.0 - required_probability, WOULD_NOT, UNDECIDED)).astype(object)

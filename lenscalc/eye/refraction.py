@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+import numpy as np
+
+from lenscalc.errors import InputError
 from lenscalc.eye.schematic import TEACHING_EYE, SchematicEye
 from lenscalc.light import vergence_upstream
 
@@ -48,6 +51,11 @@ def refraction(power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Refraction:
     Refraction
         with the intermediate vergences and dR/dP.
 
+    Raises
+    ------
+    InputError
+        for a power so strong that the light meets a focus inside the eye first.
+
     References
     ----------
     Vergence, step along; any text of visual optics. Checked against a ray trace by an independent library.
@@ -58,7 +66,21 @@ def refraction(power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Refraction:
     >>> round(r.refraction_D, 3) + 0.0, round(r.d_refraction_d_power, 3)
     (0.0, -0.704)
     """
-    return refraction_of(power_D, *eye[:4], eye.vertex_distance_mm)
+    result = refraction_of(power_D, *eye)
+    if not np.all(comes_from_in_front(result, eye)):
+        raise InputError(f"power_D = {power_D} D: so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
+    return result
+
+
+def comes_from_in_front(r: Refraction, eye: SchematicEye) -> Any:
+    """Whether the light that ends on the retina has met no focus between spectacles and implant; beyond it the sign of a refraction turns.
+
+    >>> bool(comes_from_in_front(refraction_of(400.0, *TEACHING_EYE), TEACHING_EYE))
+    False
+    """
+    at_cornea = 1.0 + eye.implant_depth_mm / (1000.0 * eye.n_medium) * r.before_implant_D
+    at_spectacles = 1.0 + eye.vertex_distance_mm / 1000.0 * r.ocular_refraction_D
+    return (at_cornea > 0) & (at_spectacles > 0)
 
 
 def refraction_shift_D(power_D: Any, labelled_power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Any:

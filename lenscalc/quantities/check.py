@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import numpy as np
@@ -10,6 +11,9 @@ import numpy.typing as npt
 from lenscalc.errors import InputError
 from lenscalc.quantities.quantity import Quantity
 from lenscalc.quantities.registry import quantity
+
+# float() would also take 1_5, full-width digits and infinity
+_DECIMAL = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -97,12 +101,13 @@ def as_number(name: str, value: Any) -> FloatArray:
     if isinstance(value, str):
         q = quantity(name)
         text = value.strip()
-        if q.infinite and text.lower() == "plano":
+        if q.infinite and text.lower() in ("plano", "inf"):
             return np.float64(np.inf)  # type: ignore[return-value]
-        try:
+        if _DECIMAL.fullmatch(text) and np.isfinite(float(text)):
             return np.float64(float(text))  # type: ignore[return-value]
-        except ValueError:
-            raise InputError(not_a_number(q, text), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
+        if text.lower() == "nan":
+            return np.float64(np.nan)  # type: ignore[return-value]
+        raise InputError(not_a_number(q, text), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit)
     try:
         return np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError):

@@ -88,6 +88,11 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
             "the two wavelengths lie less than 10 nm apart: they tell nothing about dispersion",
         ),
         (
+            second & ((raw.second.value - raw.n.value) * (raw.second_wavelength_nm - raw.wavelength_nm) >= 0),
+            "the index must fall with the wavelength: are the two readings exchanged?",
+        ),
+        (second & ~np.isnan(raw.abbe_d.value), "abbe_d and a second reading are both given: the dispersion comes from one of them"),
+        (
             (raw.state == "dry") & np.isnan(raw.hydration_shift.value),
             "read dry, and the lens is wet in the eye: give the measured hydration_shift with its u, or read it hydrated",
         ),
@@ -96,8 +101,10 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
             "hydration_shift is given, but the specimen was read hydrated already: one of the two is wrong",
         ),
         (
-            known_T & (raw.temperature_degC.value != TEMPERATURE_IN_USE_DEGC) & np.isnan(raw.dn_dt_per_K.value),
-            f"read away from {TEMPERATURE_IN_USE_DEGC:g} °C: give dn_dt_per_K (wet) with u_dn_dt_per_K",
+            known_T
+            & ((raw.temperature_degC.value != TEMPERATURE_IN_USE_DEGC) | (raw.temperature_degC.u > 0))
+            & np.isnan(raw.dn_dt_per_K.value),
+            f"read away from {TEMPERATURE_IN_USE_DEGC:g} °C, or at a temperature with a u: give dn_dt_per_K (wet) with u_dn_dt_per_K",
         ),
     ]
 

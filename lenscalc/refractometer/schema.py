@@ -83,6 +83,9 @@ SCHEMA: dict[str, dict[str, Any]] = {
     "medium": {
         "n_measured_medium": Number("n_measured_medium", required=True),
         "u_n_measured_medium": Number("u_n_measured_medium", required=True),
+        "wavelength_nm": Number("reading_wavelength_nm", required=True),
+        "temperature_degC": Number("reading_temperature_degC", required=True),
+        "basis": Text(("air", "vacuum", "unknown"), required=True),
         "name": Text(),
         "same_instrument": Yes(),
     },
@@ -169,4 +172,7 @@ def _number(where: str, value: Any, name: str) -> float:
 def _plain_number(where: str, value: Any) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise SheetError(f"{where} = {value!r}: must be a number, without quotes and with a decimal point")
-    return float(value)
+    try:
+        return float(value)
+    except OverflowError:
+        raise SheetError(f"{where}: a number of {len(str(value))} digits is no measurement") from None

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import FileError, SheetError
 from lenscalc.refractometer.contact import contact_liquid_problem, contact_liquid_remark
+from lenscalc.refractometer.replicates import mean_of
 from lenscalc.refractometer.schema import checked_table
 
 
@@ -117,8 +119,11 @@ def _sheet(data: dict[str, Any]) -> ReadingSheet:
     temperature = tables.get("temperature")
     if temperature and temperature["state"] != "hydrated":
         raise SheetError("[temperature] state = 'dry': the step to 35 °C is taken wet; give dn_dt_per_K of the hydrated polymer")
+    if "dispersion" in tables and len(readings) == 2:
+        raise SheetError("[dispersion] is given beside two readings: the dispersion comes from one of them")
     if "hydration" in tables and tables["specimen"]["state"] == "hydrated":
         raise SheetError("[hydration] is given, but [specimen] state is hydrated already: one of the two is wrong")
+    _check_medium(tables.get("medium"))
     return ReadingSheet(
         title=top.get("title", tables["specimen"]["material"]),
         provenance=top["provenance"],
@@ -130,8 +135,20 @@ def _sheet(data: dict[str, Any]) -> ReadingSheet:
         hydration=tables.get("hydration"),
         medium=tables.get("medium"),
         lens=_lens(data["lens"]) if "lens" in data else None,
-        remarks=_contact(tables["instrument"], readings),
+        remarks=(*_contact(tables["instrument"], readings), *_scatter(readings)),
     )
+
+
+def _check_medium(medium: dict[str, Any] | None) -> None:
+    """A measured medium is not carried anywhere: it must stand at the conditions in use already."""
+    if medium is None:
+        return
+    in_use = abs(medium["wavelength_nm"] - WAVELENGTH_IN_USE_NM) <= 0.05 and medium["temperature_degC"] == TEMPERATURE_IN_USE_DEGC
+    if not in_use or medium["basis"] != "air":
+        raise SheetError(
+            f"[medium] must be stated at {WAVELENGTH_IN_USE_NM} nm, {TEMPERATURE_IN_USE_DEGC:g} °C and relative to air, where the lens is: "
+            "between 20 and 35 °C the index of water falls by 0.0017"
+        )
 
 
 def _readings(entries: Any) -> tuple[Reading, ...]:
@@ -164,6 +181,17 @@ def _readings(entries: Any) -> tuple[Reading, ...]:
     return tuple(readings)
 
 
+def _scatter(readings: tuple[Reading, ...]) -> tuple[str, ...]:
+    """Replicates that scatter much more than the history they are said to belong to."""
+    told = []
+    for r in readings:
+        if r.u_repeatability is not None and len(r.n) > 1:
+            s = mean_of(r.n).u * len(r.n) ** 0.5
+            if s > 2 * r.u_repeatability:
+                told.append(f"replicates at {r.wavelength_nm:g} nm scatter by {s:.1g}, more than twice their u_repeatability {r.u_repeatability:g}")
+    return tuple(told)
+
+
 def _contact(instrument: dict[str, Any], readings: tuple[Reading, ...]) -> tuple[str, ...]:
     liquid = instrument.get("n_contact_liquid")
     if instrument["kind"] != "prism contact":
@@ -190,6 +218,8 @@ def _lens(table: Any) -> LensDimensions:
     if not isinstance(table, dict):
         raise SheetError("[lens] must be a table of keys")
     block = checked_table("lens", {k: v for k, v in table.items() if k not in nested}, "lens")
+    if not isinstance(table.get("gauge", {}), dict):
+        raise SheetError("[lens] gauge must be tables, for example [lens.gauge.profilometer] with u_scale_relative")
     gauges = {
         name: checked_table(f"lens.gauge.{name}", g, "lens.gauge")["u_scale_relative"] for name, g in dict(table.get("gauge", {})).items()
     }
@@ -208,6 +238,8 @@ def _lens(table: Any) -> LensDimensions:
     for key in ("linear_swelling", "linear_expansion_per_K"):
         if key in block and f"u_{key}" not in block:
             raise SheetError(f"[lens] u_{key} is missing beside {key}: a correction has an uncertainty")
+    if "linear_swelling" in block and all(d["state"] == "hydrated" for d in dimensions.values()):
+        raise SheetError("[lens] linear_swelling is given, but every dimension was measured hydrated: one of the two is wrong")
     if "tolerance_D" in block and "tolerance_from" not in block:
         raise SheetError("[lens] tolerance_from is missing beside tolerance_D: say where the tolerance comes from")
     return LensDimensions(block, dimensions, gauges)

@@ -51,12 +51,16 @@ class Estimate:
     @property
     def dof(self) -> Any:
         """Effective degrees of freedom, Welch–Satterthwaite (JCGM 100:2008, G.2b); inf where every source is."""
+        return self.dof_where(lambda source: True)
+
+    def dof_where(self, wanted: Callable[[Source], bool]) -> Any:
+        """Effective degrees of freedom of the wanted sources alone."""
         weight = np.zeros(np.shape(self.value))
         for source, part in self.parts.items():
-            if np.isfinite(source.dof):
+            if wanted(source) and np.isfinite(source.dof):
                 square = part * part
                 weight = weight + square * square / source.dof
-        u2 = self.u * self.u
+        u2 = np.square(self.u_where(wanted))
         with np.errstate(divide="ignore", invalid="ignore"):
             return np.where(weight > 0, u2 * u2 / weight, np.inf)
 

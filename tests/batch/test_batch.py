@@ -191,3 +191,46 @@ def test_a_count_in_json(tmp_path):
     code = "from lenscalc.cli.main import main; main()"
     done = subprocess.run([sys.executable, "-c", code, "batch", path, str(tmp_path / "o.csv"), "--json"], capture_output=True, text=True, check=True)
     assert json.loads(done.stdout)["problems"] == 1
+
+
+def test_a_workbook_keeps_every_cell_below_its_own_name(tmp_path):
+    import openpyxl
+
+    for header, cells, told in (
+        (["front_radius_mm", "back_radius_mm", "center_thickness_mm", None, "n_lens"], [15, -15, 0.9, 1.45, 1.49], "has no name"),
+        (HEADER.split(","), [15, -15, 0.9, 1.49, 99], None),
+    ):
+        book = openpyxl.Workbook()
+        book.active.append(header)
+        book.active.append(cells)
+        path = tmp_path / "in.xlsx"
+        book.save(path)
+        if told:
+            with pytest.raises(FileError, match=told):
+                run_batch(str(path), str(tmp_path / "out.csv"))
+        else:
+            run_batch(str(path), str(tmp_path / "out.csv"))
+            assert "beyond the 4 columns" in (tmp_path / "out.csv").read_text(encoding="utf-8")
+
+
+def test_a_constant_stands_in_the_results(tmp_path):
+    [row] = results(tmp_path, "front_radius_mm,back_radius_mm,center_thickness_mm\n15,-15,0.9\n", constants={"n_lens": "1.49"})
+    assert row["n_lens"] == "1.49"
+    assert round(float(row["power_D"]), 6) == 20.469666  # worked from Gullstrand's equation, by hand
+
+
+def test_own_columns_come_through_untouched(tmp_path):
+    frame = pd.DataFrame({"lot": [2**60 + 1], "front_radius_mm": [15.0], "back_radius_mm": [-15], "center_thickness_mm": [0.9], "n_lens": [1.49]})
+    frame.to_parquet(tmp_path / "in.parquet")
+    run_batch(str(tmp_path / "in.parquet"), str(tmp_path / "out.csv"))
+    assert str(2**60 + 1) in (tmp_path / "out.csv").read_text(encoding="utf-8")
+    assert evaluate(frame.assign(u_n_lens=pd.array([pd.NA], dtype="string"))).problems[0] == ""
+
+
+def test_an_index_in_use_fills_the_empty_cell_of_a_raw_reading(tmp_path):
+    columns = "n_lens,n_reading,u_n_reading,reading_wavelength_nm,reading_temperature_degC,index_state,index_basis"
+    rows = results(
+        tmp_path,
+        f"front_radius_mm,back_radius_mm,center_thickness_mm,{columns}\n15,-15,0.9,1.49,,,,,,\n15,-15,0.9,,1.49,0.0001,546.07,35,hydrated,air\n",
+    )
+    assert [row["n_lens"] for row in rows] == ["1.49", "1.49"]

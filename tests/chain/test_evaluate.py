@@ -66,12 +66,16 @@ def test_two_radii_on_one_gauge():
 
 def test_a_calibration_shared_with_the_medium_cancels():
     """3e-4 shared and 5e-5 own on each: 0.009 D in the measured medium, 0.040 D if the medium were exact (132.5·u by hand)."""
-    own = {"u_front_radius_mm": 0.0, "u_back_radius_mm": 0.0, "u_center_thickness_mm": 0.0, "u_n_lens": 5e-5, "u_calibration": 3e-4}
-    shared = one("u_power_in_measured_medium_D", **own, n_measured_medium=1.336, u_n_measured_medium=5e-5)
+    own = {"u_front_radius_mm": 0.0, "u_back_radius_mm": 0.0, "u_center_thickness_mm": 0.0, "u_n_lens": 5e-5}
+    medium = {"n_measured_medium": 1.336, "u_n_measured_medium": 5e-5}
+    on_one_instrument = {CALIBRATION: {"n_lens": 3e-4, "n_measured_medium": 3e-4}}
+    shared = one("u_power_in_measured_medium_D", **own, **medium, sources=on_one_instrument)
     assert shared == pytest.approx(132.5 * 5e-5 * 2**0.5, rel=1e-3)
     assert round(shared, 3) == 0.009
-    assert round(one("u_power_D", **own), 3) == 0.040
-    assert one("power_in_measured_medium_D", **own, n_measured_medium=1.336, u_n_measured_medium=5e-5) == one("power_D")
+    assert round(one("u_power_D", **own, u_calibration=3e-4), 3) == 0.040
+    # a column says nothing of the instrument that read the medium: then nothing is shared
+    assert round(one("u_power_in_measured_medium_D", **own, **medium, u_calibration=3e-4), 3) == 0.041
+    assert one("power_in_measured_medium_D", **own, **medium) == one("power_D")
 
 
 # power in 1.336 less power in saline of 1.3346 at 20 D: 20·0.0014/(n − 1.336) by hand; saline from the CRC Handbook (quoted)
@@ -378,3 +382,39 @@ def test_the_calibration_column_acts_on_the_reading():
     part = e.estimates["power_D"].parts[CALIBRATION][0]
     assert e.columns["calibration_part_power_D"][0] == part
     assert part == pytest.approx(e.columns["d_power_d_n_lens"][0] * 2e-4, rel=0.01)  # dn_use/dn_reading is near 1
+
+
+RAW = {
+    "n_lens": GONE, "u_n_lens": GONE, "n_reading": 1.4903, "u_n_reading": 1e-4, "reading_wavelength_nm": 589.29, "reading_temperature_degC": 20.0,
+    "u_reading_temperature_degC": 0.2, "index_state": "hydrated", "index_basis": "air", "abbe_d": 52.0, "u_abbe_d": 2.0, "dn_dt_per_K": -2e-4,
+    "u_dn_dt_per_K": 2e-5,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"abbe_d": GONE, "u_abbe_d": GONE, "n_second_reading": 1.4802, "u_n_second_reading": 1e-4, "second_wavelength_nm": 486.13}, "exchanged?"),
+        ({"n_second_reading": 1.4981, "u_n_second_reading": 1e-4, "second_wavelength_nm": 486.13}, "both given"),
+        ({"u_n_lens": 0.9}, "u_n_lens is given beside n_reading"),
+        ({"reading_temperature_degC": 35.0, "dn_dt_per_K": GONE, "u_dn_dt_per_K": GONE}, "at a temperature with a u"),
+        ({"index_state": "dry", "hydration_shift": -0.41, "u_hydration_shift": 0.001}, "lower than water's own index"),
+    ],
+    ids=["exchanged", "two dispersions", "two uncertainties", "temperature without slope", "decimal slip"],
+)
+def test_what_would_be_lost_in_silence_is_refused(changes, told):
+    assert told in evaluated(**{**RAW, **changes}).problems[0]
+
+
+def test_a_shared_source_does_not_make_a_dimension_known():
+    """Dimensions as they stand on a drawing stay so, whatever gauge or swelling acts on them: no decision."""
+    gauge = {Source("gauge", "instrument"): {"front_radius_mm": 0.015, "back_radius_mm": -0.015, "center_thickness_mm": 0.001}}
+    row = {k: [v] for k, v in {**ROW}.items() if k not in ("u_front_radius_mm", "u_back_radius_mm", "u_center_thickness_mm")}
+    e = evaluate(row, sources=gauge, exact=("front_radius_mm", "back_radius_mm", "center_thickness_mm"))
+    assert e.columns["verdict"][0] == ""
+    assert "dimensions taken as exact: not a decision" in e.warnings[0]
+
+
+@pytest.mark.parametrize("text", ["1e400", "1_5", "+infinity", "\uff11\uff15"])
+def test_what_only_looks_like_a_number_is_refused(text):
+    assert "front_radius_mm" in evaluated(front_radius_mm=text).problems[0]

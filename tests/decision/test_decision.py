@@ -44,8 +44,8 @@ def test_largest_u_of_the_index_by_hand():
     assert largest_u_n_lens(20.5, 20.1, 20.9, 0.5, 132.5, 0.95) == 0.0
 
 
-def decided(power, u, common=0.0, label=20.5, tolerance=0.4, dof=np.inf):
-    d = decide(*(np.array([x]) for x in (power, u, dof, common, label, tolerance)))
+def decided(power, u, common=0.0, label=20.5, tolerance=0.4, dof=np.inf, dof_common=np.inf):
+    d = decide(*(np.array([x]) for x in (power, u, dof, common, dof_common, label, tolerance)))
     return type(d)(*(x[0] for x in d))
 
 
@@ -90,3 +90,14 @@ def test_a_proposed_label_is_the_nearest_half_dioptre(power):
     label = proposed_label_D(power)
     assert abs(label - power) <= 0.25
     assert (2 * label) % 1 == 0
+
+
+def test_few_degrees_of_freedom_make_the_lot_less_sure():
+    """JCGM 106 with Student's t: ±0.3 about the value, u 0.15: 0.954 normal, 0.884 with 4 degrees of freedom (t table)."""
+    assert decided(20.5, 0.15, common=0.15, tolerance=0.3).lot_off_probability == pytest.approx(1 - 0.9545, abs=1e-4)
+    assert decided(20.5, 0.15, common=0.15, tolerance=0.3, dof_common=4.0).lot_off_probability == pytest.approx(1 - 0.884, abs=5e-4)
+
+
+def test_few_degrees_of_freedom_ask_for_a_smaller_u():
+    u = largest_u(20.5, 20.1, 20.9, 0.95, 3.0)
+    assert u == pytest.approx(0.4 / 3.182, rel=1e-3)  # t for 95 % and 3 degrees of freedom: 3.182 (JCGM 100:2008, table G.2)

@@ -39,11 +39,14 @@ def changed(changes):
             table = table[step] if isinstance(table, list) else table.setdefault(step, {})
         if value is GONE:
             del table[key]
+        elif key == len(table) if isinstance(table, list) else False:
+            table.append(value)
         else:
             table[key] = value
     return data
 
 
+MEDIUM = {"n_measured_medium": 1.334, "u_n_measured_medium": 1e-4, "wavelength_nm": 546.07, "temperature_degC": 35.0, "basis": "air"}
 SECOND = {"wavelength_nm": 486.13, "temperature_degC": 20.0, "u_temperature_degC": 0.2, "basis": "air", "n": [1.4981, 1.4982]}
 
 
@@ -69,7 +72,13 @@ def test_the_sheet_itself_is_good():
         ({"instrument.u_calibration": True}, r"\[instrument\] u_calibration = True: must be a number"),
         ({"specimen.material": 7}, r"\[specimen\] material = 7: must be text"),
         ({"specimen": "copolymer A"}, r"\[specimen\] must be a table"),
-        ({"medium": {"n_measured_medium": 1.334, "u_n_measured_medium": 1e-4, "same_instrument": "yes"}}, r"\[medium\] same_instrument = 'yes'"),
+        ({"medium": {**MEDIUM, "same_instrument": "yes"}}, r"\[medium\] same_instrument = 'yes'"),
+        ({"medium": {**MEDIUM, "temperature_degC": 20.0}}, r"\[medium\] must be stated at 546.07 nm, 35 °C"),
+        ({"medium": {**MEDIUM, "basis": "vacuum"}}, r"\[medium\] must be stated at"),
+        ({"reading.1": SECOND}, r"\[dispersion\] is given beside two readings"),
+        ({"lens.linear_swelling": 0.1, "lens.u_linear_swelling": 0.01}, "linear_swelling is given, but every dimension was measured hydrated"),
+        ({"lens.gauge": "profilometer"}, r"\[lens\] gauge must be tables"),
+        ({"lens.optic_diameter_mm": 10**400}, "is no measurement"),
         ({"reading": []}, r"\[\[reading\]\] is missing"),
         ({"reading.0.n": GONE}, r"\[reading\] n is missing"),
         ({"reading.0.n": []}, r"\[reading\] n = \[\]: must be a list"),
