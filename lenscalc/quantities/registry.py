@@ -16,7 +16,7 @@ _PERCENT = (0.01, "is it a percentage? write it as a fraction")
 
 def _radius(name: str, symbol: str, which: str) -> Quantity:
     return Quantity(
-        name, symbol, "mm", f"{which} radius", f"radius of curvature of the {which} surface; positive when its centre lies behind the surface; "
+        name, symbol, "mm", f"{which} radius", f"radius of curvature of the {which} surface in use (wet, 35 °C); positive when its centre lies behind the surface; "
         "inf for plano", 0.5, 1e7, 4.0, 200.0, 3, "lens", 0.1, by_magnitude=True, infinite=True, mistakes=(_METRES,),
     )  # fmt: skip
 
@@ -30,7 +30,7 @@ def _index(name: str, symbol: str, label: str, meaning: str, usual: tuple[float,
 INPUTS: tuple[Quantity, ...] = (
     _radius("front_radius_mm", "R1", "front"),
     _radius("back_radius_mm", "R2", "back"),
-    Quantity("center_thickness_mm", "t", "mm", "centre thickness", "thickness on the axis; 0 for a thin lens",
+    Quantity("center_thickness_mm", "t", "mm", "centre thickness", "thickness on the axis in use (wet, 35 °C); 0 for a thin lens",
              0.0, 100.0, 0.1, 5.0, 3, "lens", 0.05, mistakes=(_METRES,)),
     Quantity("optic_diameter_mm", "D", "mm", "optic diameter", "diameter over which both surfaces are cut; the edge must not be thinner than 0 there",
              0.5, 100.0, 3.0, 8.0, 2, "lens", 0.1, mistakes=(_METRES,)),
