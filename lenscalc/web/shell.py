@@ -17,6 +17,7 @@ PAGES: tuple[tuple[str, str, str], ...] = (
 def show() -> None:
     """Show the page that the address names; the first one where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
-    folder = Path(__file__).parent / "pages"
+    # not "pages": a folder of that name beside the entry is found by itself, and stands in place of this list on a direct visit
+    folder = Path(__file__).parent / "views"
     pages = [st.Page(folder / file, title=title, url_path=path, default=i == 0) for i, (file, title, path) in enumerate(PAGES)]
     st.navigation(pages, position="top").run()

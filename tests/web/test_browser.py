@@ -109,6 +109,13 @@ def test_the_lens_in_the_address(page, address):
     page.get_by_text("20.470 D").first.wait_for(state="detached")
 
 
+def test_a_first_visit_to_any_page_finds_our_own_list_of_pages(page, address):
+    go(page, f"{address}/{PAGES[-1][2]}", PAGES[-1][1])
+    for _, title, _ in PAGES:
+        assert page.get_by_role("link", name=title).first.is_visible()
+    assert page.get_by_role("link", name="entry").count() == 0
+
+
 @pytest.mark.parametrize(("file", "title", "path"), PAGES)
 def test_nothing_leaves_the_machine_and_nobody_is_shut_out(page, address, file, title, path):
     go(page, f"{address}/{'' if file == PAGES[0][0] else path}", title)
@@ -131,4 +138,4 @@ def test_nothing_is_wider_than_a_narrow_window(page, address, path):
 
 
 def test_the_packaged_pages_are_all_there():
-    assert {f.name for f in (files("lenscalc.web") / "pages").iterdir() if f.name.endswith(".py")} == {file for file, _, _ in PAGES}
+    assert {f.name for f in (files("lenscalc.web") / "views").iterdir() if f.name.endswith(".py")} == {file for file, _, _ in PAGES}

@@ -23,7 +23,7 @@ HOME = Path(lenscalc.web.__file__).parent
 
 def page(file):
     at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run()
-    return at.switch_page(str(HOME / "pages" / file)).run() if file != PAGES[0][0] else at
+    return at.switch_page(str(HOME / "views" / file)).run() if file != PAGES[0][0] else at
 
 
 def words(at):
@@ -112,8 +112,8 @@ def test_another_sheet_of_the_demo_fills_the_fields():
 def test_fields_survive_a_visit_to_another_page():
     at = page("one_reading.py")
     at.number_input(key="sheet: lens.center_thickness_mm.value").set_value(1.1).run()
-    at.switch_page(str(HOME / "pages" / "a_lens.py")).run()
-    at.switch_page(str(HOME / "pages" / "one_reading.py")).run()
+    at.switch_page(str(HOME / "views" / "a_lens.py")).run()
+    at.switch_page(str(HOME / "views" / "one_reading.py")).run()
     assert at.number_input(key="sheet: lens.center_thickness_mm.value").value == 1.1
     assert "centre thickness 1.1 mm" in words(at)
 
