@@ -32,6 +32,7 @@ class Evaluation:
     columns: dict[str, Any]
     problems: Any
     warnings: Any
+    warned: Mapping[int, Sequence[str]]
     estimates: dict[str, Estimate]
     index: IndexInUse | None
 
@@ -40,6 +41,10 @@ class Evaluation:
         import pandas as pd  # heavy, and only a data frame needs it
 
         return pd.DataFrame({**self.columns, "problem": self.problems, "warning": self.warnings})
+
+    def warnings_of(self, row: int = 0) -> list[str]:
+        """The warnings of one row, a sentence each; none for a row with a problem."""
+        return [] if self.problems[row] else list(self.warned.get(row, ()))
 
     def only(self, name: str) -> Any:
         """The value of a column in its first row, None where it is not a finite number: for a single case."""
@@ -114,6 +119,7 @@ def evaluate(
         _wanted(out, compute),
         columns.sentences(columns.problems),
         np.where(bad, "", columns.sentences(columns.warnings)),
+        columns.warnings,
         estimates,
         given.index,
     )

@@ -10,6 +10,7 @@ import numpy as np
 
 from lenscalc.chain.evaluate import CALIBRATION, Evaluation, evaluate
 from lenscalc.chain.table import as_text
+from lenscalc.decision import TOLERANCE_EDITION
 from lenscalc.errors import InputError, SheetError
 from lenscalc.lens import Dimension, dimension_in_use
 from lenscalc.refractometer import IndexInUse, LensDimensions, Reading, ReadingSheet, mean_of
@@ -40,8 +41,13 @@ class Followed:
     @property
     def warnings(self) -> list[str]:
         """Everything possible but unusual, in the sheet and on the way."""
-        told = str(self.evaluation.warnings[0])
-        return [*self.sheet.remarks, *(told.split("; ") if told else [])]
+        return [*self.sheet.remarks, *self.evaluation.warnings_of()]
+
+    @property
+    def tolerance_from(self) -> str:
+        """Where the tolerance comes from: the sheet says, or the built-in table's edition."""
+        block = self.sheet.lens.block if self.sheet.lens else {}
+        return str(block.get("tolerance_from", TOLERANCE_EDITION))
 
 
 def follow(sheet: ReadingSheet) -> Followed:
@@ -128,23 +134,21 @@ def _lens_part(lens: LensDimensions, row: dict[str, Any], sources: Effects) -> N
     for name in DIMENSIONS:
         d = lens.dimensions[name]
         length = _length(name, d, lens)
-        if np.isinf(length.value):
-            _flat_part(name, d, row, sources, 1.0 + float(swelling.value) if swelling and d["state"] == "dry" else 1.0)
-            continue
-        try:
-            used = dimension_in_use(Dimension(name, length, d["state"], d["temperature_degC"]), swelling, expansion)
-        except InputError as error:
-            raise SheetError(str(error), quantity=error.quantity) from None
-        row[name] = float(used.value)
-        if block.get("dimensions") != "exact":
-            sources[Source(_own(name), "lens")] = {}
-        for source, part in used.parts.items():
-            sources.setdefault(source, {})[name] = float(part)
-        curvature = f"{name.removesuffix('_radius_mm')}_curvature_per_mm"
-        if "u_curvature_per_mm" in d:
-            sources[Source(_own(name), "lens")][curvature] = d["u_curvature_per_mm"] * float(length.value / used.value)
+        if np.isinf(length.value):  # a plano surface stays plano when it swells or warms; warming is too little to change its u
+            row[name], grown = np.inf, 1.0 + float(swelling.value) if swelling and d["state"] == "dry" else 1.0
+        else:
+            try:
+                used = dimension_in_use(Dimension(name, length, d["state"], d["temperature_degC"]), swelling, expansion)
+            except InputError as error:
+                raise SheetError(str(error), quantity=error.quantity) from None
+            row[name], grown = float(used.value), float(used.value / length.value) if length.value else 1.0
+            for source, part in used.parts.items():
+                sources.setdefault(source, {})[name] = float(part)
+        side, own = name.removesuffix("_radius_mm"), sources.setdefault(Source(_own(name), "lens"), {})
+        if "u_curvature_per_mm" in d:  # a curvature shrinks as the lens grows
+            own[f"{side}_curvature_per_mm"] = d["u_curvature_per_mm"] / grown
         if "u_sag_mm" in d:
-            sources[Source(_own(name), "lens")][curvature.replace("curvature_per_mm", "sag_mm")] = d["u_sag_mm"]
+            own[f"{side}_sag_mm"] = d["u_sag_mm"]
     row["optic_diameter_mm"] = block["optic_diameter_mm"]
     for name in ("labelled_power_D", "tolerance_D", "required_probability"):
         if name in block:
@@ -163,17 +167,6 @@ def _length(name: str, d: Mapping[str, Any], lens: LensDimensions) -> Estimate:
     if "instrument" in d and np.isfinite(d["value"]):
         parts[Source(f"scale of the {d['instrument']}", "instrument")] = lens.gauges[d["instrument"]] * d["value"]
     return Estimate(d["value"], parts)
-
-
-def _flat_part(name: str, d: Mapping[str, Any], row: dict[str, Any], sources: Effects, grown: float) -> None:
-    """A plano surface stays plano when it swells or warms; its uncertainty is one of curvature, which shrinks as the lens grows, or of sag."""
-    row[name] = np.inf
-    side = name.removesuffix("_radius_mm")
-    own = sources.setdefault(Source(_own(name), "lens"), {})
-    if "u_curvature_per_mm" in d:
-        own[f"{side}_curvature_per_mm"] = d["u_curvature_per_mm"] / grown
-    elif "u_sag_mm" in d:
-        own[f"{side}_sag_mm"] = d["u_sag_mm"]
 
 
 def _own(name: str) -> str:

@@ -9,10 +9,11 @@ import numpy as np
 
 from lenscalc.chain import evaluate
 from lenscalc.cli.options import json_option, quantity_option, quantity_options
-from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, probability_text, show_end, show_json, value_line
+from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, show_end, show_json, value_line
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION, decide, largest_u, power_tolerance_D
 from lenscalc.errors import InputError
+from lenscalc.uncertainty import probability_text
 
 DIMENSIONS = ("front_radius_mm", "back_radius_mm", "center_thickness_mm")
 PRINTED = ("power_D", "u_power_D", "lower_limit_D", "upper_limit_D", "acceptance_lower_D", "acceptance_upper_D", "conformance_probability",
@@ -72,7 +73,7 @@ def _of_lens(table: dict[str, Any]) -> tuple[dict[str, Any], list[str]]:
     result = evaluate({n: [v] for n, v in table.items()}, compute=("*", "largest_u_n_lens"))
     if result.problems[0]:
         raise InputError(result.problems[0])
-    return {n: result.columns[n][0] for n in PRINTED}, [w for w in result.warnings[0].split("; ") if w]
+    return {n: result.columns[n][0] for n in PRINTED}, result.warnings_of()
 
 
 def _of_power(table: dict[str, Any]) -> tuple[dict[str, Any], list[str]]:

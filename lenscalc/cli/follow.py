@@ -11,10 +11,10 @@ from lenscalc.chain import follow as follow_sheet
 from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.sheet import sheet_argument, wanted_sheet
-from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, probability_text, show_end, show_json, value_line
-from lenscalc.decision import RULE, TOLERANCE_EDITION
+from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, show_end, show_json, value_line
+from lenscalc.decision import RULE
 from lenscalc.eye import TEACHING_EYE, in_words
-from lenscalc.uncertainty import budget
+from lenscalc.uncertainty import budget, probability_text
 
 
 @click.command()
@@ -47,7 +47,7 @@ def _values(followed: Followed) -> dict[str, Any]:
         **{name: value for name, value in followed.row.items() if name not in ("index_state", "index_basis")},
         **{name: value for name, value in columns.items() if name not in ("n_lens", "u_n_lens", "verdict")},
         "verdict": columns.get("verdict") or None,
-        "tolerance_edition": TOLERANCE_EDITION if "tolerance_D" not in followed.row else followed.sheet.lens.block["tolerance_from"],  # type: ignore[union-attr]
+        "tolerance_edition": followed.tolerance_from,
         "rule": RULE,
         "eye": in_words(TEACHING_EYE),
         "power_budget": [b._asdict() for b in budget(followed.evaluation.estimates["power_D"])],
@@ -89,7 +89,7 @@ def _show_decision(followed: Followed) -> None:
             line("guarded acceptance limits", f"{only('acceptance_lower_D'):.2f} to {only('acceptance_upper_D'):.2f} D")
         line("verdict", str(only("verdict")))
     line("the index must be known to", known_well_enough_text(only("largest_u_n_lens"), only("power_D"), lower, upper))
-    paragraph(f"Tolerance: {TOLERANCE_EDITION if 'tolerance_D' not in followed.row else followed.sheet.lens.block['tolerance_from']}.")  # type: ignore[union-attr]
+    paragraph(f"Tolerance: {followed.tolerance_from}.")
     if only("refraction_shift_D") is not None:
         heading("What would the eye notice?")
         value_line("refraction_shift_D", only("refraction_shift_D"), only("u_refraction_shift_D"))

@@ -44,7 +44,7 @@ def power(as_json: bool, **given: Any) -> None:
     result = evaluate(table)
     if result.problems[0]:
         raise InputError(result.problems[0])
-    warnings = [w for w in result.warnings[0].split("; ") if w]
+    warnings = result.warnings_of()
     with_any_u = any(name.startswith("u_") for name in table)
     values = {name: result.columns[name][0] for name in PRINTED if name in result.columns and (with_any_u or name != "u_power_D")}
     if as_json:

@@ -96,16 +96,3 @@ def known_well_enough_text(largest: float | None, power_D: float, lower_D: float
     if largest == 0:
         return "no u decides: the other contributions alone are too large"
     return "any u decides" if np.isinf(largest) else f"u {at_most(largest)} or better"
-
-
-def probability_text(p: float) -> str:
-    """A probability without more certainty than the arithmetic has.
-
-    >>> probability_text(0.99999998), probability_text(0.4423), probability_text(2e-9)
-    ('above 0.9999', '0.442', 'below 0.0001')
-    """
-    if p > 0.9999:
-        return "above 0.9999"
-    if p < 0.0001:
-        return "below 0.0001"
-    return f"{p:.3f}" if p <= 0.99 else f"{p:.4f}"

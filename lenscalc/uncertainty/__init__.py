@@ -4,10 +4,10 @@ from lenscalc.uncertainty.budget import BudgetLine, budget
 from lenscalc.uncertainty.conformity import conformance_probability, coverage_factor
 from lenscalc.uncertainty.estimate import Estimate, combine, estimate
 from lenscalc.uncertainty.propagate import Input, Propagated, correlation_matrix, propagate
-from lenscalc.uncertainty.rounding import decimals_for, with_u
+from lenscalc.uncertainty.rounding import decimals_for, probability_text, with_u
 from lenscalc.uncertainty.source import Distribution, Source, standard_u
 
 __all__ = [
     "BudgetLine", "Distribution", "Estimate", "Input", "Propagated", "Source", "budget", "combine", "conformance_probability", "correlation_matrix",
-    "coverage_factor", "decimals_for", "estimate", "propagate", "standard_u", "with_u",
+    "coverage_factor", "decimals_for", "estimate", "probability_text", "propagate", "standard_u", "with_u",
 ]  # fmt: skip

@@ -34,3 +34,14 @@ def with_u(value: float, u: float, unit: str = "") -> str:
         return f"{value:.8g}{space}, taken as exact"
     d = decimals_for(u)
     return f"{value:.{d}f}{space}, u {u:.{d}f}{space}"
+
+
+def probability_text(p: float) -> str:
+    """A probability to three decimals, in words where it is nearer to 0 or 1.
+
+    >>> probability_text(0.44229), probability_text(0.99999998), probability_text(2e-9)
+    ('0.442', 'above 0.999', 'below 0.001')
+    """
+    if p > 0.9995:
+        return "above 0.999"
+    return "below 0.001" if p < 0.0005 else f"{p:.3f}"

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from lenscalc.batch import evaluate_block, read_csv_text
 from lenscalc.errors import FileError
-from lenscalc.web.figures import figure, probability
+from lenscalc.uncertainty import probability_text
+from lenscalc.web.figures import figure
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -43,7 +44,7 @@ def in_short(columns: dict[str, Any]) -> pd.DataFrame:
         rows.append({
             "candidate": str(columns[named][i]) if named else f"row {i + 1}",
             "power with u": "" if problem else figure(float(columns["power_D"][i]), float(columns["u_power_D"][i]), "D"),
-            "probability": "" if p != p else probability(p),
+            "probability": "" if p != p else probability_text(p),
             "verdict": str(columns["verdict"][i]) if "verdict" in columns else "",
             "problem or remark": str(problem or columns["warning"][i]),
         })  # fmt: skip

@@ -51,7 +51,7 @@ def dimensions_page() -> None:
     with top:
         st.markdown(f"In short: **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**.")
         caution()
-        for sentence in filter(None, str(result.warnings[0]).split("; ")):
+        for sentence in result.warnings_of():
             st.info(sentence, icon=":material/info:")
     with answers:
         _power(row, result)

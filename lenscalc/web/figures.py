@@ -30,17 +30,6 @@ def signed(value: float, decimals: int) -> str:
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
 
 
-def probability(p: float) -> str:
-    """A probability to three decimals, in words where it is nearer to 0 or 1.
-
-    >>> probability(0.44229), probability(0.99999998), probability(2e-9)
-    ('0.442', 'above 0.999', 'below 0.001')
-    """
-    if p > 0.9995:
-        return "above 0.999"
-    return "below 0.001" if p < 0.0005 else f"{p:.3f}"
-
-
 def first(values: Any) -> float:
     """The first entry of a column, as a number."""
     return float(np.atleast_1d(values)[0])

@@ -9,8 +9,9 @@ import streamlit as st
 
 from lenscalc.chain import Evaluation, Followed
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
+from lenscalc.uncertainty import probability_text
 from lenscalc.web.caution import caution
-from lenscalc.web.figures import first, probability, signed
+from lenscalc.web.figures import first, signed
 from lenscalc.web.note import note
 
 SIGNS = {"would conform": "✔", "would not conform": "✘", "not decided": "?"}  # beside the words, for who reads at a glance
@@ -41,8 +42,8 @@ def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_
             p, off = first(result.columns["conformance_probability"]), first(result.columns["lot_off_probability"])
             st.markdown(
                 f"The probability that its power lies within **{limits}** about the label of {signed(row['labelled_power_D'], 2)} D is "
-                f"**{probability(p)}** (required: {row.get('required_probability', REQUIRED_PROBABILITY):g}). "
-                f"The probability that the lot as a whole is off is {probability(off)}. {_acceptance(result)}"
+                f"**{probability_text(p)}** (required: {row.get('required_probability', REQUIRED_PROBABILITY):g}). "
+                f"The probability that the lot as a whole is off is {probability_text(off)}. {_acceptance(result)}"
             )
         else:
             st.markdown(f"The limits about the label would be {limits}. Why there is no decision: {result.warnings[0]}.")
