@@ -13,6 +13,9 @@ from lenscalc.batch.write import write_blocks
 from lenscalc.chain import evaluate
 from lenscalc.errors import FileError
 
+# a table of labelled powers is no place for what the refraction would do: only where it is asked for by name
+REFRACTION = ("refraction_shift_D", "u_refraction_shift_D")
+
 
 class Done(NamedTuple):
     """How many rows went through, and how many of them have a problem."""
@@ -24,16 +27,17 @@ class Done(NamedTuple):
 def evaluate_block(block: Block, *, compute: Sequence[str] = (), constants: Mapping[str, Any] | None = None) -> dict[str, Any]:
     """The block's own columns, untouched, followed by the computed ones, `problem` and `warning`."""
     result = evaluate(block.columns, compute=compute, constants=constants)
+    computed = {n: c for n, c in result.columns.items() if n not in REFRACTION or n in compute}
     problems, warnings = result.problems, result.warnings
     given = {n: np.full(block.size, v, dtype=object) for n, v in (constants or {}).items()}  # a verdict must not lose its label
-    out = {**block.columns, **given, **{n: c for n, c in result.columns.items() if n not in block.columns}}
+    out = {**block.columns, **given, **{n: c for n, c in computed.items() if n not in block.columns}}
     for name in ("n_lens", "u_n_lens"):  # rows with a raw reading leave these cells empty: the index in use fills them
         if name in block.columns and name in result.columns:
             empty = np.array([x is None or x != x or str(x).strip() == "" for x in block.columns[name]], dtype=bool)
             out[name] = np.where(empty, result.columns[name].astype(object), block.columns[name])
     for row, sentence in block.problems.items():
         problems[row], warnings[row] = sentence, ""
-        for name in result.columns:
+        for name in computed:
             if name not in block.columns:
                 out[name] = out[name].copy()
                 out[name][row] = "" if out[name].dtype == object else np.nan

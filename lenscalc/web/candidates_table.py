@@ -12,13 +12,11 @@ from lenscalc.web.figures import figure
 if TYPE_CHECKING:
     import pandas as pd
 
-# powers and refractions do not stand side by side in a table
-LEFT_OUT = ("refraction_shift_D", "u_refraction_shift_D")
 NAMES = ("candidate", "name", "id", "material", "lot", "specimen")
 
 
 def evaluated(data: bytes, name: str = "table") -> dict[str, Any]:
-    """Every row of a CSV file, evaluated, as columns; without those that speak of refraction.
+    """Every row of a CSV file, evaluated, as columns.
 
     Raises
     ------
@@ -29,8 +27,7 @@ def evaluated(data: bytes, name: str = "table") -> dict[str, Any]:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise FileError(f"{name}: not UTF-8 text; save the table as CSV in UTF-8") from None
-    columns = evaluate_block(read_csv_text(text, name))
-    return {n: values for n, values in columns.items() if n not in LEFT_OUT}
+    return evaluate_block(read_csv_text(text, name))
 
 
 def in_short(columns: dict[str, Any]) -> pd.DataFrame:
