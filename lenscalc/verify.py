@@ -137,6 +137,14 @@ def _material(name: str, quantity: str) -> Callable[..., dict[str, Any]]:
     return call
 
 
+def _polymer(name: str, wavelength_nm: float | None = None) -> dict[str, Any]:
+    """Of the shipped ones only: a lab's own file has no say in a check of the installation."""
+    from lenscalc.material.polymer import shipped_polymers
+
+    found = shipped_polymers()[name]
+    return {"abbe_d": found.abbe_d} if wavelength_nm is None else {"n": found.n(wavelength_nm)}
+
+
 def _refractometer(name: str) -> Callable[..., dict[str, Any]]:
     def call(**inputs: Any) -> dict[str, Any]:
         from lenscalc import refractometer
@@ -247,6 +255,7 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "water_density": _material("water_density", "density_kg_per_m3"),
     "air_index": _material("air_index", "n"),
     "lorentz_lorenz_dn_dt": _material("lorentz_lorenz_dn_dt", "dn_dt_per_K"),
+    "polymer": _polymer,
     "snell_deg": _snell,
     "critical_angle_index": _refractometer("critical_angle_index"),
     "minimum_deviation_index": _refractometer("minimum_deviation_index"),

@@ -15,6 +15,7 @@ COMMANDS = {
     "power": "power of a lens from its dimensions and index",
     "conform": "does a power conform to its label, and how well must the index be known",
     "eye": "what a change of power or index does to the refraction",
+    "polymer": "published polymers, each with its paper; your own beside them",
     "batch": "a file of lenses through the whole chain",
     "verify": "the reference cases, with their sources",
     "demo": "copy the demo data into a folder",

@@ -58,8 +58,9 @@ def test_a_file_is_well_formed(data):
         assert set(case.get("tolerance", {})) <= set(case["expected"])
 
 
-# steps that are the working of others: a ratio of two formulas below, and the step between wavelengths whose spread is part of its result
-NOT_PRINTED_BY_OTHERS = {"air_to_vacuum", "vacuum_to_air", "by_abbe_number", "by_second_reading"}
+# steps that are the working of others: a ratio of two formulas below, and the step between wavelengths whose spread is part of its result;
+# the record that `polymer` gives, and all of them
+NOT_PRINTED_BY_OTHERS = {"air_to_vacuum", "vacuum_to_air", "by_abbe_number", "by_second_reading", "Polymer", "polymers"}
 FORMULAS = {
     *(name for name in material.__all__ if name not in NOT_PRINTED_BY_OTHERS), "thick_lens", "power_sensitivity", "conformance_probability",
     "coverage_factor", "propagate", "power_tolerance_D", "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index",
