@@ -85,7 +85,9 @@ class Polymer:
                 f"nothing is extrapolated{hint}",
                 quantity="wavelength_nm", value=bad, limits=self.range_nm, unit="nm",
             )  # fmt: skip
-        return FORMS[self.form].index(w, *(self.coefficients[name] for name in FORMS[self.form].coefficients))
+        # one number goes as an array of one: the same bits alone and in a column
+        n = FORMS[self.form].index(np.atleast_1d(w), *(self.coefficients[name] for name in FORMS[self.form].coefficients))
+        return n if w.ndim else n[0]
 
     def covers(self, *wavelengths_nm: float) -> bool:
         """Whether the range of the fit holds all of these."""
