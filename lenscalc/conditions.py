@@ -1,7 +1,7 @@
 """Constants of the trade: spectral lines and the reference conditions in the eye.
 
-Line wavelengths in air, nm: from memory of the handbook table, to be confirmed against the text. Reference conditions for the power of
-an implant in the eye (ISO 11979-2): from memory, to be confirmed against the text.
+Line wavelengths in air, nm: printed alike in the tables of several open optical libraries; the handbook table itself was not read. Reference
+conditions for the power of an implant in the eye (ISO 11979-2): from memory, to be confirmed against the text.
 """
 
 from typing import Final

@@ -4,10 +4,10 @@ from lenscalc.material.air import air_index, air_to_vacuum, vacuum_to_air
 from lenscalc.material.dispersion import abbe_number, by_abbe_number, by_second_reading, cauchy_index, schott_index, sellmeier_index
 from lenscalc.material.polymer import Polymer, polymer, polymers
 from lenscalc.material.temperature import lorentz_lorenz_dn_dt
-from lenscalc.material.water import water_density, water_index, water_index_at_density
+from lenscalc.material.water import u_water_index, water_density, water_index, water_index_at_density
 
 __all__ = [
-    "Polymer", "abbe_number", "air_index", "air_to_vacuum", "by_abbe_number", "by_second_reading", "cauchy_index",
-    "lorentz_lorenz_dn_dt", "polymer", "polymers", "schott_index", "sellmeier_index", "vacuum_to_air", "water_density", "water_index",
+    "Polymer", "abbe_number", "air_index", "air_to_vacuum", "by_abbe_number", "by_second_reading", "cauchy_index", "lorentz_lorenz_dn_dt",
+    "polymer", "polymers", "schott_index", "sellmeier_index", "u_water_index", "vacuum_to_air", "water_density", "water_index",
     "water_index_at_density",
 ]  # fmt: skip

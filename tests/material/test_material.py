@@ -1,9 +1,7 @@
-"""Water, air and dispersion against reference libraries, printed values and published fits."""
+"""Water, air and dispersion against printed values and published fits; water and air against other equations: test_water.py."""
 
 import numpy as np
 import pytest
-from iapws import IAPWS95
-from iapws._iapws import _Refractive
 
 from lenscalc import InputError, water_index
 from lenscalc.material import (
@@ -16,7 +14,6 @@ from lenscalc.material import (
     schott_index,
     sellmeier_index,
     vacuum_to_air,
-    water_density,
 )  # fmt: skip
 from lenscalc.material.water import water_index_at_density
 
@@ -32,30 +29,10 @@ POLYMERS = {  # refractiveindex.info (CC0), papers as named; nm → n, and the p
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("temperature_degC", [15.0, 20.0, 25.0, 30.0, 35.0, 37.0])
-def test_water_against_iapws(temperature_degC):
-    """iapws 1.5.5: density by IAPWS-95 at 0.101325 MPa, index by R9-97; Tanaka's density differs by less than 0.001 kg/m³."""
-    T = temperature_degC + 273.15
-    rho = IAPWS95(T=T, P=0.101325).rho
-    assert water_density(temperature_degC) == pytest.approx(rho, abs=0.001)
-    for nm in (404.66, 486.13, 546.07, 589.29, 656.27):
-        n = _Refractive(rho, T, nm / 1000.0)
-        assert water_index_at_density(nm, T, rho) == pytest.approx(n, abs=1e-9)
-        in_vacuum = nm * air_index(nm, 15.0)  # lines are named in standard air, 15 °C
-        assert water_index(nm, temperature_degC, relative_to="vacuum") == pytest.approx(_Refractive(rho, T, in_vacuum / 1000.0), abs=1e-6)
-
-
 def test_the_checks_printed_in_the_release():
     """IAPWS R9-97 (quoted): two of its check values, eight decimals."""
     assert water_index_at_density(226.5, 298.15, 997.047435) == pytest.approx(1.39277824, abs=6e-9)
     assert water_index_at_density(589.3, 773.15, 30.4758534) == pytest.approx(1.00949307, abs=6e-9)
-
-
-def test_water_against_an_independent_measurement():
-    """Daimon & Masumura, Appl. Opt. 46 (2007) 3811, 20 °C, as in refractiveindex.info (CC0), absolute; IAPWS states 1.5e-5 in the visible."""
-    A, C = (0.5684027565, 0.1726177391, 0.02086189578, 0.1130748688), (5.101829712e-3, 1.821153936e-2, 2.620722293e-2, 10.69792721)
-    for nm in (435.83, 486.13, 546.07, 589.29, 656.27):
-        assert water_index(nm, 20.0, relative_to="vacuum") == pytest.approx(sellmeier_index(nm, A, C), abs=3e-5)
 
 
 def test_water_zero_of_a_refractometer():
