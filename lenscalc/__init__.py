@@ -21,6 +21,7 @@ _HOMES = {
     "LenscalcError": "errors",
     "RangeWarning": "errors",
     "Source": "uncertainty",
+    "aqueous_index": "material",
     "conformance_probability": "uncertainty",
     "coverage_factor": "uncertainty",
     "evaluate": "chain",
@@ -30,6 +31,8 @@ _HOMES = {
     "propagate": "uncertainty",
     "read_sheet": "refractometer",
     "refraction_shift_D": "eye",
+    "saline_index": "material",
+    "sucrose_index": "material",
     "thick_lens": "lens",
     "water_index": "material",
 }

@@ -143,6 +143,11 @@ def _polymer(name: str, wavelength_nm: float | None = None) -> dict[str, Any]:
 
     found = shipped_polymers()[name]
     return {"abbe_d": found.abbe_d} if wavelength_nm is None else {"n": found.n(wavelength_nm)}
+def _aqueous(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.material import aqueous_index
+
+    result: dict[str, Any] = aqueous_index(**inputs)._asdict()
+    return result
 
 
 def _refractometer(name: str) -> Callable[..., dict[str, Any]]:
@@ -254,6 +259,10 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "water_index_at_density": _material("water_index_at_density", "n"),
     "water_density": _material("water_density", "density_kg_per_m3"),
     "air_index": _material("air_index", "n"),
+    "sucrose_index": _material("sucrose_index", "n"),
+    "sucrose_mass_fraction": _material("sucrose_mass_fraction", "mass_fraction"),
+    "saline_index": _material("saline_index", "n"),
+    "aqueous_index": _aqueous,
     "lorentz_lorenz_dn_dt": _material("lorentz_lorenz_dn_dt", "dn_dt_per_K"),
     "polymer": _polymer,
     "snell_deg": _snell,

@@ -61,8 +61,9 @@ def test_a_file_is_well_formed(data):
 # steps that are the working of others: a ratio of two formulas below, and the step between wavelengths whose spread is part of its result;
 # the record that `polymer` gives, and all of them
 # an uncertainty is a statement, not a result
+
 NOT_PRINTED_BY_OTHERS = {
-    "Polymer", "air_to_vacuum", "by_abbe_number", "by_second_reading", "polymers", "u_water_index", "vacuum_to_air",
+    "Polymer", "air_to_vacuum", "by_abbe_number", "by_second_reading", "polymers", "u_saline_index", "u_water_index", "vacuum_to_air",
 }  # fmt: skip
 FORMULAS = {
     *(name for name in material.__all__ if name not in NOT_PRINTED_BY_OTHERS), "thick_lens", "power_sensitivity", "conformance_probability",
