@@ -79,7 +79,7 @@ def sucrose_index(mass_fraction: Any, temperature_degC: Any = 20.0, *, relative_
     """n_D (589.29 nm) of a solution of sucrose in water, mass fraction 0–0.85 (10 g in 100 g is 0.10), 10–30 °C.
 
     At 20 °C the international scale of 1974 (ICUMSA), linear between its values at each per cent (2e-6); the values are from memory, to be
-    confirmed against the text. A handbook's four decimals agree within 1.1e-4 up to 0.70 and lie 3e-4 lower at 0.84. At other temperatures the
+    confirmed against the text. A handbook's four decimals agree within 6e-5 up to 0.70 and lie 3e-4 lower at 0.84. At other temperatures the
     reading that the international correction table turns into this fraction: the table is printed to 0.01 g/100 g (2e-5 in n); the OIV's
     (OIV-MA-AS2-02, table I) differs by up to 0.04 g/100 g (1e-4), an older one in a handbook by up to 0.1 (1.5e-4). Water, 0, is within 1e-5
     of `water_index` at 20 °C and 3.5e-5 at 10–30 °C. `relative_to="vacuum"`: times dry air at the solution's temperature, 101325 Pa.
