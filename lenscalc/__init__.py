@@ -26,6 +26,7 @@ _HOMES = {
     "coverage_factor": "uncertainty",
     "evaluate": "chain",
     "follow": "chain",
+    "mix": "material",
     "power_sensitivity": "lens",
     "power_tolerance_D": "decision",
     "propagate": "uncertainty",

@@ -148,6 +148,28 @@ def _aqueous(**inputs: Any) -> dict[str, Any]:
 
     result: dict[str, Any] = aqueous_index(**inputs)._asdict()
     return result
+def _material_tuple(name: str) -> Callable[..., dict[str, Any]]:
+    def call(**inputs: Any) -> dict[str, Any]:
+        from lenscalc import material
+
+        result: dict[str, Any] = getattr(material, name)(**inputs)._asdict()
+        return result
+
+    return call
+
+
+def _unmix(n: list[float], **inputs: Any) -> dict[str, Any]:
+    """A file cannot hold None: the component that is sought is nan there."""
+    from lenscalc.material import unmix
+
+    return {"n": unmix(n=[None if isnan(x) else x for x in n], **inputs)}
+
+
+def _increments(**increments: int) -> dict[str, Any]:
+    """Keys of a file are bare: an underscore stands for a blank."""
+    from lenscalc.material import molar_refraction_from_increments
+
+    return {"molar_refraction_cm3_per_mol": molar_refraction_from_increments({k.replace("_", " "): v for k, v in increments.items()})}
 
 
 def _refractometer(name: str) -> Callable[..., dict[str, Any]]:
@@ -265,6 +287,20 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "aqueous_index": _aqueous,
     "lorentz_lorenz_dn_dt": _material("lorentz_lorenz_dn_dt", "dn_dt_per_K"),
     "polymer": _polymer,
+    "mix": _material("mix", "n"),
+    "mixing_half_spread": _material("mixing_half_spread", "half_spread"),
+    "unmix": _unmix,
+    "hydrate": _material_tuple("hydrate"),
+    "hydrated_index": _material("hydrated_index", "n"),
+    "dry_index": _material("dry_index", "n"),
+    "linear_swelling": _material("linear_swelling", "linear_swelling"),
+    "water_mass_fraction_wet_from_weights": _material_tuple("water_mass_fraction_wet_from_weights"),
+    "water_mass_fraction_wet_from_dry": _material("water_mass_fraction_wet_from_dry", "water_mass_fraction_wet"),
+    "copolymer_index": _material_tuple("copolymer_index"),
+    "copolymer_abbe": _material_tuple("copolymer_abbe"),
+    "mass_fraction_for_index": _material_tuple("mass_fraction_for_index"),
+    "molar_refraction_index": _material_tuple("molar_refraction_index"),
+    "molar_refraction_from_increments": _increments,
     "snell_deg": _snell,
     "critical_angle_index": _refractometer("critical_angle_index"),
     "minimum_deviation_index": _refractometer("minimum_deviation_index"),

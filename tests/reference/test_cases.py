@@ -58,17 +58,16 @@ def test_a_file_is_well_formed(data):
         assert set(case.get("tolerance", {})) <= set(case["expected"])
 
 
-# steps that are the working of others: a ratio of two formulas below, and the step between wavelengths whose spread is part of its result;
-# the record that `polymer` gives, and all of them
-# an uncertainty is a statement, not a result
-
+# steps that are the working of others: a ratio of two formulas below, the step between wavelengths whose spread is part of its result, the bodies
+# of formulas below, the counting of increments (tests/material/test_composition.py), all polymers at once; an uncertainty is a statement, no result
 NOT_PRINTED_BY_OTHERS = {
-    "Polymer", "air_to_vacuum", "by_abbe_number", "by_second_reading", "polymers", "u_saline_index", "u_water_index", "vacuum_to_air",
+    "air_to_vacuum", "by_abbe_number", "by_second_reading", "hydration_of", "linear_swelling_of", "molar_refraction", "polymers", "u_saline_index",
+    "u_water_index", "vacuum_to_air",
 }  # fmt: skip
 FORMULAS = {
-    *(name for name in material.__all__ if name not in NOT_PRINTED_BY_OTHERS), "thick_lens", "power_sensitivity", "conformance_probability",
-    "coverage_factor", "propagate", "power_tolerance_D", "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index",
-    "v_block_index",
+    *(name for name in material.__all__ if name[0].islower() and name not in NOT_PRINTED_BY_OTHERS),
+    "thick_lens", "power_sensitivity", "conformance_probability", "coverage_factor", "propagate", "power_tolerance_D",
+    "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
 }  # fmt: skip
 ALSO_CHECKED = {  # an entry of FUNCTIONS that takes several formulas, or one under the name of what it answers
     "welch_satterthwaite": "Estimate.dof", "spectacle_refraction": "vergence_upstream", "refraction_shift": "refraction",
