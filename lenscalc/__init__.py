@@ -15,6 +15,7 @@ from typing import Any
 __version__ = "0.1.0"
 
 _HOMES = {
+    "Dispersion": "material",
     "Estimate": "uncertainty",
     "Input": "uncertainty",
     "InputError": "errors",

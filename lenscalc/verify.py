@@ -170,6 +170,18 @@ def _increments(**increments: int) -> dict[str, Any]:
     from lenscalc.material import molar_refraction_from_increments
 
     return {"molar_refraction_cm3_per_mol": molar_refraction_from_increments({k.replace("_", " "): v for k, v in increments.items()})}
+def _dispersion_from_abbe(n_d: float, abbe_d: float, wavelength_nm: float, form: str = "cauchy") -> dict[str, Any]:
+    from lenscalc.material import Dispersion
+
+    return {"n": Dispersion.from_abbe(n_d, abbe_d, form=form).n(wavelength_nm)}
+
+
+def _dispersion_fit(wavelength_nm: list[float], n: list[float], form: str, terms: int | None = None, u_n: float | None = None) -> dict[str, Any]:
+    from lenscalc.material import Dispersion
+
+    fit = Dispersion.fit(wavelength_nm, n, form=form, terms=terms, u_n=u_n)
+    known = {} if u_n is None else {"u_abbe_d": fit.u_abbe_d}
+    return {**dict(zip(fit.parameter_names, fit.parameters.tolist(), strict=True)), "abbe_d": fit.abbe_d, **known}
 
 
 def _refractometer(name: str) -> Callable[..., dict[str, Any]]:
@@ -276,7 +288,10 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "sellmeier_index": _material("sellmeier_index", "n"),
     "cauchy_index": _material("cauchy_index", "n"),
     "schott_index": _material("schott_index", "n"),
+    "conrady_index": _material("conrady_index", "n"),
     "abbe_number": _material("abbe_number", "abbe"),
+    "dispersion_from_abbe": _dispersion_from_abbe,
+    "dispersion_fit": _dispersion_fit,
     "water_index": _material("water_index", "n"),
     "water_index_at_density": _material("water_index_at_density", "n"),
     "water_density": _material("water_density", "density_kg_per_m3"),

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.material.dispersion import abbe_number
+from lenscalc.material.dispersion_forms import abbe_number
 from lenscalc.material.limits import DENSITY, INDEX, MOLAR_MASS, REFRACTION, as_given, as_many, components, one_of, parts_of_one, together, within
 from lenscalc.material.mixing import ADDITIVE
 from lenscalc.uncertainty import Estimate, Source, standard_u

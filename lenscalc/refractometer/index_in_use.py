@@ -112,7 +112,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
 def carry_to_use(raw: RawReading) -> IndexInUse:
     """The index in use, step by step. Rows that cannot be carried (`cannot_be_carried`) come out as nan or wrong: ask first.
 
-    Dispersion by the two-parameter Cauchy form, with half the spread to two other forms as a rectangular line; temperature by a constant wet dn/dT;
+    Dispersion by the two-parameter Cauchy form, with half the spread to three other forms as a rectangular line; temperature by a constant wet dn/dT;
     an unknown basis keeps its value (taken relative to air) and gets a rectangular line as wide as the difference.
     """
     read = Step("reading", raw.n)

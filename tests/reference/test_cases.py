@@ -71,6 +71,7 @@ FORMULAS = {
 }  # fmt: skip
 ALSO_CHECKED = {  # an entry of FUNCTIONS that takes several formulas, or one under the name of what it answers
     "welch_satterthwaite": "Estimate.dof", "spectacle_refraction": "vergence_upstream", "refraction_shift": "refraction",
+    "dispersion_from_abbe": "Dispersion.from_abbe", "dispersion_fit": "Dispersion.fit",
 }  # fmt: skip
 
 
