@@ -65,10 +65,10 @@ class PredictedComposition(NamedTuple):
     u_model: Any
 
 
-def copolymer_of(n: Sequence[Any], density: Sequence[Any], w: Sequence[Any], density_copolymer: Any) -> Any:
-    """The body: Σ w·(n² − 1)/((n² + 2)ρ) times the copolymer's density, solved for its index. Plain arithmetic, no checks."""
+def refraction_of(n: Sequence[Any], density: Sequence[Any], w: Sequence[Any], density_copolymer: Any) -> Any:
+    """The body: (n² − 1)/(n² + 2) of the copolymer, Σ w·(n² − 1)/((n² + 2)ρ) times its density. Plain arithmetic, no checks."""
     g = ADDITIVE["lorentz-lorenz"]
-    return g.back(density_copolymer * sum(wi * g.of(ni) / di for ni, di, wi in zip(n, density, w, strict=True)))
+    return density_copolymer * sum(wi * g.of(ni) / di for ni, di, wi in zip(n, density, w, strict=True))
 
 
 def additive_density_of(density: Sequence[Any], w: Sequence[Any]) -> Any:
@@ -121,7 +121,7 @@ def copolymer_index(
     measured = density_copolymer_kg_per_m3
     density = additive_density_of(densities, w) if measured is None else within(DENSITY, measured, "density_copolymer_kg_per_m3")
     together(density, *indices, *densities, *w)
-    return _predicted(copolymer_of(indices, densities, w, density), density, HALF_WIDTH[parts])
+    return _predicted(refraction_of(indices, densities, w, density), density, HALF_WIDTH[parts], "are all densities in kg/m³?")
 
 
 def copolymer_abbe(
@@ -215,11 +215,7 @@ def molar_refraction_index(molar_refraction_cm3_per_mol: Any, *, molar_mass_g_pe
     M = within(MOLAR_MASS, molar_mass_g_per_mol)
     density = within(DENSITY, density_kg_per_m3)
     together(R, M, density)
-    x = R * density / (1000.0 * M)
-    if np.any(x >= 8.0 / 11.0):  # n = 3
-        worst = float(x[x >= 8.0 / 11.0].flat[0]) if np.ndim(x) else float(x)
-        raise InputError(f"Rρ/M = {worst:g}: must be below 0.727 (an index of 3); are R, ρ and M of one repeat unit?", quantity="density_kg_per_m3")
-    return _predicted(ADDITIVE["lorentz-lorenz"].back(x), density, HALF_WIDTH["group contributions"])
+    return _predicted(R * density / (1000.0 * M), density, HALF_WIDTH["group contributions"], "are R, ρ and M of one repeat unit?")
 
 
 def _checked(n: Any, density: Any, mass_fraction: Any) -> tuple[list[Any], list[Any], list[Any]]:
@@ -231,5 +227,10 @@ def _checked(n: Any, density: Any, mass_fraction: Any) -> tuple[list[Any], list[
     return indices, densities, w
 
 
-def _predicted(n: Any, density: Any, half_width: float) -> PredictedIndex:
+def _predicted(x: Any, density: Any, half_width: float, doubt: str) -> PredictedIndex:
+    """From x = (n² − 1)/(n² + 2), which is 8/11 at an index of 3 and cannot reach 1."""
+    if np.any(x > 8.0 / 11.0):
+        worst = float(np.max(x))
+        raise InputError(f"(n² − 1)/(n² + 2) = {worst:g}: must be below 0.727, an index of 3; {doubt}", quantity="density_kg_per_m3", value=worst)
+    n = ADDITIVE["lorentz-lorenz"].back(x)
     return PredictedIndex(as_given(n), standard_u(half_width, "rectangular"), half_width, as_given(density))

@@ -135,6 +135,8 @@ def unmix(n_mixture: Any, n: Sequence[Any], volume_fraction: Sequence[Any], rule
     """
     one_of(rule, RULES, "rule")
     f = parts_of_one(volume_fraction, "volume_fraction")
+    if not isinstance(n, list | tuple):
+        raise InputError(f"n = {n!r}: must be a list with one entry a component and None for the one sought, such as [1.336, None]", quantity="n")
     as_many(n, "n", f, "volume_fraction")
     sought = [i for i, ni in enumerate(n) if ni is None]
     if len(sought) != 1:

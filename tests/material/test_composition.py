@@ -158,6 +158,7 @@ GOOD = {"density_kg_per_m3": [1050.0, 1188.0], "mass_fraction": [0.7, 0.3]}
         ([1.59, 149], {}, r"n\[1\] = 149: must be 1 to 3; is the decimal point two places off"),
         ([1.59, "PMMA"], {}, r"n\[1\] = 'PMMA' is not a number"),
         ([1.59, 1.49], {"density_copolymer_kg_per_m3": 1.1}, "density_copolymer_kg_per_m3 = 1.1 kg/m³"),
+        ([1.59, 1.49], {"density_copolymer_kg_per_m3": 4000}, r"= 1.19\d*: must be below 0.727, an index of 3; are all densities in kg/m³"),
         ([1.59, 1.49], {"parts": "a book"}, "parts = 'a book': must be 'measured homopolymers', 'group contributions'"),
         ([[1.59, 1.6], [1.49, 1.5, 1.51]], {}, "different lengths"),
     ],
@@ -193,7 +194,7 @@ def test_a_composition_that_does_not_exist_is_refused(wanted, n, density, words)
     ("R", "M", "density", "words"),
     [
         (24.744, 100.117, 1.188, "density_kg_per_m3 = 1.188 kg/m³: must be 500 to 5000 kg/m³; is it in g/cm³"),
-        (124.744, 100.117, 1188, "Rρ/M = 1.48.*must be below 0.727.*of one repeat unit"),
+        (124.744, 100.117, 1188, r"= 1.48\d*: must be below 0.727, an index of 3; are R, ρ and M of one repeat unit"),
         (0.0, 100.117, 1188, "molar_refraction_cm3_per_mol = 0"),
         (24.744, 0.1, 1188, "molar_mass_g_per_mol = 0.1 g/mol"),
         (np.nan, 100.0, 1188, "molar_refraction_cm3_per_mol is missing"),

@@ -136,6 +136,9 @@ def test_odd_inputs_are_named(n, f, rule, words):
     [
         (1.44, [1.336, 1.51], [0.38, 0.62], "n has 0 entries None"),
         (1.44, [None, None], [0.38, 0.62], "n has 2 entries None"),
+        (1.44, 1.51, [0.38, 0.62], r"n = 1.51: must be a list.*\[1.336, None\]"),
+        (1.44, [1.336, None, 1.5], [0.38, 0.62], "n has 3 components and volume_fraction has 2"),
+        (1.44, ["water", None], [0.38, 0.62], "n.0. = 'water' is not a number"),
         (1.44, [1.336, None], [1.0, 0.0], r"volume_fraction\[1\] = 0"),
         (1.9, [1.336, None], [0.9, 0.1], "n_mixture = 1.9: no component of index 1 to 3"),
         (1.1, [1.5, None], [0.9, 0.1], "n_mixture = 1.1: no component"),
