@@ -1,7 +1,8 @@
 """The whole chain as one vectorised function; a single case is a column of one."""
 
-from lenscalc.chain.evaluate import CALIBRATION, Evaluation, evaluate
+from lenscalc.chain.evaluate import Evaluation, evaluate
 from lenscalc.chain.follow import Followed, follow, follow_index, lens_in_words
 from lenscalc.chain.table import INPUT_COLUMNS, as_text
+from lenscalc.refractometer import CALIBRATION
 
 __all__ = ["CALIBRATION", "INPUT_COLUMNS", "Evaluation", "Followed", "as_text", "evaluate", "follow", "follow_index", "lens_in_words"]

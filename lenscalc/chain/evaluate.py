@@ -15,13 +15,12 @@ from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.eye import TEACHING_EYE, comes_from_in_front, refraction_of
 from lenscalc.lens import Powers, Sensitivities, edge_thickness_mm, one_medium, powers_of, sensitivities_of
 from lenscalc.quantities import FloatArray
-from lenscalc.refractometer import IndexInUse
+from lenscalc.refractometer import CALIBRATION, IndexInUse
 from lenscalc.uncertainty import Estimate, Source, combine
 
 if TYPE_CHECKING:
     import pandas as pd
 
-CALIBRATION = Source("calibration of the refractometer", scope="instrument")
 ON_REQUEST = ("largest_u_n_lens",)  # sixty bisections a row: only where it is asked for
 
 
@@ -103,6 +102,7 @@ def evaluate(
     """
     columns = columns_of(table, constants)
     given = inputs_of(columns, sources or {}, CALIBRATION, exact)
+    columns.warn(given.is_estimate, "read dry and carried to the wet polymer by a mixing rule: an estimate; a decision needs a hydrated reading")
     estimates, out = _power(columns, given)
     _decision(columns, given, estimates, out, compute)
     bad = np.zeros(columns.size, dtype=bool)
@@ -154,7 +154,8 @@ def _power(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate], dict[s
     out["u_power_D"] = power.u
     out["u_power_common_D"] = power.u_where(lambda source: source.is_common)
     out["u_power_individual_D"] = power.u_of("lens")
-    out["calibration_part_power_D"] = np.broadcast_to(power.parts.get(CALIBRATION, 0.0), n.value.shape) + 0.0
+    calibrated = [part for source, part in power.parts.items() if source.name == CALIBRATION.name]  # with degrees of freedom of its own, or none
+    out["calibration_part_power_D"] = np.broadcast_to(sum(calibrated, 0.0), n.value.shape) + 0.0
     out["dof_power"] = power.dof
     out |= {name: value for name, value in powers._asdict().items() if name != "power_D"}
     out |= s._asdict()
@@ -209,7 +210,7 @@ def _decision(columns: Columns, given: Inputs, estimates: dict[str, Estimate], o
         names = [name for name, rows in given.exact.items() if rows[row]]
         what = "dimensions taken as exact" if names == list(DIMENSIONS) else f"taken as exact for want of a u: {', '.join(names)}"
         columns.warnings.setdefault(int(row), []).append(f"{what}: not a decision")
-    decided = labelled & reference & ~given.is_exact
+    decided = labelled & reference & ~given.is_exact & ~given.is_estimate
     dof_common = power.dof_where(lambda source: source.is_common)
     d = decide(power.value, out["u_power_D"], out["dof_power"], out["u_power_common_D"], dof_common, label, tolerance, required)
     for name, values in d._asdict().items():

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
-from lenscalc.chain.evaluate import CALIBRATION, Evaluation, evaluate
+from lenscalc.chain.evaluate import Evaluation, evaluate
 from lenscalc.chain.table import as_text
 from lenscalc.decision import TOLERANCE_EDITION
 from lenscalc.errors import InputError, SheetError
 from lenscalc.lens import Dimension, dimension_in_use
-from lenscalc.refractometer import IndexInUse, LensDimensions, Reading, ReadingSheet, mean_of
-from lenscalc.refractometer.sheet import DIMENSIONS
+from lenscalc.material import hydration_of, water_density
+from lenscalc.refractometer import IndexInUse, LensDimensions, ReadingSheet, SheetColumns, columns_of_sheet
+from lenscalc.refractometer.sheet_columns import DENSITY, WATER, Effects, water_content
+from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.uncertainty import Estimate, Source, estimate
-
-Effects = dict[Source, dict[str, float]]
 
 SWELLING = Source("linear swelling", scope="lot")
 EXPANSION = Source("linear thermal expansion", scope="lot")
@@ -28,26 +28,42 @@ class Followed:
     """A sheet and what came of it: the table of one row that it made, the sources of its errors, the evaluation."""
 
     sheet: ReadingSheet
-    row: Mapping[str, Any]
-    sources: Mapping[Source, Mapping[str, float]]
+    read: SheetColumns
     evaluation: Evaluation
 
     @property
+    def row(self) -> Mapping[str, Any]:
+        """The row of the chain's table."""
+        return self.read.row
+
+    @property
+    def sources(self) -> Mapping[Source, Mapping[str, float]]:
+        """What acts on the row's quantities, and by how much."""
+        return self.read.sources
+
+    @property
     def index(self) -> IndexInUse:
-        """The index in use with its steps."""
-        assert self.evaluation.index is not None  # a sheet always holds a reading
-        return self.evaluation.index
+        """The index in use with its steps, from the reading as it was shown."""
+        use = self.evaluation.index
+        assert use is not None  # a sheet always holds a reading
+        named = {s.name for s in self.read.steps}
+        own = [replace(s, n=_as_column(s.n)) for s in self.read.steps]
+        return replace(use, steps=(*own, *(s for s in use.steps[1:] if s.name not in named)))
 
     @property
     def warnings(self) -> list[str]:
         """Everything possible but unusual, in the sheet and on the way."""
-        return [*self.sheet.remarks, *self.evaluation.warnings_of()]
+        return [*self.sheet.remarks, *self.read.remarks, *self.evaluation.warnings_of()]
 
     @property
     def tolerance_from(self) -> str:
         """Where the tolerance comes from: the sheet says, or the built-in table's edition."""
         block = self.sheet.lens.block if self.sheet.lens else {}
         return str(block.get("tolerance_from", TOLERANCE_EDITION))
+
+
+def _as_column(n: Estimate) -> Estimate:
+    return Estimate(np.array([n.value]), {source: np.array([part]) for source, part in n.parts.items()})
 
 
 def follow(sheet: ReadingSheet) -> Followed:
@@ -60,76 +76,31 @@ def follow(sheet: ReadingSheet) -> Followed:
     """
     if sheet.lens is None:
         raise SheetError("[lens] is missing: without dimensions there is no power; `lenscalc index` needs none")
-    row, sources = _index_part(sheet)
-    _lens_part(sheet.lens, row, sources)
-    return _evaluated(sheet, row, sources)
+    read = columns_of_sheet(sheet)
+    _lens_part(sheet, sheet.lens, read.row, read.sources)
+    return _evaluated(sheet, read)
 
 
 def follow_index(sheet: ReadingSheet) -> Followed:
     """Follow a sheet to its index in use alone; a thin flat plate stands in for the lens."""
-    row, sources = _index_part(sheet)
-    row |= {"front_radius_mm": np.inf, "back_radius_mm": np.inf, "center_thickness_mm": 0.0}
-    return _evaluated(sheet, row, sources)
+    read = columns_of_sheet(sheet)
+    read.row.update({"front_radius_mm": np.inf, "back_radius_mm": np.inf, "center_thickness_mm": 0.0})
+    return _evaluated(sheet, read)
 
 
-def _evaluated(sheet: ReadingSheet, row: dict[str, Any], sources: Effects) -> Followed:
+def _evaluated(sheet: ReadingSheet, read: SheetColumns) -> Followed:
+    row, sources = read.row, read.sources
     more = ("*", "largest_u_n_lens") if "labelled_power_D" in row else ()
     exact = DIMENSIONS if sheet.lens and sheet.lens.block.get("dimensions") == "exact" else ()
     evaluation = evaluate({name: [value] for name, value in row.items()}, compute=more, sources=sources, exact=exact)
     if evaluation.problems[0]:
         raise SheetError(str(evaluation.problems[0]))
-    return Followed(sheet, row, sources, evaluation)
+    return Followed(sheet, read, evaluation)
 
 
-def _index_part(sheet: ReadingSheet) -> tuple[dict[str, Any], Effects]:
-    first = sheet.readings[0]
-    row: dict[str, Any] = {
-        "n_reading": float(np.mean(first.n)),
-        "reading_wavelength_nm": first.wavelength_nm,
-        "reading_temperature_degC": first.temperature_degC,
-        "index_state": sheet.specimen["state"],
-        "index_basis": first.basis,
-    }
-    u_calibration = sheet.instrument["u_calibration"]
-    sources: Effects = {CALIBRATION: {"n_reading": u_calibration}}
-    _read_part("n_reading", first, sheet, sources)
-    sources[Source("temperature of the specimen", scope="instrument")] = {"reading_temperature_degC": first.u_temperature_degC}
-    if len(sheet.readings) == 2:
-        second = sheet.readings[1]
-        row |= {"n_second_reading": float(np.mean(second.n)), "second_wavelength_nm": second.wavelength_nm}
-        sources[CALIBRATION]["n_second_reading"] = u_calibration
-        _read_part("n_second_reading", second, sheet, sources)
-    for table, name, label in (
-        (sheet.dispersion, "abbe_d", "Abbe number"),
-        (sheet.temperature, "dn_dt_per_K", "change of index with temperature"),
-        (sheet.hydration, "hydration_shift", "shift on hydration"),
-    ):
-        if table is not None:
-            row[name] = table[name]
-            sources[Source(label, scope="lot")] = {name: table[f"u_{name}"]}
-    if sheet.medium is not None:
-        row["n_measured_medium"] = sheet.medium["n_measured_medium"]
-        sources[Source("measured medium, its own", scope="instrument")] = {"n_measured_medium": sheet.medium["u_n_measured_medium"]}
-        if sheet.medium.get("same_instrument"):
-            sources[CALIBRATION]["n_measured_medium"] = u_calibration
-    return row, sources
-
-
-def _read_part(name: str, reading: Reading, sheet: ReadingSheet, sources: Effects) -> None:
-    at = f"{reading.wavelength_nm:g} nm"
-    count = len(reading.n)
-    if reading.u_repeatability is not None:
-        u, dof = reading.u_repeatability / count**0.5, float(reading.dof_repeatability or np.inf)
-        sources[Source(f"repeatability at {at}, pooled", "lot", dof, "t")] = {name: u}
-    else:
-        mean = mean_of(reading.n)
-        sources[Source(f"replicates at {at}", "lot", mean.dof, "t")] = {name: mean.u}
-    sources[Source(f"resolution at {at}", "instrument", distribution="rectangular")] = {name: sheet.instrument["resolution"] / 12.0**0.5}
-
-
-def _lens_part(lens: LensDimensions, row: dict[str, Any], sources: Effects) -> None:
+def _lens_part(sheet: ReadingSheet, lens: LensDimensions, row: dict[str, Any], sources: Effects) -> None:
     block = lens.block
-    swelling = _correction(block, "linear_swelling", SWELLING)
+    swelling = _swelling_by_water(sheet) or _correction(block, "linear_swelling", SWELLING)
     expansion = _correction(block, "linear_expansion_per_K", EXPANSION)
     for name in DIMENSIONS:
         d = lens.dimensions[name]
@@ -153,6 +124,18 @@ def _lens_part(lens: LensDimensions, row: dict[str, Any], sources: Effects) -> N
     for name in ("labelled_power_D", "tolerance_D", "required_probability"):
         if name in block:
             row[name] = block[name]
+
+
+def _swelling_by_water(sheet: ReadingSheet) -> Estimate | None:
+    """Linear swelling from the water content, whose error moves index, radii and thickness together."""
+    hydration = sheet.hydration
+    if hydration is None or "dry_density_kg_per_m3" not in hydration:
+        return None
+    w, u_w = water_content(hydration)
+    T = sheet.readings[0].temperature_degC
+    h = hydration_of(w, 1.5, hydration["dry_density_kg_per_m3"], 1.333, float(water_density(T)))  # the indices do not act on the size
+    parts = {WATER: h.swelling_by_water * u_w, DENSITY: h.swelling_by_density * hydration["u_dry_density_kg_per_m3"]}
+    return Estimate(h.linear_swelling, parts)
 
 
 def _correction(block: Mapping[str, Any], name: str, source: Source) -> Estimate | None:

@@ -28,6 +28,7 @@ class Inputs:
     of: dict[str, Estimate]
     index: IndexInUse | None
     exact: dict[str, Any]
+    is_estimate: Any
 
     @property
     def is_exact(self) -> Any:
@@ -54,7 +55,7 @@ def inputs_of(
     exact = {name: _without_u(columns, name, told) for name in DIMENSIONS}
     for side in ("front", "back"):
         of[f"{side}_curvature_per_mm"], exact[f"{side}_radius_mm"] = _curvature(columns, side, parts, told)
-    index, n_exact = _index(columns, of, parts, told)
+    index, n_exact, is_estimate = _index(columns, of, parts, told)
     if index:
         raw = ~np.isnan(columns.number("n_reading"))
         of["n_lens"] = _either(raw, index.n, of["n_lens"])
@@ -65,7 +66,7 @@ def inputs_of(
         ~np.isnan(columns.number("n_measured_medium")) & _without_u(columns, "n_measured_medium", told),
         "u_n_measured_medium is missing beside n_measured_medium: a measured index has an uncertainty",
     )
-    return Inputs(of, index, exact)
+    return Inputs(of, index, exact, is_estimate)
 
 
 def _check_sources(sources: Mapping[Source, Mapping[str, Any]]) -> None:
@@ -152,12 +153,12 @@ def _curvature(columns: Columns, side: str, parts: Mapping[str, Mapping[Source, 
 
 def _index(
     columns: Columns, of: Mapping[str, Estimate], parts: Mapping[str, Mapping[Source, Any]], told: Set[str]
-) -> tuple[IndexInUse | None, Any]:
+) -> tuple[IndexInUse | None, Any, Any]:
     n_lens = columns.number("n_lens")
     given = ~np.isnan(n_lens)
     if "n_reading" not in columns.numbers:
         columns.refuse_missing(~given, "n_lens", "n_lens is missing")
-        return None, given & _without_u(columns, "n_lens", told)
+        return None, given & _without_u(columns, "n_lens", told), np.zeros(columns.size, dtype=bool)
     raw = ~np.isnan(columns.number("n_reading"))
     columns.refuse(raw & given, "both n_reading and n_lens are given: a raw reading or an index in use, not both")
     columns.refuse(raw & ~np.isnan(columns.number("u_n_lens")), "u_n_lens is given beside n_reading: its uncertainty is u_n_reading")
@@ -177,28 +178,36 @@ def _index(
         abbe_d=part_of("abbe_d"),
         dn_dt_per_K=part_of("dn_dt_per_K"),
         hydration_shift=part_of("hydration_shift"),
+        water_mass_fraction_wet=part_of("water_mass_fraction_wet"),
+        dry_density_kg_per_m3=part_of("dry_density_kg_per_m3"),
+        volume_expansion_per_K=part_of("volume_expansion_per_K"),
+        glass_transition_degC=columns.number("glass_transition_degC"),
     )
     for rows, sentence in cannot_be_carried(reading):
         columns.refuse(raw & rows, sentence)
     away = np.abs(reading.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
     second = ~np.isnan(reading.second.value)
     elsewhere = reading.temperature_degC.value != TEMPERATURE_IN_USE_DEGC
+    expands = ~np.isnan(reading.volume_expansion_per_K.value)
     used = {
         "n_reading": raw,
         "n_second_reading": raw & away & second,
         "abbe_d": raw & away & ~second,
-        "dn_dt_per_K": raw & elsewhere,  # at 35 °C its value acts on u(T) alone
+        "dn_dt_per_K": raw & elsewhere & ~expands,  # at 35 °C its value acts on u(T) alone
+        "volume_expansion_per_K": raw & elsewhere & expands,
         "reading_temperature_degC": raw,
-        "hydration_shift": raw & (reading.state == "dry"),
+        "hydration_shift": raw & (reading.state == "dry") & ~reading.is_estimate,
+        "water_mass_fraction_wet": raw & reading.is_estimate,
+        "dry_density_kg_per_m3": raw & reading.is_estimate,
     }
     exact = given & _without_u(columns, "n_lens", told)
     for name, rows in used.items():
         exact |= rows & _without_u(columns, name, told)
     index = carry_to_use(reading)
     for row in np.flatnonzero(raw & (index.n.value < LOWEST_WET)):
-        text = f"n_lens = {index.n.value[row]:.4f} after the steps: lower than water's own index; look at hydration_shift and dn_dt_per_K"
+        text = f"n_lens = {index.n.value[row]:.4f} after the steps: lower than water's own index; look at the hydration and dn_dt_per_K"
         columns.problems.setdefault(int(row), []).append(text)
-    return index, exact
+    return index, exact, raw & reading.is_estimate
 
 
 def _either(first: Any, a: Estimate, b: Estimate) -> Estimate:

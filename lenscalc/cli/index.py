@@ -51,17 +51,33 @@ def index_values(followed: Followed) -> dict[str, Any]:
         "temperature_degC": use.temperature_degC,
         "basis": use.basis,
         "provenance": followed.sheet.provenance,
-        "steps": [{"step": s.name, "n": float(s.n.value[0]), "u": float(s.n.u[0])} for s in use.steps],
+        **_dispersion_values(followed),
+        "steps": [
+            {"step": s.name, "n": float(s.n.value[0]), "u": float(s.n.u[0]), "share": share, "note": s.note}
+            for s, share in zip(use.steps, use.shares(), strict=True)
+        ],
         "budget": [b._asdict() for b in budget(use.n)],
     }
 
 
+def _dispersion_values(followed: Followed) -> dict[str, Any]:
+    d = followed.read.dispersion
+    if d is None or len(followed.sheet.readings) < 2:
+        return {}
+    return {"abbe_d": d.abbe_d, "u_abbe_d": d.u_abbe_d, "abbe_e": d.abbe_e, "u_abbe_e": d.u_abbe_e}
+
+
 def show_index(followed: Followed) -> None:
-    """The steps from the reading to the index in use."""
+    """The steps from the reading to the index in use: value, u, and the share of the final u² that entered with each."""
     sheet = followed.sheet
     heading(f"{sheet.title} ({sheet.provenance})")
-    first = sheet.readings[0]
-    line("read", f"{first.wavelength_nm:g} nm, {first.temperature_degC:g} °C, {sheet.specimen['state']}, {len(first.n)} replicate(s)")
+    for r in sheet.readings:
+        line("read", f"{r.wavelength_nm:g} nm, {r.temperature_degC:g} °C, {sheet.specimen['state']}, {len(r.n)} replicate(s)")
     heading("Which index will the lens have in the eye?")
-    for s in followed.index.steps:
-        line(s.name, with_u(float(s.n.value[0]), float(s.n.u[0])))
+    use = followed.index
+    for s, share in zip(use.steps, use.shares(), strict=True):
+        note = f"  {s.note}" if s.note else ""
+        line(s.name, f"{with_u(float(s.n.value[0]), float(s.n.u[0])):<22} {share:4.0%} of u²{note}")
+    values = _dispersion_values(followed)
+    if values and values["u_abbe_d"]:
+        line("Abbe number V_d", with_u(values["abbe_d"], values["u_abbe_d"]))

@@ -12,6 +12,7 @@ from lenscalc.errors import LenscalcError
 COMMANDS = {
     "follow": "one reading sheet, all the way to the decision",
     "index": "one reading sheet, to the index in use",
+    "day": "a day's readings of many specimens, to the index of each",
     "power": "power of a lens from its dimensions and index",
     "conform": "does a power conform to its label, and how well must the index be known",
     "eye": "what a change of power or index does to the refraction",

@@ -13,13 +13,15 @@ from typing import Any
 import numpy as np
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
-from lenscalc.material import air_index, by_abbe_number, by_second_reading
+from lenscalc.material import air_index, by_abbe_number, by_second_reading, hydration_of, lorentz_lorenz_dn_dt, water_density, water_index
 from lenscalc.quantities import FloatArray
-from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty import Estimate, Source, budget, combine
 
 SAME_WAVELENGTH_NM = 0.05  # the e line, 546.0740, is the wavelength in use: 4e-3 nm are worth 2e-7
 
 FORM = Source("form of the dispersion", scope="lot", distribution="rectangular")
+MIXING = Source("mixing rule of water and polymer", scope="lot", distribution="rectangular")
+EXPANSION_LAW = Source("dn/dT estimated from the expansion", scope="lot", distribution="rectangular")
 BASIS = Source("basis of the index unknown (air or vacuum)", scope="lot", distribution="rectangular")
 
 
@@ -42,6 +44,16 @@ class IndexInUse:
     basis: str
     steps: tuple[Step, ...]
 
+    def shares(self, case: int = 0) -> tuple[float, ...]:
+        """For every step the share of the final u² that entered with it; they add up to 1."""
+        at_end = {line.source: line.share for line in budget(self.n, case)}
+        shares, seen = [], set[str]()
+        for step in self.steps:
+            new = {source.name for source, part in step.n.parts.items() if np.any(part)} - seen
+            seen |= new
+            shares.append(sum(at_end.get(name, 0.0) for name in new))
+        return tuple(shares)
+
 
 @dataclass(frozen=True, eq=False)
 class RawReading:
@@ -60,13 +72,23 @@ class RawReading:
     abbe_d: Estimate
     dn_dt_per_K: Estimate
     hydration_shift: Estimate
+    water_mass_fraction_wet: Estimate
+    dry_density_kg_per_m3: Estimate
+    volume_expansion_per_K: Estimate
+    glass_transition_degC: FloatArray
+
+    @property
+    def is_estimate(self) -> Any:
+        """Rows whose hydrated index comes from a mixing rule, not from a hydrated reading: no decision stands on them."""
+        return (self.state == "dry") & np.isnan(self.hydration_shift.value) & ~np.isnan(self.water_mass_fraction_wet.value)
 
 
 def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
     """What is missing for the way to the conditions in use: (rows, sentence) pairs."""
     away = np.abs(raw.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
     second = ~np.isnan(raw.second.value)
-    known_T = ~np.isnan(raw.temperature_degC.value)
+    T, Tg = raw.temperature_degC.value, raw.glass_transition_degC
+    known_T, expands = ~np.isnan(T), ~np.isnan(raw.volume_expansion_per_K.value)
     return [
         (np.isnan(raw.wavelength_nm), "reading_wavelength_nm is missing: a reading without its wavelength is not an index"),
         (np.isnan(raw.temperature_degC.value), "reading_temperature_degC is missing: a reading without its temperature is not an index"),
@@ -93,7 +115,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
         ),
         (second & ~np.isnan(raw.abbe_d.value), "abbe_d and a second reading are both given: the dispersion comes from one of them"),
         (
-            (raw.state == "dry") & np.isnan(raw.hydration_shift.value),
+            (raw.state == "dry") & np.isnan(raw.hydration_shift.value) & np.isnan(raw.water_mass_fraction_wet.value),
             "read dry, and the lens is wet in the eye: give the measured hydration_shift with its u, or read it hydrated",
         ),
         (
@@ -101,10 +123,32 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
             "hydration_shift is given, but the specimen was read hydrated already: one of the two is wrong",
         ),
         (
-            known_T
-            & ((raw.temperature_degC.value != TEMPERATURE_IN_USE_DEGC) | (raw.temperature_degC.u > 0))
-            & np.isnan(raw.dn_dt_per_K.value),
+            (raw.state == "hydrated") & ~np.isnan(raw.water_mass_fraction_wet.value),
+            "water_mass_fraction_wet is given, but the specimen was read hydrated already: one of the two is wrong",
+        ),
+        (
+            ~np.isnan(raw.hydration_shift.value) & ~np.isnan(raw.water_mass_fraction_wet.value),
+            "hydration_shift and water_mass_fraction_wet are both given: the step to the wet polymer comes from one of them",
+        ),
+        (
+            ~np.isnan(raw.water_mass_fraction_wet.value) & np.isnan(raw.dry_density_kg_per_m3.value),
+            "dry_density_kg_per_m3 is missing beside water_mass_fraction_wet: the water's share of the volume follows from it",
+        ),
+        (
+            raw.is_estimate & known_T & ~((T >= 0) & (T <= 40)),
+            "read dry outside 0 to 40 °C: water's index and density are not known here, so no mixing rule can be used",
+        ),
+        (
+            known_T & ((T != TEMPERATURE_IN_USE_DEGC) | (raw.temperature_degC.u > 0)) & np.isnan(raw.dn_dt_per_K.value) & ~expands,
             f"read away from {TEMPERATURE_IN_USE_DEGC:g} °C, or at a temperature with a u: give dn_dt_per_K (wet) with u_dn_dt_per_K",
+        ),
+        (
+            ~np.isnan(raw.dn_dt_per_K.value) & expands,
+            "dn_dt_per_K and volume_expansion_per_K are both given: the slope comes from one of them",
+        ),
+        (
+            (T - Tg) * (TEMPERATURE_IN_USE_DEGC - Tg) < 0,
+            f"glass_transition_degC lies between the reading and {TEMPERATURE_IN_USE_DEGC:g} °C: the slope breaks there; read beyond it",
         ),
     ]
 
@@ -118,18 +162,16 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
     read = Step("reading", raw.n)
     green = Step(f"at {WAVELENGTH_IN_USE_NM} nm", _to_green(raw), "two-parameter Cauchy form; spread between forms in the budget")
 
-    dry = raw.state == "dry"
-    shift = np.where(dry, raw.hydration_shift.value, 0.0)
-    wet = Step("hydrated", combine(green.n.value + shift, [(1.0, green.n), (np.where(dry, 1.0, 0.0), _filled(raw.hydration_shift))]))
+    wet = Step("hydrated", _hydrated(raw, green.n), "by the mixing rule of Lorentz and Lorenz: an estimate" if np.any(raw.is_estimate) else "")
 
     warming = TEMPERATURE_IN_USE_DEGC - raw.temperature_degC.value
     moved = warming != 0
-    slope = np.where(np.isnan(raw.dn_dt_per_K.value), 0.0, raw.dn_dt_per_K.value)
+    slope = _slope(raw, wet.n)
     warm = Step(
         f"at {TEMPERATURE_IN_USE_DEGC:g} °C",
         combine(
-            wet.n.value + slope * np.where(moved, warming, 0.0),
-            [(1.0, wet.n), (np.where(moved, warming, 0.0), _filled(raw.dn_dt_per_K)), (-slope, raw.temperature_degC)],
+            wet.n.value + slope.value * np.where(moved, warming, 0.0),
+            [(1.0, wet.n), (np.where(moved, warming, 0.0), slope), (-slope.value, raw.temperature_degC)],
         ),
         "wet dn/dT",
     )
@@ -141,6 +183,48 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
     return IndexInUse(
         final, WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC, "relative to air", (read, green, wet, warm, Step("relative to air", final))
     )
+
+
+def _hydrated(raw: RawReading, dry: Estimate) -> Estimate:
+    """By the measured shift; where there is none, by the mixing rule from the water content (bulk water at the reading's temperature, 546.07 nm)."""
+    shifted = (raw.state == "dry") & ~np.isnan(raw.hydration_shift.value)
+    mixed = raw.is_estimate
+    shift = np.where(shifted, raw.hydration_shift.value, 0.0)
+    if not np.any(mixed):
+        return combine(dry.value + shift, [(1.0, dry), (np.where(shifted, 1.0, 0.0), _filled(raw.hydration_shift))])
+    T = np.clip(np.where(mixed, raw.temperature_degC.value, 20.0), 0.0, 40.0)
+    w, rho = np.where(mixed, raw.water_mass_fraction_wet.value, 0.0), np.where(mixed, raw.dry_density_kg_per_m3.value, 1000.0)
+    h = hydration_of(w, np.where(mixed, dry.value, 1.5), rho, water_index(WAVELENGTH_IN_USE_NM, T), water_density(T))
+    rule = Estimate(dry.value, _if_any(MIXING, np.where(mixed, np.abs(h.half_spread) / 3.0**0.5, 0.0)))
+    return combine(
+        np.where(mixed, h.n_hydrated, dry.value + shift),
+        [
+            (np.where(mixed, h.by_n_dry, 1.0), dry),
+            (np.where(shifted, 1.0, 0.0), _filled(raw.hydration_shift)),
+            (np.where(mixed, h.by_water, 0.0), _filled(raw.water_mass_fraction_wet)),
+            (np.where(mixed, h.by_density, 0.0), _filled(raw.dry_density_kg_per_m3)),
+            (1.0, rule),
+        ],
+    )
+
+
+def _slope(raw: RawReading, wet: Estimate) -> Estimate:
+    """dn/dT as given; where only the volume expansion is, the Lorentz–Lorenz slope.
+
+    Its half-width is its distance from the line through many polymers. That line, dn/dT = −0.56·α − 3.7e-6 /K, is read in the abstract of
+    Zhang et al. 2006 (Polymer), its sign by context.
+    """
+    given = ~np.isnan(raw.dn_dt_per_K.value)
+    alpha = raw.volume_expansion_per_K.value
+    expands = ~given & ~np.isnan(alpha)
+    value = np.where(given, raw.dn_dt_per_K.value, 0.0)
+    if not np.any(expands):
+        return combine(value, [(1.0, _filled(raw.dn_dt_per_K))])
+    by_alpha = np.where(expands, lorentz_lorenz_dn_dt(wet.value, 1.0), 0.0)
+    law = by_alpha * np.where(expands, alpha, 0.0)
+    half = np.where(expands, np.abs(law - (-0.56 * alpha - 3.7e-6)), 0.0)
+    doubt = Estimate(wet.value, {EXPANSION_LAW: half / 3.0**0.5})
+    return combine(np.where(expands, law, value), [(1.0, _filled(raw.dn_dt_per_K)), (by_alpha, _filled(raw.volume_expansion_per_K)), (1.0, doubt)])
 
 
 def _to_green(raw: RawReading) -> Estimate:

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from lenscalc.errors import SheetError, UnknownNameError
-from lenscalc.quantities import as_number, complaint, quantity
-
 
 class Text(NamedTuple):
     """A key that holds text, one of `choices` where there are any."""
@@ -41,6 +38,20 @@ class Yes(NamedTuple):
     """A key that holds true or false."""
 
 
+class Day(NamedTuple):
+    """A key that holds a date, in TOML without quotes: 2026-11-20."""
+
+
+class Labels(NamedTuple):
+    """A key that holds a list of labels, one a reading: numbers or texts."""
+
+
+class Minutes(NamedTuple):
+    """A key that holds a list of times [min], one a reading."""
+
+    of_one: Limits = Limits(0.0, 1e5, "min")
+
+
 STATES = ("dry", "hydrated")
 
 _DIMENSION: dict[str, Any] = {
@@ -53,42 +64,122 @@ _DIMENSION: dict[str, Any] = {
     "instrument": Text(),
 }
 
+_READ: dict[str, Any] = {
+    "wavelength_nm": Number("reading_wavelength_nm", required=True),
+    "temperature_degC": Number("reading_temperature_degC", required=True),
+    "u_temperature_degC": Number("u_reading_temperature_degC", required=True),
+    "basis": Text(("air", "vacuum", "unknown"), required=True),
+    "n": Numbers("n_reading"),
+    "u_repeatability": Limits(0.0, 0.1),
+    "dof_repeatability": Limits(1.0, 1e9),
+}
+
 SCHEMA: dict[str, dict[str, Any]] = {
-    "": {"title": Text(), "provenance": Text(required=True)},
-    "specimen": {"material": Text(required=True), "lot": Text(), "state": Text(STATES, required=True), "preparation": Text()},
+    "": {"title": Text(), "provenance": Text(required=True), "date": Day()},
+    "specimen": {
+        "material": Text(required=True),
+        "lot": Text(),
+        "state": Text(STATES, required=True),
+        "preparation": Text(),
+        "equilibration_liquid": Text(),
+        "equilibration_h": Limits(0.0, 1e5, "h"),
+        "u_specimen_to_lens": Limits(0.0, 0.1),
+    },
     "instrument": {
         "kind": Text(("prism contact", "v-block", "minimum deviation"), required=True),
         "resolution": Limits(0.0, 0.1, required=True),
-        "u_calibration": Limits(0.0, 0.1, required=True),
+        "u_calibration": Limits(0.0, 0.1),
+        "u_operator": Limits(0.0, 0.1),
         "n_contact_liquid": Number("n_reading"),
         "n_prism": Number("n_reading"),
         "no_contact_liquid_because": Text(),
+        "scale_wavelength_nm": Number("reading_wavelength_nm"),
+        "prism_apex_deg": Limits(10.0, 90.0, "°"),
+        "angle_measured_inside": Yes(),
+        "white_light_compensated": Yes(),
+        "temperature_compensation": Text(("none", "sugar", "other")),
+        "compensation_per_K": Limits(-0.01, 0.01, "1/K"),
+        "u_compensation_per_K": Limits(0.0, 0.01, "1/K"),
+        "compensation_to_degC": Number("reading_temperature_degC"),
     },
-    "reading": {
+    "instrument.prism": {
         "wavelength_nm": Number("reading_wavelength_nm", required=True),
-        "temperature_degC": Number("reading_temperature_degC", required=True),
-        "u_temperature_degC": Number("u_reading_temperature_degC", required=True),
-        "basis": Text(("air", "vacuum", "unknown"), required=True),
-        "n": Numbers("n_reading"),
-        "u_repeatability": Limits(0.0, 0.1),
-        "dof_repeatability": Limits(1.0, 1e9),
+        "n_prism": Number("n_reading", required=True),
+        "u_n_prism": Limits(0.0, 0.01, required=True),
     },
-    "dispersion": {"abbe_d": Number("abbe_d", required=True), "u_abbe_d": Number("u_abbe_d", required=True)},
+    "calibration": {
+        "date": Day(),
+        "interval_days": Limits(0.0, 36500.0, "days"),
+        "model": Text(("offset", "offset and slope")),
+        "within_K": Limits(0.0, 100.0, "K"),
+        "check_before": Numbers("n_reading"),
+        "check_after": Numbers("n_reading"),
+    },
+    "calibration.reference": {
+        "name": Text(required=True),
+        "kind": Text(("water", "sucrose", "certified"), required=True),
+        **{k: v for k, v in _READ.items() if k != "basis"},
+        "mass_fraction": Limits(0.0, 0.85),
+        "u_mass_fraction": Limits(0.0, 0.1),
+        "n_certified": Number("n_reading"),
+        "u_certified": Limits(0.0, 0.01),
+        "certified_temperature_degC": Number("reading_temperature_degC"),
+        "certified_basis": Text(("air", "vacuum")),
+        "dn_dt_per_K": Number("dn_dt_per_K"),
+        "u_dn_dt_per_K": Number("u_dn_dt_per_K"),
+    },
+    "calibration.reference.as_read": {k: v for k, v in _READ.items() if k != "basis"},
+    "reading": {
+        **_READ,
+        "u_wavelength_nm": Limits(0.0, 100.0, "nm"),
+        "u_session": Limits(0.0, 0.1),
+        "dof_session": Limits(1.0, 1e9),
+        "mounting": Labels(),
+        "session": Labels(),
+        "operator": Labels(),
+        "minutes_after_mounting": Minutes(),
+        "direction": Text(),
+    },
+    "dispersion": {
+        "abbe_d": Number("abbe_d"),
+        "u_abbe_d": Number("u_abbe_d"),
+        "abbe_from": Text(("measured", "compensator", "published")),
+        "form": Text(("cauchy", "conrady", "sellmeier", "schott")),
+        "terms": Limits(2, 6),
+    },
     "temperature": {
-        "dn_dt_per_K": Number("dn_dt_per_K", required=True),
-        "u_dn_dt_per_K": Number("u_dn_dt_per_K", required=True),
+        "dn_dt_per_K": Number("dn_dt_per_K"),
+        "u_dn_dt_per_K": Number("u_dn_dt_per_K"),
+        "volume_expansion_per_K": Number("volume_expansion_per_K"),
+        "u_volume_expansion_per_K": Number("u_volume_expansion_per_K"),
+        "glass_transition_degC": Number("glass_transition_degC"),
+        "across_glass_transition": Yes(),
         "state": Text(STATES, required=True),
     },
-    "hydration": {"hydration_shift": Number("hydration_shift", required=True), "u_hydration_shift": Number("u_hydration_shift", required=True)},
+    "hydration": {
+        "hydration_shift": Number("hydration_shift"),
+        "u_hydration_shift": Number("u_hydration_shift"),
+        "water_mass_fraction_wet": Number("water_mass_fraction_wet"),
+        "u_water_mass_fraction_wet": Number("u_water_mass_fraction_wet"),
+        "mass_wet_g": Limits(1e-6, 1e6, "g"),
+        "mass_dry_g": Limits(1e-6, 1e6, "g"),
+        "u_mass_g": Limits(0.0, 1e3, "g"),
+        "dry_density_kg_per_m3": Number("dry_density_kg_per_m3"),
+        "u_dry_density_kg_per_m3": Number("u_dry_density_kg_per_m3"),
+    },
     "medium": {
-        "n_measured_medium": Number("n_measured_medium", required=True),
-        "u_n_measured_medium": Number("u_n_measured_medium", required=True),
-        "wavelength_nm": Number("reading_wavelength_nm", required=True),
-        "temperature_degC": Number("reading_temperature_degC", required=True),
-        "basis": Text(("air", "vacuum", "unknown"), required=True),
+        "n_measured_medium": Number("n_measured_medium"),
+        "u_n_measured_medium": Number("u_n_measured_medium"),
+        **{k: v for k, v in _READ.items() if k != "u_temperature_degC"},
+        "u_temperature_degC": Number("u_reading_temperature_degC"),
+        "abbe_d": Number("abbe_d"),
+        "u_abbe_d": Number("u_abbe_d"),
+        "dn_dt_per_K": Number("dn_dt_per_K"),
+        "u_dn_dt_per_K": Number("u_dn_dt_per_K"),
         "name": Text(),
         "same_instrument": Yes(),
     },
+    "medium.as_read": _READ,
     "lens": {
         "labelled_power_D": Number("labelled_power_D"),
         "tolerance_D": Number("tolerance_D"),
@@ -113,66 +204,3 @@ SCHEMA: dict[str, dict[str, Any]] = {
     },
     "lens.gauge": {"u_scale_relative": Limits(0.0, 0.1, required=True)},
 }
-
-
-def checked_table(where: str, table: Any, schema: str) -> dict[str, Any]:
-    """One table of a sheet with every key checked and every number turned into a float.
-
-    Raises
-    ------
-    SheetError
-        naming the table and the key.
-    """
-    if not isinstance(table, dict):
-        raise SheetError(f"[{where}] must be a table of keys")
-    known = SCHEMA[schema]
-    for key in table:
-        if key not in known:
-            raise SheetError(f"[{where}] {UnknownNameError(key, known, what='key')}" if where else str(UnknownNameError(key, known, what="key")))
-    for key, kind in known.items():
-        if getattr(kind, "required", False) and key not in table:
-            choices = f": {' or '.join(kind.choices)}" if isinstance(kind, Text) and kind.choices else ""
-            raise SheetError(f"[{where}] {key} is missing{choices}" if where else f"{key} is missing at the top of the sheet")
-    return {key: _checked(f"[{where}] {key}", value, known[key]) for key, value in table.items()}
-
-
-def _checked(where: str, value: Any, kind: Any) -> Any:
-    if isinstance(kind, Text):
-        if not isinstance(value, str) or not value.strip():
-            raise SheetError(f"{where} = {value!r}: must be text")
-        if kind.choices and value not in kind.choices:
-            raise SheetError(f"{where} = {value!r}: must be {' or '.join(kind.choices)}")
-        return value
-    if isinstance(kind, Yes):
-        if not isinstance(value, bool):
-            raise SheetError(f"{where} = {value!r}: must be true or false")
-        return value
-    if isinstance(kind, Numbers):
-        if not isinstance(value, list) or not value:
-            raise SheetError(f"{where} = {value!r}: must be a list of readings, for example [1.4901, 1.4902]")
-        return [_number(f"{where}[{i + 1}]", v, kind.quantity) for i, v in enumerate(value)]
-    if isinstance(kind, Number):
-        return _number(where, value, kind.quantity)
-    number = _plain_number(where, value)
-    if not kind.lower <= number <= kind.upper:
-        unit = f" {kind.unit}" if kind.unit else ""
-        raise SheetError(f"{where} = {number:g}{unit}: must be {kind.lower:g} to {kind.upper:g}{unit}")
-    return number
-
-
-def _number(where: str, value: Any, name: str) -> float:
-    q = quantity(name)
-    number = float(as_number(name, value)) if q.infinite and value == "plano" else _plain_number(where, value)
-    wrong = complaint(q, number)
-    if wrong:
-        raise SheetError(f"{where}: {wrong}", quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit)
-    return number
-
-
-def _plain_number(where: str, value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise SheetError(f"{where} = {value!r}: must be a number, without quotes and with a decimal point")
-    try:
-        return float(value)
-    except OverflowError:
-        raise SheetError(f"{where}: a number of {len(str(value))} digits is no measurement") from None

@@ -4,36 +4,17 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import FileError, SheetError
-from lenscalc.refractometer.contact import contact_liquid_problem, contact_liquid_remark
-from lenscalc.refractometer.replicates import mean_of
-from lenscalc.refractometer.schema import checked_table
-
-
-@dataclass(frozen=True, eq=False)
-class Reading:
-    """Replicate readings at one wavelength and temperature."""
-
-    wavelength_nm: float
-    temperature_degC: float
-    u_temperature_degC: float
-    basis: str
-    n: tuple[float, ...]
-    u_repeatability: float | None
-    dof_repeatability: float | None
-
-
-@dataclass(frozen=True, eq=False)
-class LensDimensions:
-    """The lens block of a sheet, as written; each dimension is a dict with value, u, state, temperature_degC, instrument."""
-
-    block: dict[str, Any]
-    dimensions: dict[str, dict[str, Any]]
-    gauges: dict[str, float]
+from lenscalc.refractometer.checked_table import checked_table
+from lenscalc.refractometer.sheet_calibration import CalibrationTable, calibration_of
+from lenscalc.refractometer.sheet_instrument import check_contact, check_scale, instrument_of
+from lenscalc.refractometer.sheet_lens import LensDimensions, lens_of
+from lenscalc.refractometer.sheet_readings import Reading, readings_of, remarks_on
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,10 +23,12 @@ class ReadingSheet:
 
     title: str
     provenance: str
+    date: date | None
     specimen: dict[str, Any]
     instrument: dict[str, Any]
     readings: tuple[Reading, ...]
-    dispersion: dict[str, float] | None
+    calibration: CalibrationTable | None
+    dispersion: dict[str, Any] | None
     temperature: dict[str, Any] | None
     hydration: dict[str, float] | None
     medium: dict[str, Any] | None
@@ -53,8 +36,7 @@ class ReadingSheet:
     remarks: tuple[str, ...]
 
 
-DIMENSIONS = ("front_radius_mm", "back_radius_mm", "center_thickness_mm")
-_TABLES = ("specimen", "instrument", "reading", "dispersion", "temperature", "hydration", "medium", "lens")
+_TABLES = ("specimen", "instrument", "calibration", "reading", "dispersion", "temperature", "hydration", "medium", "lens")
 
 
 def read_sheet(path: str | Path) -> ReadingSheet:
@@ -111,156 +93,153 @@ def sheet_from_data(data: dict[str, Any], name: str = "sheet") -> ReadingSheet:
 
 def _sheet(data: dict[str, Any]) -> ReadingSheet:
     top = checked_table("", {k: v for k, v in data.items() if k not in _TABLES}, "")
-    tables = {name: checked_table(name, data[name], name) for name in _TABLES if name in data and name not in ("reading", "lens")}
     for name in ("specimen", "instrument"):
-        if name not in tables:
+        if name not in data:
             raise SheetError(f"[{name}] is missing")
-    readings = _readings(data.get("reading"))
-    temperature = tables.get("temperature")
-    if temperature and temperature["state"] != "hydrated":
-        raise SheetError("[temperature] state = 'dry': the step to 35 °C is taken wet; give dn_dt_per_K of the hydrated polymer")
-    if "dispersion" in tables and len(readings) == 2:
-        raise SheetError("[dispersion] is given beside two readings: the dispersion comes from one of them")
-    if "hydration" in tables and tables["specimen"]["state"] == "hydrated":
-        raise SheetError("[hydration] is given, but [specimen] state is hydrated already: one of the two is wrong")
+    plain = ("specimen", "dispersion", "temperature", "hydration", "medium")
+    tables = {name: checked_table(name, data[name], name) for name in plain if name in data}
+    specimen, instrument = tables["specimen"], instrument_of(data["instrument"])
+    readings = readings_of(data.get("reading"))
+    calibration = calibration_of(data["calibration"], top.get("date")) if "calibration" in data else None
+    if "u_calibration" not in instrument and not (calibration and calibration.references):
+        raise SheetError("[instrument] u_calibration is missing: how well the scale is known; or give references in [calibration]")
+    lens = lens_of(data["lens"]) if "lens" in data else None
+    _check_dispersion(tables.get("dispersion"), readings)
+    _check_temperature(tables.get("temperature"), readings, specimen["state"])
+    _check_hydration(tables.get("hydration"), specimen["state"], lens)
     _check_medium(tables.get("medium"))
     return ReadingSheet(
-        title=top.get("title", tables["specimen"]["material"]),
+        title=top.get("title", specimen["material"]),
         provenance=top["provenance"],
-        specimen=tables["specimen"],
-        instrument=tables["instrument"],
+        date=top.get("date"),
+        specimen=specimen,
+        instrument=instrument,
         readings=readings,
+        calibration=calibration,
         dispersion=tables.get("dispersion"),
-        temperature=temperature,
+        temperature=tables.get("temperature"),
         hydration=tables.get("hydration"),
         medium=tables.get("medium"),
-        lens=_lens(data["lens"]) if "lens" in data else None,
-        remarks=(*_contact(tables["instrument"], readings), *_scatter(readings)),
-    )
+        lens=lens,
+        remarks=(
+            *check_contact(instrument, readings, specimen["state"]), *check_scale(instrument, readings), *remarks_on(readings),
+            *(calibration.remarks if calibration else ()), *_left_out(specimen, instrument, readings),
+        ),
+    )  # fmt: skip
+
+
+def _check_dispersion(table: dict[str, Any] | None, readings: tuple[Reading, ...]) -> None:
+    if table is None:
+        return
+    lines = len({r.wavelength_nm for r in readings})
+    if "abbe_d" in table and "u_abbe_d" not in table:
+        raise SheetError("[dispersion] u_abbe_d is missing beside abbe_d: an Abbe number has an uncertainty, a compensator's too")
+    if "abbe_d" in table and lines > 1:
+        raise SheetError(f"[dispersion] abbe_d is given beside {lines} lines: the dispersion comes from one of them")
+    if "form" in table and lines < 3:
+        raise SheetError(f"[dispersion] form = {table['form']!r} is fitted to three lines or more, and {lines} was read")
+    if "abbe_d" not in table and "form" not in table:
+        raise SheetError("[dispersion] abbe_d is missing (or form, where three lines or more were read)")
+    if "terms" in table and "form" not in table:
+        raise SheetError("[dispersion] terms is given without form")
+    if "terms" in table and table["terms"] != int(table["terms"]):
+        raise SheetError(f"[dispersion] terms = {table['terms']:g}: must be a whole number")
+
+
+def _check_temperature(table: dict[str, Any] | None, readings: tuple[Reading, ...], state: str) -> None:
+    """The step to 35 °C is taken wet: the slope of a dry specimen is another one."""
+    temperatures = sorted({r.temperature_degC for r in readings})
+    if table and table["state"] != "hydrated":
+        raise SheetError("[temperature] state = 'dry': the step to 35 °C is taken wet; give dn_dt_per_K of the hydrated polymer")
+    if len(temperatures) > 1 and state == "dry":
+        raise SheetError(
+            "[[reading]] stands at several temperatures for a dry specimen: its slope is not that of the wet lens; read it hydrated, "
+            "or at one temperature with dn_dt_per_K of the hydrated polymer"
+        )
+    if table is None:
+        return
+    given = [k for k in ("dn_dt_per_K", "volume_expansion_per_K") if k in table]
+    for key in given:
+        if f"u_{key}" not in table:
+            raise SheetError(f"[temperature] u_{key} is missing beside {key}: a correction has an uncertainty")
+    if len(given) > 1:
+        raise SheetError("[temperature] dn_dt_per_K and volume_expansion_per_K are both given: the slope comes from one of them")
+    if given and len(temperatures) > 1:
+        raise SheetError(f"[temperature] {given[0]} is given beside readings at {len(temperatures)} temperatures: the slope comes from one of them")
+    if not given and len(temperatures) == 1 and "glass_transition_degC" not in table:
+        raise SheetError("[temperature] dn_dt_per_K is missing (or volume_expansion_per_K, for an estimate)")
+    if "across_glass_transition" in table and "glass_transition_degC" not in table:
+        raise SheetError("[temperature] across_glass_transition is given without glass_transition_degC")
+    Tg, forced = table.get("glass_transition_degC"), table.get("across_glass_transition", False)
+    ends = min(*temperatures, TEMPERATURE_IN_USE_DEGC), max(*temperatures, TEMPERATURE_IN_USE_DEGC)
+    if Tg is not None and not forced and ends[0] < Tg < ends[1]:
+        raise SheetError(
+            f"[temperature] glass_transition_degC = {Tg:g} lies between {ends[0]:g} and {ends[1]:g} °C: the slope breaks there; read on the side of "
+            f"{TEMPERATURE_IN_USE_DEGC:g} °C, or force it with across_glass_transition = true"
+        )
+
+
+def _check_hydration(table: dict[str, Any] | None, state: str, lens: LensDimensions | None) -> None:
+    if table is None:
+        return
+    shift, water, weights = ("hydration_shift" in table), ("water_mass_fraction_wet" in table), ("mass_wet_g" in table or "mass_dry_g" in table)
+    if shift + water + weights != 1:
+        raise SheetError(
+            "[hydration] must hold one of: hydration_shift (measured), water_mass_fraction_wet (wet basis), "
+            "or mass_wet_g with mass_dry_g and u_mass_g"
+        )
+    if shift and state == "hydrated":
+        raise SheetError("[hydration] is given, but [specimen] state is hydrated already: one of the two is wrong")
+    for key in ("hydration_shift", "water_mass_fraction_wet"):
+        if key in table and f"u_{key}" not in table:
+            raise SheetError(f"[hydration] u_{key} is missing beside {key}: a correction has an uncertainty")
+    if shift:
+        return
+    cut_dry = lens is not None and any(d["state"] == "dry" for d in lens.dimensions.values())
+    if state == "hydrated" and not cut_dry:
+        raise SheetError("[hydration] is given, but [specimen] state is hydrated already, and no dimension was measured dry: nothing needs it")
+    if weights:
+        for key in ("mass_wet_g", "mass_dry_g", "u_mass_g"):
+            if key not in table:
+                raise SheetError(f"[hydration] {key} is missing: a water content from weights needs both, and their uncertainty")
+        if not table["mass_wet_g"] >= table["mass_dry_g"]:
+            wet, dry = table["mass_wet_g"], table["mass_dry_g"]
+            raise SheetError(f"[hydration] mass_wet_g = {wet:g} is below mass_dry_g = {dry:g}: are the two exchanged?")
+    for key in ("dry_density_kg_per_m3", "u_dry_density_kg_per_m3"):
+        if key not in table:
+            raise SheetError(f"[hydration] {key} is missing: the water's share of the volume follows from the densities")
+    if lens is not None and "linear_swelling" in lens.block:
+        raise SheetError("[lens] linear_swelling is given beside a water content, from which the swelling follows: one of the two")
 
 
 def _check_medium(medium: dict[str, Any] | None) -> None:
-    """A measured medium is not carried anywhere: it must stand at the conditions in use already."""
+    """A stated medium stands at the conditions in use; one that was read brings what carries it there."""
     if medium is None:
+        return
+    if ("n" in medium) == ("n_measured_medium" in medium):
+        raise SheetError("[medium] n_measured_medium is missing: the index in use with its u; or n, the readings as the refractometer showed them")
+    for key in ("n_measured_medium", "abbe_d", "dn_dt_per_K"):
+        if key in medium and f"u_{key}" not in medium:
+            raise SheetError(f"[medium] u_{key} is missing beside {key}: a measured value has an uncertainty")
+    if "n" in medium:
+        if not medium.get("same_instrument"):
+            raise SheetError(
+                "[medium] n holds readings as shown: they can be corrected only where same_instrument = true; else state n_measured_medium"
+            )
         return
     in_use = abs(medium["wavelength_nm"] - WAVELENGTH_IN_USE_NM) <= 0.05 and medium["temperature_degC"] == TEMPERATURE_IN_USE_DEGC
     if not in_use or medium["basis"] != "air":
         raise SheetError(
             f"[medium] must be stated at {WAVELENGTH_IN_USE_NM} nm, {TEMPERATURE_IN_USE_DEGC:g} °C and relative to air, where the lens is: "
-            "between 20 and 35 °C the index of water falls by 0.0017"
+            "between 20 and 35 °C the index of water falls by 0.0017; or give the readings n with abbe_d and dn_dt_per_K, and they are carried there"
         )
 
 
-def _readings(entries: Any) -> tuple[Reading, ...]:
-    if not isinstance(entries, list) or not entries:
-        raise SheetError("[[reading]] is missing: give at least one, with wavelength_nm, temperature_degC and n")
-    if len(entries) > 2:
-        raise SheetError(f"[[reading]] stands {len(entries)} times: one or two wavelengths are taken")
-    readings = []
-    for i, entry in enumerate(entries, 1):
-        where = "reading" if len(entries) == 1 else f"reading {i}"
-        t = checked_table(where, entry, "reading")
-        if "n" not in t:
-            raise SheetError(f"[{where}] n is missing: a list of readings, for example [1.4901, 1.4902]")
-        if len(t["n"]) == 1 and "u_repeatability" not in t:
-            raise SheetError(f"[{where}] n holds one reading, which has no spread of its own: read again, or give a pooled u_repeatability")
-        if "u_repeatability" in t and "dof_repeatability" not in t:
-            raise SheetError(f"[{where}] dof_repeatability is missing beside u_repeatability: the number of earlier readings less the number of sets")
-        readings.append(
-            Reading(
-                t["wavelength_nm"], t["temperature_degC"], t["u_temperature_degC"], t["basis"], tuple(t["n"]),
-                t.get("u_repeatability"), t.get("dof_repeatability"),
-            )
-        )
-    if len(readings) == 2:
-        a, b = readings
-        if a.temperature_degC != b.temperature_degC or a.basis != b.basis:
-            raise SheetError("[reading 2] temperature_degC and basis must be those of the first: dispersion is taken at one temperature")
-        if abs(a.wavelength_nm - b.wavelength_nm) < 10:
-            raise SheetError("[reading 2] wavelength_nm lies less than 10 nm from the first: the two tell nothing about dispersion")
-    return tuple(readings)
-
-
-def _scatter(readings: tuple[Reading, ...]) -> tuple[str, ...]:
-    """Replicates that scatter much more than the history they are said to belong to."""
-    told = []
-    for r in readings:
-        if r.u_repeatability is not None and len(r.n) > 1:
-            s = mean_of(r.n).u * len(r.n) ** 0.5
-            if s > 2 * r.u_repeatability:
-                told.append(f"replicates at {r.wavelength_nm:g} nm scatter by {s:.1g}, more than twice their u_repeatability {r.u_repeatability:g}")
-    return tuple(told)
-
-
-def _contact(instrument: dict[str, Any], readings: tuple[Reading, ...]) -> tuple[str, ...]:
-    liquid = instrument.get("n_contact_liquid")
-    if instrument["kind"] != "prism contact":
-        if liquid is not None:
-            raise SheetError(f"[instrument] n_contact_liquid belongs to prism contact, not to kind = {instrument['kind']!r}")
-        return ()
-    if liquid is None:
-        if "no_contact_liquid_because" in instrument:
-            return (f"read without a contact liquid: {instrument['no_contact_liquid_because']}",)
-        raise SheetError(
-            "[instrument] n_contact_liquid is missing: a solid sits on the prism with a liquid of higher index; "
-            "where none is used, say so with no_contact_liquid_because"
-        )
-    highest = max(max(r.n) for r in readings)
-    problem = contact_liquid_problem(highest, liquid, instrument.get("n_prism"))
-    if problem:
-        raise SheetError(f"[instrument] {problem}")
-    remark = contact_liquid_remark(highest, liquid)
-    return (remark,) if remark else ()
-
-
-def _lens(table: Any) -> LensDimensions:
-    nested = (*DIMENSIONS, "gauge")
-    if not isinstance(table, dict):
-        raise SheetError("[lens] must be a table of keys")
-    block = checked_table("lens", {k: v for k, v in table.items() if k not in nested}, "lens")
-    if not isinstance(table.get("gauge", {}), dict):
-        raise SheetError("[lens] gauge must be tables, for example [lens.gauge.profilometer] with u_scale_relative")
-    gauges = {
-        name: checked_table(f"lens.gauge.{name}", g, "lens.gauge")["u_scale_relative"] for name, g in dict(table.get("gauge", {})).items()
-    }
-    dimensions = {}
-    for name in DIMENSIONS:
-        if name not in table:
-            raise SheetError(f"[lens.{name}] is missing: a table with value, u, state and temperature_degC")
-        d = checked_table(f"lens.{name}", table[name], f"lens.{name}")
-        _check_dimensional_u(name, d, exact=block.get("dimensions") == "exact")
-        if "instrument" in d and d["instrument"] not in gauges:
-            raise SheetError(
-                f"[lens.{name}] instrument = {d['instrument']!r}: give [lens.gauge.{d['instrument']}] u_scale_relative, "
-                "the scale error that all it measures share"
-            )
-        dimensions[name] = d
-    for key in ("linear_swelling", "linear_expansion_per_K"):
-        if key in block and f"u_{key}" not in block:
-            raise SheetError(f"[lens] u_{key} is missing beside {key}: a correction has an uncertainty")
-    if "linear_swelling" in block and all(d["state"] == "hydrated" for d in dimensions.values()):
-        raise SheetError("[lens] linear_swelling is given, but every dimension was measured hydrated: one of the two is wrong")
-    if "tolerance_D" in block and "tolerance_from" not in block:
-        raise SheetError("[lens] tolerance_from is missing beside tolerance_D: say where the tolerance comes from")
-    return LensDimensions(block, dimensions, gauges)
-
-
-def _check_dimensional_u(name: str, d: dict[str, Any], *, exact: bool) -> None:
-    given = [k for k in ("u", "u_curvature_per_mm", "u_sag_mm") if k in d]
-    if exact:
-        if given:
-            raise SheetError(f"[lens.{name}] {given[0]} is given, but [lens] dimensions = 'exact': one of the two is wrong")
-        return
-    if len(given) > 1:
-        raise SheetError(f"[lens.{name}] {' and '.join(given)} are both given: one of them is the uncertainty of this surface")
-    if not given:
-        raise SheetError(
-            f"[lens.{name}] u is missing: a dimension has an uncertainty; where it is only wanted as it stands on the drawing, "
-            "write [lens] dimensions = 'exact', and there is no decision"
-        )
-    if "u_sag_mm" in d and d["state"] == "dry":
-        raise SheetError(f"[lens.{name}] u_sag_mm belongs to the optic as it is used: measure it hydrated, or give u or u_curvature_per_mm")
-    if "u" in d and abs(d["value"]) < 1e300 and name != "center_thickness_mm" and d["u"] > abs(d["value"]) / 5:
-        raise SheetError(f"[lens.{name}] u is more than a fifth of the radius: give u_curvature_per_mm or u_sag_mm for a nearly flat surface")
-    if "u" in d and abs(d["value"]) > 1e300:
-        raise SheetError(f"[lens.{name}] is plano: its radius has no u; give u_curvature_per_mm or u_sag_mm")
+def _left_out(specimen: dict[str, Any], instrument: dict[str, Any], readings: tuple[Reading, ...]) -> tuple[str, ...]:
+    """What stands between specimen and lens, and between one day and the next, is in the budget only where the sheet says it."""
+    out = []
+    if "u_specimen_to_lens" not in specimen:
+        out.append("u_specimen_to_lens (how far a lens may differ from its specimen)")
+    if "u_operator" not in instrument and not any(r.session or r.u_session is not None for r in readings):
+        out.append("u_operator, or sessions (what another day or operator would read)")
+    return (f"not in the budget, because the sheet does not say: {'; '.join(out)}",) if out else ()

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC
-from lenscalc.refractometer.sheet import DIMENSIONS
+from lenscalc.refractometer.sheet_lens import DIMENSIONS
 
 Path = tuple[str | int, ...]
 FLAT = "plano"

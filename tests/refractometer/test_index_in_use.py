@@ -21,7 +21,9 @@ def raw(**changes):
 
     given = {
         "n": (1.49, 2e-4), "wavelength_nm": 546.07, "temperature_degC": (35.0, 0.0), "state": "hydrated", "basis": "air", "second": (np.nan, 0.0),
-        "second_wavelength_nm": np.nan, "abbe_d": (np.nan, 0.0), "dn_dt_per_K": (np.nan, 0.0), "hydration_shift": (np.nan, 0.0), **changes,
+        "second_wavelength_nm": np.nan, "abbe_d": (np.nan, 0.0), "dn_dt_per_K": (np.nan, 0.0), "hydration_shift": (np.nan, 0.0),
+        "water_mass_fraction_wet": (np.nan, 0.0), "dry_density_kg_per_m3": (np.nan, 0.0), "volume_expansion_per_K": (np.nan, 0.0),
+        "glass_transition_degC": np.nan, **changes,
     }  # fmt: skip
     sources = {"n": CALIBRATION, "second": CALIBRATION}
     return RawReading(

@@ -11,8 +11,10 @@ from lenscalc.refractometer import sheet_from_data
 DIMENSION = {"u": 0.02, "state": "hydrated", "temperature_degC": 35.0}
 SHEET = {
     "provenance": "invented for the tests",
-    "specimen": {"material": "copolymer A", "state": "hydrated"},
-    "instrument": {"kind": "prism contact", "resolution": 0.0001, "u_calibration": 0.0002, "n_contact_liquid": 1.66, "n_prism": 1.75},
+    "specimen": {"material": "copolymer A", "state": "hydrated", "u_specimen_to_lens": 0.0},
+    "instrument": {
+        "kind": "prism contact", "resolution": 0.0001, "u_calibration": 0.0002, "u_operator": 0.0, "n_contact_liquid": 1.66, "n_prism": 1.75,
+    },
     "reading": [
         {"wavelength_nm": 589.29, "temperature_degC": 20.0, "u_temperature_degC": 0.2, "basis": "air", "n": [1.4902, 1.4904, 1.4903]},
     ],
@@ -75,7 +77,7 @@ def test_the_sheet_itself_is_good():
         ({"medium": {**MEDIUM, "same_instrument": "yes"}}, r"\[medium\] same_instrument = 'yes'"),
         ({"medium": {**MEDIUM, "temperature_degC": 20.0}}, r"\[medium\] must be stated at 546.07 nm, 35 °C"),
         ({"medium": {**MEDIUM, "basis": "vacuum"}}, r"\[medium\] must be stated at"),
-        ({"reading.1": SECOND}, r"\[dispersion\] is given beside two readings"),
+        ({"reading.1": SECOND}, r"\[dispersion\] abbe_d is given beside 2 lines"),
         ({"lens.linear_swelling": 0.1, "lens.u_linear_swelling": 0.01}, "linear_swelling is given, but every dimension was measured hydrated"),
         ({"lens.gauge": "profilometer"}, r"\[lens\] gauge must be tables"),
         ({"lens.optic_diameter_mm": 10**400}, "is no measurement"),
@@ -90,8 +92,9 @@ def test_the_sheet_itself_is_good():
         ({"reading.0.basis": GONE}, r"\[reading\] basis is missing: air or vacuum or unknown"),
         ({"reading.0.n": [1.4902]}, r"\[reading\] n holds one reading.*u_repeatability"),
         ({"reading.0.u_repeatability": 1e-4}, r"\[reading\] dof_repeatability is missing"),
-        ({"reading": [SHEET["reading"][0], SECOND, SECOND]}, r"\[\[reading\]\] stands 3 times"),
-        ({"reading": [SHEET["reading"][0], {**SECOND, "temperature_degC": 25.0}]}, r"\[reading 2\] temperature_degC"),
+        ({"reading": [SHEET["reading"][0], SECOND, SECOND]}, r"\[reading 3\] stands at 486.13 nm and 20 °C like an earlier one"),
+        ({"reading": [SHEET["reading"][0], {**SECOND, "basis": "vacuum"}]}, r"\[reading 2\] basis = 'vacuum', the first is 'air'"),
+        ({"reading": [{**SHEET["reading"][0], "wavelength_nm": 486.13}, {**SECOND, "wavelength_nm": 589.29}]}, "are the two exchanged"),
         ({"reading": [SHEET["reading"][0], {**SECOND, "wavelength_nm": 587.56}]}, r"\[reading 2\] wavelength_nm lies less than 10 nm"),
         ({"dispersion.u_abbe_d": GONE}, r"\[dispersion\] u_abbe_d is missing"),
         ({"temperature.state": "dry"}, r"\[temperature\] state = 'dry'.*hydrated polymer"),
@@ -181,7 +184,7 @@ def test_identical_replicates_leave_the_resolution():
     followed = follow(sheet_from_data(changed({"reading.0.n": [1.4903] * 4})))
     assert u_of(followed, "replicates") == 0.0
     assert u_of(followed, "resolution") == pytest.approx(0.0001 / 12**0.5)  # JCGM 100:2008, F.2.2.1
-    assert followed.index.steps[0].n.u[0] == pytest.approx((0.0002**2 + 0.0001**2 / 12) ** 0.5)
+    assert followed.index.steps[1].n.u[0] == pytest.approx((0.0002**2 + 0.0001**2 / 12) ** 0.5)
 
 
 def test_replicates_by_hand():

@@ -8,7 +8,7 @@ import streamlit as st
 from lenscalc.chain import Followed, lens_in_words
 from lenscalc.charts import lens_drawing
 from lenscalc.conditions import N_MEDIUM_IN_USE
-from lenscalc.refractometer.sheet import DIMENSIONS
+from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.uncertainty import budget
 from lenscalc.web.figures import figure, first, signed
 from lenscalc.web.picture import ground, picture

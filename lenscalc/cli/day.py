@@ -1,0 +1,92 @@
+"""`lenscalc day`: the readings of many specimens, a line a specimen."""
+
+from __future__ import annotations
+
+import csv
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import click
+
+from lenscalc.chain import follow, follow_index
+from lenscalc.cli.options import json_option
+from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
+from lenscalc.errors import FileError, InputError, SheetError
+from lenscalc.refractometer.day import DaySpecimen, read_day
+from lenscalc.uncertainty import with_u
+
+RESULTS = ("n_lens", "u_n_lens", "dof_n_lens", "power_D", "u_power_D", "conformance_probability", "verdict")
+
+
+@click.command()
+@click.argument("readings")
+@click.argument("out", required=False)
+@click.option("--shared", required=True, help="TOML of what all specimens share: the tables of a reading sheet.")
+@json_option
+def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
+    """A day's readings of many specimens: CSV with a line a reading, beside a TOML of what all of them share.
+
+    Columns: specimen and n, then what differs between lines: wavelength_nm, temperature_degC, mounting, session, operator,
+    minutes_after_mounting, direction, material, lot, abbe_d and so on. With a [lens] in the TOML the power follows too. OUT is a CSV.
+
+    \b
+    Example:
+      lenscalc demo trial
+      lenscalc day trial/day.csv --shared trial/day.toml results.csv
+    """
+    rows, warnings = [], []
+    for specimen in read_day(readings, _shared(shared)):
+        row, told = _row(specimen)
+        rows.append(row)
+        warnings += [f"{specimen.name}: {sentence}" for sentence in told]
+    if out:
+        _write(out, rows)
+    if as_json:
+        show_json({"specimens": rows}, warnings)
+        return
+    heading("Which index will each have in the eye?")
+    for row in rows:
+        if row["problem"]:
+            line(row["specimen"], "not computed")
+            paragraph(row["problem"])
+            continue
+        power = f"   {with_u(row['power_D'], row['u_power_D'], 'D')}" if row["power_D"] is not None else ""
+        line(row["specimen"], f"{with_u(row['n_lens'], row['u_n_lens'])}{power}")
+    show_end(warnings)
+
+
+def _shared(path: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(Path(path).read_bytes().decode("utf-8-sig"))
+    except OSError as error:
+        raise FileError(f"{path}: {error.strerror or error}") from None
+    except UnicodeDecodeError:
+        raise FileError(f"{path}: not UTF-8 text; save it as UTF-8") from None
+    except tomllib.TOMLDecodeError as error:
+        raise SheetError(f"{path}: not a TOML file: {error}") from None
+
+
+def _row(specimen: DaySpecimen) -> tuple[dict[str, Any], list[str]]:
+    row: dict[str, Any] = {"specimen": specimen.name, **dict.fromkeys(RESULTS), "problem": specimen.problem}
+    if specimen.sheet is None:
+        return row, []
+    try:
+        followed = follow(specimen.sheet) if specimen.sheet.lens else follow_index(specimen.sheet)
+    except InputError as error:
+        return {**row, "problem": str(error)}, []
+    n = followed.index.n
+    row |= {"n_lens": float(n.value[0]), "u_n_lens": float(n.u[0]), "dof_n_lens": float(n.dof[0])}
+    if specimen.sheet.lens:
+        row |= {name: followed.evaluation.only(name) or None for name in RESULTS[3:]}
+    return row, followed.warnings
+
+
+def _write(path: str, rows: list[dict[str, Any]]) -> None:
+    try:
+        with Path(path).open("w", encoding="utf-8", newline="") as f:
+            writer = csv.DictWriter(f, ["specimen", *RESULTS, "problem"], lineterminator="\n")
+            writer.writeheader()
+            writer.writerows({k: "" if v is None else v for k, v in row.items()} for row in rows)
+    except OSError as error:
+        raise FileError(f"{path}: {error.strerror or error}") from None

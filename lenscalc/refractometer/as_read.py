@@ -1,0 +1,201 @@
+"""One list of replicates as an estimate: what the instrument showed, and what it shows when its own errors are taken off."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from lenscalc.conditions import LINES_NM
+from lenscalc.errors import InputError, SheetError
+from lenscalc.material import sucrose_index, u_water_index, water_index
+from lenscalc.refractometer.calibration import Calibration, Reference, calibrate, stated_calibration
+from lenscalc.refractometer.drift import Drift, drift_on_prism
+from lenscalc.refractometer.replicates import mean_of, nested_mean
+from lenscalc.refractometer.scale import index_at_line, without_compensation
+from lenscalc.refractometer.sheet_calibration import CalibrationTable, ReferenceReading
+from lenscalc.refractometer.sheet_instrument import SAME_LINE_NM, prism_at
+from lenscalc.refractometer.sheet_readings import Reading
+from lenscalc.uncertainty import Estimate, Source, combine
+
+FEW_DOF = 2.0
+U_SUCROSE_TABLE = 1e-5 / 12.0**0.5  # the international table is printed to five decimals
+
+
+class AsRead(NamedTuple):
+    """A mean with its sources, and sentences on how it came about."""
+
+    n: Estimate
+    remarks: tuple[str, ...]
+
+
+def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
+    """Mean of the replicates with type A, drift and resolution as sources; `what` names a reference in them."""
+    at = f"{f'{what}, ' if what else ''}{reading.wavelength_nm:g} nm, {reading.temperature_degC:g} °C"
+    if reading.direction is not None:
+        at += f", direction {reading.direction}"
+    parts: dict[Source, float] = {}
+    n, remarks = list(reading.n), []
+    if reading.minutes_after_mounting is not None:
+        drift = _drift(reading, at)
+        n = list(drift.at_start)
+        parts[Source(f"drift on the prism at {at}", "lot", drift.dof, "t")] = drift.u_slope_per_min * drift.mean_minutes
+        seen = "is seen" if drift.chance < 0.05 else "is not seen beyond scatter"
+        remarks.append(f"at {at} a drift of {drift.slope_per_min:+.1e} per minute on the prism {seen}; the readings are carried back to the start")
+    if reading.u_repeatability is not None:
+        value = float(np.mean(n))
+        mounts = len(set(zip(reading.mounting, reading.session or reading.mounting, strict=True))) if reading.mounting else len(n)
+        u, dof = reading.u_repeatability / mounts**0.5, float(reading.dof_repeatability or np.inf)
+        parts[Source(f"repeatability at {at}, pooled", "lot", dof, "t")] = u
+        if reading.u_session is not None:
+            sessions = len(set(reading.session)) if reading.session else 1
+            parts[Source("sessions, pooled", "instrument", float(reading.dof_session or np.inf), "t")] = reading.u_session / sessions**0.5
+    else:
+        mean = nested_mean(n, reading.mounting, reading.session)
+        value = mean.value
+        alone = reading.mounting is None and mean.level == "mountings"
+        name, counted = ("replicates", "readings") if alone else (mean.level, mean.level)
+        parts[Source(f"{name} at {at}", "lot", mean.dof, "t")] = mean.u
+        if mean.dof <= FEW_DOF:
+            remarks.append(
+                f"the spread of {mean.dof + 1:.0f} {counted} at {at} leaves {mean.dof:.0f} degree(s) of freedom: "
+                "a pooled u_repeatability says more"
+            )
+    parts[Source(f"resolution at {at}", "instrument", distribution="rectangular")] = resolution / 12.0**0.5
+    return AsRead(Estimate(value, parts), tuple(remarks))
+
+
+def _drift(reading: Reading, at: str) -> Drift:
+    labels = list(zip(reading.mounting, reading.session or reading.mounting, strict=True)) if reading.mounting else None
+    try:
+        return drift_on_prism(reading.n, reading.minutes_after_mounting or (), labels)
+    except InputError as error:
+        raise SheetError(f"[reading] at {at}: {error}") from None
+
+
+def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estimate:
+    """The estimate with a temperature compensation taken off, and moved from the scale's line to the reading's."""
+    if instrument.get("temperature_compensation", "none") != "none":
+        per_K, to = instrument["compensation_per_K"], instrument["compensation_to_degC"]
+        value = without_compensation(n.value, reading.temperature_degC, per_K=per_K, to_degC=to)
+        u = instrument["u_compensation_per_K"] * (to - reading.temperature_degC)
+        n = combine(value, [(1.0, n), (1.0, Estimate(0.0, {Source("temperature compensation taken off", "instrument"): -u}))])
+    scale = instrument.get("scale_wavelength_nm")
+    if scale is None or abs(reading.wavelength_nm - scale) <= SAME_LINE_NM:
+        return n
+    here, there = prism_at(instrument, scale), prism_at(instrument, reading.wavelength_nm)
+    assert here is not None  # the sheet has been checked for both
+    assert there is not None
+    apex = instrument.get("prism_apex_deg")
+    N_scale, N_line, h = here["n_prism"], there["n_prism"], 1e-6
+
+    def moved(x: float, a: float, b: float) -> float:
+        return float(index_at_line(x, n_prism_scale=a, n_prism_line=b, apex_deg=apex))
+
+    value = float(n.value)
+    by_n = (moved(value + h, N_scale, N_line) - moved(value - h, N_scale, N_line)) / (2 * h)
+    by_scale = (moved(value, N_scale + h, N_line) - moved(value, N_scale - h, N_line)) / (2 * h)
+    by_line = (moved(value, N_scale, N_line + h) - moved(value, N_scale, N_line - h)) / (2 * h)
+    prism = Estimate(
+        0.0,
+        {
+            Source(f"prism's index at {here['wavelength_nm']:g} nm", "instrument"): by_scale * here["u_n_prism"],
+            Source(f"prism's index at {there['wavelength_nm']:g} nm", "instrument"): by_line * there["u_n_prism"],
+        },
+    )
+    return combine(moved(value, N_scale, N_line), [(by_n, n), (1.0, prism)])
+
+
+def calibration_at(
+    wavelength_nm: float, temperatures: Sequence[float], table: CalibrationTable | None, instrument: dict[str, Any]
+) -> tuple[Calibration, tuple[str, ...]]:
+    """The calibration for one line, from the references read at it or as stated; with what is to be said of it."""
+    u_stated = instrument.get("u_calibration", 0.0)
+    if table is None or not table.references:
+        return stated_calibration(u_stated), ()
+    references = table.at(wavelength_nm)
+    if not references:
+        lines = ", ".join(f"{w:g}" for w in sorted({r.reading.wavelength_nm for r in table.references}))
+        raise SheetError(
+            f"[calibration] the references were read at {lines} nm, the specimen at {wavelength_nm:g} nm: a calibration belongs to its wavelength; "
+            "read a reference at this line"
+        )
+    for r in references:
+        far = max(abs(r.reading.temperature_degC - T) for T in temperatures)
+        if far > table.within_K:
+            raise SheetError(
+                f"[calibration] reference {r.name} was read at {r.reading.temperature_degC:g} °C, {far:g} K from the specimen: a calibration belongs "
+                f"to its temperature; read it nearer, or state how far it holds with within_K (now {table.within_K:g})"
+            )
+    told: list[str] = []
+    read = []
+    for r in references:
+        mean = as_read(r.reading, instrument["resolution"], r.name)
+        told += mean.remarks
+        read.append(Reference(r.name, as_shown(mean.n, r.reading, instrument), true_index(r)))
+    calibration = calibrate(read, model=table.model, u_stated=u_stated)
+    if calibration.chance < 0.05:
+        told.append(
+            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {calibration.chance:.1%}): "
+            "look for the one that is wrong, or fit offset and slope"
+        )
+    return calibration, tuple(told)
+
+
+def true_index(reference: ReferenceReading) -> Estimate:
+    """What a reference truly is at its own temperature and line, relative to air."""
+    r, about = reference.reading, reference.about
+    T, u_T = r.temperature_degC, r.u_temperature_degC
+    heat = Source(f"temperature of {reference.name}", "instrument")
+    if reference.kind == "certified":
+        warmed = T - about["certified_temperature_degC"]
+        slope = about.get("dn_dt_per_K", 0.0)
+        n = about["n_certified"]
+        if about["certified_basis"] == "vacuum":
+            from lenscalc.material import air_index
+
+            n /= float(air_index(r.wavelength_nm, about["certified_temperature_degC"]))
+        parts = {Source(f"certificate of {reference.name}", "instrument"): about["u_certified"], heat: slope * u_T}
+        if warmed:
+            parts[Source(f"dn/dT of {reference.name}", "instrument")] = about["u_dn_dt_per_K"] * warmed
+        return Estimate(n + slope * warmed, parts)
+    if not 0.5 <= T <= 39.5:
+        raise SheetError(f"[calibration] reference {reference.name} at {T:g} °C: water and sugar solutions are known here from 0 to 40 °C")
+    if reference.kind == "water":
+        n = float(water_index(r.wavelength_nm, T))
+        slope = float(water_index(r.wavelength_nm, T + 0.5) - water_index(r.wavelength_nm, T - 0.5))
+        return Estimate(n, {Source("water, IAPWS R9-97", "instrument"): float(u_water_index(r.wavelength_nm, T)), heat: slope * u_T})
+    if abs(r.wavelength_nm - LINES_NM["D"]) > SAME_LINE_NM:
+        raise SheetError(f"[calibration] reference {reference.name}: the sucrose scale is known at the D line, not at {r.wavelength_nm:g} nm")
+    w = about["mass_fraction"]
+    try:
+        n, hot, cold, more, less = (
+            float(sucrose_index(x, y)) for x, y in ((w, T), (w, T + 0.25), (w, T - 0.25), (min(w + 5e-4, 0.85), T), (max(w - 5e-4, 0.0), T))
+        )
+    except InputError as error:
+        raise SheetError(f"[calibration] reference {reference.name}: {error}") from None
+    by_w = (more - less) / (min(w + 5e-4, 0.85) - max(w - 5e-4, 0.0))
+    return Estimate(
+        n,
+        {
+            Source(f"mass fraction of {reference.name}", "instrument"): by_w * about["u_mass_fraction"],
+            Source("sucrose table", "instrument", distribution="rectangular"): U_SUCROSE_TABLE,
+            heat: (hot - cold) / 0.5 * u_T,
+        },
+    )
+
+
+def zero_drift(table: CalibrationTable | None) -> tuple[Estimate | None, tuple[str, ...]]:
+    """Half the change of a check piece between before and after, as a correction with a rectangular line as wide as the change."""
+    if table is None or not table.check_before:
+        return None, ()
+    before, after = mean_of(table.check_before), mean_of(table.check_after)
+    moved = after.value - before.value
+    u = (before.u * before.u + after.u * after.u) ** 0.5
+    parts = {
+        Source("zero drift of the instrument", "instrument", distribution="rectangular"): abs(moved) / 12.0**0.5,
+        Source("readings of the check piece", "instrument", before.dof + after.dof, "t"): u / 2.0,
+    }
+    told = (f"the zero moved by {moved:+.1e} between the check before and after: half of it is taken off the readings",) if abs(moved) > 2 * u else ()
+    return Estimate(-moved / 2.0, parts), told

@@ -1,0 +1,134 @@
+"""Calibration: readings of references whose index is known → offset, or offset and slope, of the index scale."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from lenscalc.errors import InputError
+from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty.line import fit_line
+
+CALIBRATION = Source("calibration of the refractometer", scope="instrument")
+SLOPE = Source("slope of the calibration", scope="instrument")
+MODELS = ("offset", "offset and slope")
+INCONSISTENT = 0.05  # level at which references are said to disagree
+
+
+@dataclass(frozen=True, eq=False)
+class Reference:
+    """One reference as read and as it truly is, relative to air at its own temperature and wavelength; each with the sources of its error."""
+
+    name: str
+    read: Estimate
+    true: Estimate
+
+
+@dataclass(frozen=True, eq=False)
+class Calibration:
+    """error(n) = offset + slope·(n − n0), what the instrument shows too much.
+
+    At n0, the weighted mean of the references, offset and slope are not correlated: each is one source, shared by everything that is read.
+    """
+
+    n0: float
+    offset: float
+    u_offset: float
+    dof_offset: float
+    slope: float
+    u_slope: float
+    dof_slope: float
+    lowest: float
+    highest: float
+    chance: float
+
+    def corrected(self, n: Estimate) -> Estimate:
+        """A reading with the error taken off; the calibration's own u stands in it as two sources, so that what two readings share cancels.
+
+        >>> water = Reference("water", Estimate(1.3331, {}), Estimate(1.33299, {Source("water"): 1e-5}))
+        >>> oil = Reference("oil", Estimate(1.46965, {}), Estimate(1.46945, {Source("oil"): 3e-5}))
+        >>> c = calibrate([water, oil], model="offset and slope")
+        >>> lens, medium = (c.corrected(Estimate(x, {})) for x in (1.4903, 1.3341))
+        >>> round(float(lens.value), 5), round(float(medium.value), 5)
+        (1.49009, 1.33399)
+        >>> difference = combine(0.0, [(1.0, lens), (-1.0, medium)])      # the offset cancels in it, the slope does not
+        >>> {s.name: f"{p:.0e}" for s, p in difference.parts.items()}
+        {'calibration of the refractometer': '0e+00', 'slope of the calibration': '4e-05'}
+        """
+        away = n.value - self.n0
+        offset = Source(CALIBRATION.name, CALIBRATION.scope, self.dof_offset)
+        slope = Source(SLOPE.name, SLOPE.scope, self.dof_slope)
+        value = n.value - self.offset - self.slope * away
+        own: dict[Source, Any] = {offset: self.u_offset}
+        if self.u_slope > 0:
+            own[slope] = self.u_slope * away
+        return combine(value, [(1.0 - self.slope, n), (1.0, Estimate(value, own))])
+
+    def covers(self, n: float) -> bool:
+        """Whether an index lies within the span of the references; a single reference covers what lies within 0.05 of it."""
+        reach = 0.05 if self.lowest == self.highest else 0.0
+        return self.lowest - reach <= n <= self.highest + reach
+
+
+def calibrate(references: Sequence[Reference], *, model: str = "offset", u_stated: float = 0.0) -> Calibration:
+    """Offset, or offset and slope, from references; weights 1/u² of each reference's (read − true).
+
+    `u_stated` is what the lab says its scale is good to between and besides the references; it joins the offset. `chance` is the probability that
+    references which agree scatter as much as these (chi-square); nan where they are no more than the parameters.
+
+    Raises
+    ------
+    InputError
+        for an unknown model, too few references, or references without an uncertainty.
+
+    >>> water = Reference("water", Estimate(1.3331, {Source("a"): 3e-5}), Estimate(1.33299, {Source("b"): 1e-5}))
+    >>> c = calibrate([water])
+    >>> f"{c.offset:.1e}", f"{c.u_offset:.1e}"
+    ('1.1e-04', '3.2e-05')
+    """
+    if model not in MODELS:
+        raise InputError(f"model = {model!r}: must be {' or '.join(MODELS)}", quantity="model", value=model)
+    least = 1 if model == "offset" else 2
+    if len(references) < least:
+        raise InputError(f"{model} from {len(references)} reference(s): at least {least} needed")
+    errors = [combine(r.read.value - r.true.value, [(1.0, r.read), (-1.0, r.true)]) for r in references]
+    for r, e in zip(references, errors, strict=True):
+        if not e.u > 0:
+            raise InputError(f"reference {r.name}: neither its reading nor its true index has an uncertainty")
+    n = np.array([float(r.true.value) for r in references])
+    off, u = np.array([float(e.value) for e in errors]), np.array([float(e.u) for e in errors])
+    from scipy.special import chdtrc
+
+    if model == "offset":
+        weights = 1.0 / (u * u) / np.sum(1.0 / (u * u))
+        offset = combine(float(weights @ off), list(zip(weights.tolist(), errors, strict=True)))
+        n0, slope = float(weights @ n), Estimate(0.0, {})
+        left, dof = float(np.sum(((off - offset.value) / u) ** 2)), len(errors) - 1
+    else:
+        if np.ptp(n) < 0.01:
+            raise InputError("the references lie less than 0.01 apart in index: they tell nothing about a slope; take an offset")
+        line = fit_line(n, off, u=u)
+        n0 = line.x0
+        offset = combine(line.intercept, list(zip(line.intercept_by.tolist(), errors, strict=True)))
+        slope = combine(line.slope, list(zip(line.slope_by.tolist(), errors, strict=True)))
+        left, dof = line.chi2, len(errors) - 2
+    chance = float(chdtrc(dof, left)) if dof > 0 else float("nan")
+    stated = Estimate(0.0, {Source("stated"): u_stated})
+    whole = combine(offset.value, [(1.0, offset), (1.0, stated)])
+    return Calibration(
+        n0, float(offset.value), float(whole.u), float(whole.dof), float(slope.value), float(slope.u), float(slope.dof),
+        float(np.min(n)), float(np.max(n)), chance,
+    )  # fmt: skip
+
+
+def stated_calibration(u_stated: float) -> Calibration:
+    """No references: the scale is taken as right, with the uncertainty that the lab states for it.
+
+    >>> float(stated_calibration(2e-4).corrected(Estimate(1.49, {})).u)
+    0.0002
+    """
+    nan = float("nan")
+    return Calibration(1.5, 0.0, u_stated, np.inf, 0.0, 0.0, np.inf, nan, nan, nan)

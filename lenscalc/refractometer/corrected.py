@@ -1,0 +1,57 @@
+"""Every list of readings of a sheet, with the instrument's errors taken off and their uncertainty put on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at, zero_drift
+from lenscalc.refractometer.calibration import Calibration
+from lenscalc.refractometer.sheet import ReadingSheet
+from lenscalc.refractometer.sheet_readings import Reading
+from lenscalc.uncertainty import Estimate, Source, combine
+
+
+@dataclass(frozen=True, eq=False)
+class Block:
+    """One list of replicates on its way: as shown and as corrected."""
+
+    reading: Reading
+    shown: Estimate
+    n: Estimate
+
+
+def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration], tuple[str, ...]]:
+    """Every list: mean → as shown without the instrument's own tricks → calibrated → with what is common to all of the sheet."""
+    told: list[str] = []
+    calibrations: dict[float, Calibration] = {}
+    for w in {r.wavelength_nm for r in sheet.readings}:
+        temperatures = [r.temperature_degC for r in sheet.readings if r.wavelength_nm == w]
+        calibrations[w], said = calibration_at(w, temperatures, sheet.calibration, sheet.instrument)
+        told += said
+    drift, said = zero_drift(sheet.calibration)
+    told += said
+    common = {
+        Source("operator", "instrument"): sheet.instrument.get("u_operator", 0.0),
+        Source("specimen against lens", "lot"): sheet.specimen.get("u_specimen_to_lens", 0.0),
+    }
+    shared = Estimate(0.0, {s: u for s, u in common.items() if u > 0})
+    blocks = []
+    for r in sheet.readings:
+        mean = as_read(r, sheet.instrument["resolution"])
+        told += mean.remarks
+        calibration = calibrations[r.wavelength_nm]
+        n = calibration.corrected(as_shown(mean.n, r, sheet.instrument))
+        if np.isfinite(calibration.lowest) and not calibration.covers(float(n.value)):
+            told.append(
+                f"{n.value:.4f} lies outside the references at {r.wavelength_nm:g} nm, {calibration.lowest:.4f} to {calibration.highest:.4f}: "
+                "the calibration is extrapolated" + ("" if calibration.u_slope else ", and an error of slope is not in the budget")
+            )
+        terms = [(1.0, n), (1.0, shared)]
+        value = n.value
+        if drift is not None:
+            terms.append((1.0, drift))
+            value = value + drift.value
+        blocks.append(Block(r, mean.n, combine(value, terms)))
+    return blocks, calibrations, tuple(told)

@@ -1,0 +1,129 @@
+"""Several lists of readings brought together: three directions, several temperatures, several lines."""
+
+from __future__ import annotations
+
+import warnings
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
+from lenscalc.errors import InputError, RangeWarning, SheetError
+from lenscalc.material import Dispersion
+from lenscalc.refractometer.corrected import Block
+from lenscalc.refractometer.index_in_use import FORM
+from lenscalc.refractometer.sheet import ReadingSheet
+from lenscalc.uncertainty import Estimate, Source, combine
+
+
+def over_directions(blocks: list[Block]) -> tuple[list[Block], tuple[str, ...]]:
+    """The mean of three directions, and what the orientation leaves open as a rectangular line of half the range."""
+    if all(b.reading.direction is None for b in blocks):
+        return blocks, ()
+    merged, told = [], []
+    for place in dict.fromkeys(b.reading.place for b in blocks):
+        three = [b for b in blocks if b.reading.place == place]
+        values = [float(b.n.value) for b in three]
+        half = (max(values) - min(values)) / 2.0
+        oriented = Estimate(0.0, {Source("orientation of the specimen", "lot", distribution="rectangular"): half / 3.0**0.5})
+        n = combine(sum(values) / 3.0, [*((1.0 / 3.0, b.n) for b in three), (1.0, oriented)])
+        shown = combine(sum(float(b.shown.value) for b in three) / 3.0, [(1.0 / 3.0, b.shown) for b in three])
+        merged.append(Block(replace(three[0].reading, direction=None), shown, n))
+        each = ", ".join(f"{b.reading.direction} {b.n.value:.5f}" for b in three)
+        told.append(f"three directions at {place[0]:g} nm: {each}; their mean is carried, half their range is a line of the budget")
+    return merged, tuple(told)
+
+
+def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None, tuple[str, ...]]:
+    """One slope for all lines, each line with a level of its own (weights 1/u²); every line brought to the temperature nearest to the eye's."""
+    T = np.array([b.reading.temperature_degC for b in blocks])
+    if np.ptp(T) == 0:
+        return blocks, None, ()
+    u = np.array([float(b.shown.u) for b in blocks])
+    w = 1.0 / (u * u) if np.all(u > 0) else np.ones_like(u)
+    lines = list(dict.fromkeys(b.reading.wavelength_nm for b in blocks))
+    members = {line: np.array([b.reading.wavelength_nm == line for b in blocks]) for line in lines}
+    middle = {line: float(np.sum(w[m] * T[m]) / np.sum(w[m])) for line, m in members.items()}
+    away = T - np.array([middle[b.reading.wavelength_nm] for b in blocks])
+    spread = float(np.sum(w * away * away))
+    if not spread > 0:
+        raise SheetError("[[reading]] stands at several temperatures, but no wavelength was read at two: they tell nothing about dn/dT")
+    slope_by = w * away / spread
+    values = np.array([float(b.n.value) for b in blocks])
+    bare = float(slope_by @ values)
+    heat = {}
+    for t in np.unique(T):  # the error of one temperature tilts the line
+        hot = max(b.reading.u_temperature_degC for b in blocks if b.reading.temperature_degC == t)
+        heat[Source(f"temperature of the specimen at {t:g} °C", "instrument")] = hot * float(np.sum(slope_by[t == T]))
+    slope = combine(bare, [*zip(slope_by.tolist(), (b.n for b in blocks), strict=True), (bare, Estimate(0.0, heat))])
+    to = float(np.clip(TEMPERATURE_IN_USE_DEGC, np.min(T), np.max(T)))
+    merged = []
+    for line, m in members.items():
+        by = np.where(m, w / np.sum(w[m]), 0.0) + (to - middle[line]) * slope_by
+        mine = [b for b, one in zip(blocks, m, strict=True) if one]
+        nearest = min(mine, key=lambda b: abs(b.reading.temperature_degC - to))
+        hot = max(b.reading.u_temperature_degC for b in mine)
+        n = combine(float(by @ values), zip(by.tolist(), (b.n for b in blocks), strict=True))
+        merged.append(Block(replace(nearest.reading, temperature_degC=to, u_temperature_degC=hot), nearest.shown, n))
+    return merged, slope, _off_the_line(values, slope_by, members, middle, T, w, u)
+
+
+def _off_the_line(values: Any, slope_by: Any, members: dict[float, Any], middle: dict[float, float], T: Any, w: Any, u: Any) -> tuple[str, ...]:
+    """A break in the slope (a glass transition, or water lost on warming) shows as scatter about one line."""
+    from scipy.special import chdtrc
+
+    dof = len(values) - len(members) - 1
+    if dof < 1 or not np.all(u > 0):
+        return ()
+    chi2, slope = 0.0, float(slope_by @ values)
+    for line, m in members.items():
+        level = float(np.sum(w[m] * values[m]) / np.sum(w[m]))
+        residual = values[m] - level - slope * (T[m] - middle[line])
+        chi2 += float(np.sum((residual / u[m]) ** 2))
+    if float(chdtrc(dof, chi2)) < 0.01:
+        return ("the readings do not lie on one line with temperature: look for a glass transition between them, or water lost on warming",)
+    return ()
+
+
+def dispersion_of(sheet: ReadingSheet, blocks: list[Block]) -> tuple[Dispersion | None, tuple[str, ...]]:
+    """What the sheet knows of the dispersion: fitted to its lines, or from the Abbe number that it states."""
+    table = sheet.dispersion or {}
+    if len(blocks) > 1:
+        wavelengths = [b.reading.wavelength_nm for b in blocks]
+        covariance = np.array([[float(a.n.covariance(b.n)) for b in blocks] for a in blocks])
+        form = table.get("form", "cauchy")
+        terms: dict[str, int] = {"terms": int(table["terms"])} if "terms" in table else {}
+        try:
+            with warnings.catch_warnings(record=True) as caught:
+                warnings.simplefilter("always", RangeWarning)
+                fit = Dispersion.fit(wavelengths, [float(b.n.value) for b in blocks], form=form, covariance=covariance, **terms)
+        except InputError as error:
+            raise SheetError(f"[dispersion] {error}") from None
+        return fit, tuple(str(w.message) for w in caught)
+    if "abbe_d" in table:
+        return Dispersion.from_abbe(float(blocks[0].n.value), table["abbe_d"]), ()
+    return None, ()
+
+
+def with_lamp(block: Block, sheet: ReadingSheet, dispersion: Dispersion | None) -> Block:
+    """The error of the light's wavelength, by the slope of the dispersion."""
+    u = block.reading.u_wavelength_nm
+    if u == 0:
+        return block
+    if dispersion is None:
+        raise SheetError("[reading] u_wavelength_nm is given, but nothing says how the index changes with it: give abbe_d, or read a second line")
+    part = float(dispersion.slope_per_nm(block.reading.wavelength_nm)) * u
+    lamp = Estimate(0.0, {Source(f"wavelength of the light at {block.reading.wavelength_nm:g} nm", "instrument"): part})
+    return replace(block, n=combine(block.n.value, [(1.0, block.n), (1.0, lamp)]))
+
+
+def fitted_at_green(dispersion: Dispersion, blocks: list[Block], lines: list[Block]) -> tuple[Estimate, str]:
+    """The fitted index at the wavelength in use, with the spread between forms as a line of its own."""
+    by = np.asarray(dispersion.by_readings(WAVELENGTH_IN_USE_NM)).reshape(-1)
+    corrected = {b.reading.wavelength_nm: b.n for b in lines}
+    terms = [(float(c), corrected[b.reading.wavelength_nm]) for c, b in zip(by, blocks, strict=True)]
+    half = float(dispersion.half_spread(WAVELENGTH_IN_USE_NM))
+    form = Estimate(0.0, {FORM: half / 3.0**0.5})
+    note = f"{dispersion.form} form of {dispersion.terms} terms fitted to {len(blocks)} lines"
+    return combine(float(dispersion.n(WAVELENGTH_IN_USE_NM)), [*terms, (1.0, form)]), note

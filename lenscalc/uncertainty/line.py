@@ -1,0 +1,93 @@
+"""A straight line through points, with the covariance of its two parameters."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from lenscalc.errors import InputError
+
+
+class Line(NamedTuple):
+    """y = intercept + slope·(x − x0), with u of both, their correlation, and what the scatter says.
+
+    `intercept_by` and `slope_by` are the coefficients ∂(parameter)/∂y of every point: who carries sources through a fit takes them.
+    `chi2` is Σ(residual/u)², nan where the u of the points were not given.
+    """
+
+    x0: float
+    intercept: float
+    slope: float
+    u_intercept: float
+    u_slope: float
+    correlation: float
+    dof: float
+    scatter: float
+    chi2: float
+    intercept_by: Any
+    slope_by: Any
+
+    def value(self, x: Any) -> Any:
+        """The line at x."""
+        return self.intercept + self.slope * (x - self.x0)
+
+    def u(self, x: Any) -> Any:
+        """Standard uncertainty of the line at x (JCGM 100:2008, H.3.5)."""
+        d = x - self.x0
+        both = 2.0 * d * self.correlation * self.u_intercept * self.u_slope
+        return (self.u_intercept * self.u_intercept + both + d * d * self.u_slope * self.u_slope) ** 0.5
+
+
+def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
+    """Straight line by least squares (JCGM 100:2008, H.3: y = y1 + y2·(x − x0)).
+
+    Without `u` the points weigh alike, their scatter gives the uncertainty, and ν = n − 2. With `u`, the standard uncertainty of every y, the weights
+    are 1/u² and the uncertainty is theirs; `chi2` then says whether the points lie on a line. `x0`: None takes the weighted mean of x, where
+    intercept and slope are not correlated. x has no error.
+
+    Raises
+    ------
+    InputError
+        for fewer than two points (three without `u`), for x all equal, for lengths that differ, or for u not above 0.
+
+    >>> line = fit_line([20.0, 25.0, 30.0, 35.0], [1.4902, 1.4893, 1.4882, 1.4873])
+    >>> f"{line.slope:.2e}", f"{line.u_slope:.0e}", line.dof, round(float(line.value(35.0)), 5)
+    ('-1.96e-04', '6e-06', 2.0, 1.48728)
+    """
+    x, y = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
+    w = np.ones_like(x) if u is None else _weights(x, u)
+    if x.ndim != 1 or x.shape != y.shape:
+        raise InputError(f"x and y must be lists of one length, not {x.shape} and {y.shape}")
+    if not (np.all(np.isfinite(x)) and np.all(np.isfinite(y))):
+        raise InputError("a point of the line is not a finite number")
+    least = 3 if u is None else 2
+    if x.size < least:
+        raise InputError(f"{x.size} point(s): a straight line with an uncertainty needs at least {least}")
+    middle = float(np.sum(w * x) / np.sum(w))
+    spread = float(np.sum(w * (x - middle) * (x - middle)))
+    if not spread > 0 or np.ptp(x) == 0:
+        raise InputError("all points stand at the same x: they tell nothing about a slope")
+    slope_by = w * (x - middle) / spread
+    mean_by = w / np.sum(w)
+    at = middle if x0 is None else float(x0)
+    intercept_by = mean_by + (at - middle) * slope_by
+    slope, intercept = float(slope_by @ y), float(intercept_by @ y)
+    residual = y - intercept - slope * (x - at)
+    dof = float(x.size - 2)
+    s2 = float(residual @ residual) / dof if u is None else 1.0
+    u_slope = (s2 / spread) ** 0.5
+    u_mean2 = s2 / float(np.sum(w))
+    u_intercept = (u_mean2 + (at - middle) * (at - middle) * u_slope * u_slope) ** 0.5
+    correlation = (at - middle) * u_slope / u_intercept if u_intercept > 0 else 0.0
+    chi2 = float("nan") if u is None else float(np.sum(w * residual * residual))
+    scatter = (float(residual @ residual) / dof) ** 0.5 if dof > 0 else float("nan")
+    return Line(at, intercept, slope, u_intercept, u_slope, correlation, dof if u is None else np.inf, scatter, chi2, intercept_by, slope_by)
+
+
+def _weights(x: Any, u: Any) -> Any:
+    u = np.broadcast_to(np.asarray(u, dtype=np.float64), x.shape)
+    if not np.all(u > 0):
+        raise InputError("u of a point must be above 0: a point that is exact takes all the weight", quantity="u")
+    # only ratios of u matter to the weights, and tiny ones must not overflow
+    return 1.0 / (u * u)
