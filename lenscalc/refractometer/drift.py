@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import FloatArray
 
 CURVED = 0.01  # level at which a bend of the drift is taken as real
 
@@ -67,7 +68,7 @@ def drift_on_prism(readings: Sequence[float], minutes: Sequence[float], mounting
     return Drift(slope, u, dof, tuple((y - slope * t).tolist()), float(np.mean(t)), chance)
 
 
-def _refuse_a_bend(dt: np.ndarray, dt2: np.ndarray, dy: np.ndarray, dof: float) -> None:  # type: ignore[type-arg]
+def _refuse_a_bend(dt: FloatArray, dt2: FloatArray, dy: FloatArray, dof: float) -> None:
     from scipy.special import stdtr
 
     A = np.column_stack([dt, dt2])

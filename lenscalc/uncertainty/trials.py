@@ -62,8 +62,8 @@ def draws(source: Source, trials: int, random: np.random.Generator) -> FloatArra
         case "rectangular":
             return random.uniform(-(3.0**0.5), 3.0**0.5, trials)
         case "triangular":
-            return random.triangular(-(6.0**0.5), 0.0, 6.0**0.5, trials)
+            return np.asarray(random.triangular(-(6.0**0.5), 0.0, 6.0**0.5, trials))
         case "arcsine":
-            return 2.0**0.5 * np.sin(random.uniform(0.0, 2.0 * np.pi, trials))
+            return np.asarray(2.0**0.5 * np.sin(random.uniform(0.0, 2.0 * np.pi, trials)))
         case _:
             return random.standard_normal(trials)
