@@ -102,7 +102,11 @@ def evaluate(
     """
     columns = columns_of(table, constants)
     given = inputs_of(columns, sources or {}, CALIBRATION, exact)
-    columns.warn(given.is_estimate, "read dry and carried to the wet polymer by a mixing rule: an estimate; a decision needs a hydrated reading")
+    columns.warn(
+        given.is_estimate,
+        "read dry and carried to the wet polymer by a mixing rule: an estimate, which published hydrogels miss by up to 0.02 of index; "
+        "a decision needs a hydrated reading",
+    )
     estimates, out = _power(columns, given)
     _decision(columns, given, estimates, out, compute)
     bad = np.zeros(columns.size, dtype=bool)

@@ -35,11 +35,14 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
       lenscalc demo trial
       lenscalc day trial/day.csv --shared trial/day.toml results.csv
     """
-    rows, warnings = [], []
+    rows: list[dict[str, Any]] = []
+    told_of: dict[str, list[str]] = {}
     for specimen in read_day(readings, _shared(shared)):
         row, told = _row(specimen)
         rows.append(row)
-        warnings += [f"{specimen.name}: {sentence}" for sentence in told]
+        for sentence in told:
+            told_of.setdefault(sentence, []).append(specimen.name)
+    warnings = [f"{_names(names)}: {sentence}" for sentence, names in told_of.items()]
     if out:
         _write(out, rows)
     if as_json:
@@ -54,6 +57,10 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
         power = f"   {with_u(row['power_D'], row['u_power_D'], 'D')}" if row["power_D"] is not None else ""
         line(row["specimen"], f"{with_u(row['n_lens'], row['u_n_lens'])}{power}")
     show_end(warnings)
+
+
+def _names(names: list[str]) -> str:
+    return ", ".join(names) if len(names) <= 4 else f"{', '.join(names[:3])} and {len(names) - 3} more"
 
 
 def _shared(path: str) -> dict[str, Any]:

@@ -31,7 +31,7 @@ def index(sheet: str | None, demo: bool, as_json: bool) -> None:
     show_index(followed)
     heading("Where its uncertainty comes from")
     for b in budget(followed.index.n):
-        dof = "" if b.dof == float("inf") else f", {b.dof:g} degrees of freedom"
+        dof = f", {b.dof:.3g} degrees of freedom" if b.dof < 1000 else ""
         line(b.source, f"{b.part:+.1e}  {b.share:4.0%}  ({b.scope}'s, {b.distribution}{dof})")
     show_end(followed.warnings)
 

@@ -1,4 +1,4 @@
-"""Demo data: two invented reading sheets, six invented candidates, and one sheet of published readings."""
+"""Demo data: three invented reading sheets and one of published readings, a day's readings with what they share, six candidates."""
 
 from __future__ import annotations
 
@@ -6,15 +6,25 @@ from importlib.resources import files
 from importlib.resources.abc import Traversable
 
 FIRST_SHEET = "copolymer_c.toml"
+SHARED_OF_A_DAY = "day.toml"  # tables of a sheet, and no sheet by itself
 
 
 def demo_files() -> list[Traversable]:
     """Every file of the demo, in the package.
 
     >>> sorted(f.name for f in demo_files())
-    ['candidates.csv', 'copolymer_c.toml', 'copolymer_e.toml', 'pmma_published.toml']
+    ['candidates.csv', 'copolymer_b.toml', 'copolymer_c.toml', 'copolymer_e.toml', 'day.csv', 'day.toml', 'pmma_published.toml']
     """
     return [f for f in files("lenscalc.demo").iterdir() if f.name.endswith((".toml", ".csv"))]
+
+
+def demo_sheets() -> list[str]:
+    """The names of the reading sheets of the demo.
+
+    >>> demo_sheets()
+    ['copolymer_b.toml', 'copolymer_c.toml', 'copolymer_e.toml', 'pmma_published.toml']
+    """
+    return sorted(f.name for f in demo_files() if f.name.endswith(".toml") and f.name != SHARED_OF_A_DAY)
 
 
 def demo_text(name: str) -> str:

@@ -57,7 +57,7 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
         alone = reading.mounting is None and mean.level == "mountings"
         name, counted = ("replicates", "readings") if alone else (mean.level, mean.level)
         parts[Source(f"{name} at {at}", "lot", mean.dof, "t")] = mean.u
-        if mean.dof <= FEW_DOF:
+        if mean.dof <= FEW_DOF and not what:  # a reference's few degrees of freedom stand in those of the calibration
             remarks.append(
                 f"the spread of {mean.dof + 1:.0f} {counted} at {at} leaves {mean.dof:.0f} degree(s) of freedom: "
                 "a pooled u_repeatability says more"

@@ -160,7 +160,8 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
     an unknown basis keeps its value (taken relative to air) and gets a rectangular line as wide as the difference.
     """
     read = Step("reading", raw.n)
-    green = Step(f"at {WAVELENGTH_IN_USE_NM} nm", _to_green(raw), "two-parameter Cauchy form; spread between forms in the budget")
+    away = np.any(np.abs(raw.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM)
+    green = Step(f"at {WAVELENGTH_IN_USE_NM} nm", _to_green(raw), "two-parameter Cauchy form" if away else "")
 
     wet = Step("hydrated", _hydrated(raw, green.n), "by the mixing rule of Lorentz and Lorenz: an estimate" if np.any(raw.is_estimate) else "")
 

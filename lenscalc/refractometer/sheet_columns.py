@@ -47,7 +47,7 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
     dispersion, told_dispersion = dispersion_of(sheet, blocks)
     lines = [with_lamp(b, sheet, dispersion) for b in lines]
     first = lines[0]
-    steps = [Step(_where("reading", first.reading), first.shown), Step("calibrated", first.n, _calibrated_note(sheet))]
+    steps = [Step(_where("reading", first.reading), first.shown), Step("calibrated", first.n, _calibrated_note(sheet, first.reading.wavelength_nm))]
     told = (*told, *told_directions, *told_slope, *told_dispersion)
     row: dict[str, Any] = {
         "n_reading": float(first.n.value),
@@ -91,9 +91,9 @@ def _where(what: str, r: Reading) -> str:
     return f"{what} at {r.wavelength_nm:g} nm, {r.temperature_degC:g} °C"
 
 
-def _calibrated_note(sheet: ReadingSheet) -> str:
+def _calibrated_note(sheet: ReadingSheet, wavelength_nm: float) -> str:
     c = sheet.calibration
-    return f"{c.model} from {', '.join(r.name for r in c.references)}" if c and c.references else "no references: the scale as the sheet states it"
+    return f"{c.model} by {', '.join(r.name for r in c.at(wavelength_nm))}" if c and c.references else "no references: the scale as stated"
 
 
 def _given(sheet: ReadingSheet, row: dict[str, Any], sources: Effects) -> None:

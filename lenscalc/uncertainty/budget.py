@@ -37,6 +37,6 @@ def budget(estimate: Estimate, case: int = 0) -> list[BudgetLine]:
     lines = [
         BudgetLine(s.name, part, part * part / total, s.scope, s.distribution, s.dof)
         for s, part in ((s, of_case(p)) for s, p in estimate.parts.items())
-        if part != 0
+        if part * part > 1e-24 * total  # beyond rounding
     ]
     return sorted(lines, key=lambda line: -line.share)

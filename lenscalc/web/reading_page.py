@@ -6,7 +6,7 @@ import streamlit as st
 import tomli_w
 
 from lenscalc.chain import Followed, follow, follow_index
-from lenscalc.demo import demo_files, demo_text
+from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.errors import InputError
 from lenscalc.refractometer import sheet_from_data
 from lenscalc.web.caution import caution
@@ -52,7 +52,7 @@ def reading_page() -> None:
 
 
 def _sources() -> None:
-    names = sorted(f.name for f in demo_files() if f.name.endswith(".toml"))
+    names = demo_sheets()
     st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
     st.selectbox("or start from a sheet of the demo", names, index=None, placeholder="choose one", key=DEMO, on_change=_chosen)
     if st.session_state.get(REFUSED):

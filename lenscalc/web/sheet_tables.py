@@ -46,12 +46,12 @@ def in_use(tables: dict[str, Any]) -> dict[str, Any]:
     {'specimen': {'state': 'hydrated'}}
     """
     sheet = deepcopy(tables)
-    if found(sheet, ("specimen", "state")) != "dry":
+    if found(sheet, ("specimen", "state")) != "dry" and found(sheet, ("hydration", "dry_density_kg_per_m3")) is None:
         sheet.pop("hydration", None)
     if found(sheet, ("instrument", "kind")) != "prism contact":
-        for key in ("n_contact_liquid", "n_prism", "no_contact_liquid_because"):
+        for key in ("n_contact_liquid", "n_prism", "no_contact_liquid_because", "scale_wavelength_nm"):
             put(sheet, ("instrument", key), None)
-    if found(sheet, ("temperature", "dn_dt_per_K")) is None and found(sheet, ("temperature", "u_dn_dt_per_K")) is None:
+    if set(sheet.get("temperature", {})) <= {"state"}:
         sheet.pop("temperature", None)
     _lens_in_use(sheet)
     return {name: table for name, table in sheet.items() if table != {}}
@@ -81,19 +81,51 @@ def is_flat(tables: dict[str, Any], surface: str) -> bool:
     return bool(value == FLAT or value == float("inf"))
 
 
+def _listed(readings: list[float]) -> str:
+    return ", ".join(f"{n:g}" for n in readings)
+
+
+def _readings_in_words(tables: dict[str, Any]) -> list[str]:
+    told = []
+    for r in (found(tables, ("reading",)) or [])[1:]:
+        direction = f", direction {r['direction']}" if "direction" in r else ""
+        told.append(f"A further reading at {r['wavelength_nm']:g} nm and {r['temperature_degC']:g} °C{direction}: {_listed(r['n'])}.")
+    if found(tables, ("reading", 0, "mounting")):
+        told.append("The mounting of each reading: re-reads of one mounting do not shrink what the mounting added.")
+    if found(tables, ("reading", 0, "minutes_after_mounting")):
+        told.append("The minutes after mounting of each reading: they are carried back to the start.")
+    return told
+
+
+def _references_in_words(tables: dict[str, Any]) -> list[str]:
+    references = found(tables, ("calibration", "reference")) or []
+    told = [f"A calibration by {', '.join(str(r['name']) for r in references)}."] if references else []
+    if found(tables, ("calibration", "check_before")):
+        told.append("A check piece before and after: half of what the zero moved is taken off.")
+    return told
+
+
 def kept_in_words(tables: dict[str, Any]) -> list[str]:
     """What the sheet holds and the form has no field for, a sentence each."""
-    told = []
-    second = found(tables, ("reading", 1))
-    if second:
-        told.append(f"A second reading at {second['wavelength_nm']:g} nm: {', '.join(f'{n:g}' for n in second['n'])}; it gives the dispersion.")
+    told = [*_readings_in_words(tables), *_references_in_words(tables)]
     medium = tables.get("medium")
     if medium:
         same = "on the same refractometer" if medium.get("same_instrument") else "on another instrument"
-        told.append(
-            f"A measured medium ({medium.get('name', 'unnamed')}): index {medium['n_measured_medium']:g}, "
-            f"u {medium['u_n_measured_medium']:g}, read {same}."
-        )
+        shown = f"readings {_listed(medium['n'])}" if "n" in medium else f"index {medium['n_measured_medium']:g}, u {medium['u_n_measured_medium']:g}"
+        told.append(f"A measured medium ({medium.get('name', 'unnamed')}): {shown}, read {same}.")
+    water = tables.get("hydration", {})
+    if "dry_density_kg_per_m3" in water:
+        told.append("A water content with the density of the dry polymer: it moves index, radii and thickness together.")
+    if found(tables, ("temperature", "glass_transition_degC")) is not None:
+        told.append(f"A glass transition at {tables['temperature']['glass_transition_degC']:g} °C.")
+    for table, key, words in (
+        ("specimen", "u_specimen_to_lens", "u between specimen and lens"),
+        ("instrument", "u_operator", "u between operators"),
+        ("reading", "u_session", "u between sessions"),
+    ):
+        value = found(tables, ("reading", 0, key) if table == "reading" else (table, key))
+        if value is not None:
+            told.append(f"A {words}: {value:g}.")
     lens = tables.get("lens", {})
     for name, gauge in lens.get("gauge", {}).items():
         users = [d.removesuffix("_mm").replace("_", " ") for d in DIMENSIONS if found(lens, (d, "instrument")) == name]

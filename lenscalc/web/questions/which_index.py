@@ -24,11 +24,14 @@ def which_index(followed: Followed) -> None:
     st.header("Which index will the lens have in the eye?")
     st.markdown(
         f"**{figure(n, u)}** at {index.wavelength_nm:g} nm and {index.temperature_degC:g} °C, wet, {index.basis}. "
-        f"The refractometer showed {followed.row['n_reading']:.5f} on the mean; the steps lead from the one to the other."
+        f"The refractometer showed {first(index.steps[0].n.value):.5f} on the mean; the steps lead from the one to the other."
     )
     ways = [(None, index.steps[0]), *pairwise(index.steps)]
-    steps = [(step.name, figure(first(step.n.value), first(step.n.u), decimals_if_exact=5), _by(before, step)) for before, step in ways]
-    st.table(pd.DataFrame(steps, columns=["step", "index after it", "by"]).set_index("step"))
+    steps = [
+        (step.name, figure(first(step.n.value), first(step.n.u), decimals_if_exact=5), f"{share:.0%}", _by(before, step))
+        for (before, step), share in zip(ways, index.shares(), strict=True)
+    ]
+    st.table(pd.DataFrame(steps, columns=["step", "index after it", "of u² at the end", "by"]).set_index("step"))
     lines = budget(index.n)
     if lines:
         picture(
