@@ -204,6 +204,10 @@ def _index(
     for name, rows in used.items():
         exact |= rows & _without_u(columns, name, told)
     index = carry_to_use(reading)
+    columns.warn(
+        raw & index.is_extrapolated,
+        f"the step to {WAVELENGTH_IN_USE_NM} nm extrapolates: an Abbe number tells of F to C (486 to 656 nm), two readings of what lies between them",
+    )
     for row in np.flatnonzero(raw & (index.n.value < LOWEST_WET)):
         text = f"n_lens = {index.n.value[row]:.4f} after the steps: lower than water's own index; look at the hydration and dn_dt_per_K"
         columns.problems.setdefault(int(row), []).append(text)

@@ -36,13 +36,17 @@ class Step:
 
 @dataclass(frozen=True, eq=False)
 class IndexInUse:
-    """The index in use with its conditions and the way to it. Serves a lens and a measured medium alike."""
+    """The index in use with its conditions and the way to it. Serves a lens and a measured medium alike.
+
+    `is_extrapolated`: rows whose step to the wavelength in use leaves the range in which their dispersion is known.
+    """
 
     n: Estimate
     wavelength_nm: float
     temperature_degC: float
     basis: str
     steps: tuple[Step, ...]
+    is_extrapolated: Any
 
     def shares(self, case: int = 0) -> tuple[float, ...]:
         """For every step the share of the final u² that entered with it; they add up to 1."""
@@ -161,7 +165,8 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
     """
     read = Step("reading", raw.n)
     away = np.any(np.abs(raw.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM)
-    green = Step(f"at {WAVELENGTH_IN_USE_NM} nm", _to_green(raw), "two-parameter Cauchy form" if away else "")
+    at_green, beyond = _to_green(raw)
+    green = Step(f"at {WAVELENGTH_IN_USE_NM} nm", at_green, "two-parameter Cauchy form" if away else "")
 
     wet = Step("hydrated", _hydrated(raw, green.n), "by the mixing rule of Lorentz and Lorenz: an estimate" if np.any(raw.is_estimate) else "")
 
@@ -181,9 +186,8 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
     factor = np.where(raw.basis == "vacuum", 1.0 / n_air, 1.0)
     doubt = np.where(raw.basis == "unknown", warm.n.value * (n_air - 1.0) / 3.0**0.5, 0.0)
     final = combine(warm.n.value * factor, [(factor, warm.n), (1.0, Estimate(warm.n.value, _if_any(BASIS, doubt)))])
-    return IndexInUse(
-        final, WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC, "relative to air", (read, green, wet, warm, Step("relative to air", final))
-    )
+    steps = (read, green, wet, warm, Step("relative to air", final))
+    return IndexInUse(final, WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC, "relative to air", steps, beyond)
 
 
 def _hydrated(raw: RawReading, dry: Estimate) -> Estimate:
@@ -228,7 +232,7 @@ def _slope(raw: RawReading, wet: Estimate) -> Estimate:
     return combine(np.where(expands, law, value), [(1.0, _filled(raw.dn_dt_per_K)), (by_alpha, _filled(raw.volume_expansion_per_K)), (1.0, doubt)])
 
 
-def _to_green(raw: RawReading) -> Estimate:
+def _to_green(raw: RawReading) -> tuple[Estimate, Any]:
     away = np.abs(raw.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
     two = away & ~np.isnan(raw.second.value)
     one = away & ~two
@@ -240,7 +244,7 @@ def _to_green(raw: RawReading) -> Estimate:
         return np.where(one, if_one, np.where(two, if_two, otherwise))
 
     form = Estimate(raw.n.value, _if_any(FORM, pick(a.half_spread, b.half_spread, 0.0) / 3.0**0.5))
-    return combine(
+    green = combine(
         pick(a.n, b.n, raw.n.value),
         [
             (pick(a.by_reading, b.by_reading, 1.0), raw.n),
@@ -249,6 +253,7 @@ def _to_green(raw: RawReading) -> Estimate:
             (1.0, form),
         ],
     )
+    return green, pick(a.is_extrapolated, b.is_extrapolated, False).astype(bool)
 
 
 def _filled(e: Estimate) -> Estimate:

@@ -134,3 +134,13 @@ def test_replicates_by_hand():
     assert mean_of([1.0, 2.0, 3.0, 4.0]) == (2.5, pytest.approx(sqrt(5 / 12)), 3.0)
     with pytest.raises(InputError, match="no spread"):
         mean_of([1.49])
+
+
+def test_beyond_what_the_dispersion_tells_is_marked():
+    """V_d is made of F and C; a reading at 780 nm lies beyond them, one at the D line between."""
+    V = {"abbe_d": (58.0, 1.0)}
+    assert carry_to_use(raw(wavelength_nm=780.0, **V)).is_extrapolated[0]
+    assert not carry_to_use(raw(wavelength_nm=589.29, **V)).is_extrapolated[0]
+    assert not carry_to_use(raw()).is_extrapolated[0]
+    red = {"wavelength_nm": 589.29, "n": (1.49, 2e-4), "second": (1.4885, 2e-4), "second_wavelength_nm": 656.27}
+    assert carry_to_use(raw(**red)).is_extrapolated[0]
