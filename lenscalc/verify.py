@@ -139,7 +139,7 @@ def _material(name: str, quantity: str) -> Callable[..., dict[str, Any]]:
 
 def _polymer(name: str, wavelength_nm: float | None = None) -> dict[str, Any]:
     """Of the shipped ones only: a lab's own file has no say in a check of the installation."""
-    from lenscalc.material.polymer import shipped_polymers
+    from lenscalc.material.polymer_library import shipped_polymers
 
     found = shipped_polymers()[name]
     return {"abbe_d": found.abbe_d} if wavelength_nm is None else {"n": found.n(wavelength_nm)}

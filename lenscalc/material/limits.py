@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, Quantity, complaint, impossible, not_a_number
+from lenscalc.quantities import FloatArray, Quantity, complaint, impossible, not_a_number, quantity
 
 _PERCENT = ((0.01, "is it a percentage? write it as a fraction"),)
 _GRAMS = ((1000.0, "is it in g/cm³? write it in kg/m³"),)
@@ -17,10 +17,7 @@ _POINT = ((0.1, "is the decimal point one place off?"), (0.01, "is the decimal p
 
 INDEX = Quantity("n", "n", "", "index", "refractive index of a component", 1.0, 3.0, 1.3, 1.8, 5, "lot", mistakes=_POINT)
 FRACTION = Quantity("volume_fraction", "φ", "", "volume fraction", "part of the volume", 0.0, 1.0, 0.0, 1.0, 4, "lot", mistakes=_PERCENT)
-WATER_WET = Quantity(
-    "water_mass_fraction_wet", "w", "", "water, wet basis", "mass of water by the mass of the WET specimen", 0.0, 0.99, 0.0, 0.95, 4, "lot",
-    mistakes=_PERCENT,
-)  # fmt: skip
+WATER_WET = quantity("water_mass_fraction_wet")
 WATER_DRY = Quantity(
     "water_mass_fraction_dry", "w", "", "water, dry basis", "mass of water by the mass of the DRY specimen", 0.0, 20.0, 0.0, 9.0, 4, "lot",
     mistakes=_PERCENT,

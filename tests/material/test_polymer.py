@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from lenscalc.errors import FileError, InputError, UnknownNameError
 from lenscalc.material import polymer, polymers
 from lenscalc.material import polymer_file as file_of
-from lenscalc.material.polymer import shipped_polymers
 from lenscalc.material.polymer_form import FORMS
+from lenscalc.material.polymer_library import shipped_polymers
 
 SHIPPED = list(shipped_polymers().values())
 PAPERS = sorted((Path(file_of.__file__).parent / "polymers").glob("*.toml"))
