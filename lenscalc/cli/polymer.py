@@ -10,10 +10,10 @@ import click
 from lenscalc.cli.options import json_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.conditions import LINES_NM
-from lenscalc.material.polymer import Polymer
 from lenscalc.material.polymer_form import FORMS
 from lenscalc.material.polymer_library import polymer as polymer_of
 from lenscalc.material.polymer_library import polymers
+from lenscalc.material.polymer_record import Polymer
 from lenscalc.uncertainty.rounding import with_u
 
 NOT_THE_LOT = (

@@ -27,8 +27,8 @@ from lenscalc.material.hydration import (
     water_mass_fraction_wet_from_weights,
 )
 from lenscalc.material.mixing import mix, mixing_half_spread, unmix
-from lenscalc.material.polymer import Polymer
 from lenscalc.material.polymer_library import polymer, polymers
+from lenscalc.material.polymer_record import Polymer
 from lenscalc.material.saline import saline_index, u_saline_index
 from lenscalc.material.sucrose import sucrose_index, sucrose_mass_fraction
 from lenscalc.material.temperature import lorentz_lorenz_dn_dt

@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import FileError, InputError, UnknownNameError
-from lenscalc.material.polymer import Polymer, PolymerSource
 from lenscalc.material.polymer_form import FORMS
+from lenscalc.material.polymer_record import Polymer, PolymerSource
 
 BASES = ("air", "vacuum", "unknown")
 PUBLISHED = {"authors": True, "title": True, "journal": False, "year": True, "doi": False, "read_in": True, "seen": False}  # key: required

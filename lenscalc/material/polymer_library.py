@@ -13,8 +13,8 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from lenscalc.errors import FileError, InputError, UnknownNameError
-from lenscalc.material.polymer import Polymer
 from lenscalc.material.polymer_file import read_polymers
+from lenscalc.material.polymer_record import Polymer
 
 
 def polymer(name: str, *, file: str | Path | None = None, folder: str | Path | None = None) -> Polymer:
