@@ -248,6 +248,61 @@ def _propagate(model: str) -> dict[str, Any]:
     return {"value": result.value, "u": result.u, "dof_effective": result.dof_effective}
 
 
+def _fit_line(at: float | None = None, u_at: float = 0.0, **inputs: Any) -> dict[str, Any]:
+    """The line and, at a point of it whose own u is known too, its value."""
+    from lenscalc.uncertainty import Estimate, Source, combine, fit_line
+
+    line = fit_line(**inputs)
+    found = {**line._asdict(), "covariance": line.correlation * line.u_intercept * line.u_slope}
+    if at is None:
+        return found
+    y, x = Estimate(line.value(at), {Source("line"): line.u(at)}), Estimate(at, {Source("point"): u_at})
+    return {**found, "value": y.value, "u_value": combine(y.value, [(1.0, y), (line.slope, x)]).u}
+
+
+def _grubbs(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.refractometer import grubbs
+
+    return grubbs(**inputs)._asdict()
+
+
+def _grubbs_critical(n: list[int], level: float) -> dict[str, Any]:
+    """A column of a table of critical values: they depend on the number of readings alone."""
+    from lenscalc.refractometer import grubbs
+
+    return {f"n{count}": grubbs(range(count), level=level).critical for count in n}
+
+
+def _nested_mean(
+    groups: list[Any] | None = None,
+    of: str = "mounting",
+    group_means: list[float] | None = None,
+    group_s: list[float] | None = None,
+    readings_per_group: int = 0,
+) -> dict[str, Any]:
+    """Balanced groups, taken as mountings or as sessions; a list of lists in a group is sessions of mountings of readings.
+
+    Where a source prints the mean and the standard deviation of a group alone, evenly spaced readings with exactly these stand for it: n steps about
+    the middle, whose variance is n(n + 1)/12. N·u² is the mean square between the groups, u·√groups the standard deviation of their means.
+    """
+    from lenscalc.refractometer import nested_mean
+
+    if groups is None:
+        n = readings_per_group
+        steps = [(k - (n - 1) / 2) / (n * (n + 1) / 12) ** 0.5 for k in range(n)]
+        groups = [[mean + s * step for step in steps] for mean, s in zip(group_means or (), group_s or (), strict=True)]
+    if isinstance(groups[0][0], list):
+        told = [(y, m, s) for s, mounts in enumerate(groups) for m, readings in enumerate(mounts) for y in readings]
+        mean = nested_mean([t[0] for t in told], mounting=[t[1] for t in told], session=[t[2] for t in told])
+        return {**mean._asdict(), "ms_within": mean.s_reading * mean.s_reading}
+    mean = nested_mean([y for g in groups for y in g], **{of: [i for i, g in enumerate(groups) for _ in g]})
+    within, between = (mean.s_reading, mean.s_mounting) if of == "mounting" else (mean.s_mounting, mean.s_session)
+    return {
+        **mean._asdict(), "s_within": within, "s_between": between, "ms_within": within * within, "s_between2": between * between,
+        "ms_between": mean.readings * mean.u * mean.u, "s_of_means": mean.u * len(groups) ** 0.5,
+    }  # fmt: skip
+
+
 def _tolerance(labelled_power_D: float) -> dict[str, Any]:
     from lenscalc.decision import power_tolerance_D
 
@@ -320,6 +375,12 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "critical_angle_index": _refractometer("critical_angle_index"),
     "minimum_deviation_index": _refractometer("minimum_deviation_index"),
     "v_block_index": _refractometer("v_block_index"),
+    "prism_reading_index": _refractometer("prism_reading_index"),
+    "without_compensation": _refractometer("without_compensation"),
+    "nested_mean": _nested_mean,
+    "grubbs": _grubbs,
+    "grubbs_critical": _grubbs_critical,
+    "fit_line": _fit_line,
     "conformance_probability": _conformance,
     "coverage_factor": _coverage,
     "welch_satterthwaite": _welch_satterthwaite,
