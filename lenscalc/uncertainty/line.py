@@ -49,21 +49,23 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
     Raises
     ------
     InputError
-        for fewer than two points (three without `u`), for x all equal, for lengths that differ, or for u not above 0.
+        for fewer than two points (three without `u`), for x all equal, for lengths that differ, for what is not finite, or for u not above 0.
 
     >>> line = fit_line([20.0, 25.0, 30.0, 35.0], [1.4902, 1.4893, 1.4882, 1.4873])
     >>> f"{line.slope:.2e}", f"{line.u_slope:.0e}", line.dof, round(float(line.value(35.0)), 5)
     ('-1.96e-04', '6e-06', 2.0, 1.48728)
     """
     x, y = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
-    w = np.ones_like(x) if u is None else _weights(x, u)
     if x.ndim != 1 or x.shape != y.shape:
         raise InputError(f"x and y must be lists of one length, not {x.shape} and {y.shape}")
-    if not (np.all(np.isfinite(x)) and np.all(np.isfinite(y))):
+    if not (np.all(np.isfinite(x)) and np.all(np.isfinite(y)) and (x0 is None or np.isfinite(x0))):
         raise InputError("a point of the line is not a finite number")
     least = 3 if u is None else 2
     if x.size < least:
         raise InputError(f"{x.size} point(s): a straight line with an uncertainty needs at least {least}")
+    of_each = np.ones_like(x) if u is None else _u_of_each(x, u)
+    smallest = float(np.min(of_each))
+    w = np.square(smallest / of_each)  # only ratios count here: the square of a tiny u must not vanish
     middle = float(np.sum(w * x) / np.sum(w))
     spread = float(np.sum(w * (x - middle) * (x - middle)))
     if not spread > 0 or np.ptp(x) == 0:
@@ -75,19 +77,19 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
     slope, intercept = float(slope_by @ y), float(intercept_by @ y)
     residual = y - intercept - slope * (x - at)
     dof = float(x.size - 2)
-    s2 = float(residual @ residual) / dof if u is None else 1.0
-    u_slope = (s2 / spread) ** 0.5
-    u_mean2 = s2 / float(np.sum(w))
-    u_intercept = (u_mean2 + (at - middle) * (at - middle) * u_slope * u_slope) ** 0.5
-    correlation = (at - middle) * u_slope / u_intercept if u_intercept > 0 else 0.0
-    chi2 = float("nan") if u is None else float(np.sum(w * residual * residual))
     scatter = (float(residual @ residual) / dof) ** 0.5 if dof > 0 else float("nan")
+    unit = scatter if u is None else smallest  # u of a point of weight 1
+    u_slope = unit / spread**0.5
+    u_intercept = float(np.hypot(unit / float(np.sum(w)) ** 0.5, (at - middle) * u_slope))
+    correlation = (at - middle) * u_slope / u_intercept if u_intercept > 0 else 0.0
+    chi2 = float("nan") if u is None else float(np.sum(np.square(residual / of_each)))
     return Line(at, intercept, slope, u_intercept, u_slope, correlation, dof if u is None else np.inf, scatter, chi2, intercept_by, slope_by)
 
 
-def _weights(x: Any, u: Any) -> Any:
-    u = np.broadcast_to(np.asarray(u, dtype=np.float64), x.shape)
-    if not np.all(u > 0):
-        raise InputError("u of a point must be above 0: a point that is exact takes all the weight", quantity="u")
-    # only ratios of u matter to the weights, and tiny ones must not overflow
-    return 1.0 / (u * u)
+def _u_of_each(x: Any, u: Any) -> Any:
+    u = np.asarray(u, dtype=np.float64)
+    if u.shape not in ((), x.shape):
+        raise InputError(f"u must be one number or a list as long as x, not {u.shape} for {x.shape}", quantity="u")
+    if not (np.all(u > 0) and np.all(np.isfinite(u))):
+        raise InputError("u of a point must be above 0 and finite: a point that is exact takes all the weight", quantity="u")
+    return np.broadcast_to(u, x.shape)
