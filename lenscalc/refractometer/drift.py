@@ -45,7 +45,9 @@ def drift_on_prism(readings: Sequence[float], minutes: Sequence[float], mounting
     labels = list(mounting) if mounting is not None else [0] * y.size
     if not y.size == t.size == len(labels):
         raise InputError(f"minutes_after_mounting names {t.size} readings, n holds {y.size}: one entry a reading")
-    if not np.all(t >= 0):
+    if not np.all(np.isfinite(y)):
+        raise InputError("a reading is not a finite number")
+    if not (np.all(t >= 0) and np.all(np.isfinite(t))):
         raise InputError("minutes_after_mounting must be 0 or more")
     inside = np.zeros_like(t), np.zeros_like(y), np.zeros_like(t)
     for label in dict.fromkeys(labels):

@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import FloatArray
 
 
 class Mean(NamedTuple):
@@ -30,10 +31,10 @@ def mean_of(readings: Sequence[float]) -> Mean:
     >>> round(m.value, 5), round(m.u, 6), m.dof
     (1.4902, 4.1e-05, 3.0)
     """
-    n = len(readings)
+    y = _finite(readings)
+    n = y.size
     if n < 2:
         raise InputError("one reading has no spread of its own: read again, or give a pooled u_repeatability")
-    y = np.asarray(readings, dtype=np.float64)
     middle = y[0] + float(np.mean(y - y[0]))  # identical readings have exactly no spread
     return Mean(float(middle), float(np.sqrt(np.sum((y - middle) ** 2) / (n - 1) / n)), float(n - 1))
 
@@ -70,19 +71,21 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
     Raises
     ------
     InputError
-        where nothing was repeated at the level of mountings: re-reads of one mounting say nothing about the next.
+        where nothing was repeated at the level of mountings: re-reads of one mounting say nothing about the next; for a reading that is not finite.
 
     >>> m = nested_mean([1.4901, 1.4902, 1.4905, 1.4904], mounting=[1, 1, 2, 2])
     >>> round(m.value, 5), round(m.u, 5), m.dof, m.level          # two mountings, whatever the number of re-reads
     (1.4903, 0.00015, 1.0, 'mountings')
     """
-    y = np.asarray(readings, dtype=np.float64)
+    y = _finite(readings)
     groups = _groups(y.size, mounting, session)
+    first = float(y[0]) if y.size else 0.0
+    y = y - first  # identical readings have exactly no spread, and the leading digits that all share cost none
     by_session = {s: [np.array([y[i] for i in members]) for members in mounts.values()] for s, mounts in groups.items()}
     mounts = [m for ms in by_session.values() for m in ms]
     S, M, N = len(by_session), len(mounts), y.size
     means = {s: np.array([np.mean(m) for m in ms]) for s, ms in by_session.items()}
-    top = np.array([np.mean(m) for m in means.values()]) if S > 1 else next(iter(means.values()))
+    top = np.array([np.mean(m) for m in (means.values() if S > 1 else mounts)])
     if top.size < 2:
         raise InputError(
             f"all {N} readings are of one mounting: re-reading it says nothing about the next; mount again, or give a pooled u_repeatability "
@@ -108,7 +111,7 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
     else:
         f, f_dof = _over(ms[1], ms[2]), (float(M - 1), float(N - M))
     level = "sessions" if S > 1 else "mountings"
-    return NestedMean(mean.value, mean.u, mean.dof, level, S, M, N, s_reading, s_mounting, s_session, f, f_dof)
+    return NestedMean(first + mean.value, mean.u, mean.dof, level, S, M, N, s_reading, s_mounting, s_session, f, f_dof)
 
 
 def _groups(count: int, mounting: Sequence[Hashable] | None, session: Sequence[Hashable] | None) -> dict[Hashable, dict[Hashable, list[int]]]:
@@ -122,7 +125,14 @@ def _groups(count: int, mounting: Sequence[Hashable] | None, session: Sequence[H
     return groups
 
 
-def _weighted(mounts: Sequence[np.ndarray[tuple[int], np.dtype[np.float64]]]) -> float:
+def _finite(readings: Sequence[float]) -> FloatArray:
+    y = np.asarray(readings, dtype=np.float64)
+    if not np.all(np.isfinite(y)):
+        raise InputError("a reading is not a finite number")
+    return y
+
+
+def _weighted(mounts: Sequence[FloatArray]) -> float:
     return float(np.mean(np.concatenate(list(mounts))))
 
 
@@ -153,7 +163,7 @@ def grubbs(values: Sequence[float], *, level: float = 0.05) -> Suspect:
     Raises
     ------
     InputError
-        for fewer than three values.
+        for fewer than three values, one that is not finite, or a level outside 0 to 1.
 
     >>> g = grubbs([199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57])
     >>> g.position, round(g.statistic, 4), round(g.critical, 3), g.is_suspect
@@ -161,10 +171,12 @@ def grubbs(values: Sequence[float], *, level: float = 0.05) -> Suspect:
     """
     from scipy.special import stdtrit  # 0.3 s: only where a sheet is read
 
-    x = np.asarray(values, dtype=np.float64)
+    x = _finite(values)
     N = x.size
     if N < 3:
         raise InputError(f"{N} value(s): Grubbs' test needs at least 3")
+    if not 0.0 < level < 1.0:
+        raise InputError(f"level = {level:g}: must lie between 0 and 1 (0.05 for 5 %)", quantity="level", value=level)
     t2 = float(stdtrit(N - 2, level / (2.0 * N))) ** 2
     critical = (N - 1) / N**0.5 * (t2 / (N - 2 + t2)) ** 0.5
     s = float(np.std(x - x[0], ddof=1))
