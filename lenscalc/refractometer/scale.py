@@ -12,8 +12,8 @@ from lenscalc.errors import InputError
 def prism_reading_index(n_prism: Any, apex_deg: Any, exit_angle_deg: Any) -> Any:
     """Index from the exit angle β of the border behind a prism of apex φ, grazing entry: n = sin φ·√(N² − sin² β) − cos φ·sin β.
 
-    β counts positive where the border leaves towards the apex side of the normal, so that the critical angle inside is θ = φ − asin(sin β/N);
-    then n = N·sin θ (worked from Snell's law).
+    β counts positive where the border leaves on the base's side of the normal, so that the critical angle inside is θ = φ − asin(sin β/N); then
+    n = N·sin θ (worked from Snell's law; the light grazes the entry face towards the apex).
 
     >>> round(float(prism_reading_index(1.75, 60.0, 2.858)), 4)
     1.49

@@ -1,0 +1,138 @@
+"""The fitted line against scipy (linregress, curve_fit) and numpy, and what a line must do. Published lines are in reference_cases/line.toml."""
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from scipy.optimize import curve_fit
+from scipy.stats import linregress
+
+from lenscalc.errors import InputError
+from lenscalc.uncertainty import fit_line
+
+# JCGM 100:2008, H.3, table H.6: readings of a thermometer and their corrections, °C
+T = [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]
+B = [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160]
+
+points = st.integers(3, 12).flatmap(
+    lambda n: st.tuples(*(st.lists(st.floats(a, b), min_size=n, max_size=n) for a, b in ((0.0, 50.0), (-1.0, 1.0), (0.01, 1.0))))
+)
+
+
+def spread_out(x):
+    assume(np.ptp(x) > 1.0)
+
+
+def test_the_thermometer_of_the_guide():
+    line = fit_line(T, B, x0=20.0)
+    assert (line.intercept, line.u_intercept) == (pytest.approx(-0.1712, abs=5e-5), pytest.approx(0.0029, abs=5e-5))
+    assert (line.slope, line.u_slope) == (pytest.approx(0.00218, abs=5e-6), pytest.approx(0.00067, abs=5e-6))
+    assert line.correlation == pytest.approx(-0.930, abs=5e-4)
+    assert (line.value(30.0), line.u(30.0)) == (pytest.approx(-0.1494, abs=5e-5), pytest.approx(0.0041, abs=5e-5))
+    assert line.dof == 9
+    assert np.isnan(line.chi2)
+
+
+def scattered(seed):
+    random = np.random.default_rng(seed)
+    n = random.integers(3, 15)
+    x, u = random.uniform(10.0, 40.0, n), random.uniform(1e-5, 1e-3, n)
+    return x, 1.49 - 2e-4 * x + u * random.standard_normal(n), u
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_unweighted_against_linregress(seed):
+    x, y, _ = scattered(seed)
+    line, theirs = fit_line(x, y, x0=0.0), linregress(x, y)
+    assert line.slope == pytest.approx(theirs.slope, rel=1e-9)
+    assert line.intercept == pytest.approx(theirs.intercept, rel=1e-12)
+    assert line.u_slope == pytest.approx(theirs.stderr, rel=1e-8)
+    assert line.u_intercept == pytest.approx(theirs.intercept_stderr, rel=1e-8)
+
+
+@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("x0", [0.0, 25.0, 60.0])
+def test_weighted_against_curve_fit(seed, x0):
+    x, y, u = scattered(seed)
+    line = fit_line(x, y, u=u, x0=x0)
+    (a, b), cov = curve_fit(lambda x, a, b: a + b * (x - x0), x, y, p0=(1.5, 0.0), sigma=u, absolute_sigma=True, xtol=1e-14, ftol=1e-14)
+    assert line.intercept == pytest.approx(a, abs=1e-4 * line.u_intercept)
+    assert line.slope == pytest.approx(b, abs=1e-4 * line.u_slope)
+    assert line.u_intercept == pytest.approx(cov[0, 0] ** 0.5, rel=1e-5)
+    assert line.u_slope == pytest.approx(cov[1, 1] ** 0.5, rel=1e-5)
+    assert line.correlation == pytest.approx(cov[0, 1] / (cov[0, 0] * cov[1, 1]) ** 0.5, abs=1e-5)
+    assert line.chi2 == pytest.approx(np.sum(((y - a - b * (x - x0)) / u) ** 2), rel=1e-6)
+    assert line.dof == np.inf
+
+
+@given(points, st.booleans(), st.floats(-20.0, 60.0), st.floats(-20.0, 60.0))
+def test_the_line_does_not_depend_on_where_it_is_written(xyu, weighted, x0, x):
+    xs, y, u = xyu
+    spread_out(xs)
+    u = u if weighted else None
+    at_mean, elsewhere = fit_line(xs, y, u=u), fit_line(xs, y, u=u, x0=x0)
+    assert at_mean.correlation == 0
+    w = np.ones(len(xs)) if u is None else 1 / np.square(u)
+    assert at_mean.x0 == pytest.approx(np.average(xs, weights=w))
+    assert elsewhere.value(x) == pytest.approx(at_mean.value(x), abs=1e-9)
+    assert elsewhere.u(x) == pytest.approx(at_mean.u(x), rel=1e-7, abs=1e-9)
+    assert at_mean.u(x) >= at_mean.u_intercept
+
+
+@given(points, st.booleans(), st.floats(-20.0, 60.0))
+def test_the_coefficients_of_the_points_make_the_line(xyu, weighted, x0):
+    x, y, u = xyu
+    spread_out(x)
+    line = fit_line(x, y, u=u if weighted else None, x0=x0)
+    assert line.intercept_by @ np.array(y) == pytest.approx(line.intercept, abs=1e-12)
+    assert line.slope_by @ np.array(y) == pytest.approx(line.slope, abs=1e-12)
+    # they are the derivatives: a point that moves takes the parameters with it
+    moved = fit_line(x, [y[0] + 1.0, *y[1:]], u=u if weighted else None, x0=x0)
+    assert moved.intercept - line.intercept == pytest.approx(line.intercept_by[0], abs=1e-10)
+    assert moved.slope - line.slope == pytest.approx(line.slope_by[0], abs=1e-10)
+    # a constant is all intercept, a slope of one all slope
+    assert np.sum(line.intercept_by) == pytest.approx(1.0, abs=1e-10)
+    assert np.sum(line.slope_by) == pytest.approx(0.0, abs=1e-11)
+    assert line.slope_by @ np.array(x) == pytest.approx(1.0, abs=1e-9)
+    if weighted:  # and carry the u of the points to those of the parameters
+        assert np.sqrt(np.sum((line.intercept_by * u) ** 2)) == pytest.approx(line.u_intercept, rel=1e-9)
+        assert np.sqrt(np.sum((line.slope_by * u) ** 2)) == pytest.approx(line.u_slope, rel=1e-9)
+
+
+def test_points_on_a_line_leave_nothing():
+    line = fit_line([0.0, 1.0, 2.0, 4.0], [1.0, 3.0, 5.0, 9.0], x0=0.0)
+    assert (line.intercept, line.slope) == (pytest.approx(1.0, abs=1e-14), pytest.approx(2.0, abs=1e-14))
+    assert line.u(100.0) < 1e-12
+
+
+def test_one_u_for_all_and_a_very_small_one():
+    x, y = [1.0, 2.0, 4.0], [1.49, 1.48, 1.47]
+    line, tiny = fit_line(x, y, u=1e-4), fit_line(x, y, u=1e-150)
+    assert line.slope == fit_line(x, y, u=[1e-4] * 3).slope == tiny.slope == fit_line(x, y).slope
+    assert tiny.u_slope == pytest.approx(line.u_slope * 1e-146)
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "more", "told"),
+    [
+        ([1.0, 2.0], [1.0, 2.0], {}, r"2 point\(s\).*at least 3"),
+        ([1.0], [1.0], {"u": 0.1}, r"1 point\(s\).*at least 2"),
+        ([], [], {}, r"0 point\(s\)"),
+        ([1.0, 2.0, 3.0], [1.0, 2.0], {}, "lists of one length"),
+        ([[1.0, 2.0, 3.0]], [[1.0, 2.0, 3.0]], {}, "lists of one length"),
+        (1.0, 1.0, {}, "lists of one length"),
+        ([2.0, 2.0, 2.0], [1.0, 2.0, 3.0], {}, "same x"),
+        ([2.0, 2.0, 2.0], [1.0, 2.0, 3.0], {"u": [0.1, 0.2, 0.3]}, "same x"),
+        ([1.0, 2.0, np.nan], [1.0, 2.0, 3.0], {}, "finite"),
+        ([1.0, 2.0, 3.0], [1.0, np.inf, 3.0], {}, "finite"),
+        ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"x0": np.nan}, "finite"),
+        ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": [0.1, 0.1]}, "as long as x"),
+        ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": [0.1, 0.0, 0.1]}, "above 0"),
+        ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": -0.1}, "above 0"),
+        ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": np.nan}, "above 0"),
+        ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": np.inf}, "finite"),
+    ],
+)
+def test_what_is_no_line_says_why(x, y, more, told):
+    with pytest.raises(InputError, match=told):
+        fit_line(x, y, **more)
