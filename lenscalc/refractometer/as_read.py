@@ -38,7 +38,7 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
     parts: dict[Source, float] = {}
     n, remarks = list(reading.n), []
     if reading.minutes_after_mounting is not None:
-        drift = _drift(reading, at)
+        drift = _drift(reading, resolution, at)
         n = list(drift.at_start)
         parts[Source(f"drift on the prism at {at}", "lot", drift.dof, "t")] = drift.u_slope_per_min * drift.mean_minutes
         seen = "is seen" if drift.chance < 0.05 else "is not seen beyond scatter"
@@ -66,10 +66,10 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
     return AsRead(Estimate(value, parts), tuple(remarks))
 
 
-def _drift(reading: Reading, at: str) -> Drift:
+def _drift(reading: Reading, resolution: float, at: str) -> Drift:
     labels = list(zip(reading.mounting, reading.session or reading.mounting, strict=True)) if reading.mounting else None
     try:
-        return drift_on_prism(reading.n, reading.minutes_after_mounting or (), labels)
+        return drift_on_prism(reading.n, reading.minutes_after_mounting or (), labels, resolution=resolution)
     except InputError as error:
         raise SheetError(f"[reading] at {at}: {error}") from None
 

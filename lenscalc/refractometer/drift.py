@@ -24,11 +24,14 @@ class Drift(NamedTuple):
     chance: float
 
 
-def drift_on_prism(readings: Sequence[float], minutes: Sequence[float], mounting: Sequence[Hashable] | None = None) -> Drift:
+def drift_on_prism(
+    readings: Sequence[float], minutes: Sequence[float], mounting: Sequence[Hashable] | None = None, *, resolution: float = 0.0
+) -> Drift:
     """One slope for all mountings, each with a start of its own, by least squares; every reading carried back to its start.
 
     A slope is linear only for a while: where it bends (a common quadratic term beyond its own scatter) the start cannot be told and the readings are
-    refused. The slope's error acts on the mean by the mean time, `u_slope_per_min · mean_minutes`.
+    refused; a bend that stays within one step of the `resolution` is rounding. The slope's error acts on the mean by the mean time,
+    `u_slope_per_min · mean_minutes`.
 
     Raises
     ------
@@ -65,18 +68,22 @@ def drift_on_prism(readings: Sequence[float], minutes: Sequence[float], mounting
     slope = float(dt @ dy) / spread
     residual = dy - slope * dt
     u = (float(residual @ residual) / dof / spread) ** 0.5
-    _refuse_a_bend(dt, dt2, dy, dof)
+    # what doubles keep of the readings' digits is a resolution too
+    _refuse_a_bend(dt, dt2, dy, dof, step=max(resolution, 8.0 * float(np.spacing(np.max(np.abs(y))))))
     chance = 2.0 * float(stdtr(dof, -abs(slope) / u)) if u > 0 else float(slope == 0)
     return Drift(slope, u, dof, tuple((y - slope * t).tolist()), float(np.mean(t)), chance)
 
 
-def _refuse_a_bend(dt: FloatArray, dt2: FloatArray, dy: FloatArray, dof: float) -> None:
+def _refuse_a_bend(dt: FloatArray, dt2: FloatArray, dy: FloatArray, dof: float, step: float) -> None:
     from scipy.special import stdtr
 
     A = np.column_stack([dt, dt2])
     if dof < 2 or np.linalg.matrix_rank(A) < 2:
         return
     solution, *_ = np.linalg.lstsq(A, dy, rcond=None)
+    span = float(np.ptp(dt))
+    if abs(float(solution[1])) * span * span / 4.0 <= step * (1.0 + 1e-9):  # how far the curve leaves its chord
+        return
     residual = dy - A @ solution
     s2 = float(residual @ residual) / (dof - 1)
     u_bend = (s2 * float(np.linalg.inv(A.T @ A)[1, 1])) ** 0.5
