@@ -155,10 +155,13 @@ class Suspect(NamedTuple):
     is_suspect: bool
 
 
-def grubbs(values: Sequence[float], *, level: float = 0.05) -> Suspect:
+def grubbs(values: Sequence[float], *, level: float = 0.05, resolution: float = 0.0) -> Suspect:
     """Grubbs' two-sided test for one outlier (NIST/SEMATECH e-Handbook 1.3.5.17.1): it points, nothing is dropped.
 
     G = max|x − x̄|/s; critical (N − 1)/√N · √(t²/(N − 2 + t²)) with t at level/(2N) on N − 2 degrees of freedom. Positions count from 1.
+
+    The test is for values that no rounding has made alike: of three shown in steps, two alike make the third an outlier whatever it is. With the
+    `resolution` d its d²/12 joins s², which keeps false alarms below the level.
 
     Raises
     ------
@@ -182,5 +185,6 @@ def grubbs(values: Sequence[float], *, level: float = 0.05) -> Suspect:
     s = float(np.std(x - x[0], ddof=1))
     away = np.abs(x - np.mean(x))
     at = int(np.argmax(away))
+    s = (s * s + resolution * resolution / 12.0) ** 0.5
     statistic = float(away[at]) / s if s > 0 else 0.0
     return Suspect(at + 1, float(x[at]), statistic, critical, statistic > critical)

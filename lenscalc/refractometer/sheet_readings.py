@@ -128,7 +128,7 @@ def _check_directions(readings: tuple[Reading, ...]) -> None:
             )
 
 
-def remarks_on(readings: tuple[Reading, ...]) -> tuple[str, ...]:
+def remarks_on(readings: tuple[Reading, ...], resolution: float) -> tuple[str, ...]:
     """What is possible but unusual in the readings: scatter beyond its history, no scatter at all, more readings than mountings can be."""
     from lenscalc.refractometer.replicates import grubbs, mean_of
 
@@ -145,7 +145,7 @@ def remarks_on(readings: tuple[Reading, ...]) -> tuple[str, ...]:
         if count >= MANY and r.mounting is None:
             told.append(f"{count} readings {at} are each taken as a mounting of its own; if some are re-reads of one mounting, say so with mounting")
         if count > 2 and len(set(r.n)) > 1:
-            g = grubbs(r.n)
+            g = grubbs(r.n, resolution=resolution)
             if g.is_suspect:
                 told.append(
                     f"reading {g.position} {at}, {g.value:g}, lies far from the others (Grubbs' test at 5 %: {g.statistic:.2f} against "

@@ -233,6 +233,23 @@ def test_grubbs_alarms_as_often_as_its_level_says(n):
     assert np.mean([grubbs(x).is_suspect for x in sets]) == pytest.approx(0.05, abs=0.014)
 
 
+@pytest.mark.parametrize("n", [3, 4, 6])
+@pytest.mark.parametrize("scatter", [0.2, 1.0, 3.0])
+def test_rounding_makes_no_outlier(n, scatter):
+    """Readings without an outlier, shown in steps of 1: without the resolution up to 60 % of sets of three are called suspect."""
+    random = np.random.default_rng(1)
+    sets = np.round(random.uniform(0, 1, (1500, 1)) + scatter * random.standard_normal((1500, n)))
+    assert np.mean([grubbs(x, resolution=1.0).is_suspect for x in sets]) < 0.05 + 0.0225  # four standard errors
+    if n == 3:
+        assert np.mean([grubbs(x).is_suspect for x in sets]) > 0.15
+
+
+@pytest.mark.parametrize(("x", "suspect"), [([1.49, 1.49, 1.4901], False), ([1.49, 1.49, 1.49, 1.4901], False), ([1.49] * 4 + [1.494], True)])
+def test_one_step_is_none_and_many_are_one(x, suspect):
+    assert grubbs(x).is_suspect
+    assert grubbs(x, resolution=1e-4).is_suspect == suspect
+
+
 @given(st.lists(st.floats(-1.0, 1.0), min_size=5, max_size=12), st.integers(0, 11), st.sampled_from([-1, 1]))
 def test_an_outlier_is_found_where_it_stands(x, at, sign):
     assume(np.ptp(x) > 1e-3)
