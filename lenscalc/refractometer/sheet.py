@@ -123,7 +123,8 @@ def _sheet(data: dict[str, Any]) -> ReadingSheet:
         lens=lens,
         remarks=(
             *check_contact(instrument, readings, specimen["state"]), *check_scale(instrument, readings),
-            *remarks_on(readings, instrument["resolution"]), *(calibration.remarks if calibration else ()), *_left_out(specimen, instrument, readings),
+            *remarks_on(readings, instrument["resolution"]), *(calibration.remarks if calibration else ()),
+            *_left_out(specimen, instrument, readings),
         ),
     )  # fmt: skip
 

@@ -74,6 +74,9 @@ def test_two_references_by_hand():
     # the references themselves come out as they are, to the product of slope and error
     for n, error in ((1.3, 1e-4), (1.5, 3e-4)):
         assert c.corrected(Estimate(n + error, {})).value == pytest.approx(n, abs=5e-7)
+    # a scale that is too long by 1e-3 makes the scatter of a reading so much too large
+    own = Source("own")
+    assert c.corrected(Estimate(1.49, {own: 1e-4})).parts[own] == pytest.approx(0.999e-4, rel=1e-12)
 
 
 @pytest.mark.parametrize("model", ["offset", BOTH])
