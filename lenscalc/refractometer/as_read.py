@@ -9,7 +9,7 @@ import numpy as np
 
 from lenscalc.conditions import LINES_NM
 from lenscalc.errors import InputError, SheetError
-from lenscalc.material import sucrose_index, u_water_index, water_index
+from lenscalc.material import air_index, sucrose_index, u_water_index, water_index
 from lenscalc.refractometer.calibration import Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
 from lenscalc.refractometer.replicates import mean_of, nested_mean
@@ -108,9 +108,12 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
 
 
 def calibration_at(
-    wavelength_nm: float, temperatures: Sequence[float], table: CalibrationTable | None, instrument: dict[str, Any]
+    wavelength_nm: float, temperatures: Sequence[float], table: CalibrationTable | None, instrument: dict[str, Any], basis: str = "air"
 ) -> tuple[Calibration, tuple[str, ...]]:
-    """The calibration for one line, from the references read at it or as stated; with what is to be said of it."""
+    """The calibration for one line, from the references read at it or as stated; with what is to be said of it.
+
+    `basis` is the scale's: references are known relative to air, and a vacuum scale shows them larger by the index of air.
+    """
     u_stated = instrument.get("u_calibration", 0.0)
     if table is None or not table.references:
         return stated_calibration(u_stated), ()
@@ -133,7 +136,13 @@ def calibration_at(
     for r in references:
         mean = as_read(r.reading, instrument["resolution"], r.name)
         told += mean.remarks
-        read.append(Reference(r.name, as_shown(mean.n, r.reading, instrument), true_index(r)))
+        true = true_index(r)
+        if basis == "vacuum":
+            n_air = float(air_index(r.reading.wavelength_nm, r.reading.temperature_degC))
+            true = combine(true.value * n_air, [(n_air, true)])
+        read.append(Reference(r.name, as_shown(mean.n, r.reading, instrument), true))
+    if basis == "unknown":
+        told.append("basis unknown: the references are relative to air, and what is calibrated against them is so too; no doubt about it is added")
     calibration = calibrate(read, model=table.model, u_stated=u_stated)
     if calibration.chance < 0.05:
         told.append(
@@ -153,8 +162,6 @@ def true_index(reference: ReferenceReading) -> Estimate:
         slope = about.get("dn_dt_per_K", 0.0)
         n = about["n_certified"]
         if about["certified_basis"] == "vacuum":
-            from lenscalc.material import air_index
-
             n /= float(air_index(r.wavelength_nm, about["certified_temperature_degC"]))
         parts = {Source(f"certificate of {reference.name}", "instrument"): about["u_certified"], heat: slope * u_T}
         if warmed:

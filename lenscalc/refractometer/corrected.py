@@ -26,9 +26,9 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
     """Every list: mean → as shown without the instrument's own tricks → calibrated → with what is common to all of the sheet."""
     told: list[str] = []
     calibrations: dict[float, Calibration] = {}
-    for w in {r.wavelength_nm for r in sheet.readings}:
+    for w in dict.fromkeys(r.wavelength_nm for r in sheet.readings):
         temperatures = [r.temperature_degC for r in sheet.readings if r.wavelength_nm == w]
-        calibrations[w], said = calibration_at(w, temperatures, sheet.calibration, sheet.instrument)
+        calibrations[w], said = calibration_at(w, temperatures, sheet.calibration, sheet.instrument, sheet.readings[0].basis)
         told += said
     drift, said = zero_drift(sheet.calibration)
     told += said

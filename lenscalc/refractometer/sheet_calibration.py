@@ -47,6 +47,11 @@ class CalibrationTable:
         return tuple(r for r in self.references if abs(r.reading.wavelength_nm - wavelength_nm) <= SAME_LINE_NM)
 
 
+def basis_after_calibration(table: CalibrationTable | None, basis: str) -> str:
+    """References are known relative to air: an unknown basis is air's once the scale is calibrated against them."""
+    return "air" if basis == "unknown" and table is not None and table.references else basis
+
+
 def calibration_of(table: Any, day: date | None) -> CalibrationTable:
     """The checked `[calibration]`.
 

@@ -11,6 +11,7 @@ from lenscalc.refractometer.corrected import corrected
 from lenscalc.refractometer.index_in_use import SAME_WAVELENGTH_NM, Step
 from lenscalc.refractometer.merged_readings import dispersion_of, fitted_at_green, over_directions, over_temperatures, with_lamp
 from lenscalc.refractometer.sheet import ReadingSheet
+from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_medium import medium_in_use
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Source
@@ -54,7 +55,7 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
         "reading_wavelength_nm": first.reading.wavelength_nm,
         "reading_temperature_degC": first.reading.temperature_degC,
         "index_state": sheet.specimen["state"],
-        "index_basis": first.reading.basis,
+        "index_basis": basis_after_calibration(sheet.calibration, first.reading.basis),
     }
     of = {"n_reading": first.n}
     away = abs(first.reading.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM

@@ -12,6 +12,7 @@ from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at
 from lenscalc.refractometer.calibration import Calibration
 from lenscalc.refractometer.index_in_use import RawReading, cannot_be_carried, carry_to_use
 from lenscalc.refractometer.sheet import ReadingSheet
+from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_readings import reading_of
 from lenscalc.uncertainty import Estimate, Source, combine
 
@@ -40,7 +41,7 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
     reading = reading_of({k: v for k, v in medium.items() if k in _READ}, "medium", "medium.as_read")
     mean = as_read(reading, sheet.instrument["resolution"], "medium")
     instrument = sheet.instrument
-    calibration, told = calibration_at(reading.wavelength_nm, [reading.temperature_degC], sheet.calibration, instrument)
+    calibration, told = calibration_at(reading.wavelength_nm, [reading.temperature_degC], sheet.calibration, instrument, reading.basis)
     n = calibration.corrected(as_shown(mean.n, reading, instrument))
 
     def column(name: str, label: str) -> Estimate:
@@ -55,7 +56,7 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
             np.array([reading.temperature_degC]), {Source("temperature of the medium", "instrument"): np.array([reading.u_temperature_degC])}
         ),
         state=np.array(["hydrated"], dtype=object),
-        basis=np.array([reading.basis], dtype=object),
+        basis=np.array([basis_after_calibration(sheet.calibration, reading.basis)], dtype=object),
         second=nothing,
         second_wavelength_nm=np.array([np.nan]),
         abbe_d=column("abbe_d", "Abbe number of the medium"),
