@@ -78,7 +78,7 @@ def _row(specimen: DaySpecimen) -> tuple[dict[str, Any], list[str]]:
     n = followed.index.n
     row |= {"n_lens": float(n.value[0]), "u_n_lens": float(n.u[0]), "dof_n_lens": float(n.dof[0])}
     if specimen.sheet.lens:
-        row |= {name: followed.evaluation.only(name) or None for name in RESULTS[3:]}
+        row |= {name: None if (value := followed.evaluation.only(name)) == "" else value for name in RESULTS[3:]}
     return row, followed.warnings
 
 
