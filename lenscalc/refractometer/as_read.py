@@ -85,8 +85,11 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
     if scale is None or abs(reading.wavelength_nm - scale) <= SAME_LINE_NM:
         return n
     here, there = prism_at(instrument, scale), prism_at(instrument, reading.wavelength_nm)
-    assert here is not None  # the sheet has been checked for both
-    assert there is not None
+    if here is None or there is None:  # the readings have been checked, a reference may lie just beside their line
+        raise SheetError(
+            f"[instrument] the scale is made for {scale:g} nm and {reading.wavelength_nm:g} nm was read: give [[instrument.prism]] for both lines, "
+            "or write the same wavelength for reference, reading and scale"
+        )
     apex = instrument.get("prism_apex_deg")
     N_scale, N_line, h = here["n_prism"], there["n_prism"], 1e-6
 

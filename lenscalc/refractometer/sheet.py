@@ -14,7 +14,7 @@ from lenscalc.refractometer.checked_table import checked_table
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, calibration_of
 from lenscalc.refractometer.sheet_instrument import check_contact, check_scale, instrument_of
 from lenscalc.refractometer.sheet_lens import LensDimensions, lens_of
-from lenscalc.refractometer.sheet_readings import Reading, readings_of, remarks_on
+from lenscalc.refractometer.sheet_readings import Reading, medium_reading, readings_of, remarks_on
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,7 +107,7 @@ def _sheet(data: dict[str, Any]) -> ReadingSheet:
     _check_dispersion(tables.get("dispersion"), readings)
     _check_temperature(tables.get("temperature"), readings, specimen["state"])
     _check_hydration(tables.get("hydration"), specimen["state"], lens)
-    _check_medium(tables.get("medium"))
+    _check_medium(tables.get("medium"), instrument)
     return ReadingSheet(
         title=top.get("title", specimen["material"]),
         provenance=top["provenance"],
@@ -212,7 +212,7 @@ def _check_hydration(table: dict[str, Any] | None, state: str, lens: LensDimensi
         raise SheetError("[lens] linear_swelling is given beside a water content, from which the swelling follows: one of the two")
 
 
-def _check_medium(medium: dict[str, Any] | None) -> None:
+def _check_medium(medium: dict[str, Any] | None, instrument: dict[str, Any]) -> None:
     """A stated medium stands at the conditions in use; one that was read brings what carries it there."""
     if medium is None:
         return
@@ -226,6 +226,7 @@ def _check_medium(medium: dict[str, Any] | None) -> None:
             raise SheetError(
                 "[medium] n holds readings as shown: they can be corrected only where same_instrument = true; else state n_measured_medium"
             )
+        check_scale(instrument, (medium_reading(medium),), "medium")
         return
     in_use = abs(medium["wavelength_nm"] - WAVELENGTH_IN_USE_NM) <= 0.05 and medium["temperature_degC"] == TEMPERATURE_IN_USE_DEGC
     if not in_use or medium["basis"] != "air":

@@ -80,6 +80,12 @@ def reading_of(entry: Any, where: str, schema: str = "reading") -> Reading:
     )  # fmt: skip
 
 
+def medium_reading(medium: dict[str, Any]) -> Reading:
+    """The replicates that a `[medium]` holds."""
+    keys = ("wavelength_nm", "temperature_degC", "u_temperature_degC", "basis", "n", "u_repeatability", "dof_repeatability")
+    return reading_of({k: v for k, v in medium.items() if k in keys}, "medium", "medium.as_read")
+
+
 def _refuse_without_spread(where: str, count: int, mounting: Any, session: Any) -> None:
     if count == 1:
         raise SheetError(f"[{where}] n holds one reading, which has no spread of its own: read again, or give a pooled u_repeatability")
