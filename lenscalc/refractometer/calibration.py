@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+
 import numpy as np
 
 from lenscalc.errors import InputError

@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
+from lenscalc.conditions import LINES_NM, TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError, RangeWarning, SheetError
-from lenscalc.material import Dispersion
+from lenscalc.material import Dispersion, by_abbe_number
 from lenscalc.refractometer.corrected import Block
 from lenscalc.refractometer.index_in_use import FORM
 from lenscalc.refractometer.sheet import ReadingSheet
@@ -56,7 +56,8 @@ def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None
     for t in np.unique(T):  # the error of one temperature tilts the line
         hot = max(b.reading.u_temperature_degC for b in blocks if b.reading.temperature_degC == t)
         heat[Source(f"temperature of the specimen at {t:g} °C", "instrument")] = hot * float(np.sum(slope_by[t == T]))
-    slope = combine(bare, [*zip(slope_by.tolist(), (b.n for b in blocks), strict=True), (bare, Estimate(0.0, heat))])
+    tilt = Estimate(0.0, heat)  # what all temperatures share moves the level alone, and is the specimen's temperature further on
+    slope = combine(bare, [*zip(slope_by.tolist(), (b.n for b in blocks), strict=True), (bare, tilt)])
     to = float(np.clip(TEMPERATURE_IN_USE_DEGC, np.min(T), np.max(T)))
     merged = []
     for line, m in members.items():
@@ -64,7 +65,7 @@ def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None
         mine = [b for b, one in zip(blocks, m, strict=True) if one]
         nearest = min(mine, key=lambda b: abs(b.reading.temperature_degC - to))
         hot = max(b.reading.u_temperature_degC for b in mine)
-        n = combine(float(by @ values), zip(by.tolist(), (b.n for b in blocks), strict=True))
+        n = combine(float(by @ values), [*zip(by.tolist(), (b.n for b in blocks), strict=True), ((to - middle[line]) * bare, tilt)])
         merged.append(Block(replace(nearest.reading, temperature_degC=to, u_temperature_degC=hot), nearest.shown, n))
     return merged, slope, _off_the_line(values, slope_by, members, middle, T, w, u)
 
@@ -102,7 +103,9 @@ def dispersion_of(sheet: ReadingSheet, blocks: list[Block]) -> tuple[Dispersion 
             raise SheetError(f"[dispersion] {error}") from None
         return fit, tuple(str(w.message) for w in caught)
     if "abbe_d" in table:
-        return Dispersion.from_abbe(float(blocks[0].n.value), table["abbe_d"]), ()
+        r, V = blocks[0].reading, table["abbe_d"]
+        n_d = float(by_abbe_number(float(blocks[0].n.value), r.wavelength_nm, V, LINES_NM["d"]).n)
+        return Dispersion.from_abbe(n_d, V), ()
     return None, ()
 
 

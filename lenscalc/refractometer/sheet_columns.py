@@ -19,6 +19,7 @@ from lenscalc.uncertainty import Source
 Effects = dict[Source, dict[str, float]]
 
 WATER = Source("water content", scope="lot")
+SPECIMEN_TEMPERATURE = Source("temperature of the specimen", scope="instrument")
 DENSITY = Source("density of the dry polymer", scope="lot")
 
 
@@ -76,7 +77,7 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
     for name, e in of.items():
         for source, part in e.parts.items():
             sources.setdefault(source, {})[name] = sources.get(source, {}).get(name, 0.0) + float(part)
-    sources[Source("temperature of the specimen", scope="instrument")] = {"reading_temperature_degC": first.reading.u_temperature_degC}
+    sources[SPECIMEN_TEMPERATURE] = {"reading_temperature_degC": first.reading.u_temperature_degC}
     _given(sheet, row, sources)
     medium = medium_in_use(sheet, calibrations[first.reading.wavelength_nm])
     if medium is not None:
