@@ -35,11 +35,16 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
       lenscalc demo trial
       lenscalc day trial/day.csv --shared trial/day.toml results.csv
     """
-    rows, warnings = [], []
+    if out and any(Path(out).resolve() == Path(given).resolve() for given in (readings, shared)):
+        raise FileError(f"{out}: would overwrite what is read; name another file")
+    rows: list[dict[str, Any]] = []
+    told: dict[str, list[str]] = {}
     for specimen in read_day(readings, _shared(shared)):
-        row, told = _row(specimen)
+        row, sentences = _row(specimen)
         rows.append(row)
-        warnings += [f"{specimen.name}: {sentence}" for sentence in told]
+        for sentence in sentences:
+            told.setdefault(sentence, []).append(specimen.name)
+    warnings = [f"{_whose(names, len(rows))}: {sentence}" for sentence, names in told.items()]
     if out:
         _write(out, rows)
     if as_json:
@@ -54,6 +59,14 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
         power = f"   {with_u(row['power_D'], row['u_power_D'], 'D')}" if row["power_D"] is not None else ""
         line(row["specimen"], f"{with_u(row['n_lens'], row['u_n_lens'])}{power}")
     show_end(warnings)
+
+
+def _whose(names: list[str], count: int) -> str:
+    """Who a sentence is told of: a day of many specimens says it once."""
+    if 1 < len(names) == count:
+        return f"all {count} specimens"
+    more = f" and {len(names) - 5} more" if len(names) > 5 else ""
+    return ", ".join(names[:5]) + more
 
 
 def _shared(path: str) -> dict[str, Any]:
