@@ -20,6 +20,7 @@ from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine
 
 FEW_DOF = 2.0
+FAR_OFF = 0.001  # a scale that is out by more is adjusted, not corrected (common practice, no source)
 U_SUCROSE_TABLE = 1e-5 / 12.0**0.5  # the international table is printed to five decimals
 
 
@@ -97,6 +98,10 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
         return float(index_at_line(x, n_prism_scale=a, n_prism_line=b, apex_deg=apex))
 
     value = float(n.value)
+    try:
+        carried = moved(value, N_scale, N_line)
+    except InputError as error:
+        raise SheetError(f"[[instrument.prism]] {error}") from None
     by_n = (moved(value + h, N_scale, N_line) - moved(value - h, N_scale, N_line)) / (2 * h)
     by_scale = (moved(value, N_scale + h, N_line) - moved(value, N_scale - h, N_line)) / (2 * h)
     by_line = (moved(value, N_scale, N_line + h) - moved(value, N_scale, N_line - h)) / (2 * h)
@@ -107,7 +112,7 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
             Source(f"prism's index at {there['wavelength_nm']:g} nm", "instrument"): by_line * there["u_n_prism"],
         },
     )
-    return combine(moved(value, N_scale, N_line), [(by_n, n), (1.0, prism)])
+    return combine(carried, [(by_n, n), (1.0, prism)])
 
 
 def calibration_at(
@@ -146,11 +151,20 @@ def calibration_at(
         read.append(Reference(r.name, as_shown(mean.n, r.reading, instrument), true))
     if basis == "unknown":
         told.append("basis unknown: the references are relative to air, and what is calibrated against them is so too; no doubt about it is added")
-    calibration = calibrate(read, model=table.model, u_stated=u_stated)
+    try:
+        calibration = calibrate(read, model=table.model, u_stated=u_stated)
+    except InputError as error:
+        raise SheetError(f"[calibration] {error}") from None
     if calibration.chance < 0.05:
+        chance = f"{calibration.chance:.1%}" if calibration.chance >= 0.001 else "below 0.1 %"
+        other = ", or fit offset and slope" if table.model == "offset" else ""
         told.append(
-            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {calibration.chance:.1%}): "
-            "look for the one that is wrong, or fit offset and slope"
+            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {chance}): look for the one that is wrong{other}"
+        )
+    if abs(calibration.offset) > FAR_OFF:
+        told.append(
+            f"the scale shows {calibration.offset:+.4f} too much at {wavelength_nm:g} nm: that is taken off, but look first whether each reference "
+            "is what the sheet says it is"
         )
     return calibration, tuple(told)
 

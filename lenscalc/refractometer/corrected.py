@@ -44,8 +44,10 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
         calibration = calibrations[r.wavelength_nm]
         n = calibration.corrected(as_shown(mean.n, r, sheet.instrument))
         if np.isfinite(calibration.lowest) and not calibration.covers(float(n.value)):
+            one = calibration.lowest == calibration.highest
+            span = f"{calibration.lowest:.4f}" + ("" if one else f" to {calibration.highest:.4f}")
             told.append(
-                f"{n.value:.4f} lies outside the references at {r.wavelength_nm:g} nm, {calibration.lowest:.4f} to {calibration.highest:.4f}: "
+                f"{n.value:.4f} lies {'far from the reference' if one else 'outside the references'} at {r.wavelength_nm:g} nm, {span}: "
                 "the calibration is extrapolated" + ("" if calibration.u_slope else ", and an error of slope is not in the budget")
             )
         terms = [(1.0, n), (1.0, shared)]

@@ -166,6 +166,7 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
 
     warming = TEMPERATURE_IN_USE_DEGC - raw.temperature_degC.value
     moved = warming != 0
+    expands = np.any(np.isnan(raw.dn_dt_per_K.value) & ~np.isnan(raw.volume_expansion_per_K.value))
     slope = _slope(raw, wet.n)
     warm = Step(
         f"at {TEMPERATURE_IN_USE_DEGC:g} °C",
@@ -173,7 +174,7 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
             wet.n.value + slope.value * np.where(moved, warming, 0.0),
             [(1.0, wet.n), (np.where(moved, warming, 0.0), slope), (-slope.value, raw.temperature_degC)],
         ),
-        "wet dn/dT",
+        "wet dn/dT, estimated from the volume expansion" if expands else "wet dn/dT",
     )
 
     n_air = air_index(WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC)

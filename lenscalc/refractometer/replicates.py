@@ -92,7 +92,8 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
         )
     mean = mean_of(list(top))
     ss_reading = sum(float(np.sum((m - np.mean(m)) ** 2)) for m in mounts)
-    ss_mounting = sum(float(np.sum([len(m) * (np.mean(m) - _weighted(ms)) ** 2 for m in ms])) for ms in by_session.values())
+    middles = [(ms, _weighted(ms)) for ms in by_session.values()]
+    ss_mounting = sum(float(np.sum([len(m) * (np.mean(m) - middle) ** 2 for m in ms])) for ms, middle in middles)
     grand = _weighted(mounts)
     ss_session = sum(sum(len(m) for m in ms) * (_weighted(ms) - grand) ** 2 for ms in by_session.values())
     ms = [_over(ss_session, S - 1), _over(ss_mounting, M - S), _over(ss_reading, N - M)]
