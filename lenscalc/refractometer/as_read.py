@@ -159,7 +159,8 @@ def calibration_at(
         chance = f"{calibration.chance:.1%}" if calibration.chance >= 0.001 else "below 0.1 %"
         other = ", or fit offset and slope" if table.model == "offset" else ""
         told.append(
-            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {chance}): look for the one that is wrong{other}"
+            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {chance}): "
+            f"look for the one that is wrong{other}"
         )
     if abs(calibration.offset) > FAR_OFF:
         told.append(

@@ -71,13 +71,13 @@ def calibration_of(table: Any, day: date | None) -> CalibrationTable:
         raise SheetError(f"[calibration] model is missing beside {len(references)} references: {' or '.join(MODELS)}")
     seen: set[tuple[Any, ...]] = set()
     for i, r in enumerate(references, 1):
-        key = r.name, r.reading.place
-        if key in seen:
+        named = r.name, r.reading.place
+        if named in seen:
             raise SheetError(
                 f"[calibration.reference {i}] {r.name} stands twice at {r.reading.wavelength_nm:g} nm and {r.reading.temperature_degC:g} °C: "
                 "its replicates go into one list n, and another bottle gets a name of its own"
             )
-        seen.add(key)
+        seen.add(named)
     if ("check_before" in block) != ("check_after" in block):
         raise SheetError("[calibration] check_before and check_after belong together: the same piece, before and after the readings")
     for key in ("check_before", "check_after"):
