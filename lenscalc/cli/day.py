@@ -28,12 +28,17 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     """A day's readings of many specimens: CSV with a line a reading, beside a TOML of what all of them share.
 
     Columns: specimen and n, then what differs between lines: wavelength_nm, temperature_degC, mounting, session, operator,
-    minutes_after_mounting, direction, material, lot, abbe_d and so on. With a [lens] in the TOML the power follows too. OUT is a CSV.
+    minutes_after_mounting, direction, material, lot, abbe_d and so on. The TOML is a reading sheet without readings: its [reading], in single
+    brackets, holds what all lines have in common. With a [lens] in it the power follows too. OUT is a CSV.
 
     \b
-    Example:
-      lenscalc demo trial
-      lenscalc day trial/day.csv --shared trial/day.toml results.csv
+    Example, with day.csv of two specimens:
+      specimen,n
+      A1,1.4901
+      A1,1.4902
+      A2,1.4911
+      A2,1.4912
+      lenscalc day day.csv --shared day.toml results.csv
     """
     if out and any(Path(out).resolve() == Path(given).resolve() for given in (readings, shared)):
         raise FileError(f"{out}: would overwrite what is read; name another file")
