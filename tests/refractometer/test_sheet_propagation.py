@@ -34,7 +34,9 @@ def sheet(*readings, **tables):
     data = {
         "provenance": "invented for the tests",
         "specimen": {"material": "copolymer A", "state": "hydrated", "u_specimen_to_lens": 1e-4},
-        "instrument": {"kind": "prism contact", "resolution": 1e-4, "u_calibration": 2e-4, "u_operator": 1e-4, "n_contact_liquid": 1.66, "n_prism": 1.75},
+        "instrument": {
+            "kind": "prism contact", "resolution": 1e-4, "u_calibration": 2e-4, "u_operator": 1e-4, "n_contact_liquid": 1.66, "n_prism": 1.75,
+        },
         "reading": list(readings) or [reading([1.4902, 1.4904, 1.4903], u_wavelength_nm=1.0)],
         "dispersion": {"abbe_d": 52.0, "u_abbe_d": 2.0},
         "temperature": {"dn_dt_per_K": -2e-4, "u_dn_dt_per_K": 2e-5, "state": "hydrated"},
