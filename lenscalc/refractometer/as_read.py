@@ -12,12 +12,13 @@ from lenscalc.errors import InputError, SheetError
 from lenscalc.material import air_index, sucrose_index, u_water_index, water_index
 from lenscalc.refractometer.calibration import Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
-from lenscalc.refractometer.replicates import mean_of, nested_mean
+from lenscalc.refractometer.replicates import mean_of, nested_mean, nested_weights
 from lenscalc.refractometer.scale import index_at_line, without_compensation
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, ReferenceReading
 from lenscalc.refractometer.sheet_instrument import SAME_LINE_NM, prism_at
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty.source import Whose
 
 FEW_DOF = 2.0
 FAR_OFF = 0.001  # a scale that is out by more is adjusted, not corrected (common practice, no source)
@@ -36,28 +37,30 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
     at = f"{f'{what}, ' if what else ''}{reading.wavelength_nm:g} nm, {reading.temperature_degC:g} °C"
     if reading.direction is not None:
         at += f", direction {reading.direction}"
+    whose: Whose = "instrument" if what else "lot"
     parts: dict[Source, float] = {}
     n, remarks = list(reading.n), []
+    weights = nested_weights(len(n), reading.mounting, reading.session)
     if reading.minutes_after_mounting is not None:
         drift = _drift(reading, at)
         n = list(drift.at_start)
-        parts[Source(f"drift on the prism at {at}", "lot", drift.dof, "t")] = drift.u_slope_per_min * drift.mean_minutes
+        minutes = float(np.dot(weights.readings, reading.minutes_after_mounting))
+        parts[Source(f"drift on the prism at {at}", whose, drift.dof, "t")] = drift.u_slope_per_min * minutes
         seen = "is seen" if drift.chance < 0.05 else "is not seen beyond scatter"
         remarks.append(f"at {at} a drift of {drift.slope_per_min:+.1e} per minute on the prism {seen}; the readings are carried back to the start")
     if reading.u_repeatability is not None:
-        value = float(np.mean(n))
-        mounts = len(set(zip(reading.mounting, reading.session or reading.mounting, strict=True))) if reading.mounting else len(n)
-        u, dof = reading.u_repeatability / mounts**0.5, float(reading.dof_repeatability or np.inf)
-        parts[Source(f"repeatability at {at}, pooled", "lot", dof, "t")] = u
+        value = n[0] + float(np.dot(weights.readings, np.subtract(n, n[0])))
+        u, dof = reading.u_repeatability * float(np.linalg.norm(weights.mountings)), float(reading.dof_repeatability or np.inf)
+        parts[Source(f"repeatability at {at}, pooled", whose, dof, "t")] = u
         if reading.u_session is not None:
-            sessions = len(set(reading.session)) if reading.session else 1
-            parts[Source("sessions, pooled", "instrument", float(reading.dof_session or np.inf), "t")] = reading.u_session / sessions**0.5
+            u_days = reading.u_session * float(np.linalg.norm(weights.sessions))
+            parts[Source("sessions, pooled", "instrument", float(reading.dof_session or np.inf), "t")] = u_days
     else:
         mean = nested_mean(n, reading.mounting, reading.session)
         value = mean.value
         alone = reading.mounting is None and mean.level == "mountings"
         name, counted = ("replicates", "readings") if alone else (mean.level, mean.level)
-        parts[Source(f"{name} at {at}", "lot", mean.dof, "t")] = mean.u
+        parts[Source(f"{name} at {at}", whose, mean.dof, "t")] = mean.u
         if mean.dof <= FEW_DOF:
             remarks.append(
                 f"the spread of {mean.dof + 1:.0f} {counted} at {at} leaves {mean.dof:.0f} degree(s) of freedom: "
@@ -116,7 +119,12 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
 
 
 def calibration_at(
-    wavelength_nm: float, temperatures: Sequence[float], table: CalibrationTable | None, instrument: dict[str, Any], basis: str = "air"
+    wavelength_nm: float,
+    temperatures: Sequence[float],
+    table: CalibrationTable | None,
+    instrument: dict[str, Any],
+    basis: str = "air",
+    what: str = "specimen",
 ) -> tuple[Calibration, tuple[str, ...]]:
     """The calibration for one line, from the references read at it or as stated; with what is to be said of it.
 
@@ -129,14 +137,14 @@ def calibration_at(
     if not references:
         lines = ", ".join(f"{w:g}" for w in sorted({r.reading.wavelength_nm for r in table.references}))
         raise SheetError(
-            f"[calibration] the references were read at {lines} nm, the specimen at {wavelength_nm:g} nm: a calibration belongs to its wavelength; "
+            f"[calibration] the references were read at {lines} nm, the {what} at {wavelength_nm:g} nm: a calibration belongs to its wavelength; "
             "read a reference at this line"
         )
     for r in references:
         far = max(abs(r.reading.temperature_degC - T) for T in temperatures)
         if far > table.within_K:
             raise SheetError(
-                f"[calibration] reference {r.name} was read at {r.reading.temperature_degC:g} °C, {far:g} K from the specimen: a calibration belongs "
+                f"[calibration] reference {r.name} was read at {r.reading.temperature_degC:g} °C, {far:g} K from the {what}: a calibration belongs "
                 f"to its temperature; read it nearer, or state how far it holds with within_K (now {table.within_K:g})"
             )
     told: list[str] = []

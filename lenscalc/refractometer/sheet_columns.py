@@ -49,7 +49,8 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
     dispersion, told_dispersion = dispersion_of(sheet, blocks)
     lines = [with_lamp(b, sheet, dispersion) for b in lines]
     first = lines[0]
-    steps = [Step(_where("reading", first.reading), first.shown), Step("calibrated", first.n, _calibrated_note(sheet))]
+    note = "brought here from readings at several temperatures" if slope is not None else ""
+    steps = [Step(_where("reading", first.reading), first.shown, note), Step("calibrated", first.n, _calibrated_note(sheet))]
     told = (*told, *told_directions, *told_slope, *told_dispersion)
     row: dict[str, Any] = {
         "n_reading": float(first.n.value),

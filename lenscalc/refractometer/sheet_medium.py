@@ -41,7 +41,7 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
     reading = medium_reading(medium)
     mean = as_read(reading, sheet.instrument["resolution"], "medium")
     instrument = sheet.instrument
-    calibration, told = calibration_at(reading.wavelength_nm, [reading.temperature_degC], sheet.calibration, instrument, reading.basis)
+    calibration, told = calibration_at(reading.wavelength_nm, [reading.temperature_degC], sheet.calibration, instrument, reading.basis, "medium")
     n = calibration.corrected(as_shown(mean.n, reading, instrument))
     drift, _ = zero_drift(sheet.calibration)
     if drift is not None:  # the medium was read between the two checks like the specimen

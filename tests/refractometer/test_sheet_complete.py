@@ -97,6 +97,22 @@ def test_pooled_history_is_divided_by_mountings_and_by_sessions():
     assert (dof(f, "repeatability"), dof(f, "sessions, pooled")) == (20, 7)
 
 
+def test_a_mounting_that_was_read_often_weighs_no_more():
+    """One mounting read three times, one once, with a history: the mean of the mountings' means, and u of two mountings."""
+    f = index(sheet(reading([1.4901, 1.4901, 1.4901, 1.4905], mounting=[1, 1, 1, 2], **POOLED)))
+    assert float(f.index.n.value[0]) == pytest.approx(1.4903, abs=1e-12)
+    assert part(f, "repeatability") == pytest.approx(1e-4 / 2**0.5, rel=1e-9)
+
+
+def test_sessions_of_unlike_size_weigh_alike():
+    """Monday three mountings, Tuesday one: n = (1.4902 + 1.4906)/2, u² = u_m²·(3·(1/6)² + (1/2)²) and u_s²/2."""
+    days = {"session": ["mon", "mon", "mon", "tue"], "mounting": [1, 2, 3, 1], "u_session": 2e-4, "dof_session": 5}
+    f = index(sheet(reading([1.4901, 1.4902, 1.4903, 1.4906], **POOLED, **days)))
+    assert float(f.index.n.value[0]) == pytest.approx(1.4904, abs=1e-12)
+    assert part(f, "repeatability") == pytest.approx(1e-4 * (3 / 36 + 1 / 4) ** 0.5, rel=1e-9)
+    assert part(f, "sessions, pooled") == pytest.approx(2e-4 / 2**0.5, rel=1e-9)
+
+
 def test_a_drift_on_the_prism_is_carried_back_to_the_start():
     # −1e-4 a minute from 1.4910 and 1.4912, without scatter: the mean at the start is 1.4911
     n = [1.4910 - 1e-4 * t for t in (1, 2, 4)] + [1.4912 - 1e-4 * t for t in (1, 3, 5)]
@@ -319,6 +335,26 @@ def test_the_order_of_the_tables_changes_nothing():
     assert ends[2] == pytest.approx(ends[0], rel=1e-8)
 
 
+@pytest.mark.parametrize("key", ["u_temperature_degC", "u_wavelength_nm"])
+def test_the_widest_doubt_of_readings_that_become_one(key):
+    """Three directions, or two temperatures as far from 35 °C: whichever stands first, the wider u is taken."""
+    three = [reading(1.49 + i * 1e-4, 589.29, direction=d, **POOLED) for i, d in enumerate("xyz")]
+    two = [reading(1.49, 589.29, 30.0, **POOLED), reading(1.488, 589.29, 40.0, **POOLED)]
+    for tables, temperature in ((three, {"dn_dt_per_K": -2e-4, "u_dn_dt_per_K": 0.0, "state": "hydrated"}), (two, None)):
+        tables[-1][key] = 0.7
+        both = [index(sheet(*order, temperature=temperature, **AT_D)).index.n for order in (tables, tables[::-1])]
+        assert float(both[0].u[0]) == pytest.approx(float(both[1].u[0]), rel=1e-9)
+        tables[-1][key] = 0.1
+        assert float(index(sheet(*tables, temperature=temperature, **AT_D)).index.n.u[0]) < float(both[0].u[0])
+
+
+def test_a_step_is_not_called_a_reading_that_nobody_took():
+    """Read at 30 and 40 °C: the first step stands at 35 °C, halfway between what was read, and says so."""
+    first = index(sheet(reading(1.4900, T=30.0, **POOLED), reading(1.4880, T=40.0, **POOLED), temperature=None)).index.steps[0]
+    assert float(first.n.value[0]) == pytest.approx(1.4890, abs=1e-12)
+    assert first.note == "brought here from readings at several temperatures"
+
+
 # --- the instrument's own tricks ---
 
 CONTACT = {"kind": "prism contact", "n_contact_liquid": 1.66}
@@ -467,6 +503,8 @@ def but(table, **more):
         (at_d(1.49, but(WATER, wavelength_nm=546.07)), r"\[calibration\] the references were read at 546.07 nm, the specimen at 589.29 nm"),
         (at_d(1.49, but(WATER, temperature_degC=25.0)), r"reference water was read at 25 °C, 5 K from the specimen.*within_K \(now 2\)"),
         (at_d(1.49, but(WATER, temperature_degC=60.0), within_K=99), "known here from 0 to 40 °C"),
+        ({**at_d(1.49, WATER), "medium": READ_MEDIUM}, "the references were read at 589.29 nm, the medium at 546.07 nm"),
+        ({**at_d(1.49, WATER), "medium": but(READ_MEDIUM, wavelength_nm=589.29)}, "was read at 20 °C, 15 K from the medium"),
         (at_d(1.49, but(WATER, kind="oil")), r"\[calibration.reference 1\] kind = 'oil': must be water or sucrose or certified"),
         (at_d(1.49, but(WATER, n_certified=1.333)), r"\[calibration.reference 1\] n_certified does not belong to kind = 'water'"),
         (at_d(1.49, but(WATER, kind="sucrose")), r"\[calibration.reference 1\] mass_fraction is missing for kind = 'sucrose'"),
