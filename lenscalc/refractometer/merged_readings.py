@@ -114,8 +114,12 @@ def dispersion_of(sheet: ReadingSheet, blocks: list[Block]) -> tuple[Dispersion 
         return fit, tuple(str(w.message) for w in caught)
     if "abbe_d" in table:
         r, V = blocks[0].reading, table["abbe_d"]
-        n_d = float(by_abbe_number(float(blocks[0].n.value), r.wavelength_nm, V, LINES_NM["d"]).n)
-        return Dispersion.from_abbe(n_d, V), ()
+        n = float(blocks[0].n.value)
+        try:
+            return Dispersion.from_abbe(float(by_abbe_number(n, r.wavelength_nm, V, LINES_NM["d"]).n), V), ()
+        except InputError as error:
+            left = f"{n:.5g} is left at {r.wavelength_nm:g} nm when the instrument's errors are taken off"
+            raise SheetError(f"[reading] {left}, and that is no index of a polymer: {error}") from None
     return None, ()
 
 

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from lenscalc import follow
+from lenscalc.errors import SheetError
 from lenscalc.material import water_index
 from lenscalc.refractometer import sheet_from_data
 
@@ -269,3 +270,33 @@ def test_lines_calibrated_apart_share_what_the_scale_shares():
     assert part_of(n, "calibration of the refractometer") == pytest.approx(2e-4, rel=1e-12)
     assert abs(part_of(n, "repeatability at water, 486.13 nm")) == pytest.approx(weight * 1e-4 / 2**0.5, rel=1e-9)
     assert abs(part_of(n, "repeatability at water, 589.29 nm")) == pytest.approx((1 - weight) * 1e-4 / 3**0.5, rel=1e-9)
+
+
+def ways(data, before=()):
+    for key, value in data.items() if isinstance(data, dict) else enumerate(data):
+        yield (*before, key)
+        if isinstance(value, dict | list):
+            yield from ways(value, (*before, key))
+
+
+STRANGE = (None, True, "x", "", [], {}, [1], -1, 0, 10**400, float("nan"), float("inf"), 1.0, 2.5, "plano", ["a", "b"])
+
+
+@pytest.mark.parametrize("name", ["dry", "medium", "compensated, calibrated", "prism", "three lines"])
+def test_whatever_stands_in_a_key_is_answered_with_numbers_or_with_a_sentence(name):
+    """Every key of a sheet in turn holds something strange: the sheet is refused by a SheetError, or index, power and u are finite numbers."""
+    refused = 0
+    for way in ways(SHEETS[name]):
+        for strange in STRANGE:
+            data = copy.deepcopy(SHEETS[name])
+            table = data
+            for step in way[:-1]:
+                table = table[step]
+            table[way[-1]] = copy.deepcopy(strange)
+            try:
+                estimates = results(data)
+            except SheetError:
+                refused += 1
+            else:
+                assert all(np.isfinite(e.value[0]) and np.isfinite(e.u[0]) for e in estimates), (way, strange)
+    assert refused > 500
