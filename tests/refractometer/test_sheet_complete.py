@@ -180,7 +180,7 @@ def test_water_takes_the_offset_off():
 
 
 def test_sucrose_of_40_percent_takes_the_offset_off():
-    # 1.39986 at 20 °C on the international scale, printed to five decimals
+    # 1.39986 at 20 °C on the international scale of 1974 (from memory, to be confirmed against the text)
     n = calibrated_step(at_d(1.4102, reference(1.39966, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=0.4, u_mass_fraction=1e-4)))
     assert float(n.value[0]) == pytest.approx(1.4104, abs=6e-6)
     by_w = (1.42009 - 1.38115) / 0.20  # the same scale at 50 and at 30 %
