@@ -158,7 +158,7 @@ def _power(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate], dict[s
     out["u_power_D"] = power.u
     out["u_power_common_D"] = power.u_where(lambda source: source.is_common)
     out["u_power_individual_D"] = power.u_of("lens")
-    calibrated = [part for source, part in power.parts.items() if source.name == CALIBRATION.name]  # with degrees of freedom of its own, or none
+    calibrated = [part for source, part in power.parts.items() if source.name == CALIBRATION.name]
     out["calibration_part_power_D"] = np.broadcast_to(sum(calibrated, 0.0), n.value.shape) + 0.0
     out["dof_power"] = power.dof
     out |= {name: value for name, value in powers._asdict().items() if name != "power_D"}

@@ -15,7 +15,7 @@ from lenscalc.errors import InputError, SheetError
 from lenscalc.lens import Dimension, dimension_in_use
 from lenscalc.material import hydration_of, water_density
 from lenscalc.refractometer import IndexInUse, LensDimensions, ReadingSheet, SheetColumns, columns_of_sheet
-from lenscalc.refractometer.sheet_columns import DENSITY, WATER, Effects, water_content
+from lenscalc.refractometer.sheet_columns import DENSITY, SPECIMEN_TEMPERATURE, WATER, Effects, water_content
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.uncertainty import Estimate, Source, estimate
 
@@ -100,7 +100,7 @@ def _evaluated(sheet: ReadingSheet, read: SheetColumns) -> Followed:
 
 def _lens_part(sheet: ReadingSheet, lens: LensDimensions, row: dict[str, Any], sources: Effects) -> None:
     block = lens.block
-    swelling = _swelling_by_water(sheet) or _correction(block, "linear_swelling", SWELLING)
+    swelling = _swelling_by_water(sheet, row) or _correction(block, "linear_swelling", SWELLING)
     expansion = _correction(block, "linear_expansion_per_K", EXPANSION)
     for name in DIMENSIONS:
         d = lens.dimensions[name]
@@ -126,15 +126,29 @@ def _lens_part(sheet: ReadingSheet, lens: LensDimensions, row: dict[str, Any], s
             row[name] = block[name]
 
 
-def _swelling_by_water(sheet: ReadingSheet) -> Estimate | None:
-    """Linear swelling from the water content, whose error moves index, radii and thickness together."""
+def _swelling_by_water(sheet: ReadingSheet, row: Mapping[str, Any]) -> Estimate | None:
+    """Linear swelling from the water content, whose error moves index, radii and thickness together; so does that of the temperature, a little."""
     hydration = sheet.hydration
     if hydration is None or "dry_density_kg_per_m3" not in hydration:
         return None
     w, u_w = water_content(hydration)
-    T = sheet.readings[0].temperature_degC
-    h = hydration_of(w, 1.5, hydration["dry_density_kg_per_m3"], 1.333, float(water_density(T)))  # the indices do not act on the size
-    parts = {WATER: h.swelling_by_water * u_w, DENSITY: h.swelling_by_density * hydration["u_dry_density_kg_per_m3"]}
+    T, u_T = row["reading_temperature_degC"], max(r.u_temperature_degC for r in sheet.readings)
+    if not 0.0 <= T <= 40.0:
+        raise SheetError(
+            f"[hydration] the swelling follows from the density of water, known here from 0 to 40 °C, and the specimen was read at {T:g} °C: "
+            "give [lens] linear_swelling with its u, or measure the lens hydrated"
+        )
+
+    def swollen(at: float) -> Any:
+        return hydration_of(w, 1.5, hydration["dry_density_kg_per_m3"], 1.333, float(water_density(at)))  # the indices do not act on the size
+
+    h, cold, hot = swollen(T), max(T - 0.5, 0.0), min(T + 0.5, 40.0)
+    by_T = (swollen(hot).linear_swelling - swollen(cold).linear_swelling) / (hot - cold)
+    parts = {
+        WATER: h.swelling_by_water * u_w,
+        DENSITY: h.swelling_by_density * hydration["u_dry_density_kg_per_m3"],
+        SPECIMEN_TEMPERATURE: by_T * u_T,
+    }
     return Estimate(h.linear_swelling, parts)
 
 

@@ -28,21 +28,24 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     """A day's readings of many specimens: CSV with a line a reading, beside a TOML of what all of them share.
 
     Columns: specimen and n, then what differs between lines: wavelength_nm, temperature_degC, mounting, session, operator,
-    minutes_after_mounting, direction, material, lot, abbe_d and so on. With a [lens] in the TOML the power follows too. OUT is a CSV.
+    minutes_after_mounting, direction, material, lot, abbe_d and so on. The TOML is a reading sheet without readings: its [reading], in single
+    brackets, holds what all lines have in common. With a [lens] in it the power follows too. OUT is a CSV.
 
     \b
     Example:
       lenscalc demo trial
       lenscalc day trial/day.csv --shared trial/day.toml results.csv
     """
+    if out and any(Path(out).resolve() == Path(given).resolve() for given in (readings, shared)):
+        raise FileError(f"{out}: would overwrite what is read; name another file")
     rows: list[dict[str, Any]] = []
-    told_of: dict[str, list[str]] = {}
+    told: dict[str, list[str]] = {}
     for specimen in read_day(readings, _shared(shared)):
-        row, told = _row(specimen)
+        row, sentences = _row(specimen)
         rows.append(row)
-        for sentence in told:
-            told_of.setdefault(sentence, []).append(specimen.name)
-    warnings = [f"{_names(names)}: {sentence}" for sentence, names in told_of.items()]
+        for sentence in sentences:
+            told.setdefault(sentence, []).append(specimen.name)
+    warnings = [f"{_whose(names, len(rows))}: {sentence}" for sentence, names in told.items()]
     if out:
         _write(out, rows)
     if as_json:
@@ -59,8 +62,12 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     show_end(warnings)
 
 
-def _names(names: list[str]) -> str:
-    return ", ".join(names) if len(names) <= 4 else f"{', '.join(names[:3])} and {len(names) - 3} more"
+def _whose(names: list[str], count: int) -> str:
+    """Who a sentence is told of: a day of many specimens says it once."""
+    if 1 < len(names) == count:
+        return f"all {count} specimens"
+    more = f" and {len(names) - 5} more" if len(names) > 5 else ""
+    return ", ".join(names[:5]) + more
 
 
 def _shared(path: str) -> dict[str, Any]:
@@ -85,7 +92,7 @@ def _row(specimen: DaySpecimen) -> tuple[dict[str, Any], list[str]]:
     n = followed.index.n
     row |= {"n_lens": float(n.value[0]), "u_n_lens": float(n.u[0]), "dof_n_lens": float(n.dof[0])}
     if specimen.sheet.lens:
-        row |= {name: followed.evaluation.only(name) or None for name in RESULTS[3:]}
+        row |= {name: None if (value := followed.evaluation.only(name)) == "" else value for name in RESULTS[3:]}
     return row, followed.warnings
 
 

@@ -93,7 +93,7 @@ RESULTS: tuple[Quantity, ...] = (
     _result("edge_thickness_mm", "e", "mm", "edge thickness", "thickness at the edge of the optic", 3),
     _result("u_power_common_D", "u", "D", "common part of u(power)", "standard uncertainty that all lenses of the lot share", 3),
     _result("u_power_individual_D", "u", "D", "individual part of u(power)", "standard uncertainty that each lens has for itself", 3),
-    _result("calibration_part_power_D", "c·u", "D", "calibration's part of the power", "signed part of u(power) from the index instrument", 4),
+    _result("calibration_part_power_D", "c·u", "D", "calibration's part of the power", "signed part of u(power) from the stated calibration of the index scale; references that were read stand in the budget one by one", 4),
     _result("power_in_measured_medium_D", "F", "D", "power in the measured medium", "equivalent power in the measured medium; never decided on", 3),
     _result("conformance_probability", "p", "", "conformance probability", "probability that the power lies within the tolerance about the label", 3),
     _result("lot_off_probability", "p", "", "probability that the lot is off", "probability that the lot's mean power lies outside the tolerance", 3),

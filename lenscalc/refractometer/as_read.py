@@ -9,17 +9,19 @@ import numpy as np
 
 from lenscalc.conditions import LINES_NM
 from lenscalc.errors import InputError, SheetError
-from lenscalc.material import sucrose_index, u_water_index, water_index
+from lenscalc.material import air_index, sucrose_index, u_water_index, water_index
 from lenscalc.refractometer.calibration import Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
-from lenscalc.refractometer.replicates import mean_of, nested_mean
+from lenscalc.refractometer.replicates import mean_of, nested_mean, nested_weights
 from lenscalc.refractometer.scale import index_at_line, without_compensation
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, ReferenceReading
 from lenscalc.refractometer.sheet_instrument import SAME_LINE_NM, prism_at
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty.source import Whose
 
 FEW_DOF = 2.0
+FAR_OFF = 0.001  # a scale that is out by more is adjusted, not corrected (common practice, no source)
 U_SUCROSE_TABLE = 1e-5 / 12.0**0.5  # the international table is printed to five decimals
 
 
@@ -35,29 +37,31 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
     at = f"{f'{what}, ' if what else ''}{reading.wavelength_nm:g} nm, {reading.temperature_degC:g} °C"
     if reading.direction is not None:
         at += f", direction {reading.direction}"
+    whose: Whose = "instrument" if what else "lot"
     parts: dict[Source, float] = {}
     n, remarks = list(reading.n), []
+    weights = nested_weights(len(n), reading.mounting, reading.session)
     if reading.minutes_after_mounting is not None:
         drift = _drift(reading, resolution, at)
         n = list(drift.at_start)
-        parts[Source(f"drift on the prism at {at}", "lot", drift.dof, "t")] = drift.u_slope_per_min * drift.mean_minutes
+        minutes = float(np.dot(weights.readings, reading.minutes_after_mounting))
+        parts[Source(f"drift on the prism at {at}", whose, drift.dof, "t")] = drift.u_slope_per_min * minutes
         seen = "is seen" if drift.chance < 0.05 else "is not seen beyond scatter"
         remarks.append(f"at {at} a drift of {drift.slope_per_min:+.1e} per minute on the prism {seen}; the readings are carried back to the start")
     if reading.u_repeatability is not None:
-        value = float(np.mean(n))
-        mounts = len(set(zip(reading.mounting, reading.session or reading.mounting, strict=True))) if reading.mounting else len(n)
-        u, dof = reading.u_repeatability / mounts**0.5, float(reading.dof_repeatability or np.inf)
-        parts[Source(f"repeatability at {at}, pooled", "lot", dof, "t")] = u
+        value = n[0] + float(np.dot(weights.readings, np.subtract(n, n[0])))
+        u, dof = reading.u_repeatability * float(np.linalg.norm(weights.mountings)), float(reading.dof_repeatability or np.inf)
+        parts[Source(f"repeatability at {at}, pooled", whose, dof, "t")] = u
         if reading.u_session is not None:
-            sessions = len(set(reading.session)) if reading.session else 1
-            parts[Source("sessions, pooled", "instrument", float(reading.dof_session or np.inf), "t")] = reading.u_session / sessions**0.5
+            u_days = reading.u_session * float(np.linalg.norm(weights.sessions))
+            parts[Source("sessions, pooled", "instrument", float(reading.dof_session or np.inf), "t")] = u_days
     else:
         mean = nested_mean(n, reading.mounting, reading.session)
         value = mean.value
         alone = reading.mounting is None and mean.level == "mountings"
         name, counted = ("replicates", "readings") if alone else (mean.level, mean.level)
-        parts[Source(f"{name} at {at}", "lot", mean.dof, "t")] = mean.u
-        if mean.dof <= FEW_DOF and not what:  # a reference's few degrees of freedom stand in those of the calibration
+        parts[Source(f"{name} at {at}", whose, mean.dof, "t")] = mean.u
+        if mean.dof <= FEW_DOF and not what:  # a reference's few degrees of freedom are told by its line in the budget
             remarks.append(
                 f"the spread of {mean.dof + 1:.0f} {counted} at {at} leaves {mean.dof:.0f} degree(s) of freedom: "
                 "a pooled u_repeatability says more"
@@ -85,8 +89,11 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
     if scale is None or abs(reading.wavelength_nm - scale) <= SAME_LINE_NM:
         return n
     here, there = prism_at(instrument, scale), prism_at(instrument, reading.wavelength_nm)
-    assert here is not None  # the sheet has been checked for both
-    assert there is not None
+    if here is None or there is None:  # the readings have been checked, a reference may lie just beside their line
+        raise SheetError(
+            f"[instrument] the scale is made for {scale:g} nm and {reading.wavelength_nm:g} nm was read: give [[instrument.prism]] for both lines, "
+            "or write the same wavelength for reference, reading and scale"
+        )
     apex = instrument.get("prism_apex_deg")
     N_scale, N_line, h = here["n_prism"], there["n_prism"], 1e-6
 
@@ -94,6 +101,10 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
         return float(index_at_line(x, n_prism_scale=a, n_prism_line=b, apex_deg=apex))
 
     value = float(n.value)
+    try:
+        carried = moved(value, N_scale, N_line)
+    except InputError as error:
+        raise SheetError(f"[[instrument.prism]] {error}") from None
     by_n = (moved(value + h, N_scale, N_line) - moved(value - h, N_scale, N_line)) / (2 * h)
     by_scale = (moved(value, N_scale + h, N_line) - moved(value, N_scale - h, N_line)) / (2 * h)
     by_line = (moved(value, N_scale, N_line + h) - moved(value, N_scale, N_line - h)) / (2 * h)
@@ -104,13 +115,21 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
             Source(f"prism's index at {there['wavelength_nm']:g} nm", "instrument"): by_line * there["u_n_prism"],
         },
     )
-    return combine(moved(value, N_scale, N_line), [(by_n, n), (1.0, prism)])
+    return combine(carried, [(by_n, n), (1.0, prism)])
 
 
 def calibration_at(
-    wavelength_nm: float, temperatures: Sequence[float], table: CalibrationTable | None, instrument: dict[str, Any]
+    wavelength_nm: float,
+    temperatures: Sequence[float],
+    table: CalibrationTable | None,
+    instrument: dict[str, Any],
+    basis: str = "air",
+    what: str = "specimen",
 ) -> tuple[Calibration, tuple[str, ...]]:
-    """The calibration for one line, from the references read at it or as stated; with what is to be said of it."""
+    """The calibration for one line, from the references read at it or as stated; with what is to be said of it.
+
+    `basis` is the scale's: references are known relative to air, and a vacuum scale shows them larger by the index of air.
+    """
     u_stated = instrument.get("u_calibration", 0.0)
     if table is None or not table.references:
         return stated_calibration(u_stated), ()
@@ -118,14 +137,14 @@ def calibration_at(
     if not references:
         lines = ", ".join(f"{w:g}" for w in sorted({r.reading.wavelength_nm for r in table.references}))
         raise SheetError(
-            f"[calibration] the references were read at {lines} nm, the specimen at {wavelength_nm:g} nm: a calibration belongs to its wavelength; "
+            f"[calibration] the references were read at {lines} nm, the {what} at {wavelength_nm:g} nm: a calibration belongs to its wavelength; "
             "read a reference at this line"
         )
     for r in references:
         far = max(abs(r.reading.temperature_degC - T) for T in temperatures)
         if far > table.within_K:
             raise SheetError(
-                f"[calibration] reference {r.name} was read at {r.reading.temperature_degC:g} °C, {far:g} K from the specimen: a calibration belongs "
+                f"[calibration] reference {r.name} was read at {r.reading.temperature_degC:g} °C, {far:g} K from the {what}: a calibration belongs "
                 f"to its temperature; read it nearer, or state how far it holds with within_K (now {table.within_K:g})"
             )
     told: list[str] = []
@@ -133,12 +152,28 @@ def calibration_at(
     for r in references:
         mean = as_read(r.reading, instrument["resolution"], r.name)
         told += mean.remarks
-        read.append(Reference(r.name, as_shown(mean.n, r.reading, instrument), true_index(r)))
-    calibration = calibrate(read, model=table.model, u_stated=u_stated)
+        true = true_index(r)
+        if basis == "vacuum":
+            n_air = float(air_index(r.reading.wavelength_nm, r.reading.temperature_degC))
+            true = combine(true.value * n_air, [(n_air, true)])
+        read.append(Reference(r.name, as_shown(mean.n, r.reading, instrument), true))
+    if basis == "unknown":
+        told.append("basis unknown: the references are relative to air, and what is calibrated against them is so too; no doubt about it is added")
+    try:
+        calibration = calibrate(read, model=table.model, u_stated=u_stated)
+    except InputError as error:
+        raise SheetError(f"[calibration] {error}") from None
     if calibration.chance < 0.05:
+        chance = f"{calibration.chance:.1%}" if calibration.chance >= 0.001 else "below 0.1 %"
+        other = ", or fit offset and slope" if table.model == "offset" else ""
         told.append(
-            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {calibration.chance:.1%}): "
-            "look for the one that is wrong, or fit offset and slope"
+            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {chance}): "
+            f"look for the one that is wrong{other}"
+        )
+    if abs(calibration.offset) > FAR_OFF:
+        told.append(
+            f"the scale shows {calibration.offset:+.4f} too much at {wavelength_nm:g} nm: that is taken off, but look first whether each reference "
+            "is what the sheet says it is"
         )
     return calibration, tuple(told)
 
@@ -153,8 +188,6 @@ def true_index(reference: ReferenceReading) -> Estimate:
         slope = about.get("dn_dt_per_K", 0.0)
         n = about["n_certified"]
         if about["certified_basis"] == "vacuum":
-            from lenscalc.material import air_index
-
             n /= float(air_index(r.wavelength_nm, about["certified_temperature_degC"]))
         parts = {Source(f"certificate of {reference.name}", "instrument"): about["u_certified"], heat: slope * u_T}
         if warmed:

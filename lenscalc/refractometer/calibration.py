@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -13,7 +12,6 @@ from lenscalc.uncertainty import Estimate, Source, combine
 from lenscalc.uncertainty.line import fit_line
 
 CALIBRATION = Source("calibration of the refractometer", scope="instrument")
-SLOPE = Source("slope of the calibration", scope="instrument")
 MODELS = ("offset", "offset and slope")
 INCONSISTENT = 0.05  # level at which references are said to disagree
 
@@ -29,9 +27,10 @@ class Reference:
 
 @dataclass(frozen=True, eq=False)
 class Calibration:
-    """error(n) = offset + slope·(n − n0), what the instrument shows too much.
+    """error(n) = offset + slope·(n − n0), what the instrument shows too much; n0 is the weighted mean of the references.
 
-    At n0, the weighted mean of the references, offset and slope are not correlated: each is one source, shared by everything that is read.
+    `of_offset` and `of_slope` keep the sources of the references' readings and true values, `u_stated` is the scale's own beside them: so everything
+    that is read shares them, and what acts on reference and specimen alike (a compensation, the prism) cancels by itself.
     """
 
     n0: float
@@ -44,9 +43,12 @@ class Calibration:
     lowest: float
     highest: float
     chance: float
+    of_offset: Estimate
+    of_slope: Estimate
+    u_stated: float
 
     def corrected(self, n: Estimate) -> Estimate:
-        """A reading with the error taken off; the calibration's own u stands in it as two sources, so that what two readings share cancels.
+        """A reading with the error taken off; the references' sources stand in it with their signs, so that what two readings share cancels.
 
         >>> water = Reference("water", Estimate(1.3331, {}), Estimate(1.33299, {Source("water"): 1e-5}))
         >>> oil = Reference("oil", Estimate(1.46965, {}), Estimate(1.46945, {Source("oil"): 3e-5}))
@@ -55,17 +57,13 @@ class Calibration:
         >>> round(float(lens.value), 5), round(float(medium.value), 5)
         (1.49009, 1.33399)
         >>> difference = combine(0.0, [(1.0, lens), (-1.0, medium)])      # the offset cancels in it, the slope does not
-        >>> {s.name: f"{p:.0e}" for s, p in difference.parts.items()}
-        {'calibration of the refractometer': '0e+00', 'slope of the calibration': '4e-05'}
+        >>> {s.name: f"{p:.1e}" for s, p in difference.parts.items()}
+        {'water': '-1.1e-05', 'oil': '3.4e-05'}
         """
         away = n.value - self.n0
-        offset = Source(CALIBRATION.name, CALIBRATION.scope, self.dof_offset)
-        slope = Source(SLOPE.name, SLOPE.scope, self.dof_slope)
         value = n.value - self.offset - self.slope * away
-        own: dict[Source, Any] = {offset: self.u_offset}
-        if self.u_slope > 0:
-            own[slope] = self.u_slope * away
-        return combine(value, [(1.0 - self.slope, n), (1.0, Estimate(value, own))])
+        stated = Estimate(value, {CALIBRATION: self.u_stated} if self.u_stated > 0 or not self.of_offset.parts else {})
+        return combine(value, [(1.0 - self.slope, n), (-1.0, self.of_offset), (-away, self.of_slope), (1.0, stated)])
 
     def covers(self, n: float) -> bool:
         """Whether an index lies within the span of the references; a single reference covers what lies within 0.05 of it."""
@@ -120,7 +118,7 @@ def calibrate(references: Sequence[Reference], *, model: str = "offset", u_state
     whole = combine(offset.value, [(1.0, offset), (1.0, stated)])
     return Calibration(
         n0, float(offset.value), float(whole.u), float(whole.dof), float(slope.value), float(slope.u), float(slope.dof),
-        float(np.min(n)), float(np.max(n)), chance,
+        float(np.min(n)), float(np.max(n)), chance, offset, slope, u_stated,
     )  # fmt: skip
 
 
@@ -131,4 +129,5 @@ def stated_calibration(u_stated: float) -> Calibration:
     0.0002
     """
     nan = float("nan")
-    return Calibration(1.5, 0.0, u_stated, np.inf, 0.0, 0.0, np.inf, nan, nan, nan)
+    nothing = Estimate(0.0, {})
+    return Calibration(1.5, 0.0, u_stated, np.inf, 0.0, 0.0, np.inf, nan, nan, nan, nothing, nothing, u_stated)

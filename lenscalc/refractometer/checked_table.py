@@ -28,7 +28,7 @@ def checked_table(where: str, table: Any, schema: str) -> dict[str, Any]:
         if getattr(kind, "required", False) and key not in table:
             choices = f": {' or '.join(kind.choices)}" if isinstance(kind, Text) and kind.choices else ""
             raise SheetError(f"[{where}] {key} is missing{choices}" if where else f"{key} is missing at the top of the sheet")
-    return {key: checked_value(f"[{where}] {key}", value, known[key]) for key, value in table.items()}
+    return {key: checked_value(f"[{where}] {key}" if where else key, value, known[key]) for key, value in table.items()}
 
 
 def checked_value(where: str, value: Any, kind: Any) -> Any:

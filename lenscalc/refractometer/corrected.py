@@ -26,9 +26,9 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
     """Every list: mean → as shown without the instrument's own tricks → calibrated → with what is common to all of the sheet."""
     told: list[str] = []
     calibrations: dict[float, Calibration] = {}
-    for w in {r.wavelength_nm for r in sheet.readings}:
+    for w in dict.fromkeys(r.wavelength_nm for r in sheet.readings):
         temperatures = [r.temperature_degC for r in sheet.readings if r.wavelength_nm == w]
-        calibrations[w], said = calibration_at(w, temperatures, sheet.calibration, sheet.instrument)
+        calibrations[w], said = calibration_at(w, temperatures, sheet.calibration, sheet.instrument, sheet.readings[0].basis)
         told += said
     drift, said = zero_drift(sheet.calibration)
     told += said
@@ -44,8 +44,10 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
         calibration = calibrations[r.wavelength_nm]
         n = calibration.corrected(as_shown(mean.n, r, sheet.instrument))
         if np.isfinite(calibration.lowest) and not calibration.covers(float(n.value)):
+            one = calibration.lowest == calibration.highest
+            span = f"{calibration.lowest:.4f}" + ("" if one else f" to {calibration.highest:.4f}")
             told.append(
-                f"{n.value:.4f} lies outside the references at {r.wavelength_nm:g} nm, {calibration.lowest:.4f} to {calibration.highest:.4f}: "
+                f"{n.value:.4f} lies {'far from the reference' if one else 'outside the references'} at {r.wavelength_nm:g} nm, {span}: "
                 "the calibration is extrapolated" + ("" if calibration.u_slope else ", and an error of slope is not in the budget")
             )
         terms = [(1.0, n), (1.0, shared)]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from lenscalc.errors import FileError, SheetError, UnknownNameError
+from lenscalc.errors import FileError, InputError, SheetError, UnknownNameError
 from lenscalc.refractometer.checked_table import checked_value
 from lenscalc.refractometer.schema import SCHEMA, Labels, Minutes, Number, Numbers, Text
 from lenscalc.refractometer.sheet import ReadingSheet, sheet_from_data
@@ -59,7 +59,7 @@ def read_day(path: str | Path, shared: Mapping[str, Any]) -> tuple[DaySpecimen, 
         raise FileError(f"{path}: not UTF-8 text; save the file as CSV UTF-8") from None
     try:
         return day_from_text(text, shared)
-    except SheetError as error:
+    except InputError as error:
         raise SheetError(f"{path}: {error}") from None
 
 
@@ -74,6 +74,7 @@ def day_from_text(text: str, shared: Mapping[str, Any]) -> tuple[DaySpecimen, ..
     >>> [(d.name, d.lines, d.problem) for d in day]  # doctest: +ELLIPSIS
     [('A1', (2, 3), ''), ('A2', (4, 5), 'line 4, n: n_reading = 14.9: must be 1 to 3; is the decimal point one place off?')]
     """
+    _check_shared(shared)
     rows = [(number, row) for number, row in _lines(text) if any(cell.strip() for cell in row)]
     if len(rows) < 2:
         raise SheetError("no readings: a line of column names and a line a reading")
@@ -87,7 +88,8 @@ def day_from_text(text: str, shared: Mapping[str, Any]) -> tuple[DaySpecimen, ..
         if not name:
             raise SheetError(f"line {number}: specimen is empty: whose reading is it?")
         if len(row) != len(header):
-            torn.setdefault(name, f"line {number} has {len(row)} entries, the line of names has {len(header)}")
+            hint = "; is it a decimal comma? write the decimals with a point" if len(row) > len(header) else ""
+            torn.setdefault(name, f"line {number} has {len(row)} entries, the line of names has {len(header)}{hint}")
         cells = {key: cell.strip() for key, cell in zip(header, row, strict=False) if cell.strip()}
         specimens.setdefault(name, []).append((number, cells))
     return tuple(_specimen(name, lines, shared, torn.get(name, "")) for name, lines in specimens.items())
@@ -104,7 +106,18 @@ def _lines(text: str) -> list[tuple[int, list[str]]]:
     return out
 
 
+def _check_shared(shared: Mapping[str, Any]) -> None:
+    """What lines are put into must be a table; the rest of `shared` is checked with every specimen's sheet."""
+    for table in ("reading", *OF_A_SPECIMEN):
+        if table in shared and not isinstance(shared[table], Mapping):
+            hint = "; here it holds what all readings have in common, in single brackets" if table == "reading" else ""
+            raise SheetError(f"the shared [{table}] must be one table of keys{hint}")
+
+
 def _check_header(header: list[str], shared: Mapping[str, Any]) -> None:
+    for separator, called in ((";", "semicolons"), ("\t", "tabs")):
+        if len(header) == 1 and separator in header[0]:
+            raise SheetError(f"the columns are separated by {called}: save the file with commas between them, and decimals with a point")
     for name in header:
         if name not in COLUMNS:
             raise UnknownNameError(name, COLUMNS, what="column")
@@ -146,7 +159,11 @@ def _data(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mapping[st
         data["temperature"].setdefault("state", "hydrated")  # the column is the wet slope by its name's meaning
     places: dict[tuple[Any, ...], dict[str, Any]] = {}
     common = shared.get("reading") or {}
+    everywhere = [k for k in (*OF_A_READING, "wavelength_nm", "temperature_degC", "direction") if any(k in cells for _, cells in lines)]
     for number, cells in lines:
+        for key in everywhere:
+            if key not in cells:
+                raise SheetError(f"line {number}: {key} is empty, and other lines of the same specimen have it")
         here = {key: _value(number, key, cells[key], SCHEMA["reading"][key]) for key in OF_A_PLACE if key in cells}
         place = tuple(here.get(key, common.get(key)) for key in ("wavelength_nm", "temperature_degC", "direction"))
         entry = places.setdefault(place, {**common, **here, "n": []})
@@ -158,8 +175,6 @@ def _data(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mapping[st
         for key in OF_A_READING:
             if key in cells:
                 entry.setdefault(key, []).append(_value(number, key, cells[key], SCHEMA["reading"][key]))
-            elif entry.get(key):
-                raise SheetError(f"line {number}: {key} is empty, and other lines of the same specimen have it")
     data["reading"] = list(places.values())
     return data
 
@@ -182,5 +197,7 @@ def _value(number: int, key: str, cell: str, kind: Any) -> Any:
         value: Any = float(cell)
     except ValueError:
         hint = "; write the decimals with a point" if "," in cell else ""
+        if "\n" in cell:
+            cell, hint = cell.split("\n")[0] + " …", "; is a quotation mark above it not closed?"
         raise SheetError(f"{where} = {cell!r} is not a number{hint}") from None
     return checked_value(where, value, one)

@@ -172,6 +172,7 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
 
     warming = TEMPERATURE_IN_USE_DEGC - raw.temperature_degC.value
     moved = warming != 0
+    expands = np.any(np.isnan(raw.dn_dt_per_K.value) & ~np.isnan(raw.volume_expansion_per_K.value))
     slope = _slope(raw, wet.n)
     warm = Step(
         f"at {TEMPERATURE_IN_USE_DEGC:g} °C",
@@ -179,7 +180,7 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
             wet.n.value + slope.value * np.where(moved, warming, 0.0),
             [(1.0, wet.n), (np.where(moved, warming, 0.0), slope), (-slope.value, raw.temperature_degC)],
         ),
-        "wet dn/dT",
+        "wet dn/dT, estimated from the volume expansion" if expands else "wet dn/dT",
     )
 
     n_air = air_index(WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC)
@@ -200,6 +201,9 @@ def _hydrated(raw: RawReading, dry: Estimate) -> Estimate:
     T = np.clip(np.where(mixed, raw.temperature_degC.value, 20.0), 0.0, 40.0)
     w, rho = np.where(mixed, raw.water_mass_fraction_wet.value, 0.0), np.where(mixed, raw.dry_density_kg_per_m3.value, 1000.0)
     h = hydration_of(w, np.where(mixed, dry.value, 1.5), rho, water_index(WAVELENGTH_IN_USE_NM, T), water_density(T))
+    cold, hot = np.maximum(T - 0.5, 0.0), np.minimum(T + 0.5, 40.0)
+    ends = [hydration_of(w, np.where(mixed, dry.value, 1.5), rho, water_index(WAVELENGTH_IN_USE_NM, t), water_density(t)) for t in (cold, hot)]
+    by_temperature = (ends[1].n_hydrated - ends[0].n_hydrated) / (hot - cold)  # a wrong temperature takes the wrong water
     rule = Estimate(dry.value, _if_any(MIXING, np.where(mixed, np.abs(h.half_spread) / 3.0**0.5, 0.0)))
     return combine(
         np.where(mixed, h.n_hydrated, dry.value + shift),
@@ -208,6 +212,7 @@ def _hydrated(raw: RawReading, dry: Estimate) -> Estimate:
             (np.where(shifted, 1.0, 0.0), _filled(raw.hydration_shift)),
             (np.where(mixed, h.by_water, 0.0), _filled(raw.water_mass_fraction_wet)),
             (np.where(mixed, h.by_density, 0.0), _filled(raw.dry_density_kg_per_m3)),
+            (np.where(mixed, by_temperature, 0.0), _filled(raw.temperature_degC)),
             (1.0, rule),
         ],
     )
@@ -229,7 +234,12 @@ def _slope(raw: RawReading, wet: Estimate) -> Estimate:
     law = by_alpha * np.where(expands, alpha, 0.0)
     half = np.where(expands, np.abs(law - (-0.56 * alpha - 3.7e-6)), 0.0)
     doubt = Estimate(wet.value, {EXPANSION_LAW: half / 3.0**0.5})
-    return combine(np.where(expands, law, value), [(1.0, _filled(raw.dn_dt_per_K)), (by_alpha, _filled(raw.volume_expansion_per_K)), (1.0, doubt)])
+    # the law is −α·(n³ + n − 2/n)/6, so that an error of the index turns the slope
+    by_n = np.where(expands, -alpha * (3.0 * wet.value * wet.value + 1.0 + 2.0 / (wet.value * wet.value)) / 6.0, 0.0)
+    return combine(
+        np.where(expands, law, value),
+        [(1.0, _filled(raw.dn_dt_per_K)), (by_alpha, _filled(raw.volume_expansion_per_K)), (by_n, _filled(wet)), (1.0, doubt)],
+    )
 
 
 def _to_green(raw: RawReading) -> tuple[Estimate, Any]:

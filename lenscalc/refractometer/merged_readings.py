@@ -8,12 +8,13 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
+from lenscalc.conditions import LINES_NM, TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError, RangeWarning, SheetError
-from lenscalc.material import Dispersion
+from lenscalc.material import Dispersion, by_abbe_number
 from lenscalc.refractometer.corrected import Block
 from lenscalc.refractometer.index_in_use import FORM
 from lenscalc.refractometer.sheet import ReadingSheet
+from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine
 
 
@@ -29,10 +30,20 @@ def over_directions(blocks: list[Block]) -> tuple[list[Block], tuple[str, ...]]:
         oriented = Estimate(0.0, {Source("orientation of the specimen", "lot", distribution="rectangular"): half / 3.0**0.5})
         n = combine(sum(values) / 3.0, [*((1.0 / 3.0, b.n) for b in three), (1.0, oriented)])
         shown = combine(sum(float(b.shown.value) for b in three) / 3.0, [(1.0 / 3.0, b.shown) for b in three])
-        merged.append(Block(replace(three[0].reading, direction=None), shown, n))
+        merged.append(Block(replace(_with_widest_doubt(three), direction=None), shown, n))
         each = ", ".join(f"{b.reading.direction} {b.n.value:.5f}" for b in three)
         told.append(f"three directions at {place[0]:g} nm: {each}; their mean is carried, half their range is a line of the budget")
     return merged, tuple(told)
+
+
+def _with_widest_doubt(blocks: list[Block]) -> Reading:
+    """Of readings that become one, the first with the widest doubt of all about temperature and light."""
+    readings = [b.reading for b in blocks]
+    return replace(
+        readings[0],
+        u_temperature_degC=max(r.u_temperature_degC for r in readings),
+        u_wavelength_nm=max(r.u_wavelength_nm for r in readings),
+    )
 
 
 def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None, tuple[str, ...]]:
@@ -56,16 +67,16 @@ def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None
     for t in np.unique(T):  # the error of one temperature tilts the line
         hot = max(b.reading.u_temperature_degC for b in blocks if b.reading.temperature_degC == t)
         heat[Source(f"temperature of the specimen at {t:g} °C", "instrument")] = hot * float(np.sum(slope_by[t == T]))
-    slope = combine(bare, [*zip(slope_by.tolist(), (b.n for b in blocks), strict=True), (bare, Estimate(0.0, heat))])
+    tilt = Estimate(0.0, heat)  # what all temperatures share moves the level alone, and is the specimen's temperature further on
+    slope = combine(bare, [*zip(slope_by.tolist(), (b.n for b in blocks), strict=True), (bare, tilt)])
     to = float(np.clip(TEMPERATURE_IN_USE_DEGC, np.min(T), np.max(T)))
     merged = []
     for line, m in members.items():
         by = np.where(m, w / np.sum(w[m]), 0.0) + (to - middle[line]) * slope_by
         mine = [b for b, one in zip(blocks, m, strict=True) if one]
-        nearest = min(mine, key=lambda b: abs(b.reading.temperature_degC - to))
-        hot = max(b.reading.u_temperature_degC for b in mine)
-        n = combine(float(by @ values), zip(by.tolist(), (b.n for b in blocks), strict=True))
-        merged.append(Block(replace(nearest.reading, temperature_degC=to, u_temperature_degC=hot), nearest.shown, n))
+        shown = combine(float(by @ [b.shown.value for b in blocks]), zip(by.tolist(), (b.shown for b in blocks), strict=True))
+        n = combine(float(by @ values), [*zip(by.tolist(), (b.n for b in blocks), strict=True), ((to - middle[line]) * bare, tilt)])
+        merged.append(Block(replace(_with_widest_doubt(mine), temperature_degC=to), shown, n))
     return merged, slope, _off_the_line(values, slope_by, members, middle, T, w, u)
 
 
@@ -102,7 +113,13 @@ def dispersion_of(sheet: ReadingSheet, blocks: list[Block]) -> tuple[Dispersion 
             raise SheetError(f"[dispersion] {error}") from None
         return fit, tuple(str(w.message) for w in caught)
     if "abbe_d" in table:
-        return Dispersion.from_abbe(float(blocks[0].n.value), table["abbe_d"]), ()
+        r, V = blocks[0].reading, table["abbe_d"]
+        n = float(blocks[0].n.value)
+        try:
+            return Dispersion.from_abbe(float(by_abbe_number(n, r.wavelength_nm, V, LINES_NM["d"]).n), V), ()
+        except InputError as error:
+            left = f"{n:.5g} is left at {r.wavelength_nm:g} nm when the instrument's errors are taken off"
+            raise SheetError(f"[reading] {left}, and that is no index of a polymer: {error}") from None
     return None, ()
 
 

@@ -95,7 +95,8 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
         )
     mean = mean_of(list(top))
     ss_reading = sum(float(np.sum((m - np.mean(m)) ** 2)) for m in mounts)
-    ss_mounting = sum(float(np.sum([len(m) * (np.mean(m) - _weighted(ms)) ** 2 for m in ms])) for ms in by_session.values())
+    middles = [(ms, _weighted(ms)) for ms in by_session.values()]
+    ss_mounting = sum(float(np.sum([len(m) * (np.mean(m) - middle) ** 2 for m in ms])) for ms, middle in middles)
     grand = _weighted(mounts)
     ss_session = sum(sum(len(m) for m in ms) * (_weighted(ms) - grand) ** 2 for ms in by_session.values())
     ms = [_over(ss_session, S - 1), _over(ss_mounting, M - S), _over(ss_reading, N - M)]
@@ -112,6 +113,31 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
         f, f_dof = _over(ms[1], ms[2]), (float(M - 1), float(N - M))
     level = "sessions" if S > 1 else "mountings"
     return NestedMean(first + mean.value, mean.u, mean.dof, level, S, M, N, s_reading, s_mounting, s_session, f, f_dof)
+
+
+class NestedWeights(NamedTuple):
+    """What each reading, each mounting and each session weighs in the nested mean; each list adds up to 1."""
+
+    readings: tuple[float, ...]
+    mountings: tuple[float, ...]
+    sessions: tuple[float, ...]
+
+
+def nested_weights(count: int, mounting: Sequence[Hashable] | None = None, session: Sequence[Hashable] | None = None) -> NestedWeights:
+    """The weights of `nested_mean`: sessions weigh alike, in them their mountings, in these their readings. A history's u is multiplied by √Σw².
+
+    >>> w = nested_weights(4, mounting=[1, 1, 1, 2])
+    >>> [round(x, 4) for x in w.readings], w.mountings, w.sessions
+    ([0.1667, 0.1667, 0.1667, 0.5], (0.5, 0.5), (1.0,))
+    """
+    groups = _groups(count, mounting, session)
+    readings, mountings = [0.0] * count, []
+    for mounts in groups.values():
+        for members in mounts.values():
+            mountings.append(1.0 / len(groups) / len(mounts))
+            for i in members:
+                readings[i] = mountings[-1] / len(members)
+    return NestedWeights(tuple(readings), tuple(mountings), (1.0 / len(groups),) * len(groups))
 
 
 def _groups(count: int, mounting: Sequence[Hashable] | None, session: Sequence[Hashable] | None) -> dict[Hashable, dict[Hashable, list[int]]]:

@@ -14,7 +14,7 @@ from lenscalc.refractometer.checked_table import checked_table
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, calibration_of
 from lenscalc.refractometer.sheet_instrument import check_contact, check_scale, instrument_of
 from lenscalc.refractometer.sheet_lens import LensDimensions, lens_of
-from lenscalc.refractometer.sheet_readings import Reading, readings_of, remarks_on
+from lenscalc.refractometer.sheet_readings import Reading, medium_reading, readings_of, remarks_on
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,7 +107,7 @@ def _sheet(data: dict[str, Any]) -> ReadingSheet:
     _check_dispersion(tables.get("dispersion"), readings)
     _check_temperature(tables.get("temperature"), readings, specimen["state"])
     _check_hydration(tables.get("hydration"), specimen["state"], lens)
-    _check_medium(tables.get("medium"))
+    _check_medium(tables.get("medium"), instrument)
     return ReadingSheet(
         title=top.get("title", specimen["material"]),
         provenance=top["provenance"],
@@ -124,7 +124,7 @@ def _sheet(data: dict[str, Any]) -> ReadingSheet:
         remarks=(
             *check_contact(instrument, readings, specimen["state"]), *check_scale(instrument, readings),
             *remarks_on(readings, instrument["resolution"]), *(calibration.remarks if calibration else ()),
-            *_left_out(specimen, instrument, readings),
+            *_forced(tables.get("temperature"), readings), *_left_out(specimen, instrument, readings),
         ),
     )  # fmt: skip
 
@@ -138,7 +138,7 @@ def _check_dispersion(table: dict[str, Any] | None, readings: tuple[Reading, ...
     if "abbe_d" in table and lines > 1:
         raise SheetError(f"[dispersion] abbe_d is given beside {lines} lines: the dispersion comes from one of them")
     if "form" in table and lines < 3:
-        raise SheetError(f"[dispersion] form = {table['form']!r} is fitted to three lines or more, and {lines} was read")
+        raise SheetError(f"[dispersion] form = {table['form']!r} is fitted to three lines or more, and the sheet has {lines}")
     if "abbe_d" not in table and "form" not in table:
         raise SheetError("[dispersion] abbe_d is missing (or form, where three lines or more were read)")
     if "terms" in table and "form" not in table:
@@ -171,13 +171,23 @@ def _check_temperature(table: dict[str, Any] | None, readings: tuple[Reading, ..
         raise SheetError("[temperature] dn_dt_per_K is missing (or volume_expansion_per_K, for an estimate)")
     if "across_glass_transition" in table and "glass_transition_degC" not in table:
         raise SheetError("[temperature] across_glass_transition is given without glass_transition_degC")
-    Tg, forced = table.get("glass_transition_degC"), table.get("across_glass_transition", False)
-    ends = min(*temperatures, TEMPERATURE_IN_USE_DEGC), max(*temperatures, TEMPERATURE_IN_USE_DEGC)
-    if Tg is not None and not forced and ends[0] < Tg < ends[1]:
+    broken = _across_the_transition(table, readings)
+    if broken and not table.get("across_glass_transition"):
         raise SheetError(
-            f"[temperature] glass_transition_degC = {Tg:g} lies between {ends[0]:g} and {ends[1]:g} °C: the slope breaks there; read on the side of "
-            f"{TEMPERATURE_IN_USE_DEGC:g} °C, or force it with across_glass_transition = true"
+            f"[temperature] {broken}; read on the side of {TEMPERATURE_IN_USE_DEGC:g} °C, or force it with across_glass_transition = true"
         )
+
+
+def _across_the_transition(table: dict[str, Any], readings: tuple[Reading, ...]) -> str:
+    temperatures, Tg = [*(r.temperature_degC for r in readings), TEMPERATURE_IN_USE_DEGC], table.get("glass_transition_degC")
+    if Tg is None or not min(temperatures) < Tg < max(temperatures):
+        return ""
+    return f"glass_transition_degC = {Tg:g} lies between {min(temperatures):g} and {max(temperatures):g} °C: the slope breaks there"
+
+
+def _forced(table: dict[str, Any] | None, readings: tuple[Reading, ...]) -> tuple[str, ...]:
+    broken = _across_the_transition(table, readings) if table else ""
+    return (f"{broken}; carried across by one slope all the same, as the sheet wants it, and what that costs is not in the budget",) if broken else ()
 
 
 def _check_hydration(table: dict[str, Any] | None, state: str, lens: LensDimensions | None) -> None:
@@ -213,7 +223,7 @@ def _check_hydration(table: dict[str, Any] | None, state: str, lens: LensDimensi
         raise SheetError("[lens] linear_swelling is given beside a water content, from which the swelling follows: one of the two")
 
 
-def _check_medium(medium: dict[str, Any] | None) -> None:
+def _check_medium(medium: dict[str, Any] | None, instrument: dict[str, Any]) -> None:
     """A stated medium stands at the conditions in use; one that was read brings what carries it there."""
     if medium is None:
         return
@@ -227,6 +237,7 @@ def _check_medium(medium: dict[str, Any] | None) -> None:
             raise SheetError(
                 "[medium] n holds readings as shown: they can be corrected only where same_instrument = true; else state n_measured_medium"
             )
+        check_scale(instrument, (medium_reading(medium),), "medium")
         return
     in_use = abs(medium["wavelength_nm"] - WAVELENGTH_IN_USE_NM) <= 0.05 and medium["temperature_degC"] == TEMPERATURE_IN_USE_DEGC
     if not in_use or medium["basis"] != "air":

@@ -47,6 +47,11 @@ class CalibrationTable:
         return tuple(r for r in self.references if abs(r.reading.wavelength_nm - wavelength_nm) <= SAME_LINE_NM)
 
 
+def basis_after_calibration(table: CalibrationTable | None, basis: str) -> str:
+    """References are known relative to air: an unknown basis is air's once the scale is calibrated against them."""
+    return "air" if basis == "unknown" and table is not None and table.references else basis
+
+
 def calibration_of(table: Any, day: date | None) -> CalibrationTable:
     """The checked `[calibration]`.
 
@@ -64,6 +69,15 @@ def calibration_of(table: Any, day: date | None) -> CalibrationTable:
     references = tuple(_reference(e, f"calibration.reference {i}") for i, e in enumerate(entries, 1))
     if len(references) > 1 and "model" not in block:
         raise SheetError(f"[calibration] model is missing beside {len(references)} references: {' or '.join(MODELS)}")
+    seen: set[tuple[Any, ...]] = set()
+    for i, r in enumerate(references, 1):
+        named = r.name, r.reading.place
+        if named in seen:
+            raise SheetError(
+                f"[calibration.reference {i}] {r.name} stands twice at {r.reading.wavelength_nm:g} nm and {r.reading.temperature_degC:g} °C: "
+                "its replicates go into one list n, and another bottle gets a name of its own"
+            )
+        seen.add(named)
     if ("check_before" in block) != ("check_after" in block):
         raise SheetError("[calibration] check_before and check_after belong together: the same piece, before and after the readings")
     for key in ("check_before", "check_after"):

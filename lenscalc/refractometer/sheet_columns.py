@@ -11,6 +11,7 @@ from lenscalc.refractometer.corrected import corrected
 from lenscalc.refractometer.index_in_use import SAME_WAVELENGTH_NM, Step
 from lenscalc.refractometer.merged_readings import dispersion_of, fitted_at_green, over_directions, over_temperatures, with_lamp
 from lenscalc.refractometer.sheet import ReadingSheet
+from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_medium import medium_in_use
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Source
@@ -18,6 +19,7 @@ from lenscalc.uncertainty import Source
 Effects = dict[Source, dict[str, float]]
 
 WATER = Source("water content", scope="lot")
+SPECIMEN_TEMPERATURE = Source("temperature of the specimen", scope="instrument")
 DENSITY = Source("density of the dry polymer", scope="lot")
 
 
@@ -47,14 +49,16 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
     dispersion, told_dispersion = dispersion_of(sheet, blocks)
     lines = [with_lamp(b, sheet, dispersion) for b in lines]
     first = lines[0]
-    steps = [Step(_where("reading", first.reading), first.shown), Step("calibrated", first.n, _calibrated_note(sheet, first.reading.wavelength_nm))]
+    note = "brought here from readings at several temperatures" if slope is not None else ""
+    calibrated = Step("calibrated", first.n, _calibrated_note(sheet, first.reading.wavelength_nm))
+    steps = [Step(_where("reading", first.reading), first.shown, note), calibrated]
     told = (*told, *told_directions, *told_slope, *told_dispersion)
     row: dict[str, Any] = {
         "n_reading": float(first.n.value),
         "reading_wavelength_nm": first.reading.wavelength_nm,
         "reading_temperature_degC": first.reading.temperature_degC,
         "index_state": sheet.specimen["state"],
-        "index_basis": first.reading.basis,
+        "index_basis": basis_after_calibration(sheet.calibration, first.reading.basis),
     }
     of = {"n_reading": first.n}
     away = abs(first.reading.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
@@ -75,7 +79,7 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
     for name, e in of.items():
         for source, part in e.parts.items():
             sources.setdefault(source, {})[name] = sources.get(source, {}).get(name, 0.0) + float(part)
-    sources[Source("temperature of the specimen", scope="instrument")] = {"reading_temperature_degC": first.reading.u_temperature_degC}
+    sources[SPECIMEN_TEMPERATURE] = {"reading_temperature_degC": first.reading.u_temperature_degC}
     _given(sheet, row, sources)
     medium = medium_in_use(sheet, calibrations[first.reading.wavelength_nm])
     if medium is not None:

@@ -46,11 +46,11 @@ def prism_at(instrument: dict[str, Any], wavelength_nm: float) -> dict[str, floa
     return next((p for p in instrument["prism"] if abs(p["wavelength_nm"] - wavelength_nm) <= SAME_LINE_NM), None)
 
 
-def check_scale(instrument: dict[str, Any], readings: tuple[Reading, ...]) -> tuple[str, ...]:
+def check_scale(instrument: dict[str, Any], readings: tuple[Reading, ...], what: str = "reading") -> tuple[str, ...]:
     """A scale made for one line and read at another needs the prism's dispersion; a white-light compensated reading is n_D whatever the lamp."""
     D = LINES_NM["D"]
     for i, r in enumerate(readings, 1):
-        where = "reading" if len(readings) == 1 else f"reading {i}"
+        where = what if len(readings) == 1 else f"{what} {i}"
         if instrument.get("white_light_compensated") and abs(r.wavelength_nm - D) > SAME_LINE_NM:
             raise SheetError(
                 f"[{where}] wavelength_nm = {r.wavelength_nm:g}: a white-light compensated reading is n_D, at {D:.2f} nm, whatever the lamp"

@@ -8,11 +8,12 @@ import numpy as np
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import SheetError
-from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at
+from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at, zero_drift
 from lenscalc.refractometer.calibration import Calibration
 from lenscalc.refractometer.index_in_use import RawReading, cannot_be_carried, carry_to_use
 from lenscalc.refractometer.sheet import ReadingSheet
-from lenscalc.refractometer.sheet_readings import reading_of
+from lenscalc.refractometer.sheet_calibration import basis_after_calibration
+from lenscalc.refractometer.sheet_readings import medium_reading
 from lenscalc.uncertainty import Estimate, Source, combine
 
 OWN = Source("measured medium, its own", scope="instrument")
@@ -37,11 +38,14 @@ def medium_in_use(sheet: ReadingSheet, calibration: Calibration) -> tuple[Estima
 
 
 def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tuple[str, ...]]:
-    reading = reading_of({k: v for k, v in medium.items() if k in _READ}, "medium", "medium.as_read")
+    reading = medium_reading(medium)
     mean = as_read(reading, sheet.instrument["resolution"], "medium")
     instrument = sheet.instrument
-    calibration, told = calibration_at(reading.wavelength_nm, [reading.temperature_degC], sheet.calibration, instrument)
+    calibration, told = calibration_at(reading.wavelength_nm, [reading.temperature_degC], sheet.calibration, instrument, reading.basis, "medium")
     n = calibration.corrected(as_shown(mean.n, reading, instrument))
+    drift, _ = zero_drift(sheet.calibration)
+    if drift is not None:  # the medium was read between the two checks like the specimen
+        n = combine(n.value + drift.value, [(1.0, n), (1.0, drift)])
 
     def column(name: str, label: str) -> Estimate:
         value, u = medium.get(name, np.nan), medium.get(f"u_{name}", 0.0)
@@ -55,7 +59,7 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
             np.array([reading.temperature_degC]), {Source("temperature of the medium", "instrument"): np.array([reading.u_temperature_degC])}
         ),
         state=np.array(["hydrated"], dtype=object),
-        basis=np.array([reading.basis], dtype=object),
+        basis=np.array([basis_after_calibration(sheet.calibration, reading.basis)], dtype=object),
         second=nothing,
         second_wavelength_nm=np.array([np.nan]),
         abbe_d=column("abbe_d", "Abbe number of the medium"),
@@ -75,5 +79,3 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
     carried = Estimate(float(use.value[0]), {s: float(p[0]) for s, p in use.parts.items()})
     return carried, (*mean.remarks, *told, f"{step}, carried to {place}")
 
-
-_READ = ("wavelength_nm", "temperature_degC", "u_temperature_degC", "basis", "n", "u_repeatability", "dof_repeatability")

@@ -10,6 +10,7 @@ from typing import Any
 from lenscalc.errors import SheetError
 from lenscalc.refractometer.checked_table import checked_table
 
+WARM_DEGC = 45.0  # few specimens are read warmer, and 68 °F or 95 °F look like this
 MANY = 30  # more readings than anyone mounts
 
 
@@ -46,6 +47,8 @@ def readings_of(entries: Any) -> tuple[Reading, ...]:
     SheetError
         naming the table and the key.
     """
+    if isinstance(entries, dict):
+        raise SheetError("[reading] stands in single brackets: write [[reading]], which may stand more than once")
     if not isinstance(entries, list) or not entries:
         raise SheetError("[[reading]] is missing: give at least one, with wavelength_nm, temperature_degC and n")
     readings = tuple(reading_of(entry, "reading" if len(entries) == 1 else f"reading {i}") for i, entry in enumerate(entries, 1))
@@ -78,6 +81,12 @@ def reading_of(entry: Any, where: str, schema: str = "reading") -> Reading:
         t.get("dof_repeatability"), t.get("u_wavelength_nm", 0.0), mounting, session,
         tuple(t["minutes_after_mounting"]) if "minutes_after_mounting" in t else None, t.get("direction"), t.get("u_session"), t.get("dof_session"),
     )  # fmt: skip
+
+
+def medium_reading(medium: dict[str, Any]) -> Reading:
+    """The replicates that a `[medium]` holds."""
+    keys = ("wavelength_nm", "temperature_degC", "u_temperature_degC", "basis", "n", "u_repeatability", "dof_repeatability")
+    return reading_of({k: v for k, v in medium.items() if k in keys}, "medium", "medium.as_read")
 
 
 def _refuse_without_spread(where: str, count: int, mounting: Any, session: Any) -> None:
@@ -136,6 +145,8 @@ def remarks_on(readings: tuple[Reading, ...], resolution: float) -> tuple[str, .
     for r in readings:
         at = f"at {r.wavelength_nm:g} nm, {r.temperature_degC:g} °C"
         count = len(r.n)
+        if r.temperature_degC > WARM_DEGC:
+            told.append(f"read at {r.temperature_degC:g} °C: if that is °F, it is {(r.temperature_degC - 32.0) / 1.8:.3g} °C")
         if r.u_repeatability is not None and count > 1:
             s = mean_of(r.n).u * count**0.5
             if s > 2 * r.u_repeatability:
