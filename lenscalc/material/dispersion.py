@@ -202,6 +202,13 @@ class Dispersion:
         variance = np.einsum("...i,ij,...j->...", g, self.covariance, g)
         return np.sqrt(variance + self._form_width(value, self._by_forms(nm)) ** 2 / 3.0)[()]
 
+    def form_half_width(self, wavelength_nm: Any) -> Any:
+        """Half-width of the doubt about the form, rectangular: the half-spread, or the distance to Cauchy's form where that is more (two parameters),
+        to the farthest form (more than two); inf where one of them gives no index.
+        """
+        nm = wavelengths_of(wavelength_nm)
+        return self._form_width(self._index(nm), self._by_forms(nm))[()]
+
     def is_extrapolated(self, wavelength_nm: Any) -> Any:
         """Whether a wavelength lies outside `range_nm`."""
         nm = wavelengths_of(wavelength_nm)

@@ -15,7 +15,9 @@ from lenscalc.refractometer.corrected import Block
 from lenscalc.refractometer.index_in_use import FORM
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_readings import Reading
-from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty import Estimate, Source, combine, coverage_factor
+
+MISFIT = 0.001  # level at which readings are said not to lie on a line or a form
 
 
 def over_directions(blocks: list[Block]) -> tuple[list[Block], tuple[str, ...]]:
@@ -77,7 +79,8 @@ def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None
         shown = combine(float(by @ [b.shown.value for b in blocks]), zip(by.tolist(), (b.shown for b in blocks), strict=True))
         n = combine(float(by @ values), [*zip(by.tolist(), (b.n for b in blocks), strict=True), ((to - middle[line]) * bare, tilt)])
         merged.append(Block(replace(_with_widest_doubt(mine), temperature_degC=to), shown, n))
-    return merged, slope, _off_the_line(values, slope_by, members, middle, T, w, u)
+    own = np.array([_own_u(b, bare * b.reading.u_temperature_degC) for b in blocks])
+    return merged, slope, _off_the_line(values, slope_by, members, middle, T, w, own)
 
 
 def _off_the_line(values: Any, slope_by: Any, members: dict[float, Any], middle: dict[float, float], T: Any, w: Any, u: Any) -> tuple[str, ...]:
@@ -92,38 +95,53 @@ def _off_the_line(values: Any, slope_by: Any, members: dict[float, Any], middle:
         level = float(np.sum(w[m] * values[m]) / np.sum(w[m]))
         residual = values[m] - level - slope * (T[m] - middle[line])
         chi2 += float(np.sum((residual / u[m]) ** 2))
-    if float(chdtrc(dof, chi2)) < 0.01:
+    if float(chdtrc(dof, chi2)) < MISFIT:
         return ("the readings do not lie on one line with temperature: look for a glass transition between them, or water lost on warming",)
     return ()
 
 
-def dispersion_of(sheet: ReadingSheet, blocks: list[Block]) -> tuple[Dispersion | None, tuple[str, ...]]:
-    """What the sheet knows of the dispersion: fitted to its lines, or from the Abbe number that it states."""
+def dispersion_of(sheet: ReadingSheet, blocks: list[Block]) -> tuple[Dispersion | None, list[Block], tuple[str, ...]]:
+    """What the sheet knows of the dispersion, fitted to its lines or from the Abbe number that it states; the lines with the error of their light.
+
+    The slope of a first fit turns an error of the wavelength into one of the index; the fit that is kept knows of it.
+    """
+    found = _stated(sheet, blocks) if len(blocks) == 1 else _fitted(sheet, blocks)
+    lit = [_with_lamp(b, found) for b in blocks]
+    if len(blocks) == 1 or found is None:
+        return found, lit, ()
+    if any(b.reading.u_wavelength_nm > 0 for b in blocks):
+        found = _fitted(sheet, lit)
+    return found, lit, _off_the_form(found, lit)
+
+
+def _stated(sheet: ReadingSheet, blocks: list[Block]) -> Dispersion | None:
+    if not sheet.dispersion or "abbe_d" not in sheet.dispersion:
+        return None
+    r, V = blocks[0].reading, sheet.dispersion["abbe_d"]
+    n = float(blocks[0].n.value)
+    try:
+        return Dispersion.from_abbe(float(by_abbe_number(n, r.wavelength_nm, V, LINES_NM["d"]).n), V)
+    except InputError as error:
+        left = f"{n:.5g} is left at {r.wavelength_nm:g} nm when the instrument's errors are taken off"
+        raise SheetError(f"[reading] {left}, and that is no index of a polymer: {error}") from None
+
+
+def _fitted(sheet: ReadingSheet, blocks: list[Block]) -> Dispersion:
     table = sheet.dispersion or {}
-    if len(blocks) > 1:
-        wavelengths = [b.reading.wavelength_nm for b in blocks]
-        covariance = np.array([[float(a.n.covariance(b.n)) for b in blocks] for a in blocks])
-        form = table.get("form", "cauchy")
-        terms: dict[str, int] = {"terms": int(table["terms"])} if "terms" in table else {}
-        try:
-            with warnings.catch_warnings(record=True) as caught:
-                warnings.simplefilter("always", RangeWarning)
-                fit = Dispersion.fit(wavelengths, [float(b.n.value) for b in blocks], form=form, covariance=covariance, **terms)
-        except InputError as error:
-            raise SheetError(f"[dispersion] {error}") from None
-        return fit, tuple(str(w.message) for w in caught)
-    if "abbe_d" in table:
-        r, V = blocks[0].reading, table["abbe_d"]
-        n = float(blocks[0].n.value)
-        try:
-            return Dispersion.from_abbe(float(by_abbe_number(n, r.wavelength_nm, V, LINES_NM["d"]).n), V), ()
-        except InputError as error:
-            left = f"{n:.5g} is left at {r.wavelength_nm:g} nm when the instrument's errors are taken off"
-            raise SheetError(f"[reading] {left}, and that is no index of a polymer: {error}") from None
-    return None, ()
+    covariance = np.array([[float(a.n.covariance(b.n)) for b in blocks] for a in blocks])
+    terms: dict[str, int] = {"terms": int(table["terms"])} if "terms" in table else {}
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", RangeWarning)  # said by _off_the_form, which knows how well each spread is known
+            return Dispersion.fit(
+                [b.reading.wavelength_nm for b in blocks], [float(b.n.value) for b in blocks],
+                form=table.get("form", "cauchy"), covariance=covariance, **terms,
+            )  # fmt: skip
+    except InputError as error:
+        raise SheetError(f"[dispersion] {error}") from None
 
 
-def with_lamp(block: Block, sheet: ReadingSheet, dispersion: Dispersion | None) -> Block:
+def _with_lamp(block: Block, dispersion: Dispersion | None) -> Block:
     """The error of the light's wavelength, by the slope of the dispersion."""
     u = block.reading.u_wavelength_nm
     if u == 0:
@@ -135,12 +153,31 @@ def with_lamp(block: Block, sheet: ReadingSheet, dispersion: Dispersion | None) 
     return replace(block, n=combine(block.n.value, [(1.0, block.n), (1.0, lamp)]))
 
 
-def fitted_at_green(dispersion: Dispersion, blocks: list[Block], lines: list[Block]) -> tuple[Estimate, str]:
-    """The fitted index at the wavelength in use, with the spread between forms as a line of its own."""
+def _off_the_form(fit: Dispersion, blocks: list[Block]) -> tuple[str, ...]:
+    """Lines that scatter about the fitted form by more than each of them may by itself."""
+    from scipy.special import chdtrc
+
+    own = [_own_u(b, float(fit.slope_per_nm(b.reading.wavelength_nm)) * b.reading.u_wavelength_nm) for b in blocks]
+    if fit.dof < 1 or not all(u > 0 for u in own):
+        return ()
+    chi2 = float(np.sum((fit.residuals / np.array(own)) ** 2))
+    if float(chdtrc(fit.dof, chi2)) < MISFIT:
+        times = (chi2 / fit.dof) ** 0.5
+        form = f"the {fit.form} form of {fit.terms} terms"
+        return (f"the lines lie {times:.1f} times further from {form} than their own u explains: try another form, or look for a wrong line",)
+    return ()
+
+
+def _own_u(block: Block, more: float) -> float:
+    """What one list of readings may be off by itself; a spread of few readings is widened as Student's t widens it."""
+    wide = float(coverage_factor(0.95, block.shown.dof)) / float(coverage_factor(0.95))
+    return float(np.hypot(float(block.shown.u) * wide, more))
+
+
+def fitted_at_green(dispersion: Dispersion, blocks: list[Block]) -> tuple[Estimate, str]:
+    """The fitted index at the wavelength in use, with the doubt about the form as a line of its own."""
     by = np.asarray(dispersion.by_readings(WAVELENGTH_IN_USE_NM)).reshape(-1)
-    corrected = {b.reading.wavelength_nm: b.n for b in lines}
-    terms = [(float(c), corrected[b.reading.wavelength_nm]) for c, b in zip(by, blocks, strict=True)]
-    half = float(dispersion.half_spread(WAVELENGTH_IN_USE_NM))
-    form = Estimate(0.0, {FORM: half / 3.0**0.5})
+    terms = [(float(c), b.n) for c, b in zip(by, blocks, strict=True)]
+    form = Estimate(0.0, {FORM: float(dispersion.form_half_width(WAVELENGTH_IN_USE_NM)) / 3.0**0.5})
     note = f"{dispersion.form} form of {dispersion.terms} terms fitted to {len(blocks)} lines"
     return combine(float(dispersion.n(WAVELENGTH_IN_USE_NM)), [*terms, (1.0, form)]), note

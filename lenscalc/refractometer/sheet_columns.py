@@ -9,7 +9,7 @@ from lenscalc.conditions import WAVELENGTH_IN_USE_NM
 from lenscalc.material import Dispersion
 from lenscalc.refractometer.corrected import corrected
 from lenscalc.refractometer.index_in_use import SAME_WAVELENGTH_NM, Step
-from lenscalc.refractometer.merged_readings import dispersion_of, fitted_at_green, over_directions, over_temperatures, with_lamp
+from lenscalc.refractometer.merged_readings import dispersion_of, fitted_at_green, over_directions, over_temperatures
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_medium import medium_in_use
@@ -45,9 +45,8 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
     blocks, calibrations, told = corrected(sheet)
     blocks, told_directions = over_directions(blocks)
     blocks, slope, told_slope = over_temperatures(blocks)
+    dispersion, blocks, told_dispersion = dispersion_of(sheet, blocks)
     lines = sorted(blocks, key=lambda b: abs(b.reading.wavelength_nm - WAVELENGTH_IN_USE_NM))
-    dispersion, told_dispersion = dispersion_of(sheet, blocks)
-    lines = [with_lamp(b, sheet, dispersion) for b in lines]
     first = lines[0]
     note = "brought here from readings at several temperatures" if slope is not None else ""
     calibrated = Step("calibrated", first.n, _calibrated_note(sheet, first.reading.wavelength_nm))
@@ -67,7 +66,7 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
         of["n_second_reading"] = lines[1].n
     if away and len(lines) > 2:
         assert dispersion is not None
-        green, note = fitted_at_green(dispersion, blocks, lines)
+        green, note = fitted_at_green(dispersion, blocks)
         steps.append(Step(f"at {WAVELENGTH_IN_USE_NM} nm", green, note))
         of["n_reading"] = green
         row |= {"n_reading": float(green.value), "reading_wavelength_nm": WAVELENGTH_IN_USE_NM}
