@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from itertools import pairwise
 from math import inf, isfinite
 from pathlib import Path
 from typing import Any, Final
@@ -78,7 +79,7 @@ def _table(data: dict[str, Any]) -> ToleranceTable:
     if not isinstance(data["band"], list) or not data["band"]:
         raise InputError("[[band]]: give at least one, with up_to_D and tolerance_D")
     bands = [_band(i, band, last=i == len(data["band"])) for i, band in enumerate(data["band"], start=1)]
-    for i, (before, after) in enumerate(zip(bands, bands[1:], strict=False), start=2):
+    for i, (before, after) in enumerate(pairwise(bands), start=2):
         if after[0] <= before[0]:
             raise InputError(f"[[band]] {i}: up_to_D = {after[0]:g} D must be above {before[0]:g} D, where the band before ends")
     return ToleranceTable(data["edition"].strip(), tuple(bands), data.get("seen", ""), data.get("note", ""))
@@ -95,7 +96,7 @@ def _band(i: int, band: Any, *, last: bool) -> tuple[float, float]:
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise InputError(f"[[band]] {i}: {key} must be a number in dioptres")
         numbers[key] = float(value)
-    wrong = complaint(quantity("tolerance_D"), numbers["tolerance_D"]) or ("tolerance_D = 0 D: nothing would conform" if numbers["tolerance_D"] == 0 else None)
+    wrong = "tolerance_D = 0 D: nothing would conform" if numbers["tolerance_D"] == 0 else complaint(quantity("tolerance_D"), numbers["tolerance_D"])
     if wrong:
         raise InputError(f"[[band]] {i}: {wrong}", quantity="tolerance_D")
     if not numbers["up_to_D"] > 0 or ("up_to_D" in band and not isfinite(numbers["up_to_D"])):

@@ -19,8 +19,8 @@ def measurement_capability(lower: Any, upper: Any, u: Any) -> Any:
     InputError
         for u below 0, a limit that is not finite, or a lower limit not below the upper one.
 
-    >>> measurement_capability(20.1, 20.9, 0.1) > 1.99, round(float(measurement_capability(-0.5, 0.5, 0.25)), 12)
-    (True, 1.0)
+    >>> round(float(measurement_capability(20.1, 20.9, 0.1)), 12), float(measurement_capability(-0.5, 0.5, 0.25))
+    (2.0, 1.0)
     """
     lower, upper, u = _checked(lower, upper, u, "u")
     with np.errstate(divide="ignore"):

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any, Final, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.uncertainty.conformity import conformance_probability
+from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability
+from lenscalc.uncertainty.panels import about, over_panels
 
 Process = Literal["normal", "gamma"]
 
-_AROUND: Final = (0.0, 0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0)  # breakpoints in units of a standard deviation, either side
-_NODES: Final = 16
 
 
 class SpecificRisk(NamedTuple):
@@ -37,7 +36,8 @@ def specific_risk(
     p = conformance_probability(value, u, lower, upper, dof)
     with np.errstate(invalid="ignore"):
         accepted = (np.asarray(acceptance_lower) <= value) & (value <= np.asarray(acceptance_upper))
-    return SpecificRisk(accepted, np.where(accepted, 1.0 - p, np.nan)[()], np.where(accepted, np.nan, p)[()])
+    off = nonconformance_probability(value, u, lower, upper, dof)
+    return SpecificRisk(accepted, np.where(accepted, off, np.nan)[()], np.where(accepted, np.nan, p)[()])
 
 
 class GlobalRisks(NamedTuple):
@@ -85,27 +85,21 @@ def global_risks(
     mean, sd, u, low, high, a_low, a_high = (a.reshape(-1) for a in arrays)
     _refuse_process(process, mean, sd, u)
     if np.any(np.isnan(a_low)) or np.any(np.isnan(a_high)):
-        raise InputError("there is no acceptance zone: with nan for its limits nothing is accepted and no risk is defined", quantity="acceptance_lower")
+        raise InputError("no acceptance zone (its limits are nan): nothing is accepted, there is no risk to speak of", quantity="acceptance_lower")
     if np.any(~(low <= high)) or np.any(~(a_low <= a_high)):
         raise InputError("a lower limit lies above its upper limit, or is not a number", quantity="lower")
-    points = _breakpoints(mean, sd, u, low, high, a_low, a_high, process)
-    nodes, weights = np.polynomial.legendre.leggauss(_NODES)
-    totals = {name: np.zeros(mean.shape) for name in ("consumer", "producer", "conforming", "accepted")}
-    for k in range(points.shape[0] - 1):  # panel by panel: a row has the same bits alone and among others
-        left, width = points[k], points[k + 1] - points[k]
-        inside = (left + width / 2.0 >= low) & (left + width / 2.0 <= high)
-        for node, weight in zip(nodes, weights, strict=True):
-            y = left + width * (1.0 + node) / 2.0
-            mass = _density(y, mean, sd, process) * width * weight / 2.0
-            p_accepted = conformance_probability(y, u, a_low, a_high)
-            p_rejected = conformance_probability(y, u, -np.inf, a_low) + conformance_probability(y, u, a_high, np.inf)
-            totals["consumer"] += np.where(inside, 0.0, mass * p_accepted)
-            totals["producer"] += np.where(inside, mass * p_rejected, 0.0)
-            totals["conforming"] += np.where(inside, mass, 0.0)
-            totals["accepted"] += mass * p_accepted
+
+    def parts(y: Any) -> Any:
+        mass, inside = _density(y, mean, sd, process), (y >= low) & (y <= high)
+        p_accepted = conformance_probability(y, u, a_low, a_high)
+        p_rejected = nonconformance_probability(y, u, a_low, a_high)
+        outside = np.where(inside, 0.0, mass)
+        return np.stack([outside * p_accepted, (mass - outside) * p_rejected, mass - outside, mass * p_accepted])
+
+    consumer, producer, conforming, accepted = over_panels(parts, _breakpoints(mean, sd, u, low, high, a_low, a_high, process))
     with np.errstate(divide="ignore", invalid="ignore"):
-        of_accepted = totals["consumer"] / totals["accepted"]
-    return GlobalRisks(*(x.reshape(shape)[()] for x in (*totals.values(), of_accepted)))
+        of_accepted = consumer / accepted
+    return GlobalRisks(*(x.reshape(shape)[()] for x in (consumer, producer, conforming, accepted, of_accepted)))
 
 
 def guard_band_at_global_risk(
@@ -168,11 +162,10 @@ def _density(y: Any, mean: Any, sd: Any, process: str) -> Any:
 
 def _breakpoints(mean: Any, sd: Any, u: Any, low: Any, high: Any, a_low: Any, a_high: Any, process: str) -> Any:
     """Where the integrand bends, sorted for each case: the process about its mean, acceptance about its limits, and the tolerance limits."""
-    steps = [sign * k for k in _AROUND for sign in (-1.0, 1.0)]
-    points = [mean + k * sd for k in (*steps, -20.0, 20.0, -38.0, 38.0)]
-    points += [a + k * u for a in (a_low, a_high) for k in steps] + [low, high]
-    first = np.zeros(mean.shape) if process == "gamma" else mean - 38.0 * sd
-    if process == "gamma":
-        points += [mean * 1e-6, mean * 1e-3, mean * 0.03, mean * 0.1, mean * 0.3, mean + 80.0 * sd]
-    last = mean + (80.0 if process == "gamma" else 38.0) * sd
-    return np.sort(np.clip(np.stack(points), first, last), axis=0)
+    points = [*about(mean, sd), *about(a_low, u), *about(a_high, u), low, high]
+    if process == "gamma":  # bends about 0, and has a longer tail
+        first, last = np.zeros(mean.shape), mean + 80.0 * sd
+        points += [mean * k for k in (1e-6, 1e-3, 0.03, 0.1, 0.3)] + [first, last]
+    else:
+        first, last = mean - 38.0 * sd, mean + 38.0 * sd
+    return np.clip(np.stack(points), first, last)
