@@ -19,6 +19,7 @@ LOW_QUANTILE: Final = 0.05
 LENSES: Final = 1000
 
 _BISECTIONS: Final = 80
+_NOTHING_D: Final = 1e-100
 
 
 class LotForecast(NamedTuple):
@@ -84,7 +85,7 @@ def expected_yield(power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: 
     """
     power, u_c, u_i, lower, upper, dof, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
     result = np.asarray(conformance_probability(power, np.hypot(u_c, u_i), lower, upper))
-    few = np.isfinite(dof) & (u_c > 0)
+    few = np.isfinite(dof) & (u_c > _NOTHING_D)
     if np.any(few):
         of_few = (x[few] for x in (power, u_c, u_i, lower, upper, dof))
         result[few] = _averaged(lambda y: y, *of_few)
@@ -219,15 +220,17 @@ def _averaged(g: Callable[[Any], Any], power: Any, u_c: Any, u_i: Any, lower: An
     """The mean of g(yield) over the common error: the density between limits widened to where no lens is good, g(0) times what lies beyond."""
     first, last = lower - 38.0 * u_i, upper + 38.0 * u_i
     outside = nonconformance_probability(power, u_c, first, last, dof)
-    points = np.clip(np.stack([*about(lower, u_i), *about(upper, u_i), *about(power, u_c), first, last]), first, last)
-    spread = np.where(u_c > 0, u_c, 1.0)
+    to_lower, to_upper, a, b = (x - power for x in (lower, upper, first, last))  # measured from the power, a small common part keeps its digits
+    points = np.clip(np.stack([*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]), a, b)
+    spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
 
-    def part(mean: Any) -> Any:
-        return g(conformance_probability(mean, u_i, lower, upper)) * _density((mean - power) / spread, dof) / spread
+    def part(error: Any) -> Any:
+        return g(conformance_probability(error, u_i, to_lower, to_upper)) * _density(error / spread, dof) / spread
 
-    inside = over_panels(part, points)
+    with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+        inside = over_panels(part, points)
     exactly = g(conformance_probability(power, u_i, lower, upper))
-    return np.where(u_c > 0, inside + g(np.zeros(power.shape)) * outside, exactly)
+    return np.where(u_c > _NOTHING_D, inside + g(np.zeros(power.shape)) * outside, exactly)
 
 
 def _density(z: Any, dof: Any) -> Any:

@@ -35,7 +35,7 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
         raise InputError(f"dof = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof")
     if np.any(lower > upper):
         raise InputError("the lower limit lies above the upper limit", quantity="lower")
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         a = (lower - value) / u
         b = (upper - value) / u
     flip = a > 0  # both limits above the value: take the other tail
