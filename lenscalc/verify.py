@@ -337,6 +337,30 @@ def _refraction_shift(n_lens: float, n_lens_labelled: float, implant_position_mm
     return {"refraction_shift_D": of(n_lens) - of(n_lens_labelled)}
 
 
+def _pure(name: str) -> Callable[..., dict[str, Any]]:
+    """A function of numbers whose result names its values."""
+
+    def call(**inputs: Any) -> dict[str, Any]:
+        from lenscalc import uncertainty
+
+        result: dict[str, Any] = getattr(uncertainty, name)(**inputs)._asdict()
+        return result
+
+    return call
+
+
+def _guard_band(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.uncertainty import guard_band_at_global_risk
+
+    return {"guard_band": guard_band_at_global_risk(**inputs)}
+
+
+def _lot(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.decision import lot_forecast
+
+    return lot_forecast(**inputs)._asdict()
+
+
 FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "thick_lens": _lens("thick_lens"),
     "power_sensitivity": _lens("power_sensitivity"),
@@ -389,4 +413,9 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "vergence_downstream": _downstream,
     "spectacle_refraction": _spectacle,
     "refraction_shift": _refraction_shift,
+    "acceptance_limits_at": _pure("acceptance_limits_at"),
+    "global_risks": _pure("global_risks"),
+    "guard_band_at_global_risk": _guard_band,
+    "process_capability": _pure("process_capability"),
+    "lot_forecast": _lot,
 }

@@ -11,7 +11,7 @@ import pytest
 
 import lenscalc
 from lenscalc import evaluate, power_sensitivity, thick_lens
-from lenscalc.quantities import INPUTS, RESULTS
+from lenscalc.quantities import INPUTS, QUESTIONS, RESULTS
 
 PACKAGE = Path(lenscalc.__file__).parent
 ROOMS = (  # each imports only from those before it
@@ -66,11 +66,11 @@ def test_public_names_exist():
 
 
 def test_quantities_are_unique():
-    names = [q.name for q in (*INPUTS, *RESULTS)]
+    names = [q.name for q in (*INPUTS, *QUESTIONS, *RESULTS)]
     assert sorted(set(names)) == sorted(names)
 
 
-@pytest.mark.parametrize("q", [*INPUTS, *RESULTS], ids=lambda q: q.name)
+@pytest.mark.parametrize("q", [*INPUTS, *QUESTIONS, *RESULTS], ids=lambda q: q.name)
 def test_a_quantity_is_whole(q):
     assert all((q.name, q.symbol, q.label, q.meaning))
     assert q.lower <= q.usual_lower < q.usual_upper <= q.upper

@@ -21,6 +21,7 @@ from lenscalc.uncertainty import Estimate, Source, combine
 if TYPE_CHECKING:
     import pandas as pd
 
+NORMAL_95 = 1.959963984540054  # coverage_factor(0.95)
 ON_REQUEST = ("largest_u_n_lens",)  # sixty bisections a row: only where it is asked for
 
 
@@ -190,15 +191,30 @@ def _combined(power_D: FloatArray, s: Sensitivities, given: Inputs, medium: Esti
     return combine(power_D, terms)
 
 
+def _interval(given: Inputs, out: dict[str, Any]) -> None:
+    """Where the power lies with 95 %: k of its degrees of freedom times u; none where an uncertainty is missing."""
+    power, u, dof = out["power_D"], out["u_power_D"], out["dof_power"]
+    k: Any = NORMAL_95
+    if not np.all(np.isinf(dof)):  # scipy only where a t is asked for
+        from lenscalc.uncertainty import coverage_factor
+
+        k = coverage_factor(0.95, dof)
+    known = ~given.is_exact & ~given.is_estimate
+    with np.errstate(invalid="ignore"):
+        out["interval_lower_D"] = np.where(known, power - k * u, np.nan)
+        out["interval_upper_D"] = np.where(known, power + k * u, np.nan)
+
+
 def _decision(columns: Columns, given: Inputs, estimates: dict[str, Estimate], out: dict[str, Any], compute: Sequence[str]) -> None:
     power = estimates["power_D"]
+    _interval(given, out)
     if "labelled_power_D" not in columns.numbers:
         from lenscalc.decision.decide import proposed_label_D
 
         out["proposed_label_D"] = proposed_label_D(power.value)
         return
     # scipy's special functions take a third of a second to import: only where something is decided
-    from lenscalc.decision import REQUIRED_PROBABILITY, decide, largest_u_n_lens, proposed_label_D, tolerance_of
+    from lenscalc.decision import REQUIRED_PROBABILITY, decide, expected_yield, largest_u_n_lens, proposed_label_D, tolerance_of
 
     label = columns.number("labelled_power_D")
     tolerance = np.where(np.isnan(columns.number("tolerance_D")), tolerance_of(label), columns.number("tolerance_D"))
@@ -220,6 +236,8 @@ def _decision(columns: Columns, given: Inputs, estimates: dict[str, Estimate], o
     for name, values in d._asdict().items():
         hide = "" if values.dtype == object else np.nan
         out[name] = values if name in ("lower_limit_D", "upper_limit_D") else np.where(decided, values, hide)
+    of_lot = (power.value, out["u_power_common_D"], out["u_power_individual_D"], label - tolerance, label + tolerance)
+    out["expected_yield"] = np.where(decided, expected_yield(*of_lot, dof_common=dof_common), np.nan)
     out["proposed_label_D"] = np.where(labelled, np.nan, proposed_label_D(power.value))
     if any(name in ON_REQUEST for name in compute):
         of_n = np.abs(out["d_power_d_n_lens"]) * given.of["n_lens"].u

@@ -1,10 +1,38 @@
-"""The trade's judgement: tolerance, label, adequacy."""
+"""The trade's judgement: tolerance, label, adequacy, lot."""
 
 from lenscalc.decision.adequacy import largest_u, largest_u_n_lens
 from lenscalc.decision.decide import REQUIRED_PROBABILITY, RULE, Decision, decide, proposed_label_D
-from lenscalc.decision.tolerance import TOLERANCE_EDITION, power_tolerance_D, tolerance_of
+from lenscalc.decision.instrument import (
+    REFERENCE_LINES,
+    decimals_needed,
+    decimals_table,
+    instrument_adequacy,
+    replicates_worth,
+    work_on_first,
+)
+from lenscalc.decision.lot import (
+    LotForecast,
+    all_off_probability,
+    expected_yield,
+    lot_forecast,
+    none_off_probability,
+    remeasured,
+    yield_below_probability,
+    yield_quantile,
+)
+from lenscalc.decision.rules import RuleOutcome, by_rules
+from lenscalc.decision.tolerance import (
+    TOLERANCE_EDITION,
+    ToleranceTable,
+    power_tolerance_D,
+    read_tolerance_table,
+    shipped_tolerance_table,
+    tolerance_of,
+)
 
 __all__ = [
-    "REQUIRED_PROBABILITY", "RULE", "TOLERANCE_EDITION", "Decision", "decide", "largest_u", "largest_u_n_lens", "power_tolerance_D",
-    "proposed_label_D", "tolerance_of",
+    "REFERENCE_LINES", "REQUIRED_PROBABILITY", "RULE", "TOLERANCE_EDITION", "Decision", "LotForecast", "RuleOutcome", "ToleranceTable",
+    "all_off_probability", "by_rules", "decide", "decimals_needed", "decimals_table", "expected_yield", "instrument_adequacy", "largest_u",
+    "largest_u_n_lens", "lot_forecast", "none_off_probability", "power_tolerance_D", "proposed_label_D", "read_tolerance_table", "remeasured",
+    "replicates_worth", "shipped_tolerance_table", "tolerance_of", "work_on_first", "yield_below_probability", "yield_quantile",
 ]  # fmt: skip

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from lenscalc.uncertainty import conformance_probability, coverage_factor
+from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
 
 REQUIRED_PROBABILITY = 0.95
 
@@ -54,7 +54,7 @@ def decide(
     """
     lower, upper = label_D - tolerance_D, label_D + tolerance_D
     p = conformance_probability(power_D, u_power_D, lower, upper, dof)
-    off = 1.0 - conformance_probability(power_D, u_common_D, lower, upper, dof_common)
+    off = nonconformance_probability(power_D, u_common_D, lower, upper, dof_common)
     guard = np.where(u_power_D > 0, coverage_factor(0.95, dof), 0.0) * u_power_D
     none_left = 2.0 * guard >= upper - lower
     verdict = np.where(p >= required_probability, WOULD, np.where(p <= 1.0 - required_probability, WOULD_NOT, UNDECIDED)).astype(object)

@@ -75,6 +75,24 @@ INPUTS: tuple[Quantity, ...] = (
     Quantity("back_sag_mm", "s2", "mm", "back sag", "sag at the edge of the optic; its uncertainty serves plano surfaces", -50.0, 50.0, -1.0, 1.0, 4, "lens", 0.01),
 )  # fmt: skip
 
+# what is asked beside a lens, and is no column of a table
+QUESTIONS: tuple[Quantity, ...] = (
+    Quantity("instrument_resolution", "d", "", "resolution of the refractometer", "smallest step of index that the instrument shows",
+             0.0, 0.1, 1e-6, 0.005, 6, "instrument", 0.0001),
+    Quantity("instrument_u_calibration", "u", "", "calibration of the refractometer", "standard uncertainty of the instrument's calibration, as index",
+             0.0, 0.1, 1e-6, 0.005, 6, "instrument", 0.0001),
+    Quantity("s_reading", "s", "", "scatter of one reading", "standard deviation of one replicate of the index, each on a new mounting",
+             0.0, 0.1, 1e-6, 0.01, 6, "instrument", 0.0001),
+    Quantity("u_n_lens_then", "u'(n)", "", "u of the index after measuring again", "standard uncertainty that a new measurement of the index would have",
+             0.0, 2.0, 0.0, 0.01, 6, "lot", 0.0001),
+    Quantity("process_mean_D", "μ", "D", "mean of the process", "mean power of what is made to this label", -60.0, 80.0, -20.0, 40.0, 3, "lot", 0.5),
+    Quantity("process_sd_D", "σ", "D", "spread of the process", "standard deviation of the power of what is made to this label",
+             1e-6, 10.0, 0.01, 2.0, 3, "lot", 0.05),
+    Quantity("wanted_yield", "Y", "", "wanted yield", "fraction of a lot's lenses that is to lie within the limits",
+             0.0, 1.0, 0.5, 0.9999, 3, "convention", 0.01, mistakes=(_PERCENT,)),
+    Quantity("lenses_in_lot", "N", "", "lenses in a lot", "number of lenses that are cut from one lot of material", 1.0, 1e9, 1.0, 1e6, 0, "convention", 100.0),
+)  # fmt: skip
+
 
 def _result(name: str, symbol: str, unit: str, label: str, meaning: str, decimals: int) -> Quantity:
     return Quantity(name, symbol, unit, label, meaning, -inf, inf, -inf, inf, decimals, "result")
@@ -101,6 +119,15 @@ RESULTS: tuple[Quantity, ...] = (
     _result("upper_limit_D", "T_U", "D", "upper tolerance limit", "label + tolerance", 2),
     _result("acceptance_lower_D", "A_L", "D", "lower acceptance limit", "lower limit + guard band", 3),
     _result("acceptance_upper_D", "A_U", "D", "upper acceptance limit", "upper limit − guard band", 3),
+    _result("interval_lower_D", "F", "D", "lower end of the 95 % interval", "power − k·u(power), k for 95 % and its degrees of freedom", 3),
+    _result("interval_upper_D", "F", "D", "upper end of the 95 % interval", "power + k·u(power), k for 95 % and its degrees of freedom", 3),
+    _result("expected_yield", "Y", "", "expected yield", "fraction of the lot's lenses within the tolerance, averaged over the error that they share", 3),
+    _result("yield_quantile", "Y", "", "yield missed with 5 % probability", "the yield that one lot in twenty falls short of", 3),
+    _result("yield_below_probability", "p", "", "probability of a yield below the wanted one", "probability that the lot's yield is below the wanted one", 3),
+    _result("all_off_probability", "p", "", "probability that all lenses are off", "probability that every lens of the lot lies outside the limits", 3),
+    _result("none_off_probability", "p", "", "probability that no lens is off", "probability that every lens of the lot lies within the limits", 3),
+    _result("measurement_capability", "C_m", "", "measurement capability index", "(T_U − T_L)/(4u)", 2),
+    _result("uncertainty_ratio", "TUR", "", "test uncertainty ratio", "tolerance over U = 2u", 2),
     _result("largest_u_n_lens", "u", "", "largest u of the index that still decides", "the index must be known at least this well", 5),
     _result("proposed_label_D", "label", "D", "proposed step", "nearest half dioptre; a proposal where no label was given", 1),
     _result("refraction_shift_D", "ΔR", "D", "shift of the refraction", "spectacle refraction with this power minus with the labelled power", 3),
@@ -121,7 +148,7 @@ RESULTS: tuple[Quantity, ...] = (
     ),
 )
 
-_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *RESULTS)}
+_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *QUESTIONS, *RESULTS)}
 
 
 def is_quantity(name: str) -> bool:

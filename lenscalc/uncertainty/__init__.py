@@ -1,16 +1,21 @@
 """Numbers with their uncertainty; knows nothing of optics."""
 
+from lenscalc.uncertainty.acceptance import GUARD_BAND_RULES, AcceptanceLimits, GuardBandRule, acceptance_limits, acceptance_limits_at
 from lenscalc.uncertainty.budget import BudgetLine, budget
-from lenscalc.uncertainty.conformity import conformance_probability, coverage_factor
+from lenscalc.uncertainty.capability import ProcessCapability, measurement_capability, process_capability, uncertainty_ratio
+from lenscalc.uncertainty.conformity import conformance_probability, coverage_factor, nonconformance_probability
 from lenscalc.uncertainty.estimate import Estimate, combine, estimate
 from lenscalc.uncertainty.line import Line, fit_line
 from lenscalc.uncertainty.propagate import Input, Propagated, correlation_matrix, propagate
+from lenscalc.uncertainty.risk import GlobalRisks, SpecificRisk, global_risks, guard_band_at_global_risk, specific_risk
 from lenscalc.uncertainty.rounding import decimals_for, probability_text, with_u
 from lenscalc.uncertainty.source import Distribution, Source, standard_u
 from lenscalc.uncertainty.trials import TrialInterval, interval_by_trials
 
 __all__ = [
-    "BudgetLine", "Distribution", "Estimate", "Input", "Line", "Propagated", "Source", "TrialInterval", "budget", "combine",
-    "conformance_probability", "correlation_matrix", "coverage_factor", "decimals_for", "estimate", "fit_line", "interval_by_trials",
-    "probability_text", "propagate", "standard_u", "with_u",
+    "GUARD_BAND_RULES", "AcceptanceLimits", "BudgetLine", "Distribution", "Estimate", "GlobalRisks", "GuardBandRule", "Input", "Line",
+    "ProcessCapability", "Propagated", "Source", "SpecificRisk", "TrialInterval", "acceptance_limits", "acceptance_limits_at", "budget", "combine",
+    "conformance_probability", "correlation_matrix", "coverage_factor", "decimals_for", "estimate", "fit_line", "global_risks",
+    "guard_band_at_global_risk", "interval_by_trials", "measurement_capability", "nonconformance_probability", "probability_text",
+    "process_capability", "propagate", "specific_risk", "standard_u", "uncertainty_ratio", "with_u",
 ]  # fmt: skip

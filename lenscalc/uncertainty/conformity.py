@@ -35,7 +35,7 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
         raise InputError(f"dof = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof")
     if np.any(lower > upper):
         raise InputError("the lower limit lies above the upper limit", quantity="lower")
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         a = (lower - value) / u
         b = (upper - value) / u
     flip = a > 0  # both limits above the value: take the other tail
@@ -49,7 +49,16 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     return result[()]
 
 
-def coverage_factor(probability: float, dof: Any = np.inf) -> Any:
+def nonconformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any = np.inf) -> Any:
+    """One minus the conformance probability, taken as the sum of the two tails, so that a small one keeps its digits.
+
+    >>> f"{float(nonconformance_probability(20.5, 0.05, 20.1, 20.9)):.2e}"       # eight standard uncertainties either side
+    '1.24e-15'
+    """
+    return conformance_probability(value, u, -np.inf, lower, dof) + conformance_probability(value, u, upper, np.inf, dof)
+
+
+def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
     """Two-sided coverage factor k: t with `dof` (not truncated), or normal (JCGM 100:2008, table G.2).
 
     >>> round(float(coverage_factor(0.95)), 3), round(float(coverage_factor(0.99, 16)), 2)

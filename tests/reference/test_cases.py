@@ -69,6 +69,7 @@ FORMULAS = {
     "thick_lens", "power_sensitivity", "conformance_probability", "coverage_factor", "propagate", "power_tolerance_D",
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
     "prism_reading_index", "without_compensation", "nested_mean", "grubbs", "fit_line",
+    "acceptance_limits_at", "global_risks", "guard_band_at_global_risk", "process_capability", "lot_forecast",
 }  # fmt: skip
 ALSO_CHECKED = {  # an entry of FUNCTIONS that takes several formulas, or one under the name of what it answers
     "welch_satterthwaite": "Estimate.dof", "spectacle_refraction": "vergence_upstream", "refraction_shift": "refraction",

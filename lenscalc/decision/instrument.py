@@ -1,0 +1,268 @@
+"""Is the refractometer good enough for this lens, and what would better work on it bring?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+
+from lenscalc.conditions import N_MEDIUM_IN_USE
+from lenscalc.decision.adequacy import largest_u_n_lens
+from lenscalc.decision.decide import REQUIRED_PROBABILITY
+from lenscalc.decision.tolerance import ToleranceTable, power_tolerance_D
+from lenscalc.errors import InputError
+from lenscalc.uncertainty import Estimate, Source, conformance_probability, coverage_factor
+from lenscalc.uncertainty.capability import measurement_capability, uncertainty_ratio
+from lenscalc.uncertainty.risk import global_risks
+
+REFERENCE_LINES: Final = {
+    "ten to one": "the instrument resolves ten times finer than the tolerance (common practice, no source)",
+    "four to one": "tolerance over U, k = 2, of four or more (abstract on ANSI/NCSL Z540.3, 5.3)",
+    "two per cent": "probability of false acceptance of at most 2 % (abstract on ANSI/NCSL Z540.3, 5.3)",
+}
+POWERS_D: Final = (10.0, 15.0, 20.0, 25.0, 30.0, 35.0)
+INDICES: Final = (1.41, 1.43, 1.46, 1.49, 1.55)
+SMALL_BESIDE: Final = 1.0 / 3.0
+_MOST_DECIMALS: Final = 9
+
+
+class DecimalsNeeded(NamedTuple):
+    """How many decimals of the index a lens asks for.
+
+    `decimals`: the fewest with which rounding alone still lets a lens on its label be decided, a lower bound that leaves nothing for any other
+    error. `decimals_ten_to_one`: the fewest with which one step of the last decimal moves the power by no more than a tenth of the tolerance.
+    """
+
+    power_D: Any
+    n_lens: Any
+    tolerance_D: Any
+    d_power_d_n_lens: Any
+    largest_u_n_lens: Any
+    decimals: Any
+    decimals_ten_to_one: Any
+
+
+def decimals_needed(
+    power_D: Any,
+    n_lens: Any,
+    *,
+    tolerance_D: Any,
+    n_medium: float = N_MEDIUM_IN_USE,
+    required_probability: Any = REQUIRED_PROBABILITY,
+    u_other_D: Any = 0.0,
+) -> DecimalsNeeded:
+    """Decimals of the index for a power and a material, by the thin lens ∂F/∂n = F/(n − m); nan where no number of them decides.
+
+    A last decimal d has u = 10⁻ᵈ/√12 (JCGM 100:2008, F.2.2.1).
+
+    Raises
+    ------
+    InputError
+        for an index equal to the medium's, or a tolerance not above 0.
+
+    >>> d = decimals_needed(20.0, 1.49, tolerance_D=0.4)
+    >>> round(float(d.largest_u_n_lens), 5), int(d.decimals), int(d.decimals_ten_to_one)
+    (0.00157, 3, 4)
+    """
+    arguments = (power_D, n_lens, tolerance_D, required_probability, u_other_D)
+    power, n, T, p, other = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
+    if np.any(n == n_medium):
+        raise InputError(f"n_lens = {n_medium:g}: a lens of the medium's own index has no power", quantity="n_lens", value=n_medium)
+    if np.any(~(T > 0)):
+        raise InputError("tolerance_D must be above 0", quantity="tolerance_D", unit="D")
+    slope = np.abs(power / (n - n_medium))
+    largest = largest_u_n_lens(power, power - T, power + T, other, slope, p)
+    with np.errstate(divide="ignore"):
+        return DecimalsNeeded(power[()], n[()], T[()], slope[()], largest, _decimals(largest * np.sqrt(12.0)), _decimals(T / 10.0 / slope))
+
+
+def _decimals(step: Any) -> Any:
+    """The fewest decimals whose last step is no coarser; nan beyond what any refractometer shows."""
+    d = np.ceil(-np.log10(step) - 1e-12)
+    return np.where(d <= _MOST_DECIMALS, np.maximum(d, 0.0), np.nan)[()]
+
+
+def decimals_table(
+    powers_D: Sequence[float] = POWERS_D,
+    indices: Sequence[float] = INDICES,
+    *,
+    table: ToleranceTable | None = None,
+    required_probability: float = REQUIRED_PROBABILITY,
+    u_other_D: float = 0.0,
+) -> list[DecimalsNeeded]:
+    """How many decimals of index for which power and which material: a row a power and an index, with the tolerance of that label.
+
+    >>> [(r.power_D, r.n_lens, int(r.decimals), int(r.decimals_ten_to_one)) for r in decimals_table((20.0,), (1.43, 1.55))]
+    [(20.0, 1.43, 3, 4), (20.0, 1.55, 3, 4)]
+    """
+    return [
+        DecimalsNeeded(*(float(x) for x in decimals_needed(
+            power, n, tolerance_D=power_tolerance_D(power, table=table), required_probability=required_probability, u_other_D=u_other_D
+        )))
+        for power in powers_D
+        for n in indices
+    ]  # fmt: skip
+
+
+class InstrumentAnswer(NamedTuple):
+    """Whether an index instrument is good enough for a tolerance of a power.
+
+    `u_power_D`: what its resolution and calibration put into the power, `u_whole_D` with the other contributions, `expanded_D` = k·u_whole_D.
+    `uncertainty_ratio` = tolerance/U, `measurement_capability` = 2·tolerance/(4u), `step_power_D`: one step of the display, as power.
+    `decides`: whether a lens on its label can be decided at the required probability. `false_accept`: global consumer's risk of simple acceptance
+    with the process given, nan without one. The last three are reference lines, see `REFERENCE_LINES`.
+    """
+
+    u_index: Any
+    u_power_D: Any
+    u_whole_D: Any
+    expanded_D: Any
+    uncertainty_ratio: Any
+    measurement_capability: Any
+    step_power_D: Any
+    decides: Any
+    false_accept: Any
+    ten_to_one: Any
+    four_to_one: Any
+    two_per_cent: Any
+
+
+def instrument_adequacy(
+    d_power_d_n_lens: Any,
+    *,
+    tolerance_D: Any,
+    resolution: Any,
+    u_calibration: Any = 0.0,
+    u_other_D: Any = 0.0,
+    required_probability: Any = REQUIRED_PROBABILITY,
+    k: float = 2.0,
+    process_offset_D: Any = 0.0,
+    process_sd_D: Any = None,
+) -> InstrumentAnswer:
+    """Is the refractometer good enough for this lens?
+
+    A resolution d has u = d/√12 (JCGM 100:2008, F.2.2.1). `process_offset_D` is the mean of what is made less the label.
+
+    Raises
+    ------
+    InputError
+        for a resolution or an uncertainty below 0, or a tolerance not above 0.
+
+    >>> a = instrument_adequacy(132.5, tolerance_D=0.4, resolution=0.0001, u_calibration=0.0002)
+    >>> round(float(a.u_power_D), 4), round(float(a.uncertainty_ratio), 1), bool(a.decides), bool(a.ten_to_one)
+    (0.0268, 7.5, True, True)
+    """
+    for name, x in (("resolution", resolution), ("u_calibration", u_calibration), ("u_other_D", u_other_D)):
+        if np.any(~(np.asarray(x, dtype=np.float64) >= 0)):
+            raise InputError(f"{name} must be 0 or more", quantity=name)
+    T = np.asarray(tolerance_D, dtype=np.float64)
+    if np.any(~(T > 0)):
+        raise InputError("tolerance_D must be above 0", quantity="tolerance_D", unit="D")
+    slope = np.abs(d_power_d_n_lens)
+    u_index = np.hypot(np.asarray(resolution) / np.sqrt(12.0), u_calibration)
+    u_power = slope * u_index
+    u = np.hypot(u_power, u_other_D)
+    ratio = uncertainty_ratio(T, k * u)
+    step = slope * np.asarray(resolution)
+    false = np.full(np.broadcast(T, u).shape, np.nan)[()]
+    if process_sd_D is not None:
+        false = global_risks(process_offset_D, process_sd_D, u, -T, T, acceptance_lower=-T, acceptance_upper=T).consumers_risk
+    return InstrumentAnswer(
+        u_index, u_power, u, k * u, ratio, measurement_capability(-T, T, u), step,
+        conformance_probability(0.0, u, -T, T) >= required_probability, false, step <= T / 10.0 * (1.0 + 1e-12),
+        uncertainty_ratio(T, 2.0 * u) >= 4.0 * (1.0 - 1e-12), np.where(np.isnan(false), np.nan, false <= 0.02)[()],
+    )  # fmt: skip
+
+
+class Contribution(NamedTuple):
+    """One source of u(power): what would be gained by halving it, and by doing away with it."""
+
+    source: str
+    part_D: float
+    share: float
+    u_halved_D: float
+    u_without_D: float
+    probability_halved: float
+    probability_without: float
+
+
+def work_on_first(power: Estimate, lower_D: float, upper_D: float, *, case: int = 0) -> list[Contribution]:
+    """Which contribution to work on first: the sources of one case of a power, the one that brings most at the top.
+
+    >>> from lenscalc.uncertainty import Source
+    >>> power = Estimate(20.5, {Source("calibration"): 0.12, Source("front radius"): 0.05})
+    >>> [(c.source, round(c.u_halved_D, 3)) for c in work_on_first(power, 20.1, 20.9)]
+    [('calibration', 0.078), ('front radius', 0.123)]
+    """
+    parts = {s: float(np.broadcast_to(x, np.shape(power.value)).reshape(-1)[case]) for s, x in power.parts.items()}
+    value = float(np.asarray(power.value).reshape(-1)[case])
+    total = sum(x * x for x in parts.values())
+
+    def changed(source: Source, factor: float) -> tuple[float, float]:
+        e = Estimate(value, {**parts, source: parts[source] * factor})
+        u = float(e.u)
+        return u, float(conformance_probability(value, u, lower_D, upper_D, e.dof))
+
+    rows = []
+    for source, part in parts.items():
+        if part * part > 1e-24 * total:  # beyond rounding
+            (halved, p_halved), (without, p_without) = changed(source, 0.5), changed(source, 0.0)
+            rows.append(Contribution(source.name, part, part * part / total, halved, without, p_halved, p_without))
+    return sorted(rows, key=lambda c: c.u_halved_D)
+
+
+class ReplicateRow(NamedTuple):
+    """So many replicates: the type A part s/√n, u of the whole, its degrees of freedom, U for 95 %, and by how much the last one shrank U."""
+
+    replicates: int
+    u_type_a: float
+    u: float
+    dof: float
+    expanded: float
+    last_one_gained: float
+
+
+class ReplicatesWorth(NamedTuple):
+    """`enough`: the fewest replicates (two or more) with which the type A part falls below the stated part of the rest; and the table up to there."""
+
+    enough: int
+    rows: list[ReplicateRow]
+
+
+def replicates_worth(s_reading: float, u_rest: float, *, part: float = SMALL_BESIDE, s_is_known: bool = False) -> ReplicatesWorth:
+    """How many replicates are still worth taking, beside a rest of u that they do not shrink (calibration, resolution, temperature, …).
+
+    The type A part is s/√n with n − 1 degrees of freedom (JCGM 100:2008, 4.2.3), or with none to lose where `s_is_known` from pooled history.
+    At a third of the rest the type A part adds 5 % to u. Replicates are new mountings: re-reads of one mounting do not count.
+
+    Raises
+    ------
+    InputError
+        for s below 0, a rest or a part not above 0, or where more than 10,000 would be needed.
+
+    >>> w = replicates_worth(0.0002, 0.0003)
+    >>> w.enough, [(r.replicates, round(r.u, 6)) for r in w.rows]
+    (4, [(2, 0.000332), (3, 0.000321), (4, 0.000316)])
+    """
+    if not s_reading >= 0:
+        raise InputError(f"s_reading = {s_reading:g}: a standard deviation must be 0 or more", quantity="s_reading")
+    if not (u_rest > 0 and part > 0):
+        raise InputError("u_rest and part must be above 0: beside nothing no number of replicates is small", quantity="u_rest")
+    needed = (s_reading / (part * u_rest)) ** 2
+    if needed > 10_000:
+        raise InputError(f"{needed:.3g} replicates would be needed: find out why the readings scatter so", quantity="s_reading", value=s_reading)
+    enough = max(2, ceil(needed * (1.0 - 1e-12)))
+    counts = sorted({*range(2, min(enough, 10) + 1), *(n for n in (15, 20, 30, 50, 100, 200, 500, 1000, 2000, 5000) if n < enough), enough})
+    return ReplicatesWorth(enough, [_row(n, s_reading, u_rest, s_is_known) for n in counts])
+
+
+def _row(n: int, s: float, rest: float, s_is_known: bool) -> ReplicateRow:
+    def of(n: int) -> tuple[float, float, float]:
+        dof = float("inf") if s_is_known else n - 1.0
+        e = Estimate(0.0, {Source("replicates", dof=dof): s / n**0.5, Source("the rest"): rest})
+        return float(e.u), float(e.dof), float(coverage_factor(0.95, e.dof) * e.u)
+
+    u, dof, U = of(n)
+    return ReplicateRow(n, s / n**0.5, u, dof, U, 1.0 - U / of(n - 1)[2] if n > 2 else float("nan"))

@@ -1,0 +1,269 @@
+"""A lot is not one lens: the error of the index is common to all its lenses, dimensions differ from lens to lens.
+
+Treated as independent from lens to lens, a common error would average out over the lot; it does not: it moves all of them together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+
+from lenscalc.errors import InputError
+from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
+from lenscalc.uncertainty.panels import about, over_panels
+
+WANTED_YIELD: Final = 0.95
+LOW_QUANTILE: Final = 0.05
+LENSES: Final = 1000
+
+_BISECTIONS: Final = 80
+_NOTHING_D: Final = 1e-100
+
+
+class LotForecast(NamedTuple):
+    """What to expect of a lot cut to one set of dimensions; fractions and probabilities.
+
+    `expected_yield`: of the lenses within the limits, averaged over the common error. `yield_quantile`: the yield that is missed with the low
+    probability asked for. `yield_below_probability`: that the yield is below the wanted one. `lot_off_probability`: that the mean power of the
+    lot lies outside the limits. `all_off_probability`, `none_off_probability`: that every one of its lenses is off, or none.
+    """
+
+    expected_yield: Any
+    yield_quantile: Any
+    yield_below_probability: Any
+    lot_off_probability: Any
+    all_off_probability: Any
+    none_off_probability: Any
+
+
+def lot_forecast(
+    power_D: Any,
+    u_common_D: Any,
+    u_individual_D: Any,
+    lower_D: Any,
+    upper_D: Any,
+    *,
+    dof_common: Any = np.inf,
+    wanted_yield: Any = WANTED_YIELD,
+    lenses: Any = LENSES,
+    low_probability: Any = LOW_QUANTILE,
+) -> LotForecast:
+    """Yield of a lot of lenses that share one error (common part of u) and have each its own (individual part, normal).
+
+    The common part is normal, or with finite `dof_common` a scaled and shifted Student t. Plain numbers or arrays that broadcast. Plain numpy.
+
+    Raises
+    ------
+    InputError
+        for an uncertainty below 0, a lower limit above the upper one, a yield or probability outside 0 to 1, fewer than one lens.
+
+    >>> f = lot_forecast(20.5, 0.2, 0.05, 20.1, 20.9)
+    >>> round(float(f.expected_yield), 3), round(float(f.yield_quantile), 3), round(float(f.all_off_probability), 3)
+    (0.948, 0.564, 0.005)
+    """
+    common = (power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
+    return LotForecast(
+        expected_yield(*common[:5], dof_common=dof_common),
+        yield_quantile(*common[:5], dof_common=dof_common, probability=low_probability),
+        yield_below_probability(*common[:5], dof_common=dof_common, wanted_yield=wanted_yield),
+        nonconformance_probability(power_D, u_common_D, lower_D, upper_D, dof_common),
+        all_off_probability(*common[:5], dof_common=dof_common, lenses=lenses),
+        none_off_probability(*common[:5], dof_common=dof_common, lenses=lenses),
+    )
+
+
+def expected_yield(power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: Any, upper_D: Any, *, dof_common: Any = np.inf) -> Any:
+    """Fraction of the lenses of a lot within the limits, averaged over the common error.
+
+    Where the common part is normal this is the conformance probability of one lens taken from the lot. What the two do not share is the spread about
+    it: see `yield_quantile`.
+
+    >>> round(float(expected_yield(20.5, 0.2, 0.05, 20.1, 20.9)), 4)
+    0.9477
+    """
+    power, u_c, u_i, lower, upper, dof, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
+    result = np.asarray(conformance_probability(power, np.hypot(u_c, u_i), lower, upper))
+    few = np.isfinite(dof) & (u_c > _NOTHING_D)
+    if np.any(few):
+        of_few = (x[few] for x in (power, u_c, u_i, lower, upper, dof))
+        result[few] = _averaged(lambda y: y, *of_few)
+    return result.reshape(shape)[()]
+
+
+def all_off_probability(
+    power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: Any, upper_D: Any, *, dof_common: Any = np.inf, lenses: Any = LENSES
+) -> Any:
+    """Probability that every lens of a lot of so many lies outside the limits: the mean of (1 − yield)^lenses over the common error.
+
+    >>> round(float(all_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)          # two standard uncertainties either side
+    0.0455
+    """
+    many = _count(lenses)
+    return _expected(lambda y: (1.0 - y) ** many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
+
+
+def none_off_probability(
+    power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: Any, upper_D: Any, *, dof_common: Any = np.inf, lenses: Any = LENSES
+) -> Any:
+    """Probability that every lens of a lot of so many lies within the limits: the mean of yield^lenses over the common error.
+
+    >>> round(float(none_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)
+    0.9545
+    """
+    many = _count(lenses)
+    return _expected(lambda y: y**many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
+
+
+def yield_below_probability(
+    power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: Any, upper_D: Any, *, dof_common: Any = np.inf,
+    wanted_yield: Any = WANTED_YIELD,
+) -> Any:  # fmt: skip
+    """Probability that the yield of the lot is below a wanted one.
+
+    The yield falls steadily as the lot's mean leaves the middle of the limits, so that a yield is a distance from it, found by bisection.
+
+    >>> round(float(yield_below_probability(20.5, 0.2, 0.05, 20.1, 20.9, wanted_yield=0.95)), 3)
+    0.112
+    """
+    wanted = _fraction("wanted_yield", wanted_yield)
+    power, u_c, u_i, lower, upper, dof, wanted, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common, wanted)
+    middle, half = (lower + upper) / 2.0, (upper - lower) / 2.0
+    near, far = np.zeros(power.shape), half + 40.0 * u_i
+    for _ in range(_BISECTIONS):
+        d = (near + far) / 2.0
+        enough = conformance_probability(middle + d, u_i, lower, upper) >= wanted
+        near, far = np.where(enough, d, near), np.where(enough, far, d)
+    reached = conformance_probability(middle, u_i, lower, upper) >= wanted
+    below = nonconformance_probability(power, u_c, middle - near, middle + near, dof)
+    return np.where(wanted == 0.0, 0.0, np.where(reached, below, 1.0)).reshape(shape)[()]
+
+
+def yield_quantile(
+    power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: Any, upper_D: Any, *, dof_common: Any = np.inf,
+    probability: Any = LOW_QUANTILE,
+) -> Any:  # fmt: skip
+    """The yield that a lot falls short of with this probability only.
+
+    >>> round(float(yield_quantile(20.5, 0.2, 0.05, 20.1, 20.9, probability=0.05)), 3)
+    0.564
+    """
+    low = _fraction("probability", probability)
+    power, u_c, u_i, lower, upper, dof, low, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common, low)
+    middle = (lower + upper) / 2.0
+    off = np.abs(power - middle)
+    reach = np.minimum(coverage_factor(1.0 - low, dof), 1e6)  # of the two-sided interval of this probability: the answer is no farther out
+    near, far = np.zeros(power.shape), off + reach * u_c
+    for _ in range(_BISECTIONS):
+        d = (near + far) / 2.0
+        enough = conformance_probability(power, u_c, middle - d, middle + d, dof) >= 1.0 - low
+        near, far = np.where(enough, near, d), np.where(enough, d, far)
+    return np.asarray(conformance_probability(middle + far, u_i, lower, upper)).reshape(shape)[()]
+
+
+class Remeasured(NamedTuple):
+    """What a better known index would change: the common part of u then, the forecasts now and then, and the lenses saved of a thousand."""
+
+    u_common_then_D: Any
+    now: LotForecast
+    then: LotForecast
+    saved_per_1000: Any
+
+
+def remeasured(
+    power_D: Any,
+    u_common_D: Any,
+    u_individual_D: Any,
+    lower_D: Any,
+    upper_D: Any,
+    *,
+    d_power_d_n_lens: Any,
+    u_n_lens: Any,
+    u_n_lens_then: Any,
+    wanted_yield: Any = WANTED_YIELD,
+    lenses: Any = LENSES,
+) -> Remeasured:
+    """How much re-measuring the index would save, if the lenses are then cut to the same nominal power by the new value.
+
+    A measurement does not change the lot's index: what it changes is how well the radii can be chosen for it. So the nominal power stays, the
+    part of u(power) from the index shrinks to |∂F/∂n|·u(n) of the new measurement, and the rest of the common part stays as it is.
+
+    Raises
+    ------
+    InputError
+        if the index explains more than the whole common part, or the new u is larger than the old one.
+
+    >>> r = remeasured(20.5, 0.2, 0.05, 20.1, 20.9, d_power_d_n_lens=132.5, u_n_lens=0.0015, u_n_lens_then=0.0003)
+    >>> round(float(r.u_common_then_D), 3), round(float(r.saved_per_1000))
+    (0.046, 52)
+    """
+    of_n, of_n_then = np.abs(d_power_d_n_lens) * u_n_lens, np.abs(d_power_d_n_lens) * np.asarray(u_n_lens_then)
+    u_c = np.asarray(u_common_D, dtype=np.float64)
+    rest = u_c * u_c - of_n * of_n
+    if np.any(rest < -1e-9 * u_c * u_c):
+        raise InputError("u_n_lens explains more than the whole common part of u(power): one of the two is wrong", quantity="u_n_lens")
+    if np.any(of_n_then > of_n):
+        raise InputError("u_n_lens_then is larger than u_n_lens: measuring again would make the index less well known", quantity="u_n_lens_then")
+    u_then = np.sqrt(np.maximum(rest, 0.0) + of_n_then * of_n_then)
+    now = lot_forecast(power_D, u_common_D, u_individual_D, lower_D, upper_D, wanted_yield=wanted_yield, lenses=lenses)
+    then = lot_forecast(power_D, u_then, u_individual_D, lower_D, upper_D, wanted_yield=wanted_yield, lenses=lenses)
+    return Remeasured(u_then[()], now, then, 1000.0 * (then.expected_yield - now.expected_yield))
+
+
+def _expected(g: Callable[[Any], Any], *arguments: Any) -> Any:
+    power, u_c, u_i, lower, upper, dof, shape = _checked(*arguments)
+    return _averaged(g, power, u_c, u_i, lower, upper, dof).reshape(shape)[()]
+
+
+def _averaged(g: Callable[[Any], Any], power: Any, u_c: Any, u_i: Any, lower: Any, upper: Any, dof: Any) -> Any:
+    """The mean of g(yield) over the common error: the density between limits widened to where no lens is good, g(0) times what lies beyond."""
+    first, last = lower - 38.0 * u_i, upper + 38.0 * u_i
+    outside = nonconformance_probability(power, u_c, first, last, dof)
+    to_lower, to_upper, a, b = (x - power for x in (lower, upper, first, last))  # measured from the power, a small common part keeps its digits
+    points = np.clip(np.stack([*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]), a, b)
+    spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
+
+    def part(error: Any) -> Any:
+        return g(conformance_probability(error, u_i, to_lower, to_upper)) * _density(error / spread, dof) / spread
+
+    with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+        inside = over_panels(part, points)
+    exactly = g(conformance_probability(power, u_i, lower, upper))
+    return np.where(u_c > _NOTHING_D, inside + g(np.zeros(power.shape)) * outside, exactly)
+
+
+def _density(z: Any, dof: Any) -> Any:
+    from scipy.special import beta
+
+    few = np.isfinite(dof)
+    v = np.where(few, dof, 1.0)
+    t = np.exp(-(v + 1.0) / 2.0 * np.log1p(z * z / v)) / (np.sqrt(v) * beta(0.5, v / 2.0))
+    return np.where(few, t, np.exp(-z * z / 2.0) / np.sqrt(2.0 * np.pi))
+
+
+def _checked(*arguments: Any) -> tuple[Any, ...]:
+    arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
+    shape = arrays[0].shape
+    power, u_c, u_i, lower, upper, dof, *more = (a.reshape(-1) for a in arrays)
+    for name, u in (("u_common_D", u_c), ("u_individual_D", u_i)):
+        if np.any(u < 0):
+            raise InputError(f"{name} = {float(u[u < 0][0]):g} D: a standard uncertainty must be 0 or more", quantity=name)
+    if np.any(dof <= 0):
+        raise InputError(f"dof_common = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof_common")
+    if np.any(lower > upper):
+        raise InputError("the lower limit lies above the upper limit", quantity="lower_D")
+    return power, u_c, u_i, lower, upper, dof, *more, shape
+
+
+def _fraction(name: str, value: Any) -> Any:
+    a = np.asarray(value, dtype=np.float64)
+    if np.any(~((a >= 0.0) & (a <= 1.0))):
+        raise InputError(f"{name} must be 0 to 1; is it a percentage? write it as a fraction", quantity=name, limits=(0.0, 1.0))
+    return a
+
+
+def _count(lenses: Any) -> Any:
+    if np.ndim(lenses) or not lenses >= 1:
+        raise InputError(f"lenses = {lenses}: a lot has one lens or more", quantity="lenses")
+    return float(lenses)

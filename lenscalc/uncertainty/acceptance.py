@@ -1,0 +1,122 @@
+"""Acceptance limits: guard bands by named rules, and limits at a wanted conformance probability (JCGM 106:2012, clause 8)."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+
+from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.uncertainty.conformity import conformance_probability
+
+_BISECTIONS: Final = 80
+
+
+class GuardBandRule(NamedTuple):
+    """A rule: the guard band is r·U inside the tolerance (outside it for r below 0), and where the rule comes from."""
+
+    name: str
+    r: float
+    source: str
+
+
+GUARD_BAND_RULES: Final = MappingProxyType({
+    rule.name: rule
+    for rule in (
+        GuardBandRule("simple acceptance", 0.0, "JCGM 106:2012, 8.2.1 (shared risk): the acceptance limits are the tolerance limits"),
+        GuardBandRule("guarded acceptance", 1.0, "JCGM 106:2012, 8.3.2: w = U"),
+        GuardBandRule("guarded acceptance, 0.83 U", 0.83, "ISO 14253-1:2017 as quoted in texts, not read: below 5 % false acceptance for k = 2"),
+        GuardBandRule("guarded acceptance, 1.5 U", 1.5, "quoted in texts as the rule of three sigma: below 0.16 % false acceptance for k = 2"),
+        GuardBandRule("guarded rejection", -1.0, "JCGM 106:2012, 8.3.3: rejected only beyond the tolerance by U"),
+    )
+})  # fmt: skip
+
+
+class AcceptanceLimits(NamedTuple):
+    """Acceptance limits and the guard band; nan, and `exists` False, where the guard bands leave no acceptance zone between them."""
+
+    acceptance_lower: Any
+    acceptance_upper: Any
+    guard_band: Any
+    exists: Any
+
+
+def acceptance_limits(lower: Any, upper: Any, U: Any, *, rule: str = "guarded acceptance") -> AcceptanceLimits:
+    """Acceptance limits T_L + w and T_U − w with the guard band w = r·U of a named rule (JCGM 106:2012, 8.3).
+
+    U = k·u; which k belongs to it is for the caller to say. With 2w ≥ T_U − T_L there is no acceptance zone: the limits are nan, never swapped.
+    A guard band below 0 (guarded rejection) lies outside the tolerance. Limits may be infinite. Plain numbers or arrays that broadcast.
+
+    Raises
+    ------
+    UnknownNameError
+        for a rule that nobody knows.
+    InputError
+        for U below 0, or a lower limit above the upper one.
+
+    >>> a = acceptance_limits(20.1, 20.9, 0.1)
+    >>> round(float(a.acceptance_lower), 6), round(float(a.acceptance_upper), 6)
+    (20.2, 20.8)
+    >>> bool(acceptance_limits(20.1, 20.9, 0.45).exists)
+    False
+    """
+    if rule not in GUARD_BAND_RULES:
+        raise UnknownNameError(rule, GUARD_BAND_RULES, what="guard band rule")
+    lower, upper, U = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (lower, upper, U)))
+    _refuse_swapped(lower, upper)
+    if np.any(U < 0):
+        raise InputError(f"U = {float(U[U < 0][0]):g}: an expanded uncertainty must be 0 or more", quantity="U")
+    w = GUARD_BAND_RULES[rule].r * U
+    exists = (2.0 * w < upper - lower) | ((w == 0.0) & (upper >= lower))
+    return AcceptanceLimits(
+        np.where(exists, lower + w, np.nan)[()], np.where(exists, upper - w, np.nan)[()], w[()], exists[()]
+    )
+
+
+def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, dof: Any = np.inf) -> AcceptanceLimits:
+    """Acceptance limits within which a measured value conforms with at least this probability: a wanted specific risk (JCGM 106:2012, 8.3.2).
+
+    With one limit the guard band is the one-sided quantile times u. With two both tails count, so that the band is wider where u is not small against
+    the tolerance; found by bisection of the conformance probability. Where not even the middle of the tolerance reaches the probability there is no
+    acceptance zone: the limits are nan. Plain numpy.
+
+    Raises
+    ------
+    InputError
+        for a probability not above 0.5 or not below 1, u below 0, or a lower limit above the upper one.
+
+    >>> a = acceptance_limits_at(-float("inf"), -5.40, 0.05, probability=0.95)      # one-sided: 1.645·u
+    >>> round(float(a.acceptance_upper), 4)
+    -5.4822
+    >>> b = acceptance_limits_at(20.1, 20.9, 0.2, probability=0.95)
+    >>> round(float(conformance_probability(b.acceptance_lower, 0.2, 20.1, 20.9)), 6)
+    0.95
+    """
+    from scipy.special import ndtri, stdtrit
+
+    lower, upper, u, p, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (lower, upper, u, probability, dof)))
+    _refuse_swapped(lower, upper)
+    if np.any(~((p > 0.5) & (p < 1.0))):
+        raise InputError("probability must be above 0.5 and below 1, as a fraction", quantity="probability", limits=(0.5, 1.0))
+    many = np.isinf(dof)
+    one_sided = np.where(many, ndtri(p), stdtrit(np.where(many, 1.0, dof), p)) * u
+    two = np.isfinite(lower) & np.isfinite(upper)
+    a, b = np.where(two, lower, 0.0), np.where(two, upper, 0.0)
+    middle = (a + b) / 2.0
+    near, far = np.minimum(a + one_sided, middle), middle  # the answer lies between: one tail alone asks for less
+    with np.errstate(invalid="ignore"):
+        exists = np.where(two, conformance_probability(middle, np.where(two, u, 0.0), a, b, dof) >= p, ~np.isnan(u))
+        for _ in range(_BISECTIONS):
+            half = (near + far) / 2.0
+            enough = conformance_probability(half, u, a, b, dof) >= p
+            near, far = np.where(enough, near, half), np.where(enough, half, far)
+        w = np.where(two, far - a, one_sided)
+        low, high = np.where(two, far, lower + one_sided), np.where(two, upper - (far - a), upper - one_sided)
+    exists = exists.astype(bool)
+    return AcceptanceLimits(np.where(exists, low, np.nan)[()], np.where(exists, high, np.nan)[()], np.where(exists, w, np.nan)[()], exists[()])
+
+
+def _refuse_swapped(lower: Any, upper: Any) -> None:
+    if np.any(lower > upper):
+        raise InputError("the lower limit lies above the upper limit", quantity="lower")

@@ -1,0 +1,171 @@
+"""Consumer's and producer's risk: of one measured item, and of all that a process sends through the measurement (JCGM 106:2012, clause 9)."""
+
+from __future__ import annotations
+
+from typing import Any, Literal, NamedTuple
+
+import numpy as np
+
+from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability
+from lenscalc.uncertainty.panels import about, over_panels
+
+Process = Literal["normal", "gamma"]
+
+
+
+class SpecificRisk(NamedTuple):
+    """Of one item: whether it is accepted; the risk that it is accepted wrongly (nan if rejected), or rejected wrongly (nan if accepted)."""
+
+    accepted: Any
+    consumers_risk: Any
+    producers_risk: Any
+
+
+def specific_risk(
+    value: Any, u: Any, lower: Any, upper: Any, *, acceptance_lower: Any, acceptance_upper: Any, dof: Any = np.inf
+) -> SpecificRisk:
+    """Risk of one measured item: 1 − p_c of an accepted one, p_c of a rejected one (JCGM 106:2012, 9.3.2).
+
+    Limits of acceptance that are nan (no acceptance zone) accept nothing.
+
+    >>> r = specific_risk(20.75, 0.1, 20.1, 20.9, acceptance_lower=20.1, acceptance_upper=20.9)      # simple acceptance
+    >>> bool(r.accepted), round(float(r.consumers_risk), 4)
+    (True, 0.0668)
+    """
+    p = conformance_probability(value, u, lower, upper, dof)
+    with np.errstate(invalid="ignore"):
+        accepted = (np.asarray(acceptance_lower) <= value) & (value <= np.asarray(acceptance_upper))
+    off = nonconformance_probability(value, u, lower, upper, dof)
+    return SpecificRisk(accepted, np.where(accepted, off, np.nan)[()], np.where(accepted, np.nan, p)[()])
+
+
+class GlobalRisks(NamedTuple):
+    """Of an item drawn from the process: R_C, accepted though it does not conform; R_P, rejected though it conforms.
+
+    Beside them how many conform before any inspection, how many are accepted, and how many of the accepted do not conform.
+    """
+
+    consumers_risk: Any
+    producers_risk: Any
+    conforming: Any
+    accepted: Any
+    nonconforming_of_accepted: Any
+
+
+def global_risks(
+    process_mean: Any,
+    process_sd: Any,
+    u_measurement: Any,
+    lower: Any,
+    upper: Any,
+    *,
+    acceptance_lower: Any,
+    acceptance_upper: Any,
+    process: Process = "normal",
+) -> GlobalRisks:
+    """Global consumer's and producer's risk of inspecting what a process makes by a measurement with normal error (JCGM 106:2012, 9.5).
+
+    R_C = ∫ outside the tolerance of g(y)·P(measured value accepted | y) dy, R_P = ∫ inside it of g(y)·P(rejected | y) dy, with g the density of the
+    process: normal, or gamma of this mean and standard deviation for what cannot be below 0. Gauss–Legendre quadrature between breakpoints at every
+    limit, so that small risks keep their digits. Plain numbers or arrays that broadcast; limits may be infinite. Plain numpy.
+
+    Raises
+    ------
+    UnknownNameError, InputError
+        for an unknown process; a standard deviation not above 0; u below 0; limits that are nan or swapped; a gamma process with a mean not above 0.
+
+    >>> r = global_risks(1500.0, 0.12, 0.04, 1499.8, 1500.2, acceptance_lower=1499.82, acceptance_upper=1500.18)     # JCGM 106, resistors
+    >>> round(float(r.consumers_risk), 4), round(float(r.producers_risk), 4)
+    (0.0099, 0.069)
+    """
+    arguments = (process_mean, process_sd, u_measurement, lower, upper, acceptance_lower, acceptance_upper)
+    arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
+    shape = arrays[0].shape
+    mean, sd, u, low, high, a_low, a_high = (a.reshape(-1) for a in arrays)
+    _refuse_process(process, mean, sd, u)
+    if np.any(np.isnan(a_low)) or np.any(np.isnan(a_high)):
+        raise InputError("no acceptance zone (its limits are nan): nothing is accepted, there is no risk to speak of", quantity="acceptance_lower")
+    if np.any(~(low <= high)) or np.any(~(a_low <= a_high)):
+        raise InputError("a lower limit lies above its upper limit, or is not a number", quantity="lower")
+
+    def parts(y: Any) -> Any:
+        mass, inside = _density(y, mean, sd, process), (y >= low) & (y <= high)
+        p_accepted = conformance_probability(y, u, a_low, a_high)
+        p_rejected = nonconformance_probability(y, u, a_low, a_high)
+        outside = np.where(inside, 0.0, mass)
+        return np.stack([outside * p_accepted, (mass - outside) * p_rejected, mass - outside, mass * p_accepted])
+
+    consumer, producer, conforming, accepted = over_panels(parts, _breakpoints(mean, sd, u, low, high, a_low, a_high, process))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        of_accepted = consumer / accepted
+    return GlobalRisks(*(x.reshape(shape)[()] for x in (consumer, producer, conforming, accepted, of_accepted)))
+
+
+def guard_band_at_global_risk(
+    process_mean: float,
+    process_sd: float,
+    u_measurement: float,
+    lower: float,
+    upper: float,
+    *,
+    consumers_risk: float,
+    process: Process = "normal",
+) -> float:
+    """The guard band w at which acceptance between T_L + w and T_U − w has this global consumer's risk (JCGM 106:2012, 9.5); one case.
+
+    0 where simple acceptance meets it already; nan where not even a zone that has shrunk to nothing would matter: no zone is left before it is met.
+
+    >>> round(guard_band_at_global_risk(1.0, 0.5, 0.25, 0.0, 2.0, consumers_risk=0.001, process="gamma"), 4)
+    0.3282
+    """
+    from scipy.optimize import brentq
+
+    if not 0.0 < consumers_risk < 1.0:
+        raise InputError(f"consumers_risk = {consumers_risk:g}: must be above 0 and below 1, as a fraction", quantity="consumers_risk")
+
+    def too_much(w: float) -> float:
+        found = global_risks(
+            process_mean, process_sd, u_measurement, lower, upper, acceptance_lower=lower + w, acceptance_upper=upper - w, process=process
+        )
+        return float(found.consumers_risk) - consumers_risk
+
+    if too_much(0.0) <= 0:
+        return 0.0
+    widest = (upper - lower) / 2.0 if np.isfinite(upper - lower) else 40.0 * (process_sd + u_measurement)
+    widest *= 1.0 - 1e-9
+    return float(brentq(too_much, 0.0, widest, xtol=1e-12)) if too_much(widest) < 0 else float("nan")
+
+
+def _refuse_process(process: str, mean: Any, sd: Any, u: Any) -> None:
+    if process not in ("normal", "gamma"):
+        raise UnknownNameError(process, ("normal", "gamma"), what="process")
+    if np.any(~(sd > 0)):
+        raise InputError("process_sd must be above 0: a process without spread needs no inspection", quantity="process_sd")
+    if np.any(~(u >= 0)):
+        raise InputError("u_measurement must be 0 or more", quantity="u_measurement")
+    if process == "gamma" and np.any(~(mean > 0)):
+        raise InputError("a gamma process has a mean above 0", quantity="process_mean")
+
+
+def _density(y: Any, mean: Any, sd: Any, process: str) -> Any:
+    if process == "normal":
+        z = (y - mean) / sd
+        return np.exp(-z * z / 2.0) / (sd * np.sqrt(2.0 * np.pi))
+    from scipy.special import gammaln, xlogy
+
+    scale = sd * sd / mean
+    shape = mean / scale
+    with np.errstate(divide="ignore"):
+        return np.where(y > 0, np.exp(xlogy(shape - 1.0, np.maximum(y, 1e-300) / scale) - y / scale - gammaln(shape)) / scale, 0.0)
+
+
+def _breakpoints(mean: Any, sd: Any, u: Any, low: Any, high: Any, a_low: Any, a_high: Any, process: str) -> Any:
+    """Where the integrand bends, sorted for each case: the process about its mean, acceptance about its limits, and the tolerance limits."""
+    points = [*about(mean, sd), *about(a_low, u), *about(a_high, u), low, high]
+    if process == "gamma":  # bends about 0, and has a longer tail
+        first, last = np.zeros(mean.shape), mean + 80.0 * sd
+        points += [mean * k for k in (1e-6, 1e-3, 0.03, 0.1, 0.3)] + [first, last]
+    else:
+        first, last = mean - 38.0 * sd, mean + 38.0 * sd
+    return np.clip(np.stack(points), first, last)
