@@ -31,7 +31,7 @@ Why a kind covers more than it says
   lamp's whole to the specimen; drawn apart they cover 96.8 in place of 97.2 (2000 sheets). The rest is the form and the grid.
 
 - two lines, calibrated: as two lines; the certificate of one piece is common to both.
-- temperatures: a thermometer's error is taken as wholly shared (level) and as wholly each temperature's own (slope); the simulation draws half of each.
+- temperatures: a thermometer's error is taken as wholly shared (level) and as wholly each temperature's own (slope); half of each is drawn.
 
 With one contribution withheld, by trials (1000 sheets each): scale 78.5, dn/dT 81.7, re-reads as mountings 84.0, sessions 86.5, minutes 63.0,
 certificate 79.9, shift on hydration 85.1, compensation 84.3, prism 87.7, zero check 81.6.
