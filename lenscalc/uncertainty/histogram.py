@@ -1,0 +1,83 @@
+"""A histogram without ends: its bins widen with the distance from the middle, so that no value falls outside."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from lenscalc.quantities import FloatArray
+
+BINS = 1 << 17
+
+
+class Histogram:
+    """Counts over the whole line, in bins of equal width of w = z/(1 + |z|), z = (y − middle)/scale.
+
+    Within a bin the values are taken as spread evenly. A quantile is then off by less than its bin, 1.5e-5·(1 + |z|)²·scale wide: 1.4e-4 scales at
+    |z| = 2, far below the noise of 10⁹ trials where the density is smooth. Memory is the same for any number of values.
+
+    >>> h = Histogram(1.0, 1.0)
+    >>> y = -np.log((np.arange(100_000) + 0.5) / 100_000)                # of an exponential law
+    >>> h.add(np.bincount(h.bins(y - h.middle), minlength=BINS + 1), y.min(), y.max())
+    >>> round(h.quantile(0.95), 4), [round(x, 3) for x in h.shortest(0.95)]           # exact: −ln 0.05 = 2.9957
+    (2.9957, [0.0, 2.996])
+    """
+
+    def __init__(self, middle: float, scale: float) -> None:
+        self.middle, self.scale = middle, scale
+        self.counts = np.zeros(BINS + 1, dtype=np.int64)  # one more for w = 1
+        self.least, self.most = np.inf, -np.inf
+
+    def bins(self, d: FloatArray) -> np.ndarray:
+        """The bins of values that are given as their distance from the middle."""
+        z = d * (1.0 / self.scale)
+        below = np.abs(z)
+        below += 1.0
+        z /= below
+        z *= BINS / 2
+        z += BINS / 2
+        bins: np.ndarray = z.astype(np.intp)
+        return bins
+
+    def add(self, counts: np.ndarray, least: float, most: float) -> None:
+        """Add counts, and the least and the greatest of the values."""
+        self.counts += counts
+        self.least, self.most = min(self.least, least), max(self.most, most)
+
+    def edges(self) -> FloatArray:
+        """The edges of the bins that can hold values, all within the least and the greatest value."""
+        w = np.arange(BINS + 2) * (2.0 / BINS) - 1.0
+        with np.errstate(divide="ignore"):
+                edges: FloatArray = self.middle + self.scale * (w / (1.0 - np.minimum(np.abs(w), 1.0)))
+        return np.asarray(np.clip(edges, self.least, self.most), dtype=np.float64)
+
+    def quantile(self, q: float) -> float:
+        """The value below which a part q lies."""
+        below = np.concatenate(([0], np.cumsum(self.counts)))
+        return float(_where(below, self.edges(), np.array([q * below[-1]]))[0])
+
+    def width_at(self, y: float) -> float:
+        """The width of the bin at y: a quantile there is off by less."""
+        away = 1.0 + abs((y - self.middle) / self.scale)
+        return 2.0 / BINS * away * away * self.scale
+
+    def shortest(self, probability: float) -> tuple[float, float]:
+        """The shortest interval that holds the probability (JCGM 101:2008, 7.7.4), its lower end at an edge."""
+        below = np.concatenate(([0], np.cumsum(self.counts)))
+        total = below[-1]
+        edges = self.edges()
+        # the first bin with a value to the last edge that still leaves enough above it
+        first = int(np.searchsorted(below, 0, side="right")) - 1
+        last = int(np.searchsorted(below, (1.0 - probability) * total, side="right"))
+        lower = edges[first:last]
+        upper = _where(below, edges, below[first:last] + probability * total)
+        best = int(np.argmin(upper - lower))
+        return float(lower[best]), float(upper[best])
+
+
+def _where(below: np.ndarray, edges: FloatArray, wanted: FloatArray) -> FloatArray:
+    """The places up to which the wanted numbers of values lie, the lowest such ones."""
+    at = np.clip(np.searchsorted(below, wanted, side="left"), 1, below.size - 1)
+    start, end = below[at - 1], below[at]
+    part = np.where(end > start, (wanted - start) / np.maximum(end - start, 1), 1.0)
+    found: FloatArray = edges[at - 1] + np.clip(part, 0.0, 1.0) * (edges[at] - edges[at - 1])
+    return found
