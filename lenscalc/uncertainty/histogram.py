@@ -47,7 +47,7 @@ class Histogram:
         """The edges of the bins that can hold values, all within the least and the greatest value."""
         w = np.arange(BINS + 2) * (2.0 / BINS) - 1.0
         with np.errstate(divide="ignore"):
-                edges: FloatArray = self.middle + self.scale * (w / (1.0 - np.minimum(np.abs(w), 1.0)))
+            edges: FloatArray = self.middle + self.scale * (w / (1.0 - np.minimum(np.abs(w), 1.0)))
         return np.asarray(np.clip(edges, self.least, self.most), dtype=np.float64)
 
     def quantile(self, q: float) -> float:

@@ -86,9 +86,7 @@ class Input(NamedTuple):
         return made._replace(u=half_width / half_width_of_unit_u(distribution, shape))
 
     @classmethod
-    def from_certificate(
-        cls, value: float, expanded: float, *, k: float | None = None, probability: float | None = None, dof: float = inf
-    ) -> Input:
+    def from_certificate(cls, value: float, expanded: float, *, k: float | None = None, probability: float | None = None, dof: float = inf) -> Input:
         """A certificate's value ± expanded uncertainty, with its k, or with its probability and degrees of freedom (JCGM 100:2008, 4.3.3 to 4.3.5).
 
         >>> round(Input.from_certificate(50000623.0, 75.0, k=3, dof=18).u, 6)                        # JCGM 100:2008, H.1.3.1
@@ -102,9 +100,7 @@ class Input(NamedTuple):
             raise InputError(f"expanded = {expanded}: an expanded uncertainty must be 0 or more", quantity="expanded", value=expanded)
         if probability is not None:
             if not 0.0 < probability < 1.0:
-                raise InputError(
-                    f"probability = {probability:g}: must lie between 0 and 1 (0.95, not 95)", quantity="probability", value=probability
-                )
+                raise InputError(f"probability = {probability:g}: must lie between 0 and 1 (0.95, not 95)", quantity="probability", value=probability)
             if not dof > 0:
                 raise InputError(f"dof = {dof}: degrees of freedom must be above 0", quantity="dof", value=dof)
             k = float(coverage_factor(probability, dof))

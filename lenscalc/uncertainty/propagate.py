@@ -53,9 +53,7 @@ class Propagated:
     def coverage_factor(self, probability: float = 0.95) -> float:
         """Coverage factor for the probability: t with the effective degrees of freedom truncated to a whole number (JCGM 100:2008, G.4.1, G.6.4)."""
         if not 0.0 < probability < 1.0:
-            raise InputError(
-                f"probability = {probability:g}: must lie between 0 and 1 (0.95, not 95)", quantity="probability", value=probability
-            )
+            raise InputError(f"probability = {probability:g}: must lie between 0 and 1 (0.95, not 95)", quantity="probability", value=probability)
         dof = self.dof_effective
         # a hair below a whole number is rounding; below 1 there is no lower whole number
         whole = dof if isinf(dof) else float(floor(dof * (1.0 + 1e-12)))

@@ -14,7 +14,7 @@ from lenscalc.quantities import FloatArray
 from lenscalc.uncertainty.blocks import cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn
 from lenscalc.uncertainty.input import Input, check_inputs
-from lenscalc.uncertainty.run_trials import check_spread, values_of
+from lenscalc.uncertainty.random_trials import check_spread, values_of
 
 BATCHES = 32  # as many independent determinations give u of the indices
 

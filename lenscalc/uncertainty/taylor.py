@@ -91,7 +91,7 @@ class Taylor:
         rest[0] = 0.0
         h = Taylor(rest)
         h2 = h * h
-        result = h * g1 + h2 * (g2 / 2.0) + h2 * h * (g3 / 6.0)
+        result: Taylor = h * g1 + h2 * (g2 / 2.0) + h2 * h * (g3 / 6.0)
         result.c[0] = g0
         return result
 
