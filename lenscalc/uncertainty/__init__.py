@@ -7,8 +7,8 @@ from lenscalc.uncertainty.estimate import Estimate, combine, estimate
 from lenscalc.uncertainty.input import Input, InputDistribution
 from lenscalc.uncertainty.line import Line, fit_line
 from lenscalc.uncertainty.propagate import InputLine, Propagated, correlation_matrix, propagate
-from lenscalc.uncertainty.rounding import decimals_for, numerical_tolerance, probability_text, with_u
 from lenscalc.uncertainty.random_trials import Trials, Validation, run_trials
+from lenscalc.uncertainty.rounding import decimals_for, numerical_tolerance, probability_text, with_u
 from lenscalc.uncertainty.sobol import SobolIndices, sobol_indices
 from lenscalc.uncertainty.source import Distribution, Source, standard_u
 from lenscalc.uncertainty.trials import TrialInterval, interval_by_trials

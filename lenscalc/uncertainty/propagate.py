@@ -91,8 +91,9 @@ def propagate(
 ) -> Propagated:
     """Linear uncertainty of `model(**inputs)` (JCGM 100:2008, equations 10, 13 and G.2b).
 
-    The model must be plain arithmetic that accepts complex numbers (numpy's functions do; `abs` and comparisons do not). `correlation` is a matrix in
-    the order of `inputs`, or `{("a", "b"): r}`. The effective degrees of freedom take the inputs as independent, as the formula does.
+    The model must be plain arithmetic that accepts complex numbers (numpy's functions do; `abs` and comparisons do not: where a derivative comes out
+    as 0 and the model changes nevertheless, it is refused). `correlation` is a matrix in the order of `inputs`, or `{("a", "b"): r}`. The effective
+    degrees of freedom take the inputs as independent, as the formula does.
 
     With `second_order` u² gets the terms of the next order, Σᵢ Σⱼ (½ f_ij² + f_i f_ijj) u_i² u_j² (5.1.2, note), which hold for independent inputs
     that are symmetric and near to normal; their derivatives come from `taylor.derivatives`, exact to rounding. Do not use it with correlated inputs,
@@ -101,8 +102,8 @@ def propagate(
     Raises
     ------
     InputError
-        for u below 0, correlations that no set of quantities can have, second-order terms of correlated inputs or of a model that is not plain
-        arithmetic, or second-order terms that take away more than there is.
+        for u below 0, a model that a complex step cannot follow, correlations that no set of quantities can have, second-order terms of correlated
+        inputs or of a model that is not plain arithmetic, or second-order terms that take away more than there is.
 
     >>> r = propagate(lambda a, b: a * b, {"a": Input(3.0, 0.1), "b": Input(2.0, 0.2)})
     >>> round(r.value, 6), round(r.u, 6), round(r.expanded(0.95), 4), round(r.shares["b"], 4)
@@ -114,7 +115,7 @@ def propagate(
     check_inputs(inputs)
     values: dict[str, Any] = {name: inputs[name].value for name in names}
     value = float(np.real(model(**values)))
-    c = {name: float(np.imag(model(**{**values, name: values[name] + STEP * 1j})) / STEP) for name in names}
+    c = {name: _sensitivity(model, values, name, inputs[name].u) for name in names}
     cu = np.array([c[name] * inputs[name].u for name in names])
     r = correlation_matrix(names, correlation)
     by_input = cu * (r @ cu)
@@ -143,6 +144,23 @@ def propagate(
         shift,
         dict(inputs),
     )
+
+
+def _sensitivity(model: Callable[..., Any], values: Mapping[str, Any], name: str, u: float) -> float:
+    """∂f/∂(name) by complex step."""
+    x = values[name]
+    try:
+        found = float(np.imag(model(**{**values, name: x + STEP * 1j})) / STEP)
+    except TypeError as error:
+        raise InputError(f"the model does not take complex numbers for {name} ({error}): write it in plain arithmetic, or run trials") from error
+    if found == 0.0 and u > 0.0:
+        # abs and comparisons drop the imaginary part without a word: then the change stays in proportion to the step, however small
+        far, near = (float(np.real(model(**{**values, name: x + s}) - model(**{**values, name: x - s}))) / s for s in (u, u / 1000.0))
+        if abs(near) > 0.01 * abs(far) > 0.0 and abs(near) * u / 1000.0 > 1e-10 * abs(float(np.real(model(**values)))):
+            raise InputError(
+                f"the model loses the complex step in {name} (abs, a comparison or rounding in it?): write it in arithmetic, or run trials"
+            )
+    return found
 
 
 def correlation_matrix(names: list[str], correlation: Any | Mapping[tuple[str, str], float] | None) -> Any:

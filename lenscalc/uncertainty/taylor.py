@@ -224,7 +224,10 @@ def derivatives(model: Callable[..., Any], values: Mapping[str, float], steps: M
         c[2] = [steps[name] if k == j else 0.0 for _, j in pairs]
         polynomials[name] = Taylor(c)
     with np.errstate(all="ignore"):
-        result = model(**polynomials)
+        try:
+            result = model(**polynomials)
+        except (TypeError, AttributeError) as error:
+            raise InputError(f"second-order terms: the model must be plain arithmetic and numpy's functions ({error})") from error
     f = result.c if isinstance(result, Taylor) else np.zeros((len(POWERS), len(pairs)))  # a model that uses no input has none
     if not np.all(np.isfinite(f)):
         raise InputError("second-order terms: a derivative of the model is not finite at these values")

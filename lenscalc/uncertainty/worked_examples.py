@@ -44,11 +44,11 @@ PHASE = (1.0456, 1.0438, 1.0468, 1.0428, 1.0433)
 def impedance(part: str) -> Example:
     """JCGM 100:2008, H.2: resistance, reactance or impedance from readings taken together, Ω, with the correlations of the readings."""
     models = {
-        "resistance": lambda V, I, phi: 1000.0 * V / I * np.cos(phi),
-        "reactance": lambda V, I, phi: 1000.0 * V / I * np.sin(phi),
-        "impedance": lambda V, I, phi: 1000.0 * V / I + 0.0 * phi,
+        "resistance": lambda V, J, phi: 1000.0 * V / J * np.cos(phi),
+        "reactance": lambda V, J, phi: 1000.0 * V / J * np.sin(phi),
+        "impedance": lambda V, J, phi: 1000.0 * V / J + 0.0 * phi,
     }
-    inputs = {"V": Input.from_data(VOLTAGE), "I": Input.from_data(CURRENT), "phi": Input.from_data(PHASE)}
+    inputs = {"V": Input.from_data(VOLTAGE), "J": Input.from_data(CURRENT), "phi": Input.from_data(PHASE)}
     return Example(models[part], inputs, np.corrcoef([VOLTAGE, CURRENT, PHASE]))
 
 

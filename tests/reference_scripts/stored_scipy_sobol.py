@@ -35,7 +35,13 @@ CASES = {
     "ishigami": (ishigami, {x: uniform(-np.pi, 2.0 * np.pi) for x in ("x1", "x2", "x3")}),
     "mass_calibration": (
         mass,
-        {"m_rc": norm(100000.0, 0.05), "dm": norm(1.234, 0.02), "r_a": uniform(1.1, 0.2), "r_w": uniform(7000.0, 2000.0), "r_r": uniform(7950.0, 100.0)},
+        {
+            "m_rc": norm(100000.0, 0.05),
+            "dm": norm(1.234, 0.02),
+            "r_a": uniform(1.1, 0.2),
+            "r_w": uniform(7000.0, 2000.0),
+            "r_r": uniform(7950.0, 100.0),
+        },
     ),
 }
 
