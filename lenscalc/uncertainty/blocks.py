@@ -25,8 +25,11 @@ def cores(workers: int | None) -> int:
 
 
 def generator(seed: int, block: int) -> np.random.Generator:
-    """The random numbers of one block: child `block` of the seed's sequence, so that they are the same whoever draws them."""
-    return np.random.default_rng(np.random.SeedSequence(seed, spawn_key=(block,)))
+    """The random numbers of one block: child `block` of the seed's sequence, so that they are the same whoever draws them.
+
+    SFC64 is the quickest of numpy's generators, by a seventh in normal draws.
+    """
+    return np.random.Generator(np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(block,))))
 
 
 def in_order(task: Callable[[int, int], Result], sizes: Iterable[int], workers: int) -> Generator[Result, None, None]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from lenscalc.quantities import FloatArray
@@ -43,17 +45,28 @@ class Histogram:
         self.counts += counts
         self.least, self.most = min(self.least, least), max(self.most, most)
 
-    def edges(self) -> FloatArray:
-        """The edges of the bins that can hold values, all within the least and the greatest value."""
-        w = np.arange(BINS + 2) * (2.0 / BINS) - 1.0
-        with np.errstate(divide="ignore"):
-            edges: FloatArray = self.middle + self.scale * (w / (1.0 - np.minimum(np.abs(w), 1.0)))
-        return np.asarray(np.clip(edges, self.least, self.most), dtype=np.float64)
-
     def quantile(self, q: float) -> float:
         """The value below which a part q lies."""
-        below = np.concatenate(([0], np.cumsum(self.counts)))
-        return float(_where(below, self.edges(), np.array([q * below[-1]]))[0])
+        return self.quantiles([q])[0]
+
+    def quantiles(self, places: Sequence[float]) -> list[float]:
+        """The values below which these parts lie."""
+        edges, below = self._table()
+        found: list[float] = _where(below, edges, np.asarray(places) * below[-1]).tolist()
+        return found
+
+    def _table(self) -> tuple[FloatArray, np.ndarray]:
+        """From the first bin with a value to the last: the edges, within the least and the greatest value, and how many values lie below."""
+        held = np.flatnonzero(self.counts)
+        first, last = int(held[0]), int(held[-1]) + 1
+        below = np.zeros(last - first + 1, dtype=np.int64)
+        np.cumsum(self.counts[first:last], out=below[1:])
+        w = np.arange(first, last + 1) * (2.0 / BINS) - 1.0
+        away = 1.0 - np.abs(w)
+        inside = away > 0.5 / BINS  # beyond the outermost edges lies infinity
+        edges = self.middle + self.scale * (w / np.where(inside, away, 1.0))
+        edges = np.where(inside, edges, np.where(w < 0.0, -np.inf, np.inf))
+        return np.asarray(np.clip(edges, self.least, self.most), dtype=np.float64), below
 
     def width_at(self, y: float) -> float:
         """The width of the bin at y: a quantile there is off by less."""
@@ -62,22 +75,16 @@ class Histogram:
 
     def shortest(self, probability: float) -> tuple[float, float]:
         """The shortest interval that holds the probability (JCGM 101:2008, 7.7.4), its lower end at an edge."""
-        below = np.concatenate(([0], np.cumsum(self.counts)))
-        total = below[-1]
-        edges = self.edges()
-        # the first bin with a value to the last edge that still leaves enough above it
-        first = int(np.searchsorted(below, 0, side="right")) - 1
-        last = int(np.searchsorted(below, (1.0 - probability) * total, side="right"))
-        lower = edges[first:last]
-        upper = _where(below, edges, below[first:last] + probability * total)
+        edges, below = self._table()
+        # to the last edge that still leaves enough above it
+        last = max(int(np.searchsorted(below, (1.0 - probability) * below[-1], side="right")), 1)
+        lower = edges[:last]
+        upper = _where(below, edges, below[:last] + probability * below[-1])
         best = int(np.argmin(upper - lower))
         return float(lower[best]), float(upper[best])
 
 
 def _where(below: np.ndarray, edges: FloatArray, wanted: FloatArray) -> FloatArray:
-    """The places up to which the wanted numbers of values lie, the lowest such ones."""
-    at = np.clip(np.searchsorted(below, wanted, side="left"), 1, below.size - 1)
-    start, end = below[at - 1], below[at]
-    part = np.where(end > start, (wanted - start) / np.maximum(end - start, 1), 1.0)
-    found: FloatArray = edges[at - 1] + np.clip(part, 0.0, 1.0) * (edges[at] - edges[at - 1])
+    """The places up to which the wanted numbers of values lie; across empty bins the lowest such place, hence the millionth of a value."""
+    found: FloatArray = np.interp(wanted - 1e-6, below, edges)
     return found

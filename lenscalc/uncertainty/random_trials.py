@@ -111,7 +111,7 @@ def run_trials(
     InputError
         for inputs, correlations, probability (up to 0.9999), digits (1 to 3) or trials that cannot be, and for a model that gives no finite number.
 
-    >>> r = run_trials(lambda a, b: a + b, {"a": Input(1.0, 0.3, "rectangular"), "b": Input(2.0, 0.3, "rectangular")}, trials=200_000)
+    >>> r = run_trials(lambda a, b: a + b, {"a": Input(1.0, 0.3, "rectangular"), "b": Input(2.0, 0.3, "rectangular")}, trials=1_000_000)
     >>> round(r.mean, 2), round(r.u, 2), [round(x, 2) for x in r.interval]                  # exact: 3, 0.424, 3 ± 0.807
     (3.0, 0.42, [2.19, 3.81])
     """
@@ -290,7 +290,8 @@ class _Kept:
 
     def result(self, digits: int, goal: float, seed: int, reason: str, linear: Propagated | None) -> Trials:
         h, tail = self.histogram, (1.0 - self.probability) / 2.0
-        interval = h.quantile(tail), h.quantile(1.0 - tail)
+        lower, upper = h.quantiles([tail, 1.0 - tail])
+        interval = lower, upper
         shortest = h.shortest(self.probability)
         noise = dict(zip(("mean", "u", "lower", "upper"), self.noise.tolist(), strict=True))
         result = Trials(

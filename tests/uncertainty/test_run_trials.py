@@ -70,6 +70,22 @@ def test_the_shortest_interval_of_an_exponential_starts_at_0():
     assert r.shortest_interval[1] - r.shortest_interval[0] < r.interval[1] - r.interval[0]
 
 
+@pytest.mark.parametrize("x", [0.010, 0.050])
+def test_both_intervals_of_the_comparison_loss(x):
+    """X1² + X2² is a noncentral chi-square law of two degrees of freedom; the ends of its shortest interval from scipy."""
+    from scipy.optimize import minimize_scalar
+    from scipy.stats import ncx2
+
+    r = run(comparison_loss(x), trials=2_000_000)
+    law = ncx2(2, (x / 0.005) ** 2, scale=25.0)
+    lowest = minimize_scalar(lambda q: law.ppf(q + 0.95) - law.ppf(q), bounds=(1e-9, 0.05 - 1e-9), method="bounded", options={"xatol": 1e-10}).x
+    lower, upper = law.ppf(lowest), law.ppf(lowest + 0.95)
+    assert r.interval == pytest.approx((law.ppf(0.025), law.ppf(0.975)), abs=2.0 * r.noise["upper"])
+    # how long it is, is known better than where it lies
+    assert r.shortest_interval[1] - r.shortest_interval[0] == pytest.approx(upper - lower, abs=2.0 * r.noise["upper"])
+    assert r.shortest_interval[0] == pytest.approx(lower, abs=0.04 * r.u)
+
+
 def test_few_readings_are_drawn_as_t():
     r = run_trials(lambda a: a, {"a": Input(0.0, 1.0, "t", 4.0)}, trials=1_000_000)
     assert r.interval[1] == pytest.approx(2.776, abs=0.02)  # t of 4 degrees of freedom at 95 % (JCGM 100:2008, table G.2: 2.78)
