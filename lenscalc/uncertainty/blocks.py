@@ -24,6 +24,12 @@ def cores(workers: int | None) -> int:
     return int(workers)
 
 
+def check_seed(seed: int) -> None:
+    """Refuse what numpy takes for no seed."""
+    if seed < 0 or int(seed) != seed:
+        raise InputError(f"seed = {seed}: must be a whole number of 0 or more", quantity="seed", value=seed)
+
+
 def generator(seed: int, block: int) -> np.random.Generator:
     """The random numbers of one block: child `block` of the seed's sequence, so that they are the same whoever draws them.
 

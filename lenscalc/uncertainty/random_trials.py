@@ -12,7 +12,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import FloatArray
-from lenscalc.uncertainty.blocks import cores, generator, in_order
+from lenscalc.uncertainty.blocks import check_seed, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn, factor_of
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.input import Input, check_inputs
@@ -117,7 +117,7 @@ def run_trials(
     """
     check_inputs(inputs)
     check_spread(inputs)
-    _check(trials, digits, probability)
+    _check(trials, digits, probability, seed)
     factor = factor_of(inputs, correlation_matrix(list(inputs), correlation))
     linear = propagate(model, inputs, correlation) if validate else None
     block = max(ceil(100.0 / (1.0 - probability) - 1e-6), 10_000)
@@ -127,8 +127,7 @@ def run_trials(
         return values_of(model, drawn(inputs, factor, size, random), size)
 
     # where the histogram's bins are finest is read from a block of its own
-    low, middle, high = np.quantile(outputs(10_000, generator(seed, 2**32 - 1)), [0.16, 0.5, 0.84])
-    histogram = Histogram(float(middle), float(high - low) / 2.0 or max(abs(float(middle)), 1e-300) * 1e-9)
+    histogram = _histogram_for(outputs(10_000, generator(seed, 2**32 - 1)))
     kept = _Kept(histogram, block, probability)
 
     def task(index: int, size: int) -> _Task:
@@ -164,6 +163,13 @@ def run_trials(
     return kept.result(digits, goal, seed, "" if kept.trials == trials else reason, linear)
 
 
+def _histogram_for(y: FloatArray) -> Histogram:
+    low, middle, high = (float(x) for x in np.quantile(y, [0.16, 0.5, 0.84]))
+    # most values can be one and the same, or all
+    scale = (high - low) / 2.0 or float(np.std(y))
+    return Histogram(middle, max(scale, 1e-12 * abs(middle)) or 1.0)
+
+
 def _heard(on_progress: Callable[[int, int], object] | None, done: int, total: int) -> str:
     """Why whoever watches wants the run to end; nothing if not."""
     if on_progress is None:
@@ -186,7 +192,8 @@ def check_spread(inputs: Mapping[str, Input]) -> None:
             )
 
 
-def _check(trials: int | None, digits: int, probability: float) -> None:
+def _check(trials: int | None, digits: int, probability: float, seed: int) -> None:
+    check_seed(seed)
     if not 0.0 < probability <= 0.9999:
         raise InputError(
             f"probability = {probability:g}: must lie above 0 and at or below 0.9999 (0.95, not 95)", quantity="probability", value=probability

@@ -11,7 +11,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import FloatArray
-from lenscalc.uncertainty.blocks import cores, generator, in_order
+from lenscalc.uncertainty.blocks import check_seed, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn
 from lenscalc.uncertainty.input import Input, check_inputs
 from lenscalc.uncertainty.random_trials import check_spread, values_of
@@ -54,6 +54,7 @@ def sobol_indices(
     """
     check_inputs(inputs)
     check_spread(inputs)
+    check_seed(seed)
     if trials < 1000 * BATCHES:
         raise InputError(f"trials = {trials}: fewer than {1000 * BATCHES} say little about an index", quantity="trials", value=trials)
     size = trials // BATCHES

@@ -106,6 +106,16 @@ def test_two_spikes_and_a_constant():
     assert (exact.mean, exact.u, exact.interval) == (3.0, 0.0, (3.0, 3.0))
 
 
+@pytest.mark.parametrize("scale", [1e-100, 1.0, 1e100])
+def test_most_values_the_same(scale):
+    # above 1.2816 lie 10 %: nine in ten are exactly 0
+    r = run_trials(lambda a: scale * np.maximum(a - 1.2816, 0.0), {"a": Input(0.0, 1.0)}, trials=400_000)
+    assert r.interval == pytest.approx((0.0, scale * (Z - 1.2816)), abs=0.01 * scale)
+    assert r.histogram.counts.sum() == 400_000
+    nothing = run_trials(lambda a: 0.0 * a, {"a": Input(0.0, 1.0)}, trials=20_000)
+    assert (nothing.mean, nothing.u, nothing.interval, nothing.shortest_interval) == (0.0, 0.0, (0.0, 0.0), (0.0, 0.0))
+
+
 @settings(max_examples=20)
 @given(st.floats(-5.0, 5.0), st.floats(0.01, 10.0))
 def test_a_scaled_and_shifted_model_has_the_scaled_and_shifted_result(shift, scale):
@@ -316,6 +326,7 @@ def test_the_ends_from_the_histogram_are_those_of_the_values_themselves():
         ({"digits": 0}, "digits = 0"),
         ({"digits": 4}, "digits = 4"),
         ({"workers": 0}, "workers = 0"),
+        ({"seed": -1}, "seed = -1"),
     ],
 )
 def test_what_cannot_be_is_refused(more, message):
