@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from lenscalc.quantities import FloatArray
@@ -20,7 +18,7 @@ class Histogram:
     >>> h = Histogram(1.0, 1.0)
     >>> y = -np.log((np.arange(100_000) + 0.5) / 100_000)                # of an exponential law
     >>> h.add(np.bincount(h.bins(y - h.middle), minlength=BINS + 1), y.min(), y.max())
-    >>> round(h.quantile(0.95), 4), [round(x, 3) for x in h.shortest(0.95)]           # exact: −ln 0.05 = 2.9957
+    >>> round(h.quantile(0.95), 4), [round(x, 3) for x in h.intervals(0.95)[1]]           # exact: −ln 0.05 = 2.9957
     (2.9957, [0.0, 2.996])
     """
 
@@ -47,13 +45,20 @@ class Histogram:
 
     def quantile(self, q: float) -> float:
         """The value below which a part q lies."""
-        return self.quantiles([q])[0]
-
-    def quantiles(self, places: Sequence[float]) -> list[float]:
-        """The values below which these parts lie."""
         edges, below = self._table()
-        found: list[float] = _where(below, edges, np.asarray(places) * below[-1]).tolist()
-        return found
+        return float(_where(below, edges, np.array([q * below[-1]]))[0])
+
+    def intervals(self, probability: float) -> tuple[tuple[float, float], tuple[float, float]]:
+        """The probabilistically symmetric interval, and the shortest (JCGM 101:2008, 7.7.2 to 7.7.4), its lower end at an edge of a bin."""
+        edges, below = self._table()
+        tail = (1.0 - probability) / 2.0
+        low, high = _where(below, edges, np.array([tail, 1.0 - tail]) * below[-1]).tolist()
+        # to the last edge that still leaves enough above it
+        last = max(int(np.searchsorted(below, (1.0 - probability) * below[-1], side="right")), 1)
+        lower = edges[:last]
+        upper = _where(below, edges, below[:last] + probability * below[-1])
+        best = int(np.argmin(upper - lower))
+        return (low, high), (float(lower[best]), float(upper[best]))
 
     def _table(self) -> tuple[FloatArray, np.ndarray]:
         """From the first bin with a value to the last: the edges, within the least and the greatest value, and how many values lie below."""
@@ -72,16 +77,6 @@ class Histogram:
         """The width of the bin at y: a quantile there is off by less."""
         away = 1.0 + abs((y - self.middle) / self.scale)
         return 2.0 / BINS * away * away * self.scale
-
-    def shortest(self, probability: float) -> tuple[float, float]:
-        """The shortest interval that holds the probability (JCGM 101:2008, 7.7.4), its lower end at an edge."""
-        edges, below = self._table()
-        # to the last edge that still leaves enough above it
-        last = max(int(np.searchsorted(below, (1.0 - probability) * below[-1], side="right")), 1)
-        lower = edges[:last]
-        upper = _where(below, edges, below[:last] + probability * below[-1])
-        best = int(np.argmin(upper - lower))
-        return float(lower[best]), float(upper[best])
 
 
 def _where(below: np.ndarray, edges: FloatArray, wanted: FloatArray) -> FloatArray:

@@ -296,10 +296,8 @@ class _Kept:
         return min(wanted, max(self.trials + 1, int(self.trials * worst * worst))) if isfinite(worst) else wanted
 
     def result(self, digits: int, goal: float, seed: int, reason: str, linear: Propagated | None) -> Trials:
-        h, tail = self.histogram, (1.0 - self.probability) / 2.0
-        lower, upper = h.quantiles([tail, 1.0 - tail])
-        interval = lower, upper
-        shortest = h.shortest(self.probability)
+        h = self.histogram
+        interval, shortest = h.intervals(self.probability)
         noise = dict(zip(("mean", "u", "lower", "upper"), self.noise.tolist(), strict=True))
         result = Trials(
             mean=h.middle + self.mean,
