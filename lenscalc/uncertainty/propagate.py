@@ -11,9 +11,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.uncertainty.conformity import coverage_factor
-from lenscalc.uncertainty.estimate import Estimate
 from lenscalc.uncertainty.input import Input, check_inputs
-from lenscalc.uncertainty.source import Source
 from lenscalc.uncertainty.taylor import derivatives
 
 STEP = 1e-30  # far below rounding: f(x + ih) = f(x) + ih·f'(x) exactly to the last digit (Squire & Trapp, SIAM Rev. 40 (1998) 110)
@@ -93,7 +91,7 @@ def propagate(
 
     The model must be plain arithmetic that accepts complex numbers (numpy's functions do; `abs` and comparisons do not: where a derivative comes out
     as 0 and the model changes nevertheless, it is refused). `correlation` is a matrix in the order of `inputs`, or `{("a", "b"): r}`. The effective
-    degrees of freedom take the inputs as independent, as the formula does.
+    degrees of freedom take correlated inputs as one group, with the least of their degrees of freedom.
 
     With `second_order` u² gets the terms of the next order, Σᵢ Σⱼ (½ f_ij² + f_i f_ijj) u_i² u_j² (5.1.2, note), which hold for independent inputs
     that are symmetric and near to normal; their derivatives come from `taylor.derivatives`, exact to rounding. Do not use it with correlated inputs,
@@ -131,12 +129,10 @@ def propagate(
         if u2 + extra < 0:
             raise InputError(f"the second-order terms ({extra:g}) take away more than the first order has ({u2:g}): run trials")
     total = u2 + extra
-    independent = Estimate(value, {Source(n, dof=inputs[n].dof): cu[i] for i, n in enumerate(names)})
-    finite = any(not isinf(inputs[n].dof) for n in names)
     return Propagated(
         value,
         total**0.5,
-        float(independent.dof) if finite else inf,
+        _effective_dof(cu, r, [inputs[n].dof for n in names]),
         c,
         dict(zip(names, cu.tolist(), strict=True)),
         dict(zip(names, (by_input / total if total > 0 else np.zeros(len(names))).tolist(), strict=True)),
@@ -144,6 +140,26 @@ def propagate(
         shift,
         dict(inputs),
     )
+
+
+def _effective_dof(cu: Any, r: Any, dof: list[float]) -> float:
+    """Welch–Satterthwaite over groups of inputs that are correlated, each taken as one, with the least of its degrees of freedom.
+
+    For independent inputs it is JCGM 100:2008, G.2b. The formula does not hold for correlated ones: readings taken together have n − 1 degrees of
+    freedom, however many inputs they make.
+    """
+    left = set(range(len(dof)))
+    total = weight = 0.0
+    while left:
+        group = [left.pop()]
+        for i in group:  # grows as it is walked
+            more = [j for j in left if r[i, j] != 0]
+            left.difference_update(more)
+            group += more
+        u2 = float(cu[group] @ r[np.ix_(group, group)] @ cu[group])
+        total += u2
+        weight += u2 * u2 / min(dof[i] for i in group)
+    return total * total / weight if weight > 0 else inf
 
 
 def _sensitivity(model: Callable[..., Any], values: Mapping[str, Any], name: str, u: float) -> float:

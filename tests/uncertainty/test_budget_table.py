@@ -11,7 +11,7 @@ from uncertainties import umath
 
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import Estimate, Input, Source, as_text, budget, numerical_tolerance, propagate, to_frame
-from lenscalc.uncertainty.worked_examples import gauge_block
+from lenscalc.uncertainty.worked_examples import CURRENT, PHASE, VOLTAGE, gauge_block, impedance
 
 values = st.lists(st.floats(0.5, 2.0), min_size=4, max_size=4)
 spreads = st.lists(st.floats(1e-4, 0.1), min_size=4, max_size=4)
@@ -114,3 +114,20 @@ def test_the_print_rounds_as_the_guide_does():
 )
 def test_numerical_tolerance(u, digits, wanted):
     assert numerical_tolerance(u, digits) == wanted
+
+
+@pytest.mark.parametrize("part", ["resistance", "reactance", "impedance"])
+def test_readings_taken_together_have_n_minus_1_degrees_of_freedom(part):
+    """JCGM 100:2008, H.2.4, approach 2: the quantity of every set of readings, their mean and s/√5 with ν = 4."""
+    x = impedance(part)
+    linear = propagate(x.model, x.inputs, x.correlation)
+    each = x.model(np.array(VOLTAGE), np.array(CURRENT), np.array(PHASE))
+    assert linear.dof_effective == pytest.approx(4.0)
+    assert linear.u == pytest.approx(np.std(each, ddof=1) / 5**0.5, rel=4e-3)  # the scatter is not wholly linear
+
+
+def test_a_correlated_pair_is_one_group_beside_others():
+    # a, b: u² = 0.09 + 0.16 + 2·0.5·0.12 = 0.37 with ν = 4 (the least); c: 0.04 with ν = 9; ν = 0.41²/(0.37²/4 + 0.04²/9)
+    inputs = {"a": Input(0.0, 0.3, dof=4.0), "c": Input(0.0, 0.2, dof=9.0), "b": Input(0.0, 0.4, dof=20.0)}
+    r = propagate(lambda a, b, c: a + b + c, inputs, {("a", "b"): 0.5})
+    assert r.dof_effective == pytest.approx(0.41**2 / (0.37**2 / 4 + 0.04**2 / 9))
