@@ -8,6 +8,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
+from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from math import inf, isinf, isnan
@@ -217,35 +218,45 @@ def _welch_satterthwaite(u: list[float], dof: list[float]) -> dict[str, Any]:
     return {"dof": Estimate(0.0, {Source(f"input {i}", dof=v): x for i, (x, v) in enumerate(zip(u, dof, strict=True))}).dof}
 
 
-def _propagate(model: str) -> dict[str, Any]:
-    from lenscalc.uncertainty import Input, propagate
+def _example(model: str, choices: dict[str, Any]) -> Any:
+    from lenscalc.uncertainty.worked_examples import EXAMPLES
 
-    function: Callable[..., Any]
-    inputs: dict[str, Input]
-    if model == "gauge_block":  # JCGM 100:2008, H.1: l = ls + d − ls(da·θ + as·dt), nm
+    if model not in EXAMPLES:
+        raise ValueError(f"model = {model!r}: the models are {', '.join(EXAMPLES)}")
+    return EXAMPLES[model](**choices)
 
-        def gauge_block(ls: Any, d: Any, a_s: Any, theta: Any, da: Any, dt: Any) -> Any:
-            return ls + d - ls * (da * theta + a_s * dt)
 
-        function = gauge_block
-        inputs = {
-            "ls": Input(50000623, 25, dof=18), "d": Input(215, 9.7, dof=25.6), "a_s": Input(11.5e-6, 1.2e-6), "theta": Input(-0.1, 0.41),
-            "da": Input(0, 0.58e-6, dof=50), "dt": Input(0, 0.029, dof=2),
-        }  # fmt: skip
-    elif model == "mass_calibration":  # JCGM 101:2008, 9.3: mass calibration, mg
+def _propagate(model: str, probability: float = 0.95, second_order: bool = False, **choices: Any) -> dict[str, Any]:
+    from lenscalc.uncertainty import propagate
 
-        def mass(m_rc: Any, dm: Any, r_a: Any, r_w: Any, r_r: Any) -> Any:
-            return (m_rc + dm) * (1 + (r_a - 1.2) * (1 / r_w - 1 / r_r)) - 100000
+    x = _example(model, choices)
+    result = propagate(x.model, x.inputs, x.correlation, second_order=second_order)
+    lower, upper = result.interval(probability)
+    return {
+        "value": result.value, "u": result.u, "dof_effective": result.dof_effective, "k": result.coverage_factor(probability),
+        "expanded": result.expanded(probability), "lower": lower, "upper": upper,
+    }  # fmt: skip
 
-        function = mass
-        inputs = {
-            "m_rc": Input(100000, 0.050), "dm": Input(1.234, 0.020), "r_a": Input(1.2, 0.1 / 3**0.5), "r_w": Input(8000, 1000 / 3**0.5),
-            "r_r": Input(8000, 50 / 3**0.5),
-        }  # fmt: skip
-    else:
-        raise ValueError(f"model = {model!r}: the models are gauge_block and mass_calibration")
-    result = propagate(function, inputs)
-    return {"value": result.value, "u": result.u, "dof_effective": result.dof_effective}
+
+@cache  # the same seed gives the same bits
+def _run_trials(model: str, trials: int = 1_000_000, probability: float = 0.95, **choices: Any) -> dict[str, Any]:
+    from lenscalc.uncertainty import run_trials
+
+    x = _example(model, choices)
+    result = run_trials(x.model, x.inputs, x.correlation, trials=trials, probability=probability)
+    (lower, upper), (shortest_lower, shortest_upper) = result.interval, result.shortest_interval
+    return {
+        "mean": result.mean, "u": result.u, "lower": lower, "upper": upper, "shortest_lower": shortest_lower, "shortest_upper": shortest_upper,
+    }  # fmt: skip
+
+
+@cache
+def _sobol_indices(model: str, trials: int = 320_000, **choices: Any) -> dict[str, Any]:
+    from lenscalc.uncertainty import sobol_indices
+
+    x = _example(model, choices)
+    result = sobol_indices(x.model, x.inputs, trials)
+    return {**{f"first_{k}": v for k, v in result.first.items()}, **{f"total_{k}": v for k, v in result.total.items()}}
 
 
 def _fit_line(at: float | None = None, u_at: float = 0.0, **inputs: Any) -> dict[str, Any]:
@@ -409,6 +420,8 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "coverage_factor": _coverage,
     "welch_satterthwaite": _welch_satterthwaite,
     "propagate": _propagate,
+    "run_trials": _run_trials,
+    "sobol_indices": _sobol_indices,
     "power_tolerance_D": _tolerance,
     "vergence_downstream": _downstream,
     "spectacle_refraction": _spectacle,

@@ -2,20 +2,25 @@
 
 from lenscalc.uncertainty.acceptance import GUARD_BAND_RULES, AcceptanceLimits, GuardBandRule, acceptance_limits, acceptance_limits_at
 from lenscalc.uncertainty.budget import BudgetLine, budget
+from lenscalc.uncertainty.budget_table import as_text, to_frame
 from lenscalc.uncertainty.capability import ProcessCapability, measurement_capability, process_capability, uncertainty_ratio
 from lenscalc.uncertainty.conformity import conformance_probability, coverage_factor, nonconformance_probability
 from lenscalc.uncertainty.estimate import Estimate, combine, estimate
+from lenscalc.uncertainty.input import Input, InputDistribution
 from lenscalc.uncertainty.line import Line, fit_line
-from lenscalc.uncertainty.propagate import Input, Propagated, correlation_matrix, propagate
+from lenscalc.uncertainty.propagate import InputLine, Propagated, correlation_matrix, propagate
+from lenscalc.uncertainty.random_trials import Trials, Validation, run_trials
 from lenscalc.uncertainty.risk import GlobalRisks, SpecificRisk, global_risks, guard_band_at_global_risk, specific_risk
-from lenscalc.uncertainty.rounding import decimals_for, probability_text, with_u
+from lenscalc.uncertainty.rounding import decimals_for, numerical_tolerance, probability_text, with_u
+from lenscalc.uncertainty.sobol import SobolIndices, sobol_indices
 from lenscalc.uncertainty.source import Distribution, Source, standard_u
 from lenscalc.uncertainty.trials import TrialInterval, interval_by_trials
 
 __all__ = [
-    "GUARD_BAND_RULES", "AcceptanceLimits", "BudgetLine", "Distribution", "Estimate", "GlobalRisks", "GuardBandRule", "Input", "Line",
-    "ProcessCapability", "Propagated", "Source", "SpecificRisk", "TrialInterval", "acceptance_limits", "acceptance_limits_at", "budget", "combine",
-    "conformance_probability", "correlation_matrix", "coverage_factor", "decimals_for", "estimate", "fit_line", "global_risks",
-    "guard_band_at_global_risk", "interval_by_trials", "measurement_capability", "nonconformance_probability", "probability_text",
-    "process_capability", "propagate", "specific_risk", "standard_u", "uncertainty_ratio", "with_u",
+    "GUARD_BAND_RULES", "AcceptanceLimits", "BudgetLine", "Distribution", "Estimate", "GlobalRisks", "GuardBandRule", "Input",
+    "InputDistribution", "InputLine", "Line", "ProcessCapability", "Propagated", "SobolIndices", "Source", "SpecificRisk", "TrialInterval",
+    "Trials", "Validation", "acceptance_limits", "acceptance_limits_at", "as_text", "budget", "combine", "conformance_probability",
+    "correlation_matrix", "coverage_factor", "decimals_for", "estimate", "fit_line", "global_risks", "guard_band_at_global_risk",
+    "interval_by_trials", "measurement_capability", "nonconformance_probability", "numerical_tolerance", "probability_text", "process_capability",
+    "propagate", "run_trials", "sobol_indices", "specific_risk", "standard_u", "to_frame", "uncertainty_ratio", "with_u",
 ]  # fmt: skip

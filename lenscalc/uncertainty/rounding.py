@@ -45,3 +45,17 @@ def probability_text(p: float) -> str:
     if p > 0.9995:
         return "above 0.999"
     return "below 0.001" if p < 0.0005 else f"{p:.3f}"
+
+
+def numerical_tolerance(u: float, digits: int = 2) -> float:
+    """Half a unit of the last of the `digits` significant digits of u (JCGM 101:2008, 7.9.2: u = c·10^l, δ = ½·10^l).
+
+    >>> numerical_tolerance(0.0754), numerical_tolerance(2.0), numerical_tolerance(0.0996, 1)
+    (0.0005, 0.05, 0.05)
+    """
+    if not isfinite(u) or u <= 0:
+        return 0.0
+    last = floor(log10(u)) - digits + 1
+    if round(u / 10.0**last) >= 10**digits:  # rounding adds a digit
+        last += 1
+    return float(f"5e{last - 1}")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import NamedTuple
 
 import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import FloatArray
+from lenscalc.uncertainty.draws import draw
 from lenscalc.uncertainty.estimate import Estimate
 from lenscalc.uncertainty.source import Source
 
@@ -56,14 +58,4 @@ def interval_by_trials(estimate: Estimate, probability: float = 0.95, *, trials:
 
 def draws(source: Source, trials: int, random: np.random.Generator) -> FloatArray:
     """Draws of a source in units of its u: t with its degrees of freedom where these are finite, else its distribution with standard deviation 1."""
-    if np.isfinite(source.dof):
-        return random.standard_t(source.dof, trials)
-    match source.distribution:
-        case "rectangular":
-            return random.uniform(-(3.0**0.5), 3.0**0.5, trials)
-        case "triangular":
-            return np.asarray(random.triangular(-(6.0**0.5), 0.0, 6.0**0.5, trials))
-        case "arcsine":
-            return np.asarray(2.0**0.5 * np.sin(random.uniform(0.0, 2.0 * np.pi, trials)))
-        case _:
-            return random.standard_normal(trials)
+    return draw("t" if isfinite(source.dof) else source.distribution, source.dof, 0.0, trials, random)

@@ -66,7 +66,7 @@ NOT_PRINTED_BY_OTHERS = {
 }  # fmt: skip
 FORMULAS = {
     *(name for name in material.__all__ if name[0].islower() and name not in NOT_PRINTED_BY_OTHERS),
-    "thick_lens", "power_sensitivity", "conformance_probability", "coverage_factor", "propagate", "power_tolerance_D",
+    "thick_lens", "power_sensitivity", "conformance_probability", "coverage_factor", "propagate", "run_trials", "sobol_indices", "power_tolerance_D",
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
     "prism_reading_index", "without_compensation", "nested_mean", "grubbs", "fit_line",
     "acceptance_limits_at", "global_risks", "guard_band_at_global_risk", "process_capability", "lot_forecast",

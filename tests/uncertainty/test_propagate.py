@@ -109,3 +109,16 @@ def test_an_impossible_u_is_refused_by_name(u):
     with pytest.raises(InputError, match="u of b") as caught:
         propagate(lambda a, b: a + b, {"a": Input(1.0, 0.1), "b": Input(1.0, u)})
     assert caught.value.quantity == "b"
+
+
+@pytest.mark.parametrize(
+    "model", [lambda a, b: abs(a) + b, lambda a, b: np.abs(a * 3.0) * b, lambda a, b: np.real(a) + b], ids=["abs", "numpy", "real"]
+)
+def test_a_model_that_loses_the_complex_step_is_refused(model):
+    with pytest.raises(InputError, match="loses the complex step in a"):
+        propagate(model, {"a": Input(2.0, 0.1), "b": Input(1.0, 0.1)})
+
+
+@pytest.mark.parametrize("model", [lambda a, b: a**3 + b, lambda a, b: np.cos(a) + b, lambda a, b: b + 0.0 * a, lambda a, b: a**2 * b])
+def test_a_derivative_that_is_0_is_not_suspected(model):
+    assert propagate(model, {"a": Input(0.0, 0.1), "b": Input(1.0, 0.1)}).sensitivities["a"] == pytest.approx(0.0, abs=1e-50)
