@@ -254,6 +254,8 @@ def test_conform_prints_the_table_of_decimals():
         (["--power-D", "20.4", "--u-power-D", "0.1"], "Missing option '--labelled-power-D'"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--instrument-resolution", "0.0001"], "need --n-lens"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--s-reading", "0.0001"], "what replicates do not shrink"),
+        (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--n-lens", "1.336", "--instrument-resolution", "1e-4"],
+         "the medium's own index"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--u-n-lens-then", "0.0001"], "goes with the dimensions"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--process-mean-D", "20"], "--process-sd-D is missing"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--wanted-yield", "95"], "is it a percentage?"),
