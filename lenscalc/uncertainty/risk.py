@@ -114,7 +114,7 @@ def guard_band_at_global_risk(
 ) -> float:
     """The guard band w at which acceptance between T_L + w and T_U − w has this global consumer's risk (JCGM 106:2012, 9.5); one case.
 
-    0 where simple acceptance meets it already; nan where not even a zone that has shrunk to nothing would matter: no zone is left before it is met.
+    0 where simple acceptance meets it already; nan where the guard bands would meet before the risk is down to it.
 
     >>> round(guard_band_at_global_risk(1.0, 0.5, 0.25, 0.0, 2.0, consumers_risk=0.001, process="gamma"), 4)
     0.3282
