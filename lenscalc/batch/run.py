@@ -11,6 +11,7 @@ import numpy as np
 from lenscalc.batch.read import BLOCK_ROWS, Block, read_blocks
 from lenscalc.batch.write import write_blocks
 from lenscalc.chain import evaluate
+from lenscalc.decision import ToleranceTable
 from lenscalc.errors import FileError
 
 # a table of labelled powers is no place for what the refraction would do: only where it is asked for by name
@@ -24,9 +25,15 @@ class Done(NamedTuple):
     problems: int
 
 
-def evaluate_block(block: Block, *, compute: Sequence[str] = (), constants: Mapping[str, Any] | None = None) -> dict[str, Any]:
+def evaluate_block(
+    block: Block,
+    *,
+    compute: Sequence[str] = (),
+    constants: Mapping[str, Any] | None = None,
+    tolerance_table: ToleranceTable | None = None,
+) -> dict[str, Any]:
     """The block's own columns, untouched, followed by the computed ones, `problem` and `warning`."""
-    result = evaluate(block.columns, compute=compute, constants=constants)
+    result = evaluate(block.columns, compute=compute, constants=constants, tolerance_table=tolerance_table)
     computed = {n: c for n, c in result.columns.items() if n not in REFRACTION or n in compute}
     problems, warnings = result.problems, result.warnings
     given = {n: np.full(block.size, v, dtype=object) for n, v in (constants or {}).items()}  # a verdict must not lose its label
@@ -50,6 +57,7 @@ def run_batch(
     *,
     compute: Sequence[str] = (),
     constants: Mapping[str, Any] | None = None,
+    tolerance_table: ToleranceTable | None = None,
     block_rows: int = BLOCK_ROWS,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Done:
@@ -66,7 +74,7 @@ def run_batch(
 
     def results() -> Iterator[dict[str, Any]]:
         for block in read_blocks(source, block_rows):
-            columns = evaluate_block(block, compute=compute, constants=constants)
+            columns = evaluate_block(block, compute=compute, constants=constants, tolerance_table=tolerance_table)
             seen["rows"] += block.size
             seen["problems"] += int(np.count_nonzero(columns["problem"] != ""))
             yield columns

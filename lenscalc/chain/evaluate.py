@@ -21,6 +21,8 @@ from lenscalc.uncertainty import Estimate, Source, combine
 if TYPE_CHECKING:
     import pandas as pd
 
+    from lenscalc.decision import ToleranceTable
+
 NORMAL_95 = 1.959963984540054  # coverage_factor(0.95)
 ON_REQUEST = ("largest_u_n_lens",)  # sixty bisections a row: only where it is asked for
 
@@ -61,6 +63,7 @@ def evaluate(
     constants: Mapping[str, Any] | None = None,
     sources: Mapping[Source, Mapping[str, Any]] | None = None,
     exact: Sequence[str] = (),
+    tolerance_table: ToleranceTable | None = None,
     strict: bool = False,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Evaluation:
@@ -81,6 +84,8 @@ def evaluate(
         causes of error that act on several quantities, or that know more than a `u_` column can say.
     exact : names of dimensions, optional
         taken as they stand on a drawing, whatever acts on them through `sources`: such a row is not decided.
+    tolerance_table : ToleranceTable, optional
+        the tolerances in force, for rows without a `tolerance_D`; the shipped table by default.
     strict : bool
         raise for the first bad row, and for the first unusual value, instead of noting it.
     on_progress : callable(done, total), optional
@@ -109,7 +114,7 @@ def evaluate(
         "a decision needs a hydrated reading",
     )
     estimates, out = _power(columns, given)
-    _decision(columns, given, estimates, out, compute)
+    _decision(columns, given, estimates, out, compute, tolerance_table)
     bad = np.zeros(columns.size, dtype=bool)
     bad[list(columns.problems)] = True
     for name, values in out.items():
@@ -205,7 +210,9 @@ def _interval(given: Inputs, out: dict[str, Any]) -> None:
         out["interval_upper_D"] = np.where(known, power + k * u, np.nan)
 
 
-def _decision(columns: Columns, given: Inputs, estimates: dict[str, Estimate], out: dict[str, Any], compute: Sequence[str]) -> None:
+def _decision(
+    columns: Columns, given: Inputs, estimates: dict[str, Estimate], out: dict[str, Any], compute: Sequence[str], table: ToleranceTable | None
+) -> None:
     power = estimates["power_D"]
     _interval(given, out)
     if "labelled_power_D" not in columns.numbers:
@@ -214,12 +221,14 @@ def _decision(columns: Columns, given: Inputs, estimates: dict[str, Estimate], o
         out["proposed_label_D"] = proposed_label_D(power.value)
         return
     # scipy's special functions take a third of a second to import: only where something is decided
-    from lenscalc.decision import REQUIRED_PROBABILITY, decide, expected_yield, largest_u_n_lens, proposed_label_D, tolerance_of
+    from lenscalc.decision import REQUIRED_PROBABILITY, decide, expected_yield, largest_u_n_lens, proposed_label_D, shipped_tolerance_table
 
     label = columns.number("labelled_power_D")
-    tolerance = np.where(np.isnan(columns.number("tolerance_D")), tolerance_of(label), columns.number("tolerance_D"))
+    table = table or shipped_tolerance_table()
+    tolerance = np.where(np.isnan(columns.number("tolerance_D")), table.of(label), columns.number("tolerance_D"))
     required = np.where(np.isnan(columns.number("required_probability")), REQUIRED_PROBABILITY, columns.number("required_probability"))
     labelled = ~np.isnan(label)
+    columns.refuse(labelled & np.isnan(tolerance), f"labelled_power_D lies beyond the tolerance table, which ends at {table.bands[-1][0]:g} D")
     reference = (given.of["n_medium"].value == N_MEDIUM_IN_USE) & np.isnan(columns.number("n_medium_behind"))
     reference &= np.broadcast_to(given.of["n_medium"].u == 0, reference.shape)
     columns.warn(

@@ -196,6 +196,8 @@ def _in_general(values: dict[str, Any], table: dict[str, Any], asked: dict[str, 
 def _instrument(values: dict[str, Any], tolerance: float, required: float, asked: dict[str, Any], offset: float) -> dict[str, Any]:
     if "d_power_d_n_lens" not in values:
         raise click.UsageError("--instrument-resolution and --instrument-u-calibration need --n-lens: how the power answers to the index")
+    if np.isinf(values["d_power_d_n_lens"]):
+        raise click.UsageError(f"--n-lens {N_MEDIUM_IN_USE:g}: a lens of the medium's own index has no power for an instrument to be good enough for")
     a = instrument_adequacy(
         values["d_power_d_n_lens"], tolerance_D=tolerance, resolution=asked.get("instrument_resolution", 0.0),
         u_calibration=asked.get("instrument_u_calibration", 0.0), u_other_D=values["u_other_D"], required_probability=required,

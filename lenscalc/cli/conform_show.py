@@ -102,7 +102,8 @@ def _show_process(values: dict[str, Any]) -> None:
 def _show_instrument(values: dict[str, Any]) -> None:
     a = values["instrument"]
     heading("Is the refractometer good enough for this lens?")
-    line("its part of u(power)", f"{a['u_power_D']:.2g} D, with the rest {a['u_whole_D']:.2g} D")
+    rest = f", with the other contributions {a['u_whole_D']:.2g} D" if a["u_whole_D"] > a["u_power_D"] else ""
+    line("its part of u(power)", f"{a['u_power_D']:.2g} D{rest}")
     line("one step of its display", f"{a['step_power_D']:.2g} D")
     line("a lens on its label", "can be decided" if a["decides"] else "cannot be decided at the required probability")
     line("tolerance over U (k = 2)", _ratio(a["uncertainty_ratio"]))

@@ -54,5 +54,5 @@ def by_rules(power_D: float, u_power_D: float, dof: float, lower_D: float, upper
     rows = [outcome(name, acceptance_limits(lower_D, upper_D, U, rule=name), rule.source) for name, rule in GUARD_BAND_RULES.items()]
     if 0.5 < required_probability < 1.0 and np.isfinite(u_power_D):
         limits = acceptance_limits_at(lower_D, upper_D, u_power_D, probability=required_probability, dof=dof)
-        rows.append(outcome(WANTED_RISK, limits, f"JCGM 106:2012, 8.3.2: conformance probability {required_probability:g} on the limit"))
+        rows.append(outcome(WANTED_RISK, limits, f"JCGM 106:2012, 8.3.2 (from memory): conformance probability {required_probability:g} at it"))
     return rows

@@ -25,10 +25,10 @@ GUARD_BAND_RULES: Final = MappingProxyType({
     rule.name: rule
     for rule in (
         GuardBandRule("simple acceptance", 0.0, "JCGM 106:2012, 8.2.1 (shared risk): the acceptance limits are the tolerance limits"),
-        GuardBandRule("guarded acceptance", 1.0, "JCGM 106:2012, 8.3.2: w = U"),
+        GuardBandRule("guarded acceptance", 1.0, "JCGM 106:2012, 8.3.2 (clause from memory): w = U"),
         GuardBandRule("guarded acceptance, 0.83 U", 0.83, "ISO 14253-1:2017 as quoted in texts, not read: below 5 % false acceptance for k = 2"),
         GuardBandRule("guarded acceptance, 1.5 U", 1.5, "quoted in texts as the rule of three sigma: below 0.16 % false acceptance for k = 2"),
-        GuardBandRule("guarded rejection", -1.0, "JCGM 106:2012, 8.3.3: rejected only beyond the tolerance by U"),
+        GuardBandRule("guarded rejection", -1.0, "JCGM 106:2012, 8.3.3 (clause from memory): rejected only beyond the tolerance by U"),
     )
 })  # fmt: skip
 
@@ -75,7 +75,7 @@ def acceptance_limits(lower: Any, upper: Any, U: Any, *, rule: str = "guarded ac
 
 
 def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, dof: Any = np.inf) -> AcceptanceLimits:
-    """Acceptance limits within which a measured value conforms with at least this probability: a wanted specific risk (JCGM 106:2012, 8.3.2).
+    """Acceptance limits within which a measured value conforms with at least this probability (JCGM 106:2012, 8.3.2, from memory).
 
     With one limit the guard band is the one-sided quantile times u. With two both tails count, so that the band is wider where u is not small against
     the tolerance; found by bisection of the conformance probability. Where not even the middle of the tolerance reaches the probability there is no

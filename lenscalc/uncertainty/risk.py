@@ -25,7 +25,7 @@ class SpecificRisk(NamedTuple):
 def specific_risk(
     value: Any, u: Any, lower: Any, upper: Any, *, acceptance_lower: Any, acceptance_upper: Any, dof: Any = np.inf
 ) -> SpecificRisk:
-    """Risk of one measured item: 1 − p_c of an accepted one, p_c of a rejected one (JCGM 106:2012, 9.3.2).
+    """Risk of one measured item: 1 − p_c of an accepted one, p_c of a rejected one (JCGM 106:2012, 9.3.2, from memory).
 
     Limits of acceptance that are nan (no acceptance zone) accept nothing.
 
@@ -64,7 +64,7 @@ def global_risks(
     acceptance_upper: Any,
     process: Process = "normal",
 ) -> GlobalRisks:
-    """Global consumer's and producer's risk of inspecting what a process makes by a measurement with normal error (JCGM 106:2012, 9.5).
+    """Global consumer's and producer's risk of inspecting what a process makes by a measurement with normal error (JCGM 106:2012, 9.5, from memory).
 
     R_C = ∫ outside the tolerance of g(y)·P(measured value accepted | y) dy, R_P = ∫ inside it of g(y)·P(rejected | y) dy, with g the density of the
     process: normal, or gamma of this mean and standard deviation for what cannot be below 0. Gauss–Legendre quadrature between breakpoints at every
@@ -112,9 +112,9 @@ def guard_band_at_global_risk(
     consumers_risk: float,
     process: Process = "normal",
 ) -> float:
-    """The guard band w at which acceptance between T_L + w and T_U − w has this global consumer's risk (JCGM 106:2012, 9.5); one case.
+    """The guard band w at which acceptance between T_L + w and T_U − w has this global consumer's risk (JCGM 106:2012, 9.5, from memory); one case.
 
-    0 where simple acceptance meets it already; nan where not even a zone that has shrunk to nothing would matter: no zone is left before it is met.
+    0 where simple acceptance meets it already; nan where the guard bands would meet before the risk is down to it.
 
     >>> round(guard_band_at_global_risk(1.0, 0.5, 0.25, 0.0, 2.0, consumers_risk=0.001, process="gamma"), 4)
     0.3282

@@ -6,6 +6,7 @@ import pytest
 
 from lenscalc import InputError, conformance_probability, evaluate, power_sensitivity, thick_lens
 from lenscalc.chain import CALIBRATION
+from lenscalc.decision import read_tolerance_table
 from lenscalc.errors import UnknownNameError
 from lenscalc.uncertainty import Source
 
@@ -418,3 +419,19 @@ def test_a_shared_source_does_not_make_a_dimension_known():
 @pytest.mark.parametrize("text", ["1e400", "1_5", "+infinity", "\uff11\uff15"])
 def test_what_only_looks_like_a_number_is_refused(text):
     assert "front_radius_mm" in evaluated(front_radius_mm=text).problems[0]
+
+
+def test_a_tolerance_table_of_ones_own(tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text('edition = "own"\n[[band]]\nup_to_D = 25\ntolerance_D = 0.25\n', encoding="utf-8")
+    rows = {k: [v] * 3 for k, v in ROW.items()} | {"labelled_power_D": [20.5, 20.5, 26.0], "tolerance_D": [np.nan, 0.1, np.nan]}
+    e = evaluate(rows, tolerance_table=read_tolerance_table(path))
+    assert e.columns["upper_limit_D"][:2] == pytest.approx([20.75, 20.6])
+    assert e.problems[2] == "labelled_power_D lies beyond the tolerance table, which ends at 25 D"
+
+
+def test_the_expected_yield_is_that_of_one_lens_from_the_lot():
+    columns = evaluated().columns
+    assert columns["expected_yield"][0] == pytest.approx(columns["conformance_probability"][0], abs=1e-12)
+    assert np.isnan(evaluated(u_n_lens=GONE).columns["expected_yield"][0])
+    assert evaluated(tolerance_D=0.0).columns["expected_yield"][0] == 0.0

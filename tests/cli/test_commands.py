@@ -334,6 +334,8 @@ def test_conform_prints_the_table_of_decimals():
         (["--power-D", "20.4", "--u-power-D", "0.1"], "Missing option '--labelled-power-D'"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--instrument-resolution", "0.0001"], "need --n-lens"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--s-reading", "0.0001"], "what replicates do not shrink"),
+        (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--n-lens", "1.336", "--instrument-resolution", "1e-4"],
+         "the medium's own index"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--u-n-lens-then", "0.0001"], "goes with the dimensions"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--process-mean-D", "20"], "--process-sd-D is missing"),
         (["--labelled-power-D", "20.5", "--power-D", "20.4", "--u-power-D", "0.1", "--wanted-yield", "95"], "is it a percentage?"),
@@ -347,3 +349,13 @@ def test_conform_refuses_with_one_line(args, told):
     assert (done.returncode, done.stdout) == (2, "")
     assert told in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+def test_batch_says_the_edition_of_its_tolerances(tmp_path):
+    table, lenses = tmp_path / "own.toml", tmp_path / "lenses.csv"
+    table.write_text('edition = "an own edition"\n[[band]]\ntolerance_D = 0.25\n', encoding="utf-8")
+    lenses.write_text("front_radius_mm,back_radius_mm,center_thickness_mm,n_lens,labelled_power_D\n15,-15,0.9,1.49,20.5\n", encoding="utf-8")
+    done = lenscalc("batch", str(lenses), "-", "--compute", "upper_limit_D", "--tolerance-table", str(table))
+    assert done.stdout.splitlines()[1].split(",")[5] == "20.75"
+    assert "an own edition" in done.stderr
+    assert "withdrawn" in lenscalc("batch", str(lenses), "-", "--compute", "upper_limit_D").stderr
