@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from lenscalc.chain.by_trials import BY_TRIALS, power_by_trials
 from lenscalc.chain.inputs import Inputs, inputs_of
 from lenscalc.chain.table import DIMENSIONS, Columns, columns_of
 from lenscalc.conditions import N_MEDIUM_IN_USE
@@ -115,6 +116,8 @@ def evaluate(
     )
     estimates, out = _power(columns, given)
     _decision(columns, given, estimates, out, compute, tolerance_table)
+    if any(name in BY_TRIALS for name in compute):
+        _trials(columns, given, out)
     bad = np.zeros(columns.size, dtype=bool)
     bad[list(columns.problems)] = True
     for name, values in out.items():
@@ -208,6 +211,15 @@ def _interval(given: Inputs, out: dict[str, Any]) -> None:
     with np.errstate(invalid="ignore"):
         out["interval_lower_D"] = np.where(known, power - k * u, np.nan)
         out["interval_upper_D"] = np.where(known, power + k * u, np.nan)
+
+
+def _trials(columns: Columns, given: Inputs, out: dict[str, Any]) -> None:
+    nothing = np.full(columns.size, np.nan)
+    good = np.ones(columns.size, dtype=bool)
+    good[list(columns.problems)] = False
+    decided = ~np.isnan(out.get("conformance_probability", nothing))
+    rows = good & ~given.is_exact & ~given.is_estimate & np.isfinite(out["power_D"])
+    out |= power_by_trials(given, out.get("lower_limit_D", nothing), out.get("upper_limit_D", nothing), rows, decided)
 
 
 def _decision(
