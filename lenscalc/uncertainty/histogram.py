@@ -45,41 +45,44 @@ class Histogram:
 
     def quantile(self, q: float) -> float:
         """The value below which a part q lies."""
-        edges, below = self._table()
-        return float(_where(below, edges, np.array([q * below[-1]]))[0])
+        below = self._below()
+        return float(self._where(below, np.array([q * below[-1]]))[0])
 
     def intervals(self, probability: float) -> tuple[tuple[float, float], tuple[float, float]]:
         """The probabilistically symmetric interval, and the shortest (JCGM 101:2008, 7.7.2 to 7.7.4), its lower end at an edge of a bin."""
-        edges, below = self._table()
-        tail = (1.0 - probability) / 2.0
-        low, high = _where(below, edges, np.array([tail, 1.0 - tail]) * below[-1]).tolist()
-        # to the last edge that still leaves enough above it
-        last = max(int(np.searchsorted(below, (1.0 - probability) * below[-1], side="right")), 1)
-        lower = edges[:last]
-        upper = _where(below, edges, below[:last] + probability * below[-1])
+        below = self._below()
+        total, tail = below[-1], (1.0 - probability) / 2.0
+        low, high = (float(self._where(below, np.array([q * total]))[0]) for q in (tail, 1.0 - tail))
+        # from the first bin with a value to the last edge that still leaves enough above it
+        first = int(np.searchsorted(below, 0, side="right")) - 1
+        last = max(int(np.searchsorted(below, (1.0 - probability) * total, side="right")), first + 1)
+        lower = self._edges(first, last)
+        upper = self._where(below, below[first:last] + probability * total)
         best = int(np.argmin(upper - lower))
         return (low, high), (float(lower[best]), float(upper[best]))
 
-    def _table(self) -> tuple[FloatArray, np.ndarray]:
-        """From the first bin with a value to the last: the edges, within the least and the greatest value, and how many values lie below."""
-        held = np.flatnonzero(self.counts)
-        first, last = int(held[0]), int(held[-1]) + 1
-        below = np.zeros(last - first + 1, dtype=np.int64)
-        np.cumsum(self.counts[first:last], out=below[1:])
-        w = np.arange(first, last + 1) * (2.0 / BINS) - 1.0
+    def _below(self) -> np.ndarray:
+        """How many values lie below the edges of the bins."""
+        below = np.zeros(BINS + 2, dtype=np.int64)
+        np.cumsum(self.counts, out=below[1:])
+        return below
+
+    def _edges(self, first: int, last: int) -> FloatArray:
+        """The edges from `first` up to, and without, `last`; all within the least and the greatest value."""
+        w = np.arange(first, last) * (2.0 / BINS) - 1.0
         away = 1.0 - np.abs(w)
         inside = away > 0.5 / BINS  # beyond the outermost edges lies infinity
-        edges = self.middle + self.scale * (w / np.where(inside, away, 1.0))
-        edges = np.where(inside, edges, np.where(w < 0.0, -np.inf, np.inf))
-        return np.asarray(np.clip(edges, self.least, self.most), dtype=np.float64), below
+        edges = np.where(inside, self.middle + self.scale * (w / np.where(inside, away, 1.0)), np.where(w < 0.0, -np.inf, np.inf))
+        return np.asarray(np.clip(edges, self.least, self.most), dtype=np.float64)
+
+    def _where(self, below: np.ndarray, wanted: FloatArray) -> FloatArray:
+        """The places up to which the wanted numbers of values (ascending) lie; across empty bins the lowest, hence the millionth of a value."""
+        start = max(int(np.searchsorted(below, wanted[0] - 1e-6, side="right")) - 1, 0)
+        end = min(int(np.searchsorted(below, wanted[-1], side="right")) + 1, below.size)
+        found: FloatArray = np.interp(wanted - 1e-6, below[start:end], self._edges(start, end))
+        return found
 
     def width_at(self, y: float) -> float:
         """The width of the bin at y: a quantile there is off by less."""
         away = 1.0 + abs((y - self.middle) / self.scale)
         return 2.0 / BINS * away * away * self.scale
-
-
-def _where(below: np.ndarray, edges: FloatArray, wanted: FloatArray) -> FloatArray:
-    """The places up to which the wanted numbers of values lie; across empty bins the lowest such place, hence the millionth of a value."""
-    found: FloatArray = np.interp(wanted - 1e-6, below, edges)
-    return found

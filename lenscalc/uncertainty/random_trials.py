@@ -126,9 +126,11 @@ def run_trials(
     def outputs(size: int, random: np.random.Generator) -> FloatArray:
         return values_of(model, drawn(inputs, factor, size, random), size)
 
-    # where the histogram's bins are finest is read from a block of its own
-    histogram = _histogram_for(outputs(10_000, generator(seed, 2**32 - 1)))
-    kept = _Kept(histogram, block, probability)
+    # where the histogram's bins are finest, and where about the ends lie, is read from a block of its own
+    first = outputs(10_000, generator(seed, 2**32 - 1))
+    histogram = _histogram_for(first)
+    low, high = np.quantile(first - histogram.middle, [1.0 - probability, probability])  # twice the tail: more than lie beyond the ends
+    kept = _Kept(histogram, (float(low), float(high)), block, probability)
 
     def task(index: int, size: int) -> _Task:
         random = generator(seed, index)
@@ -236,8 +238,8 @@ class _Task(NamedTuple):
 class _Kept:
     """What is kept of the blocks that have been run."""
 
-    def __init__(self, histogram: Histogram, block: int, probability: float) -> None:
-        self.histogram, self.block, self.probability = histogram, block, probability
+    def __init__(self, histogram: Histogram, cuts: tuple[float, float], block: int, probability: float) -> None:
+        self.histogram, self.cuts, self.block, self.probability = histogram, cuts, block, probability
         self.trials = 0
         self.mean = self.squares = 0.0
         # of mean, u and both ends by block: how many, their mean, their sum of squares about it
@@ -252,11 +254,22 @@ class _Kept:
             # the q = pM values in the middle (7.7.2), by place
             q = int(self.probability * n + 0.5)
             r = max((n - q) // 2, 1)
-            ends = np.partition(d, (r - 1, min(r + q, n) - 1))
-            lower, upper = float(ends[r - 1]), float(ends[min(r + q, n) - 1])
+            lower, upper = self._at_place(d, r), self._at_place(d, min(r + q, n))
         d -= mean
         d *= d
         return float(n), mean, float(d.sum()), lower, upper
+
+    def _at_place(self, d: FloatArray, place: int) -> float:
+        """The value at a place from below, looked for among those beyond a cut where they are enough: they are few, and the search is long."""
+        below, above = self.cuts
+        low = d[d < below] if place < 0.2 * d.size else d
+        if place <= low.size < d.size:
+            return float(np.partition(low, place - 1)[place - 1])
+        high = d[d > above] if place > 0.8 * d.size else d
+        from_above = d.size - place
+        if from_above < high.size < d.size:
+            return float(np.partition(high, high.size - 1 - from_above)[high.size - 1 - from_above])
+        return float(np.partition(d, place - 1)[place - 1])
 
     def add(self, task: _Task) -> None:
         for n, mean, squares, lower, upper in task.rows.tolist():
