@@ -12,9 +12,9 @@ from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.sheet import sheet_argument, wanted_sheet
 from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, show_end, show_json, value_line
-from lenscalc.decision import RULE
+from lenscalc.decision import RULE, lot_forecast
 from lenscalc.eye import TEACHING_EYE, in_words
-from lenscalc.uncertainty import budget, probability_text
+from lenscalc.uncertainty import budget, decimals_for, probability_text
 
 
 @click.command()
@@ -59,6 +59,9 @@ def _show_power(followed: Followed) -> None:
     heading("How strong is a lens of it?")
     line("lens", lens_in_words(followed.row))
     value_line("power_D", only("power_D"), only("u_power_D"))
+    if only("interval_lower_D") is not None:
+        digits = decimals_for(only("u_power_D"))
+        line("95 % interval of the power", f"{only('interval_lower_D'):.{digits}f} to {only('interval_upper_D'):.{digits}f} D")
     line("  of which common to the lot", f"u {only('u_power_common_D'):.2g} D")
     line("  of which each lens's own", f"u {only('u_power_individual_D'):.2g} D")
     value_line("back_focal_length_mm", only("back_focal_length_mm"))
@@ -83,6 +86,9 @@ def _show_decision(followed: Followed) -> None:
     else:
         line("conformance probability", probability_text(only("conformance_probability")))
         line("probability that the lot is off", probability_text(only("lot_off_probability")))
+        common = followed.evaluation.estimates["power_D"].dof_where(lambda source: source.is_common)[0]
+        lot = lot_forecast(only("power_D"), only("u_power_common_D"), only("u_power_individual_D"), lower, upper, dof_common=float(common))
+        line("yield of the worst lot in twenty", probability_text(float(lot.yield_quantile)))
         if only("acceptance_lower_D") is None:
             line("guarded acceptance limits", "none: the uncertainty leaves no zone between them")
         else:
