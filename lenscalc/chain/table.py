@@ -21,7 +21,7 @@ UNCERTAINTIES: tuple[str, ...] = tuple(
     f"u_{q.name}"
     for q in INPUTS
     if q.name not in ("labelled_power_D", "tolerance_D", "required_probability", "power_D", "optic_diameter_mm", "reading_wavelength_nm",
-                      "second_wavelength_nm", "glass_transition_degC")
+                      "second_wavelength_nm", "glass_transition_degC", "front_conic", "back_conic", "density_kg_per_m3")
 )  # fmt: skip
 INPUT_COLUMNS: tuple[str, ...] = tuple(n for n in NUMBERS if n != "power_D") + UNCERTAINTIES + tuple(CHOICES)
 
