@@ -18,6 +18,7 @@ from lenscalc.lens.retool import Retool, retool
 from lenscalc.lens.scope import refuse_other_kinds
 from lenscalc.lens.sensitivity import Sensitivities, one_medium, power_sensitivity, sensitivities_of
 from lenscalc.lens.thick_lens import Powers, powers_of, thick_lens
+from lenscalc.lens.third_order import ThirdOrder, conic_for_aberration, least_aberration_shape_factor, third_order_aberration
 from lenscalc.lens.toric import (
     PowerVector,
     SphereCylinder,
@@ -33,8 +34,9 @@ from lenscalc.lens.toric import (
 
 __all__ = [
     "BenchPower", "ChromaticFocus", "Condition", "Dimension", "InAnotherCondition", "Ladder", "PowerVector", "Powers", "Recut", "Retool",
-    "Sensitivities", "SphereCylinder", "ToricPowers", "center_thickness_for_edge_mm", "chromatic_focus", "dimension_in_use", "edge_thickness_mm",
-    "in_another_condition", "index_from_power", "ladder", "mass_mg", "meridional_sag_mm", "one_medium", "power_from_back_focal_length",
-    "power_from_magnification", "power_sensitivity", "power_vector", "powers_of", "recut", "refuse_other_kinds", "retool", "rotation_residual",
-    "sensitivities_of", "sphere_cylinder", "thick_lens", "toric_edge_thickness_mm", "toric_lens", "turned", "volume_mm3", "volume_of", "why_not",
+    "Sensitivities", "SphereCylinder", "ThirdOrder", "ToricPowers", "center_thickness_for_edge_mm", "chromatic_focus", "conic_for_aberration",
+    "dimension_in_use", "edge_thickness_mm", "in_another_condition", "index_from_power", "ladder", "least_aberration_shape_factor", "mass_mg",
+    "meridional_sag_mm", "one_medium", "power_from_back_focal_length", "power_from_magnification", "power_sensitivity", "power_vector",
+    "powers_of", "recut", "refuse_other_kinds", "retool", "rotation_residual", "sensitivities_of", "sphere_cylinder", "thick_lens",
+    "third_order_aberration", "toric_edge_thickness_mm", "toric_lens", "turned", "volume_mm3", "volume_of", "why_not",
 ]  # fmt: skip

@@ -106,6 +106,8 @@ DESIGN: tuple[Quantity, ...] = (
     Quantity("j45_D", "J45", "D", "cross-cylinder at 45°", "half the power along 45° less half the one along 135°", -300.0, 300.0, -8.0, 8.0, 3, "lens", 0.25),
     Quantity("pupil_diameter_mm", "Ø", "mm", "pupil diameter", "diameter of the beam at the front vertex of the lens", 0.01, 100.0, 1.0, 8.0, 2, "convention", 0.5,
              mistakes=(_METRES,)),
+    Quantity("zernike_4_0_um", "c40", "µm", "Zernike (4,0)", "spherical aberration of the wavefront, OSA/ANSI order, positive when undercorrected",
+             -100.0, 100.0, -2.0, 2.0, 4, "convention", 0.01, mistakes=((0.001, "is it in nm? write it in µm"),)),
     Quantity("vergence_D", "L", "D", "vergence onto the lens", "vergence of the light at the front vertex; 0 for collimated light, positive where it converges",
              -1000.0, 1000.0, -20.0, 60.0, 2, "convention", 0.5),
 )  # fmt: skip
