@@ -9,10 +9,13 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.lens.scope import REFUSED
 from lenscalc.quantities import INPUTS, FloatArray, as_number, complaint, impossible, not_a_number, plain, quantity, remark, unusual
 
 # What a row may hold beside numbers.
-CHOICES: dict[str, tuple[str, ...]] = {"index_state": ("dry", "hydrated"), "index_basis": ("air", "vacuum", "unknown")}
+CHOICES: dict[str, tuple[str, ...]] = {
+    "index_state": ("dry", "hydrated"), "index_basis": ("air", "vacuum", "unknown"), "lens_kind": ("monofocal", *REFUSED),
+}  # fmt: skip
 LABELS = ("id", "name", "candidate", "material", "lot", "specimen", "date", "provenance")  # carried along untouched, like note_…
 
 _ONLY_U = ("calibration", "front_curvature_per_mm", "back_curvature_per_mm", "front_sag_mm", "back_sag_mm")
@@ -106,6 +109,8 @@ def columns_of(table: Any, constants: Mapping[str, Any] | None) -> Columns:
             columns.texts[name] = _texts(columns, name, value)
         elif name in NUMBERS or name in UNCERTAINTIES:
             columns.numbers[name] = _numbers(columns, name, value)
+    for kind, why in REFUSED.items():
+        columns.refuse(columns.text("lens_kind") == kind, f"lens_kind = {kind!r}: such lenses are refused, for {why}")
     for name in DIMENSIONS:
         columns.refuse_missing(np.isnan(columns.numbers[name]), name, f"{name} is missing")
     return columns

@@ -172,6 +172,9 @@ def recut(
             where = f"row {row + 1}: " if found.problem.size > 1 else ""
             raise InputError(f"{where}{found.problem[row]}", quantity="power_D", value=float(a["power_D"][row]), row=int(row) + 1)
     problem = str(found.problem[0]) if shape == () else found.problem.reshape(shape)
+    for i, name in enumerate(("front_radius_mm", "back_radius_mm")):
+        if name in held:  # the tool that is there, to the last digit
+            found = found._replace(**{name: np.where(np.isnan(found[i]), np.nan, np.where(np.isinf(a[name]), np.inf, a[name]))})
     R1, R2, t, power, edge = (given_back(x, shape) for x in found[:5])
     return Recut(R1, R2, t, power, edge, problem)
 
@@ -198,13 +201,15 @@ def _solved(F: FloatArray, line: _Line, case: _Case) -> Recut:
             x = np.where(by_edge, _at_edge(F, line, case), x)
         c1, c2 = line.k1 + line.a * x, line.k2 + line.b * x
         t = _thickness(case, c1, c2)
-        R1, R2 = 1.0 / (c1 + 0.0), 1.0 / (c2 + 0.0)  # no −inf from −0
+        R1, R2 = (_radius(c) for c in (c1, c2))
         power = powers_of(R1, R2, t, case.n, case.m1, case.m2).power_D
         edge = edge_thickness_mm(R1, R2, t, 2.0 * case.h, front_conic=case.q1, back_conic=case.q2)
     problem = np.full(F.shape, "", dtype=object)
     limits = quantity("front_radius_mm")
     for row in np.flatnonzero(~(np.abs(power - F) <= CLOSE_D * np.maximum(1.0, np.abs(F)))):
         problem[row] = _unreached(int(row), F, line, case)
+    for row in np.flatnonzero((problem != "") & (np.minimum(np.abs(c1), np.abs(c2)) * limits.upper < 1.0) & np.isfinite(c1) & np.isfinite(c2)):
+        problem[row] = f"power_D = {F[row]:g} D would need a radius between {limits.upper:g} mm and plano, which nobody can tell apart"
     for row in np.flatnonzero((problem == "") & (np.minimum(np.abs(R1), np.abs(R2)) < limits.lower)):
         problem[row] = f"power_D = {F[row]:g} D would need a radius of {min(abs(R1[row]), abs(R2[row])):.3f} mm: must be {limits.limits_text}"
     for row in np.flatnonzero((problem == "") & ~np.isnan(case.h) & ~(edge >= 0.0)):
@@ -217,6 +222,11 @@ def _solved(F: FloatArray, line: _Line, case: _Case) -> Recut:
     good = problem == ""
     R1, R2, t, power, edge = (np.where(good, v, np.nan) for v in (R1, R2, t, power, edge))
     return Recut(R1, R2, t, power, edge, problem)
+
+
+def _radius(c: Any) -> Any:
+    """The radius of a curvature; one beyond the hard limit is plano, and never −inf."""
+    return np.where(np.abs(c) * quantity("front_radius_mm").upper < 1.0, np.inf, 1.0 / c)
 
 
 def _at_thickness(F: Any, line: _Line, case: _Case, t: Any) -> Any:
@@ -298,8 +308,13 @@ def _stretch(row: int, line: _Line, case: _Case) -> tuple[Any, Any]:
         least, most = max(min(w) for w in wide), min(max(w) for w in wide)
         lower, upper = (max(lower, least) if np.isfinite(lower) else least), (min(upper, most) if np.isfinite(upper) else most)
     x = (lower + upper) / 2.0 - (upper - lower) / 2.0 * np.cos(np.linspace(0.0, np.pi, SEARCHED))
+    t = _thickness(alone, one.k1 + one.a * x, one.k2 + one.b * x)
+    through = np.flatnonzero(t[:-1] * t[1:] < 0.0)  # where the centre vanishes, by straight interpolation, the range has an end
+    if through.size:
+        x = np.sort(np.append(x, x[through] - t[through] * (x[through + 1] - x[through]) / (t[through + 1] - t[through])))
     c1, c2 = one.k1 + one.a * x, one.k2 + one.b * x
     t = _thickness(alone, c1, c2)
+    t = np.where(np.abs(t) < 1e-6, 0.0, t)
     power = powers_of(1.0 / (c1 + 0.0), 1.0 / (c2 + 0.0), t, alone.n, alone.m1, alone.m2).power_D
     return x, np.where(t >= 0.0, power, np.nan)
 
