@@ -165,7 +165,7 @@ def test_polymer_takes_own_materials_beside_the_published_ones(tmp_path):
     assert "own.toml: [polymer.copolymer_c] u_n is missing" in done.stderr
 
 
-@pytest.mark.parametrize("command", ["follow", "index", "power", "conform", "eye", "polymer", "batch", "verify", "demo", "app"])
+@pytest.mark.parametrize("command", ["follow", "index", "power", "recut", "conform", "eye", "polymer", "batch", "verify", "demo", "app"])
 def test_help_teaches_with_an_example(command):
     done = lenscalc(command, "--help")
     assert done.returncode == 0
@@ -191,3 +191,50 @@ def test_power_imports_nothing_heavy():
     )
     done = subprocess.run([sys.executable, "-c", code, "power", *LENS, "--n-lens", "1.49"], capture_output=True, text=True)
     assert done.stderr.strip() == "[]"
+
+
+RECUT = ["recut", "--n-lens", "1.536"]
+
+
+def test_recut_gives_the_radii_and_their_tools():
+    # thin, n − m = 0.2: R = 400/F
+    a = answer(*RECUT, "--power-D", "21", "--center-thickness-mm", "0", "--radius-increment-mm", "0.5")
+    assert round(a["front_radius_mm"], 6) == round(400 / 21, 6)
+    assert (a["front_tool_mm"], a["back_tool_mm"]) == (19.0, -19.0)
+    assert round(a["rounding_cost_D"], 6) == round(400 / 19 - 21, 6)
+    assert a["caution"]
+    flat = answer(*RECUT, "--power-D", "20", "--center-thickness-mm", "0.9", "--shape-factor", "1")
+    assert (round(flat["front_radius_mm"], 9), flat["back_radius_mm"]) == (10.0, "plano")
+    edged = answer(*RECUT, "--power-D", "20", "--wanted-edge-thickness-mm", "0.3", "--optic-diameter-mm", "6")
+    assert round(edged["edge_thickness_mm"], 9) == 0.3
+    assert edged["volume_mm3"] > 0
+
+
+def test_recut_prints_a_ladder_with_what_cannot_be_made():
+    ladder = [*RECUT, "--power-D", "10", "--to-power-D", "200", "--step-D", "10", "--wanted-edge-thickness-mm", "0.3", "--optic-diameter-mm", "6"]
+    a = answer(*ladder, "--radius-increment-mm", "0.01")
+    assert a["power_D"][:3] == [10.0, 20.0, 30.0]
+    assert len(a["front_radius_mm"]) == len(a["rounding_cost_D"]) == len(a["problem"]) == 20
+    assert a["front_radius_mm"][-1] is None
+    assert "cannot be reached" in a["problem"][-1]
+    done = lenscalc(*ladder)
+    assert done.returncode == 0
+    for word in ("cannot be made, see below", "200 D: power_D = 200 D cannot be reached", "Not a medical device"):
+        assert word in " ".join(done.stdout.split())
+
+
+@pytest.mark.parametrize(
+    ("args", "told"),
+    [
+        (["--power-D", "20"], "give either center_thickness_mm or wanted_edge_thickness_mm"),
+        (["--power-D", "300", "--center-thickness-mm", "6"], "cannot be reached"),
+        (["--power-D", "20", "--center-thickness-mm", "0.9", "--step-D", "1"], "go together"),
+        (["--power-D", "20", "--center-thickness-mm", "0.9", "--shape-factor", "0", "--front-radius-mm", "10"], "one of them is held"),
+        (["--power-D", "20", "--wanted-edge-thickness-mm", "300"], "is it in µm?"),
+    ],
+)
+def test_recut_says_in_one_line_what_cannot_be(args, told):
+    done = lenscalc(*RECUT, *args)
+    assert done.returncode == 2
+    assert told in done.stderr
+    assert len(done.stderr.splitlines()) == 1

@@ -130,8 +130,10 @@ def test_uncertainties_of_focus_and_shift_go_along():
     ],
 )
 def test_a_focus_without_its_criterion_is_refused(change, told):
-    arguments = {"best_focus_mm": 65.0, "best_focus_shift_mm": -0.3, "focus_criterion": "marginal", "front_radius_mm": 15.0, "center_thickness_mm": 0.9,
-                 "n_lens": 1.49, "n_medium": 1.336}  # fmt: skip
+    arguments = {
+        "best_focus_mm": 65.0, "best_focus_shift_mm": -0.3, "focus_criterion": "marginal", "front_radius_mm": 15.0, "center_thickness_mm": 0.9,
+        "n_lens": 1.49, "n_medium": 1.336,
+    }  # fmt: skip
     with pytest.raises(InputError, match=told):
         power_from_back_focal_length(**{**arguments, **change})
 
