@@ -75,8 +75,8 @@ def evaluate(
     table : mapping of columns or DataFrame
         names as in the registry, `u_` before a name for its standard uncertainty; numbers or texts, nan or empty for missing.
     compute : names of columns, optional
-        only these; empty for all but those on request (`largest_u_n_lens`, `recut_front_radius_mm`, `recut_back_radius_mm`), which must be named:
-        `compute=("*", "largest_u_n_lens")`.
+        only these; empty for all but those on request, which must be named: `largest_u_n_lens`, `recut_front_radius_mm`, `recut_back_radius_mm`,
+        `chromatic_difference_D`, as in `compute=("*", "largest_u_n_lens")`.
     constants : mapping, optional
         values that hold for every row.
     sources : {Source: {quantity: signed u}}, optional
@@ -114,6 +114,8 @@ def evaluate(
     _decision(columns, given, estimates, out, compute)
     if any(name in RECUT for name in compute):
         _recut(columns, given, out)
+    if "chromatic_difference_D" in compute:
+        _chromatic(columns, given, out)
     bad = np.zeros(columns.size, dtype=bool)
     bad[list(columns.problems)] = True
     for name, values in out.items():
@@ -196,6 +198,19 @@ def _recut(columns: Columns, given: Inputs, out: dict[str, Any]) -> None:
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         x = curvature_for(columns.number("labelled_power_D"), 0.0, 1.0 / R1, 0.0, 1.0 / R2, t, given.of["n_lens"].value, m, m2)
         out[RECUT[0]], out[RECUT[1]] = np.where(x == 0.0, np.inf, R1 / x), np.where(x == 0.0, np.inf, R2 / x)
+
+
+def _chromatic(columns: Columns, given: Inputs, out: dict[str, Any]) -> None:
+    """Power at F less power at C, where the Abbe number is known and the medium is an aqueous on both sides."""
+    from lenscalc.lens.chromatic_focus import HIGHEST_AQUEOUS, LOWEST_AQUEOUS, chromatic_difference_of
+
+    if "abbe_d" not in columns.numbers:
+        raise InputError("abbe_d is missing: chromatic_difference_D comes from the dispersion of the lens", quantity="abbe_d")
+    R1, R2, t, V = (columns.number(n) for n in ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "abbe_d"))
+    m = given.of["n_medium"].value
+    known = (m >= LOWEST_AQUEOUS) & (m <= HIGHEST_AQUEOUS) & np.isnan(columns.number("n_medium_behind"))
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        out["chromatic_difference_D"] = np.where(known, chromatic_difference_of(R1, R2, t, given.of["n_lens"].value, V, m), np.nan)
 
 
 def _combined(power_D: FloatArray, s: Sensitivities, given: Inputs, medium: Estimate) -> Estimate:

@@ -9,7 +9,7 @@ import numpy as np
 
 from lenscalc.cli.options import json_option, quantity_option, quantity_options
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json, value_line
-from lenscalc.lens import ladder, volume_mm3
+from lenscalc.lens import ladder, retool, volume_mm3
 from lenscalc.lens import recut as radii_for
 
 HELD = (
@@ -20,24 +20,32 @@ SHOWN = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "edge_thick
 
 
 @click.command()
-@quantity_options("power_D", "n_lens", required=True)
+@quantity_option("n_lens", required=True)
+@quantity_option("power_D")
 @quantity_option("n_medium", default=1.336)
-@quantity_options("n_medium_behind", *HELD, "radius_increment_mm", "to_power_D", "step_D")
+@quantity_options("n_medium_behind", *HELD, "radius_increment_mm", "to_power_D", "step_D", "n_lens_before")
 @json_option
 def recut(as_json: bool, **given: Any) -> None:
     """Radii, and from a wanted edge the centre thickness, of a lens that has a wanted power with this index.
 
     Equi-convex unless one radius, the shape factor or the ratio of curvatures is held. Give --center-thickness-mm, or --wanted-edge-thickness-mm
     with --optic-diameter-mm. With --radius-increment-mm the radii are rounded to the shop's tools too. With --to-power-D a ladder of powers.
+    With --n-lens-before, and both radii of existing tools, the correction to them for a lot whose index has moved.
 
     \b
     Example:
       lenscalc recut --power-D 20 --n-lens 1.49 --center-thickness-mm 0.9
       lenscalc recut --power-D 20 --n-lens 1.49 --wanted-edge-thickness-mm 0.3 --optic-diameter-mm 6 --radius-increment-mm 0.01
       lenscalc recut --power-D 5 --to-power-D 34 --step-D 0.5 --n-lens 1.49 --center-thickness-mm 0.9 --radius-increment-mm 0.01 --json
+      lenscalc recut --n-lens-before 1.49 --n-lens 1.4915 --front-radius-mm 15 --back-radius-mm -15 --center-thickness-mm 0.9
     """
     held = {name: given[name] for name in HELD if given[name] is not None}
     media = {"n_medium": given["n_medium"], "n_medium_behind": given["n_medium_behind"]}
+    if given["n_lens_before"] is not None:
+        _show_retool(as_json, given, media, held)
+        return
+    if given["power_D"] is None:
+        raise click.UsageError("--power-D is missing: the power that the lens shall have; or --n-lens-before with both radii of existing tools")
     if (given["to_power_D"] is None) != (given["step_D"] is None):
         raise click.UsageError("--to-power-D and --step-D go together: a ladder has an end and a step")
     if given["to_power_D"] is not None:
@@ -70,6 +78,27 @@ def recut(as_json: bool, **given: Any) -> None:
         heading(f"With tools in steps of {given['radius_increment_mm']:g} mm")
         line("front and back tool", f"{_text(tools['front_tool_mm'])} and {_text(tools['back_tool_mm'])} mm")
         line("the rounding costs", f"{tools['rounding_cost_D']:+.4f} D")
+    show_end([])
+
+
+def _show_retool(as_json: bool, given: dict[str, Any], media: dict[str, Any], held: dict[str, Any]) -> None:
+    tools = {name: held.pop(name, None) for name in ("front_radius_mm", "back_radius_mm", "center_thickness_mm")}
+    missing = [f"--{name.replace('_', '-')}" for name, value in tools.items() if value is None]
+    if missing:
+        verb = "is" if len(missing) == 1 else "are"
+        raise click.UsageError(f"beside --n-lens-before {' and '.join(missing)} {verb} missing: the tools as they are")
+    if held or given["power_D"] is not None or given["to_power_D"] is not None:
+        raise click.UsageError("beside --n-lens-before the power is that of the old lens, and the ratio of its curvatures is held: give nothing else")
+    new = retool(**tools, n_lens_before=given["n_lens_before"], n_lens=given["n_lens"], **media)
+    values = {name: float(x) for name, x in new._asdict().items()}
+    if as_json:
+        show_json({**values, "n_lens_before": given["n_lens_before"], "n_lens": given["n_lens"], **media}, [])
+        return
+    heading(f"Tools made for n = {given['n_lens_before']:g}, a lot of n = {given['n_lens']:g}")
+    line("power they were made for", f"{new.power_D:.4f} D")
+    line("power with the old tools now", f"{new.power_with_old_tools_D:.4f} D ({new.power_with_old_tools_D - new.power_D:+.4f})")
+    for side, radius, change in (("front", new.front_radius_mm, new.front_radius_change_mm), ("back", new.back_radius_mm, new.back_radius_change_mm)):
+        line(f"{side} radius that restores it", "plano, as it was" if np.isinf(radius) else f"{radius:.4f} mm ({change:+.4f})")
     show_end([])
 
 

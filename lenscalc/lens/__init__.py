@@ -8,7 +8,7 @@ from lenscalc.lens.bench import (
     power_from_back_focal_length,
     power_from_magnification,
 )
-from lenscalc.lens.chromatic_focus import ChromaticFocus, chromatic_focus
+from lenscalc.lens.chromatic_focus import ChromaticFocus, chromatic_difference_D, chromatic_focus
 from lenscalc.lens.dimension import Dimension, dimension_in_use
 from lenscalc.lens.geometry import center_thickness_for_edge_mm, edge_thickness_mm, mass_mg, volume_mm3, volume_of, why_not
 from lenscalc.lens.index_from_power import index_from_power
@@ -34,9 +34,10 @@ from lenscalc.lens.toric import (
 
 __all__ = [
     "BenchPower", "ChromaticFocus", "Condition", "Dimension", "InAnotherCondition", "Ladder", "PowerVector", "Powers", "Recut", "Retool",
-    "Sensitivities", "SphereCylinder", "ThirdOrder", "ToricPowers", "center_thickness_for_edge_mm", "chromatic_focus", "conic_for_aberration",
-    "dimension_in_use", "edge_thickness_mm", "in_another_condition", "index_from_power", "ladder", "least_aberration_shape_factor", "mass_mg",
-    "meridional_sag_mm", "one_medium", "power_from_back_focal_length", "power_from_magnification", "power_sensitivity", "power_vector",
-    "powers_of", "recut", "refuse_other_kinds", "retool", "rotation_residual", "sensitivities_of", "sphere_cylinder", "thick_lens",
-    "third_order_aberration", "toric_edge_thickness_mm", "toric_lens", "turned", "volume_mm3", "volume_of", "why_not",
+    "Sensitivities", "SphereCylinder", "ThirdOrder", "ToricPowers", "center_thickness_for_edge_mm", "chromatic_difference_D", "chromatic_focus",
+    "conic_for_aberration", "dimension_in_use", "edge_thickness_mm", "in_another_condition", "index_from_power", "ladder",
+    "least_aberration_shape_factor", "mass_mg", "meridional_sag_mm", "one_medium", "power_from_back_focal_length", "power_from_magnification",
+    "power_sensitivity", "power_vector", "powers_of", "recut", "refuse_other_kinds", "retool", "rotation_residual", "sensitivities_of",
+    "sphere_cylinder", "thick_lens", "third_order_aberration", "toric_edge_thickness_mm", "toric_lens", "turned", "volume_mm3", "volume_of",
+    "why_not",
 ]  # fmt: skip

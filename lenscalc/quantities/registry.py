@@ -130,6 +130,7 @@ RESULTS: tuple[Quantity, ...] = (
     _result("edge_thickness_mm", "e", "mm", "edge thickness", "thickness at the edge of the optic", 3),
     _result("volume_mm3", "V", "mm³", "volume", "volume of the optic, haptics not counted", 3),
     _result("mass_mg", "m", "mg", "mass", "volume times density, haptics not counted", 3),
+    _result("chromatic_difference_D", "F_F - F_C", "D", "chromatic difference", "power at the line F less power at C, in the dispersing aqueous", 3),
     _result("recut_front_radius_mm", "R1", "mm", "front radius after the re-cut", "front radius that gives the label with this index, ratio of curvatures held", 4),
     _result("recut_back_radius_mm", "R2", "mm", "back radius after the re-cut", "back radius that gives the label with this index, ratio of curvatures held", 4),
     _result("u_power_common_D", "u", "D", "common part of u(power)", "standard uncertainty that all lenses of the lot share", 3),

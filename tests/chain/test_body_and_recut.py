@@ -5,10 +5,12 @@ from math import inf, pi
 import numpy as np
 import pytest
 
-from lenscalc import InputError, evaluate, thick_lens
-from lenscalc.lens import edge_thickness_mm, volume_mm3
+from lenscalc import Dispersion, InputError, evaluate, thick_lens
+from lenscalc.lens import chromatic_focus, edge_thickness_mm, volume_mm3
 
-LENSES = {"front_radius_mm": [15.0, 12.0, "plano"], "back_radius_mm": [-15.0, "plano", -12.0], "center_thickness_mm": 0.9, "n_lens": [1.49, 1.50, 1.46]}
+LENSES = {
+    "front_radius_mm": [15.0, 12.0, "plano"], "back_radius_mm": [-15.0, "plano", -12.0], "center_thickness_mm": 0.9, "n_lens": [1.49, 1.50, 1.46],
+}  # fmt: skip
 
 
 def test_volume_and_mass_stand_beside_the_edge():
@@ -55,6 +57,18 @@ def test_a_lens_without_curvature_has_no_recut():
     assert np.isnan(r.columns["recut_front_radius_mm"][0])
     with pytest.raises(InputError, match="labelled_power_D is missing"):
         evaluate(LENSES, compute=("recut_front_radius_mm",))
+
+
+def test_the_chromatic_difference_of_a_row_is_that_of_its_dispersion():
+    table = {**LENSES, "abbe_d": [58.0, 45.0, 35.0]}
+    assert "chromatic_difference_D" not in evaluate(table).columns
+    difference = evaluate(table, compute=("chromatic_difference_D",)).columns["chromatic_difference_D"]
+    dispersion = Dispersion.from_abbe(1.4880, 58.0)  # 1.490 at 546.07 nm: n_d = n − B·(g(546.07) − g(d))
+    c = chromatic_focus(15.0, -15.0, 0.9, dispersion=dispersion, n_lens=1.49, lines=("C", "F"))
+    assert difference[0] == pytest.approx(float(c.power_D[1] - c.power_D[0]), abs=1e-4)
+    assert np.isnan(evaluate({**table, "n_medium": 1.0}, compute=("chromatic_difference_D",)).columns["chromatic_difference_D"]).all()
+    with pytest.raises(InputError, match="abbe_d is missing"):
+        evaluate(LENSES, compute=("chromatic_difference_D",))
 
 
 def test_kinds_out_of_scope_are_refused_by_name_row_by_row():

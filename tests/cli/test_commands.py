@@ -238,3 +238,17 @@ def test_recut_says_in_one_line_what_cannot_be(args, told):
     assert done.returncode == 2
     assert told in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+def test_recut_corrects_existing_tools():
+    tools = ["recut", "--n-lens-before", "1.49", "--n-lens", "1.4915", "--front-radius-mm", "12", "--center-thickness-mm", "0.9"]
+    a = answer(*tools, "--back-radius-mm", "plano")
+    # one surface: R·(n' − m)/(n − m)
+    assert round(a["front_radius_mm"], 9) == round(12 * 0.1555 / 0.154, 9)
+    assert (a["back_radius_mm"], a["back_radius_change_mm"]) == ("plano", 0)
+    assert round(a["power_with_old_tools_D"] - a["power_D"], 9) == round(1.5 / 12, 9)
+    assert "plano, as it was" in lenscalc(*tools, "--back-radius-mm", "plano").stdout
+    for more, told in (([], "--back-radius-mm is missing"), (["--back-radius-mm", "-12", "--shape-factor", "0"], "give nothing else")):
+        done = lenscalc(*tools, *more)
+        assert (done.returncode, told in done.stderr) == (2, True)
+    assert "--power-D is missing" in lenscalc("recut", "--n-lens", "1.49", "--center-thickness-mm", "0.9").stderr
