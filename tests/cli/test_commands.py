@@ -193,6 +193,14 @@ def test_power_imports_nothing_heavy():
     assert done.stderr.strip() == "[]"
 
 
+def test_power_tells_the_body_where_the_diameter_is_given():
+    lens = ["power", "--front-radius-mm", "2.25", "--back-radius-mm", "plano", "--center-thickness-mm", "2", "--n-lens", "1.49"]
+    a = answer(*lens, "--optic-diameter-mm", "6", "--front-conic", "-1", "--density-kg-per-m3", "1200")
+    # a paraboloid is half of its cylinder: 9π mm³
+    assert (round(a["volume_mm3"], 6), round(a["mass_mg"], 5)) == (28.274334, 33.9292)
+    assert "volume_mm3" not in answer(*lens)
+
+
 RECUT = ["recut", "--n-lens", "1.536"]
 
 
