@@ -94,12 +94,14 @@ def mass_mg(volume_mm3: Any, density_kg_per_m3: Any) -> Any:
     Raises
     ------
     InputError
-        for a density outside its limits.
+        for a density outside its limits, or a volume below 0.
 
     >>> round(mass_mg(16.907186, 1190.0), 3)
     20.12
     """
     a, shape = checked(volume_mm3=volume_mm3, density_kg_per_m3=density_kg_per_m3)
+    if np.any(a["volume_mm3"] < 0.0):
+        raise InputError(f"volume_mm3 = {a['volume_mm3'].min():g} mm³: must be 0 or more", quantity="volume_mm3")
     return given_back(a["volume_mm3"] * a["density_kg_per_m3"] / 1000.0, shape)
 
 

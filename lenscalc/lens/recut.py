@@ -14,7 +14,7 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.lens.geometry import edge_thickness_mm
 from lenscalc.lens.thick_lens import powers_of
-from lenscalc.light import sag_mm
+from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms, sag_mm
 from lenscalc.quantities import FloatArray, as_number, checked, given_back, quantity
 
 ROUNDS = 25  # Newton doubles its digits each time: six are the rule, the rest serves lenses near the end of what can be reached
@@ -57,6 +57,7 @@ class _Case(NamedTuple):
     h: FloatArray
     q1: FloatArray  # conics
     q2: FloatArray
+    rise: FloatArray  # aspheric terms at the rim, front less back
 
 
 def curvature_for(F: Any, k1: Any, a: Any, k2: Any, b: Any, t: Any, n: Any, m1: Any, m2: Any) -> Any:
@@ -76,7 +77,8 @@ def curvature_for(F: Any, k1: Any, a: Any, k2: Any, b: Any, t: Any, n: Any, m1: 
 def recut(
     power_D: Any, n_lens: Any, *, n_medium: Any = 1.336, n_medium_behind: Any = None, center_thickness_mm: Any = None,
     wanted_edge_thickness_mm: Any = None, optic_diameter_mm: Any = None, front_radius_mm: Any = None, back_radius_mm: Any = None,
-    shape_factor: Any = None, curvature_ratio: Any = None, front_conic: Any = 0.0, back_conic: Any = 0.0, strict: bool = True,
+    shape_factor: Any = None, curvature_ratio: Any = None, front_conic: Any = 0.0, back_conic: Any = 0.0,
+    front_aspheric: Aspheric | None = None, back_aspheric: Aspheric | None = None, strict: bool = True,
 ) -> Recut:  # fmt: skip
     """Radii, and where wanted the centre thickness, with which a lens of this index has a wanted power; exact for the thick lens.
 
@@ -103,6 +105,8 @@ def recut(
         c2/c1 = R1/R2, held: −1 equi-convex, 0 with a plano back. 1 is a meniscus of equal radii, whose power comes from its thickness.
     front_conic, back_conic : float or array
         they act on the edge alone.
+    front_aspheric, back_aspheric : mapping of even powers from 4 on to coefficients, optional
+        likewise.
     strict : bool
         raise for the first row that has no solution; else its radii are nan and `problem` says why.
 
@@ -164,7 +168,7 @@ def recut(
     none = np.full(a["power_D"].shape, np.nan)
     case = _Case(
         a["n_lens"], a["n_medium"], a["n_medium_behind"], a.get("center_thickness_mm", none), a.get("wanted_edge_thickness_mm", none),
-        a.get("optic_diameter_mm", none) / 2.0, a["front_conic"], a["back_conic"],
+        a.get("optic_diameter_mm", none) / 2.0, a["front_conic"], a["back_conic"], _rise(front_aspheric, back_aspheric, a, shape),
     )  # fmt: skip
     found = _solved(a["power_D"], _line({name: a[name] for name in held}, none.shape), case)
     if strict:
@@ -177,6 +181,18 @@ def recut(
             found = found._replace(**{name: np.where(np.isnan(found[i]), np.nan, np.where(np.isinf(a[name]), np.inf, a[name]))})
     R1, R2, t, power, edge = (given_back(x, shape) for x in found[:5])
     return Recut(R1, R2, t, power, edge, problem)
+
+
+def _rise(front: Aspheric | None, back: Aspheric | None, a: dict[str, FloatArray], shape: tuple[int, ...]) -> FloatArray:
+    """How much more the aspheric terms bend the front surface than the back one, at the rim."""
+    rise: FloatArray = np.zeros(a["power_D"].shape)
+    for sign, aspheric in ((1.0, checked_terms(front)), (-1.0, checked_terms(back))):
+        if aspheric and "optic_diameter_mm" not in a:
+            raise InputError("optic_diameter_mm is missing beside aspheric terms, which act on the edge alone")
+        flat = {power: np.broadcast_to(x, shape).reshape(-1) for power, x in aspheric.items()}
+        if flat:
+            rise = rise + sign * aspheric_sag_mm(np.inf, a["optic_diameter_mm"] / 2.0, aspheric=flat)
+    return rise
 
 
 def _line(held: dict[str, FloatArray], shape: tuple[int, ...]) -> _Line:
@@ -203,7 +219,7 @@ def _solved(F: FloatArray, line: _Line, case: _Case) -> Recut:
         t = _thickness(case, c1, c2)
         R1, R2 = (_radius(c) for c in (c1, c2))
         power = powers_of(R1, R2, t, case.n, case.m1, case.m2).power_D
-        edge = edge_thickness_mm(R1, R2, t, 2.0 * case.h, front_conic=case.q1, back_conic=case.q2)
+        edge = edge_thickness_mm(R1, R2, t, 2.0 * case.h, front_conic=case.q1, back_conic=case.q2) - case.rise
     problem = np.full(F.shape, "", dtype=object)
     limits = quantity("front_radius_mm")
     for row in np.flatnonzero(~(np.abs(power - F) <= CLOSE_D * np.maximum(1.0, np.abs(F)))):
@@ -241,7 +257,7 @@ def _at_thickness(F: Any, line: _Line, case: _Case, t: Any) -> Any:
 
 
 def _thickness(case: _Case, c1: Any, c2: Any) -> Any:
-    grown = case.edge + sag_mm(1.0 / (c1 + 0.0), case.h, case.q1) - sag_mm(1.0 / (c2 + 0.0), case.h, case.q2)
+    grown = case.edge + sag_mm(1.0 / (c1 + 0.0), case.h, case.q1) - sag_mm(1.0 / (c2 + 0.0), case.h, case.q2) + case.rise
     return np.where(np.isnan(case.t), grown, case.t)
 
 

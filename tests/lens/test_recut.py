@@ -58,6 +58,20 @@ def test_with_the_centre_from_the_edge_too(power, n, edge, k, what):
     holds(r, what)
 
 
+def test_aspheric_terms_act_on_the_edge_alone():
+    terms = {"front_aspheric": {4: 1e-4, 6: -2e-6}, "back_aspheric": {4: [-2e-4, 0.0]}}
+    r = recut([20.0, 25.0], 1.49, wanted_edge_thickness_mm=0.3, optic_diameter_mm=6.0, front_conic=-1.0, **terms)
+    assert np.max(np.abs(power_again(r, 1.49, 1.336) - [20.0, 25.0])) < 1e-9
+    edge = edge_thickness_mm(r.front_radius_mm, r.back_radius_mm, r.center_thickness_mm, 6.0, front_conic=-1.0, **terms)
+    assert edge == pytest.approx([0.3, 0.3], abs=1e-12)
+    held = recut([20.0, 25.0], 1.49, center_thickness_mm=0.9, **{"optic_diameter_mm": 6.0, **terms})
+    assert held.front_radius_mm == pytest.approx(recut([20.0, 25.0], 1.49, center_thickness_mm=0.9).front_radius_mm, rel=1e-15)
+    with pytest.raises(InputError, match="terms start at 4"):
+        recut(20.0, 1.49, center_thickness_mm=0.9, optic_diameter_mm=6.0, front_aspheric={2: 1e-3})
+    with pytest.raises(InputError, match="optic_diameter_mm is missing beside aspheric terms"):
+        recut(20.0, 1.49, center_thickness_mm=0.9, front_aspheric={4: 1e-3})
+
+
 def test_nearly_all_ordinary_lenses_have_a_solution():
     rng = np.random.default_rng(5)
     size = 20_000
