@@ -360,6 +360,15 @@ def _pure(name: str) -> Callable[..., dict[str, Any]]:
     return call
 
 
+def _lens_value(name: str, quantity: str) -> Callable[..., dict[str, Any]]:
+    def call(**inputs: Any) -> dict[str, Any]:
+        from lenscalc import lens
+
+        return {quantity: getattr(lens, name)(**inputs)}
+
+    return call
+
+
 def _guard_band(**inputs: Any) -> dict[str, Any]:
     from lenscalc.uncertainty import guard_band_at_global_risk
 
@@ -372,8 +381,68 @@ def _lot(**inputs: Any) -> dict[str, Any]:
     return lot_forecast(**inputs)._asdict()
 
 
+def _aspheric_sag(aspheric: dict[str, float] | None = None, **inputs: float) -> dict[str, Any]:
+    """Keys of a file are texts."""
+    from lenscalc.light import aspheric_sag_mm
+
+    return {"sag_mm": aspheric_sag_mm(aspheric={int(power): a for power, a in (aspheric or {}).items()}, **inputs)}
+
+
+def _crossed_cylinders(sphere_D: list[float], cylinder_D: list[float], axis_deg: list[float], positive_cylinder: bool = True) -> dict[str, Any]:
+    """Thin lenses put together: their power vectors add."""
+    from lenscalc.lens import power_vector, sphere_cylinder
+
+    M, J0, J45 = (float(x.sum()) for x in power_vector(sphere_D, cylinder_D=cylinder_D, axis_deg=axis_deg))
+    return sphere_cylinder(M, j0_D=J0, j45_D=J45, positive_cylinder=positive_cylinder)._asdict()
+
+
+def _in_another_condition(
+    power_D: float, n_lens_bench: float, n_medium_bench: float, n_lens_eye: float, growth: float, **dimensions: float
+) -> dict[str, Any]:
+    """All dimensions are `growth` times as long in the eye, whose medium is 1.336."""
+    from lenscalc.lens import Condition, in_another_condition
+
+    bench = Condition(**dimensions, n_lens=n_lens_bench, n_medium=n_medium_bench)
+    eye = Condition(**{name: growth * x for name, x in dimensions.items()}, n_lens=n_lens_eye, n_medium=1.336)
+    return {"power_D": in_another_condition(power_D, measured=bench, wanted=eye).power_D.value}
+
+
+def _back_focus(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.lens import power_from_back_focal_length
+
+    result = power_from_back_focal_length(**inputs)
+    return {"power_D": result.power_D.value, "equivalent_focal_length_mm": result.equivalent_focal_length_mm.value}
+
+
+def _chromatic_focus(n_d: float, abbe_d: float, **inputs: float) -> dict[str, Any]:
+    from lenscalc.lens import chromatic_focus
+    from lenscalc.material import Dispersion
+
+    lines = ("C", "e", "F")
+    c = chromatic_focus(dispersion=Dispersion.from_abbe(n_d, abbe_d), lines=lines, **inputs)
+    powers = {f"power_{line}_D": x for line, x in zip(lines, c.power_D, strict=True)}
+    return powers | {f"back_focal_length_{line}_mm": x for line, x in zip(lines, c.back_focal_length_mm, strict=True)}
+
+
 FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "thick_lens": _lens("thick_lens"),
+    "aspheric_sag": _aspheric_sag,
+    "edge_thickness": _lens_value("edge_thickness_mm", "edge_thickness_mm"),
+    "center_thickness_for_edge": _lens_value("center_thickness_for_edge_mm", "center_thickness_mm"),
+    "volume": _lens_value("volume_mm3", "volume_mm3"),
+    "mass": _lens_value("mass_mg", "mass_mg"),
+    "recut": _lens("recut"),
+    "index_from_power": _lens_value("index_from_power", "n_lens"),
+    "in_another_condition": _in_another_condition,
+    "power_from_back_focal_length": _back_focus,
+    "crossed_cylinders": _crossed_cylinders,
+    "rotation_residual": _lens("rotation_residual"),
+    "toric_lens": _lens("toric_lens"),
+    "toric_edge_thickness": _lens_value("toric_edge_thickness_mm", "edge_thickness_mm"),
+    "chromatic_focus": _chromatic_focus,
+    "third_order_aberration": _lens("third_order_aberration"),
+    "conic_for_aberration": _lens_value("conic_for_aberration", "conic"),
+    "least_aberration_shape_factor": _lens_value("least_aberration_shape_factor", "shape_factor"),
     "power_sensitivity": _lens("power_sensitivity"),
     "sellmeier_index": _material("sellmeier_index", "n"),
     "cauchy_index": _material("cauchy_index", "n"),

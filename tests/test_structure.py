@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 import lenscalc
-from lenscalc import evaluate, power_sensitivity, thick_lens
-from lenscalc.quantities import INPUTS, QUESTIONS, RESULTS
+from lenscalc import evaluate, power_sensitivity, recut, thick_lens
+from lenscalc.quantities import DESIGN, INPUTS, QUESTIONS, RESULTS
 
 PACKAGE = Path(lenscalc.__file__).parent
 ROOMS = (  # each imports only from those before it
@@ -66,11 +66,11 @@ def test_public_names_exist():
 
 
 def test_quantities_are_unique():
-    names = [q.name for q in (*INPUTS, *QUESTIONS, *RESULTS)]
+    names = [q.name for q in (*INPUTS, *QUESTIONS, *DESIGN, *RESULTS)]
     assert sorted(set(names)) == sorted(names)
 
 
-@pytest.mark.parametrize("q", [*INPUTS, *QUESTIONS, *RESULTS], ids=lambda q: q.name)
+@pytest.mark.parametrize("q", [*INPUTS, *QUESTIONS, *DESIGN, *RESULTS], ids=lambda q: q.name)
 def test_a_quantity_is_whole(q):
     assert all((q.name, q.symbol, q.label, q.meaning))
     assert q.lower <= q.usual_lower < q.usual_upper <= q.upper
@@ -85,7 +85,7 @@ def test_a_public_function_shows_an_example(name):
     assert ">>>" in inspect.getdoc(getattr(lenscalc, name))
 
 
-@pytest.mark.parametrize("function", [thick_lens, power_sensitivity, evaluate], ids=lambda f: f.__name__)
+@pytest.mark.parametrize("function", [thick_lens, power_sensitivity, evaluate, recut], ids=lambda f: f.__name__)
 def test_a_docstring_and_its_signature_are_of_one_mind(function):
     text = inspect.getdoc(function)
     sections = dict(re.findall(r"^(\w+)\n-+\n(.*?)(?=^\w+\n-+\n|\Z)", text, re.MULTILINE | re.DOTALL))

@@ -14,7 +14,8 @@ from lenscalc.chain.table import DIMENSIONS, Columns, columns_of
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.eye import TEACHING_EYE, comes_from_in_front, refraction_of
-from lenscalc.lens import Powers, Sensitivities, edge_thickness_mm, one_medium, powers_of, sensitivities_of
+from lenscalc.lens import Powers, Sensitivities, edge_thickness_mm, one_medium, powers_of, sensitivities_of, volume_of
+from lenscalc.lens.recut import curvature_for
 from lenscalc.quantities import FloatArray
 from lenscalc.refractometer import CALIBRATION, IndexInUse
 from lenscalc.uncertainty import Estimate, Source, combine
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
 NORMAL_95 = 1.959963984540054  # coverage_factor(0.95)
 ON_REQUEST = ("largest_u_n_lens",)  # sixty bisections a row: only where it is asked for
+RECUT = ("recut_front_radius_mm", "recut_back_radius_mm")  # on request too
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +80,8 @@ def evaluate(
     table : mapping of columns or DataFrame
         names as in the registry, `u_` before a name for its standard uncertainty; numbers or texts, nan or empty for missing.
     compute : names of columns, optional
-        only these; empty for all but those that cost much (`largest_u_n_lens`), which must be named: `compute=("*", "largest_u_n_lens")`.
+        only these; empty for all but those on request, which must be named: `largest_u_n_lens`, `recut_front_radius_mm`, `recut_back_radius_mm`,
+        `chromatic_difference_D`, as in `compute=("*", "largest_u_n_lens")`.
     constants : mapping, optional
         values that hold for every row.
     sources : {Source: {quantity: signed u}}, optional
@@ -118,6 +121,10 @@ def evaluate(
     _decision(columns, given, estimates, out, compute, tolerance_table)
     if any(name in BY_TRIALS for name in compute):
         _trials(columns, given, out)
+    if any(name in RECUT for name in compute):
+        _recut(columns, given, out)
+    if "chromatic_difference_D" in compute:
+        _chromatic(columns, given, out)
     bad = np.zeros(columns.size, dtype=bool)
     bad[list(columns.problems)] = True
     for name, values in out.items():
@@ -173,7 +180,12 @@ def _power(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate], dict[s
     out |= {name: value for name, value in powers._asdict().items() if name != "power_D"}
     out |= s._asdict()
     if "optic_diameter_mm" in columns.numbers:
-        out["edge_thickness_mm"] = edge_thickness_mm(R1, R2, t, columns.number("optic_diameter_mm"))
+        D, k1, k2 = columns.number("optic_diameter_mm"), np.nan_to_num(columns.number("front_conic")), np.nan_to_num(columns.number("back_conic"))
+        out["edge_thickness_mm"] = edge_thickness_mm(R1, R2, t, D, front_conic=k1, back_conic=k2)
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            out["volume_mm3"] = volume_of(R1, R2, t, D / 2.0, k1, k2)
+        if "density_kg_per_m3" in columns.numbers:
+            out["mass_mg"] = out["volume_mm3"] * columns.number("density_kg_per_m3") / 1000.0
     if "n_measured_medium" in columns.numbers:
         measured = given.of["n_measured_medium"]
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
@@ -183,6 +195,31 @@ def _power(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate], dict[s
         estimates["power_in_measured_medium_D"] = elsewhere
         out["power_in_measured_medium_D"], out["u_power_in_measured_medium_D"] = there.power_D, elsewhere.u
     return estimates, out
+
+
+def _recut(columns: Columns, given: Inputs, out: dict[str, Any]) -> None:
+    """Radii that would give the label with this row's index, the ratio of the curvatures and the centre thickness held; nan where none would."""
+    if "labelled_power_D" not in columns.numbers:
+        raise InputError(f"labelled_power_D is missing: {RECUT[0]} and {RECUT[1]} are the radii that would give it", quantity="labelled_power_D")
+    R1, R2, t = (columns.number(n) for n in ("front_radius_mm", "back_radius_mm", "center_thickness_mm"))
+    m, behind = given.of["n_medium"].value, columns.number("n_medium_behind")
+    m2 = np.where(np.isnan(behind), m, behind)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        x = curvature_for(columns.number("labelled_power_D"), 0.0, 1.0 / R1, 0.0, 1.0 / R2, t, given.of["n_lens"].value, m, m2)
+        out[RECUT[0]], out[RECUT[1]] = np.where(x == 0.0, np.inf, R1 / x), np.where(x == 0.0, np.inf, R2 / x)
+
+
+def _chromatic(columns: Columns, given: Inputs, out: dict[str, Any]) -> None:
+    """Power at F less power at C, where the Abbe number is known and the medium is an aqueous on both sides."""
+    from lenscalc.lens.chromatic_focus import HIGHEST_AQUEOUS, LOWEST_AQUEOUS, chromatic_difference_of
+
+    if "abbe_d" not in columns.numbers:
+        raise InputError("abbe_d is missing: chromatic_difference_D comes from the dispersion of the lens", quantity="abbe_d")
+    R1, R2, t, V = (columns.number(n) for n in ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "abbe_d"))
+    m = given.of["n_medium"].value
+    known = (m >= LOWEST_AQUEOUS) & (m <= HIGHEST_AQUEOUS) & np.isnan(columns.number("n_medium_behind"))
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        out["chromatic_difference_D"] = np.where(known, chromatic_difference_of(R1, R2, t, given.of["n_lens"].value, V, m), np.nan)
 
 
 def _combined(power_D: FloatArray, s: Sensitivities, given: Inputs, medium: Estimate) -> Estimate:

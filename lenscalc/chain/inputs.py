@@ -134,11 +134,12 @@ def _curvature(columns: Columns, side: str, parts: Mapping[str, Mapping[Source, 
     u_sag = columns.number(f"u_{side}_sag_mm")
     if sag_parts:
         h = columns.number("optic_diameter_mm") / 2.0
+        p = 1.0 + np.nan_to_num(columns.number(f"{side}_conic"))
         told_here = ~np.isnan(u_sag) | np.any(list(sag_parts.values()), axis=0)
         columns.refuse(told_here & np.isnan(h), f"optic_diameter_mm is missing beside u_{side}_sag_mm: a sag is taken at a height")
-        # s = h²c/(1 + √(1 − h²c²)): ds/dc = h²/(√(1 − h²c²)·(1 + √(1 − h²c²)))
+        # s = h²c/(1 + √(1 − (1 + k)h²c²)): ds/dc = h²/(√(1 − (1 + k)h²c²)·(1 + √(1 − (1 + k)h²c²)))
         with np.errstate(invalid="ignore"):
-            root = (1.0 - h * h * c * c) ** 0.5
+            root = (1.0 - p * h * h * c * c) ** 0.5
             slope = np.nan_to_num(root * (1.0 + root) / (h * h))
         for source, part in sag_parts.items():
             add(source, part * slope)
@@ -224,9 +225,12 @@ def _either(first: Any, a: Estimate, b: Estimate) -> Estimate:
 
 def _refuse_impossible(columns: Columns) -> None:
     R1, R2, t, D = (columns.number(n) for n in (*DIMENSIONS, "optic_diameter_mm"))
+    conics: dict[str, Any] = {name: np.nan_to_num(columns.number(name)) for name in ("front_conic", "back_conic")}
     usable: FloatArray = ~(np.isnan(R1) | np.isnan(R2) | np.isnan(t) | np.isnan(D))  # type: ignore[assignment]
-    wrong = usable & ~(edge_thickness_mm(R1, R2, t, D) >= 0.0)
+    wrong = usable & ~(edge_thickness_mm(R1, R2, t, D, **conics) >= 0.0)
+    wrong |= usable & ((conics["front_conic"] != 0.0) | (conics["back_conic"] != 0.0))  # such surfaces may cross between centre and edge
     for row in np.flatnonzero(wrong):
-        sentence = why_not(float(R1[row]), float(R2[row]), float(t[row]), float(D[row]))
+        of_row: dict[str, Any] = {name: float(k[row]) for name, k in conics.items()}
+        sentence = why_not(float(R1[row]), float(R2[row]), float(t[row]), float(D[row]), **of_row)
         if sentence:
             columns.problems.setdefault(int(row), []).append(sentence)

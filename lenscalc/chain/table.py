@@ -9,10 +9,13 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.lens.scope import REFUSED
 from lenscalc.quantities import INPUTS, FloatArray, as_number, complaint, impossible, not_a_number, plain, quantity, remark, unusual
 
 # What a row may hold beside numbers.
-CHOICES: dict[str, tuple[str, ...]] = {"index_state": ("dry", "hydrated"), "index_basis": ("air", "vacuum", "unknown")}
+CHOICES: dict[str, tuple[str, ...]] = {
+    "index_state": ("dry", "hydrated"), "index_basis": ("air", "vacuum", "unknown"), "lens_kind": ("monofocal", *REFUSED),
+}  # fmt: skip
 LABELS = ("id", "name", "candidate", "material", "lot", "specimen", "date", "provenance")  # carried along untouched, like note_…
 
 _ONLY_U = ("calibration", "front_curvature_per_mm", "back_curvature_per_mm", "front_sag_mm", "back_sag_mm")
@@ -21,7 +24,7 @@ UNCERTAINTIES: tuple[str, ...] = tuple(
     f"u_{q.name}"
     for q in INPUTS
     if q.name not in ("labelled_power_D", "tolerance_D", "required_probability", "power_D", "optic_diameter_mm", "reading_wavelength_nm",
-                      "second_wavelength_nm", "glass_transition_degC")
+                      "second_wavelength_nm", "glass_transition_degC", "front_conic", "back_conic", "density_kg_per_m3")
 )  # fmt: skip
 INPUT_COLUMNS: tuple[str, ...] = tuple(n for n in NUMBERS if n != "power_D") + UNCERTAINTIES + tuple(CHOICES)
 
@@ -106,6 +109,8 @@ def columns_of(table: Any, constants: Mapping[str, Any] | None) -> Columns:
             columns.texts[name] = _texts(columns, name, value)
         elif name in NUMBERS or name in UNCERTAINTIES:
             columns.numbers[name] = _numbers(columns, name, value)
+    for kind, why in REFUSED.items():
+        columns.refuse(columns.text("lens_kind") == kind, f"lens_kind = {kind!r}: such lenses are refused, for {why}")
     for name in DIMENSIONS:
         columns.refuse_missing(np.isnan(columns.numbers[name]), name, f"{name} is missing")
     return columns

@@ -17,7 +17,8 @@ LARGEST_px = 400.0
 
 def lens_drawing(
     front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, optic_diameter_mm: float, *,
-    front_principal_plane_mm: float | None = None, back_principal_plane_mm: float | None = None, ground: Ground = "light",
+    front_conic: float = 0.0, back_conic: float = 0.0, front_principal_plane_mm: float | None = None,
+    back_principal_plane_mm: float | None = None, ground: Ground = "light",
 ) -> alt.LayerChart:  # fmt: skip
     """Cross-section of a lens, front on the left, light going to the right (+z), one scale on both axes [mm].
 
@@ -33,12 +34,14 @@ def lens_drawing(
     >>> chart.to_dict()["description"]
     'Cross-section of the lens: radii 15 and −15 mm, 0.9 mm thick in the centre, 6 mm wide.'
     """
-    sentence = why_not(front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm)
+    sentence = why_not(
+        front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, front_conic=front_conic, back_conic=back_conic
+    )
     if sentence:
         raise InputError(sentence)
     R1, R2, t, half = front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm / 2
     y = np.linspace(-half, half, 121)
-    front, back = np.broadcast_to(sag_mm(R1, y), y.shape), t + np.broadcast_to(sag_mm(R2, y), y.shape)
+    front, back = np.broadcast_to(sag_mm(R1, y, front_conic), y.shape), t + np.broadcast_to(sag_mm(R2, y, back_conic), y.shape)
     outline = pd.DataFrame({"z": np.concatenate([front, back[::-1], front[:1]]), "y": np.concatenate([y, y[::-1], y[:1]])})
     outline["order"] = range(len(outline))
 

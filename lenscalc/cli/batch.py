@@ -8,6 +8,7 @@ import click
 
 from lenscalc.batch import run_batch
 from lenscalc.chain import INPUT_COLUMNS
+from lenscalc.chain.table import CHOICES
 from lenscalc.cli.show import show_json
 from lenscalc.conditions import CAUTION
 from lenscalc.decision import read_tolerance_table, shipped_tolerance_table
@@ -62,6 +63,6 @@ def _list_columns(ctx: click.Context) -> None:
     from lenscalc.quantities import is_quantity, quantity
 
     for name in INPUT_COLUMNS:
-        text = f"{quantity(name).meaning} [{quantity(name).limits_text}]" if is_quantity(name) else "dry, hydrated / air, vacuum, unknown"
+        text = f"{quantity(name).meaning} [{quantity(name).limits_text}]" if is_quantity(name) else ", ".join(CHOICES[name])
         click.echo(f"{name:<28} {text}")
     ctx.exit(0)

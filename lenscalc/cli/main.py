@@ -14,6 +14,7 @@ COMMANDS = {
     "index": "one reading sheet, to the index in use",
     "day": "a day's readings of many specimens, to the index of each",
     "power": "power of a lens from its dimensions and index",
+    "recut": "the radii that give a wanted power with this index; a ladder of powers",
     "conform": "does a power conform to its label, and how well must the index be known",
     "eye": "what a change of power or index does to the refraction",
     "polymer": "published polymers, each with its paper; your own beside them",

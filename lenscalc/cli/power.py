@@ -19,7 +19,7 @@ UNCERTAINTIES = (
 PRINTED = (
     "power_D", "u_power_D", "front_surface_power_D", "back_surface_power_D", "front_vertex_power_D", "back_vertex_power_D",
     "equivalent_focal_length_mm", "front_focal_length_mm", "back_focal_length_mm", "front_principal_plane_mm", "back_principal_plane_mm",
-    "edge_thickness_mm", "d_power_d_n_lens", "d_power_d_n_medium", "d_power_d_n_medium_behind", "d_power_d_front_radius_mm",
+    "edge_thickness_mm", "volume_mm3", "mass_mg", "d_power_d_n_lens", "d_power_d_n_medium", "d_power_d_n_medium_behind", "d_power_d_front_radius_mm",
     "d_power_d_back_radius_mm", "d_power_d_front_curvature_per_mm", "d_power_d_back_curvature_per_mm", "d_power_d_center_thickness_mm",
 )  # fmt: skip
 
@@ -27,13 +27,14 @@ PRINTED = (
 @click.command()
 @quantity_options("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens", required=True)
 @quantity_option("n_medium", default=1.336)
-@quantity_options("n_medium_behind", "optic_diameter_mm", *UNCERTAINTIES)
+@quantity_options("n_medium_behind", "optic_diameter_mm", "front_conic", "back_conic", "density_kg_per_m3", *UNCERTAINTIES)
 @json_option
 def power(as_json: bool, **given: Any) -> None:
     """Power, vertex powers, focal lengths, principal planes and sensitivities of a thick lens.
 
     A radius is positive when its centre of curvature lies behind the surface: a biconvex lens has a positive front and a negative back radius.
-    A flat surface is `plano`. Indices are relative to air. With any --u-… the uncertainty of the power is printed too.
+    A flat surface is `plano`. Indices are relative to air. With any --u-… the uncertainty of the power is printed too;
+    with --optic-diameter-mm the edge and the volume of the optic, with --density-kg-per-m3 its mass.
 
     \b
     Example:
@@ -53,7 +54,7 @@ def power(as_json: bool, **given: Any) -> None:
     heading(f"Lens: {lens_in_words({n: v[0] for n, v in table.items()})}")
     u = float(values["u_power_D"]) if with_any_u else None
     value_line("power_D", values["power_D"], u)
-    for name in PRINTED[2:12]:
+    for name in PRINTED[2:14]:
         if name in values:
             value_line(name, values[name])
     heading("How the power answers")

@@ -1,4 +1,7 @@
-"""Whether a lens of these dimensions can exist."""
+"""The body of a lens: edge, volume, mass, the centre that an edge asks for, and whether a lens of these dimensions can exist.
+
+Spheres, conics and even aspheres; the optic alone, haptics are not counted. Sign: a radius is positive when its centre lies behind the surface.
+"""
 
 from __future__ import annotations
 
@@ -6,10 +9,18 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.light import sag_mm
+from lenscalc.errors import InputError
+from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms, sag_mm, to_the
+from lenscalc.quantities import checked, given_back
+
+PI = 3.141592653589793
+ZONES = 65  # heights at which the thickness of a lens that is not spherical is looked at
 
 
-def edge_thickness_mm(front_radius_mm: Any, back_radius_mm: Any, center_thickness_mm: Any, optic_diameter_mm: Any) -> Any:
+def edge_thickness_mm(
+    front_radius_mm: Any, back_radius_mm: Any, center_thickness_mm: Any, optic_diameter_mm: Any, *,
+    front_conic: Any = 0.0, back_conic: Any = 0.0, front_aspheric: Aspheric | None = None, back_aspheric: Aspheric | None = None,
+) -> Any:  # fmt: skip
     """Thickness at the edge of the optic: t − front sag + back sag; below 0 the lens cannot be made, nan where a surface does not reach.
 
     Arrays or numbers, [mm]. Textbook.
@@ -18,24 +29,172 @@ def edge_thickness_mm(front_radius_mm: Any, back_radius_mm: Any, center_thicknes
     0.293877
     """
     h = np.asarray(optic_diameter_mm, dtype=np.float64) / 2.0
-    with np.errstate(invalid="ignore"):
-        front = sag_mm(np.asarray(front_radius_mm, dtype=np.float64), h)
-        back = sag_mm(np.asarray(back_radius_mm, dtype=np.float64), h)
+    front = aspheric_sag_mm(front_radius_mm, h, conic=front_conic, aspheric=front_aspheric)
+    back = aspheric_sag_mm(back_radius_mm, h, conic=back_conic, aspheric=back_aspheric)
     return center_thickness_mm - front + back
 
 
-def why_not(front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, optic_diameter_mm: float) -> str | None:
+def cap_volume_of(R: Any, h: Any, k: Any) -> Any:
+    """Volume between a conic and the plane of its vertex out to a height, with the sign of the sag. Plain arithmetic, no checks.
+
+    ∫2πr·s dr with r² = 2Rs − (1 + k)s²: π·S·(RS − ⅔(1 + k)S²) for the sag S at the rim, exact for every conic.
+    """
+    S = sag_mm(R, h, k)
+    p = 1.0 + k
+    RS = h * h / (1.0 + (1.0 - p * h * h / (R * R)) ** 0.5)  # finite where R is not
+    return PI * S * (RS - 2.0 / 3.0 * p * S * S)
+
+
+def volume_of(R1: Any, R2: Any, t: Any, h: Any, k1: Any, k2: Any) -> Any:
+    """The body for two conics: the cylinder between the vertex planes, less what the front and plus what the back surface bends away from it."""
+    return PI * h * h * t - cap_volume_of(R1, h, k1) + cap_volume_of(R2, h, k2)
+
+
+def volume_mm3(
+    front_radius_mm: Any, back_radius_mm: Any, center_thickness_mm: Any, optic_diameter_mm: Any, *,
+    front_conic: Any = 0.0, back_conic: Any = 0.0, front_aspheric: Aspheric | None = None, back_aspheric: Aspheric | None = None,
+) -> Any:  # fmt: skip
+    """Volume of the optic [mm³] over its diameter, in closed form also for even aspheres (a term a·h^p adds 2πa·h^(p+2)/(p+2)).
+
+    Haptics are not counted. Arrays or numbers.
+
+    Raises
+    ------
+    InputError
+        for values outside their limits, and for a lens that cannot exist, with the reason.
+
+    References
+    ----------
+    Integral of the sag, by hand; for spheres the spherical caps of any text of geometry.
+
+    >>> round(volume_mm3(15.0, -15.0, 0.9, 6.0), 6)
+    16.907186
+    >>> round(volume_mm3(5.0, -5.0, 10.0, 10.0), 4)      # a ball: 4/3·π·5³
+    523.5988
+    """
+    a, shape = _possible(
+        front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, front_conic, back_conic, front_aspheric, back_aspheric
+    )
+    R1, R2, t, D, k1, k2 = a
+    h = D / 2.0
+    volume = volume_of(R1, R2, t, h, k1, k2) - _terms_volume(front_aspheric, h, shape) + _terms_volume(back_aspheric, h, shape)
+    return given_back(volume, shape)
+
+
+def _terms_volume(aspheric: Aspheric | None, h: Any, shape: tuple[int, ...]) -> Any:
+    total = np.zeros(h.shape)
+    for power, a in checked_terms(aspheric).items():
+        total = total + 2.0 * PI / (power + 2) * np.broadcast_to(a, shape).reshape(-1) * to_the(h * h, power // 2 + 1)
+    return total
+
+
+def mass_mg(volume_mm3: Any, density_kg_per_m3: Any) -> Any:
+    """Mass [mg] of a volume [mm³] at the density of the wet polymer [kg/m³]: 1 mm³ of water weighs 1 mg.
+
+    Raises
+    ------
+    InputError
+        for a density outside its limits, or a volume below 0.
+
+    >>> round(mass_mg(16.907186, 1190.0), 3)
+    20.12
+    """
+    a, shape = checked(volume_mm3=volume_mm3, density_kg_per_m3=density_kg_per_m3)
+    if np.any(a["volume_mm3"] < 0.0):
+        raise InputError(f"volume_mm3 = {a['volume_mm3'].min():g} mm³: must be 0 or more", quantity="volume_mm3")
+    return given_back(a["volume_mm3"] * a["density_kg_per_m3"] / 1000.0, shape)
+
+
+def center_thickness_for_edge_mm(
+    front_radius_mm: Any, back_radius_mm: Any, wanted_edge_thickness_mm: Any, optic_diameter_mm: Any, *,
+    front_conic: Any = 0.0, back_conic: Any = 0.0, front_aspheric: Aspheric | None = None, back_aspheric: Aspheric | None = None,
+) -> Any:  # fmt: skip
+    """The smallest centre thickness [mm] at which the edge is as thick as wanted: edge + front sag − back sag.
+
+    Raises
+    ------
+    InputError
+        where a surface does not reach the diameter, and where the centre would have no thickness left (a diverging lens is thinnest there).
+
+    >>> round(center_thickness_for_edge_mm(15.0, -15.0, 0.3, 6.0), 6)
+    0.906123
+    """
+    a, shape = checked(
+        front_radius_mm=front_radius_mm, back_radius_mm=back_radius_mm, wanted_edge_thickness_mm=wanted_edge_thickness_mm,
+        optic_diameter_mm=optic_diameter_mm, front_conic=front_conic, back_conic=back_conic,
+    )  # fmt: skip
+    R1, R2, e, D, k1, k2 = a.values()
+    terms = (_flat_terms(front_aspheric, shape), _flat_terms(back_aspheric, shape))
+    t = e - edge_thickness_mm(R1, R2, 0.0, D, front_conic=k1, back_conic=k2, front_aspheric=terms[0], back_aspheric=terms[1])
+    for row in np.flatnonzero(~(t >= 0.0)):
+        where = f"row {row + 1}: " if t.size > 1 else ""
+        if np.isnan(t[row]):
+            raise InputError(f"{where}{_too_wide(D[row], k1[row], k2[row])}", quantity="optic_diameter_mm", value=float(D[row]), row=int(row) + 1)
+        raise InputError(
+            f"{where}wanted_edge_thickness_mm = {e[row]:g} mm: this lens is thinnest in its centre, of which {t[row]:.3f} mm would be left; "
+            f"the edge must be {e[row] - t[row]:.3f} mm or more",
+            quantity="wanted_edge_thickness_mm", value=float(e[row]), row=int(row) + 1,
+        )  # fmt: skip
+    return given_back(t, shape)
+
+
+def why_not(
+    front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, optic_diameter_mm: float, *,
+    front_conic: float = 0.0, back_conic: float = 0.0, front_aspheric: Aspheric | None = None, back_aspheric: Aspheric | None = None,
+) -> str | None:  # fmt: skip
     """Why a lens of these dimensions cannot exist, as a sentence; None if it can.
 
     >>> why_not(15.0, -15.0, 0.5, 6.0)
     'edge thickness -0.106 mm at optic_diameter_mm = 6: must be 0 or more; thicken the centre or make the optic smaller'
     """
-    edge = float(edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm))
+    surfaces = {"front_conic": front_conic, "back_conic": back_conic, "front_aspheric": front_aspheric, "back_aspheric": back_aspheric}
+    edge = float(edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, **surfaces))  # type: ignore[arg-type]
     if np.isnan(edge):
-        return f"optic_diameter_mm = {optic_diameter_mm:g} mm is wider than a surface's own sphere: must be below twice the shorter radius"
+        return _too_wide(optic_diameter_mm, front_conic, back_conic)
     if edge < 0:
         return (
             f"edge thickness {edge:.3f} mm at optic_diameter_mm = {optic_diameter_mm:g}: must be 0 or more; "
             "thicken the centre or make the optic smaller"
         )
+    if any(surfaces.values()):
+        across = np.linspace(0.0, optic_diameter_mm, ZONES)
+        thin = edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, across, **surfaces)  # type: ignore[arg-type]
+        least = int(np.argmin(thin))
+        if thin[least] < 0:
+            return f"the surfaces cross at a height of {across[least] / 2:.2f} mm (thickness {thin[least]:.3f} mm): thicken the centre"
     return None
+
+
+def _too_wide(D: float, k1: float, k2: float) -> str:
+    if k1 == 0 and k2 == 0:
+        return f"optic_diameter_mm = {D:g} mm is wider than a surface's own sphere: must be below twice the shorter radius"
+    return f"optic_diameter_mm = {D:g} mm is wider than a surface's own conic, which ends at a height of R/√(1 + k)"
+
+
+def _flat_terms(aspheric: Aspheric | None, shape: tuple[int, ...]) -> dict[int, Any]:
+    return {power: np.broadcast_to(a, shape).reshape(-1) for power, a in checked_terms(aspheric).items()}
+
+
+def _possible(
+    R1: Any, R2: Any, t: Any, D: Any, k1: Any, k2: Any, front_terms: Aspheric | None, back_terms: Aspheric | None
+) -> tuple[tuple[Any, ...], tuple[int, ...]]:
+    """The arguments checked, broadcast and flat; raises for the first lens that cannot exist."""
+    a, shape = checked(front_radius_mm=R1, back_radius_mm=R2, center_thickness_mm=t, optic_diameter_mm=D, front_conic=k1, back_conic=k2)
+    flat = tuple(a.values())
+    terms = (_flat_terms(front_terms, shape), _flat_terms(back_terms, shape))
+    surfaces: dict[str, Any] = {"front_conic": flat[4], "back_conic": flat[5], "front_aspheric": terms[0], "back_aspheric": terms[1]}
+    front, back, center, across = flat[:4]
+    thin = edge_thickness_mm(front, back, center, across, **surfaces)
+    if any(terms) or np.any(flat[4]) or np.any(flat[5]):  # only what is not spherical can be thinner between centre and edge than at both
+        for part in np.linspace(0.0, 1.0, ZONES):
+            thin = np.minimum(thin, edge_thickness_mm(front, back, center, across * part, **surfaces))
+    for row in np.flatnonzero(~(thin >= 0.0)):
+        of_row = [{power: float(x[row]) for power, x in side.items()} for side in terms]
+        sentence = why_not(
+            *(float(x[row]) for x in flat[:4]), front_conic=float(flat[4][row]), back_conic=float(flat[5][row]),
+            front_aspheric=of_row[0], back_aspheric=of_row[1],
+        )  # fmt: skip
+        if sentence:
+            where = f"row {row + 1}: " if thin.size > 1 else ""
+            raise InputError(f"{where}{sentence}", row=int(row) + 1 if thin.size > 1 else None)
+    return flat, shape

@@ -34,6 +34,12 @@ INPUTS: tuple[Quantity, ...] = (
              0.0, 100.0, 0.1, 5.0, 3, "lens", 0.05, mistakes=(_METRES,)),
     Quantity("optic_diameter_mm", "D", "mm", "optic diameter", "diameter over which both surfaces are cut; the edge must not be thinner than 0 there",
              0.5, 100.0, 3.0, 8.0, 2, "lens", 0.1, mistakes=(_METRES,)),
+    Quantity("front_conic", "k1", "", "front conic constant", "conic constant of the front surface: 0 sphere, -1 paraboloid, below -1 hyperboloid",
+             -1000.0, 1000.0, -50.0, 5.0, 4, "lens", 0.1),
+    Quantity("back_conic", "k2", "", "back conic constant", "conic constant of the back surface: 0 sphere, -1 paraboloid, below -1 hyperboloid",
+             -1000.0, 1000.0, -50.0, 5.0, 4, "lens", 0.1),
+    Quantity("density_kg_per_m3", "ρ", "kg/m³", "density of the lens", "density of the polymer in use (wet, 35 °C); with the volume it gives the mass",
+             500.0, 3000.0, 900.0, 1600.0, 0, "lot", 10.0, mistakes=((1000.0, "is it in g/cm³? write it in kg/m³"),)),
     _index("n_lens", "n", "index of the lens", "refractive index of the lens in use, relative to air (546.07 nm, 35 °C, wet)", (1.336, 1.75)),
     _index("n_medium", "m", "index of the medium", "refractive index around the lens, or in front of it; 1.336 by convention for a labelled power",
            (1.0, 1.45), "convention"),
@@ -93,6 +99,37 @@ QUESTIONS: tuple[Quantity, ...] = (
     Quantity("lenses_in_lot", "N", "", "lenses in a lot", "number of lenses that are cut from one lot of material", 1.0, 1e9, 1.0, 1e6, 0, "convention", 100.0),
 )  # fmt: skip
 
+# What a design, a bench or a toric lens asks for: arguments and options, no batch columns.
+DESIGN: tuple[Quantity, ...] = (
+    Quantity("wanted_edge_thickness_mm", "e", "mm", "wanted edge thickness", "thickness that the edge of the optic shall have; the centre follows from it",
+             0.0, 20.0, 0.05, 2.0, 3, "convention", 0.05, mistakes=(_METRES, (0.001, "is it in µm? write it in mm"))),
+    Quantity("shape_factor", "X", "", "shape factor", "(R2 + R1)/(R2 - R1): 0 equi-convex, 1 with a plano back, -1 with a plano front",
+             -1000.0, 1000.0, -10.0, 10.0, 4, "convention", 0.1),
+    Quantity("curvature_ratio", "c2/c1", "", "ratio of the vertex curvatures", "back over front curvature, R1/R2: -1 equi-convex, 0 with a plano back",
+             -1000.0, 1000.0, -10.0, 10.0, 4, "convention", 0.1),
+    Quantity("radius_increment_mm", "ΔR", "mm", "increment of the tools", "the shop's tools come in steps of radius this wide",
+             1e-6, 10.0, 0.001, 1.0, 4, "convention", 0.01, mistakes=((0.001, "is it in µm? write it in mm"),)),
+    Quantity("to_power_D", "F", "D", "last power of a ladder", "a ladder of powers goes on to this one", -300.0, 1000.0, -40.0, 60.0, 2, "convention", 0.5),
+    Quantity("step_D", "ΔF", "D", "step of a ladder", "step between the powers of a ladder", 0.001, 100.0, 0.05, 5.0, 3, "convention", 0.5),
+    Quantity("n_lens_before", "n", "", "index that the tools were made for", "index of the lens for which existing tools gave the wanted power",
+             1.0, 3.0, 1.336, 1.75, 5, "lot", 0.0005, mistakes=_INDEX_SHIFT),
+    Quantity("sphere_D", "S", "D", "sphere", "power in the meridian of the axis", -300.0, 1000.0, -40.0, 60.0, 3, "lens", 0.25),
+    Quantity("cylinder_D", "C", "D", "cylinder", "power across the axis less power along it", -300.0, 300.0, -15.0, 15.0, 3, "lens", 0.25),
+    Quantity("axis_deg", "α", "°", "axis", "meridian of the sphere's power, counter-clockwise from horizontal as seen from in front; α and α + 180 are the same",
+             -720.0, 720.0, 0.0, 180.0, 1, "lens", 1.0),
+    Quantity("rotation_deg", "θ", "°", "rotation", "angle by which a lens is turned from where its axis should lie, counter-clockwise",
+             -720.0, 720.0, -90.0, 90.0, 1, "lens", 1.0),
+    Quantity("mean_power_D", "M", "D", "mean power", "mean of the powers of all meridians", -300.0, 1000.0, -40.0, 60.0, 3, "lens", 0.25),
+    Quantity("j0_D", "J0", "D", "cross-cylinder at 0°", "half the power along horizontal less half the one along vertical", -300.0, 300.0, -8.0, 8.0, 3, "lens", 0.25),
+    Quantity("j45_D", "J45", "D", "cross-cylinder at 45°", "half the power along 45° less half the one along 135°", -300.0, 300.0, -8.0, 8.0, 3, "lens", 0.25),
+    Quantity("pupil_diameter_mm", "Ø", "mm", "pupil diameter", "diameter of the beam at the front vertex of the lens", 0.01, 100.0, 1.0, 8.0, 2, "convention", 0.5,
+             mistakes=(_METRES,)),
+    Quantity("zernike_4_0_um", "c40", "µm", "Zernike (4,0)", "spherical aberration of the wavefront, OSA/ANSI order, positive when undercorrected",
+             -100.0, 100.0, -2.0, 2.0, 4, "convention", 0.01, mistakes=((0.001, "is it in nm? write it in µm"),)),
+    Quantity("vergence_D", "L", "D", "vergence onto the lens", "vergence of the light at the front vertex; 0 for collimated light, positive where it converges",
+             -1000.0, 1000.0, -20.0, 60.0, 2, "convention", 0.5),
+)  # fmt: skip
+
 
 def _result(name: str, symbol: str, unit: str, label: str, meaning: str, decimals: int) -> Quantity:
     return Quantity(name, symbol, unit, label, meaning, -inf, inf, -inf, inf, decimals, "result")
@@ -109,6 +146,11 @@ RESULTS: tuple[Quantity, ...] = (
     _result("front_principal_plane_mm", "H1", "mm", "front principal plane", "from the front vertex, along +z", 4),
     _result("back_principal_plane_mm", "H2", "mm", "back principal plane", "from the back vertex, along +z", 4),
     _result("edge_thickness_mm", "e", "mm", "edge thickness", "thickness at the edge of the optic", 3),
+    _result("volume_mm3", "V", "mm³", "volume", "volume of the optic, haptics not counted", 3),
+    _result("mass_mg", "m", "mg", "mass", "volume times density, haptics not counted", 3),
+    _result("chromatic_difference_D", "F_F - F_C", "D", "chromatic difference", "power at the line F less power at C, in the dispersing aqueous", 3),
+    _result("recut_front_radius_mm", "R1", "mm", "front radius after the re-cut", "front radius that gives the label with this index, ratio of curvatures held", 4),
+    _result("recut_back_radius_mm", "R2", "mm", "back radius after the re-cut", "back radius that gives the label with this index, ratio of curvatures held", 4),
     _result("u_power_common_D", "u", "D", "common part of u(power)", "standard uncertainty that all lenses of the lot share", 3),
     _result("u_power_individual_D", "u", "D", "individual part of u(power)", "standard uncertainty that each lens has for itself", 3),
     _result("calibration_part_power_D", "c·u", "D", "calibration's part of the power", "signed part of u(power) from the stated calibration of the index scale; references that were read stand in the budget one by one", 4),
@@ -152,7 +194,7 @@ RESULTS: tuple[Quantity, ...] = (
     ),
 )
 
-_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *QUESTIONS, *RESULTS)}
+_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *QUESTIONS, *DESIGN, *RESULTS)}
 
 
 def is_quantity(name: str) -> bool:

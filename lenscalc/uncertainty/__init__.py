@@ -1,6 +1,7 @@
 """Numbers with their uncertainty; knows nothing of optics."""
 
 from lenscalc.uncertainty.acceptance import GUARD_BAND_RULES, AcceptanceLimits, GuardBandRule, acceptance_limits, acceptance_limits_at
+from lenscalc.uncertainty.agreement import Agreement, agreement
 from lenscalc.uncertainty.budget import BudgetLine, budget
 from lenscalc.uncertainty.budget_table import as_text, to_frame
 from lenscalc.uncertainty.capability import ProcessCapability, measurement_capability, process_capability, uncertainty_ratio
@@ -14,13 +15,14 @@ from lenscalc.uncertainty.risk import GlobalRisks, SpecificRisk, global_risks, g
 from lenscalc.uncertainty.rounding import decimals_for, numerical_tolerance, probability_text, with_u
 from lenscalc.uncertainty.sobol import SobolIndices, sobol_indices
 from lenscalc.uncertainty.source import Distribution, Source, standard_u
+from lenscalc.uncertainty.through import through
 from lenscalc.uncertainty.trials import TrialInterval, interval_by_trials
 
 __all__ = [
-    "GUARD_BAND_RULES", "AcceptanceLimits", "BudgetLine", "Distribution", "Estimate", "GlobalRisks", "GuardBandRule", "Input",
+    "GUARD_BAND_RULES", "AcceptanceLimits", "Agreement", "BudgetLine", "Distribution", "Estimate", "GlobalRisks", "GuardBandRule", "Input",
     "InputDistribution", "InputLine", "Line", "ProcessCapability", "Propagated", "SobolIndices", "Source", "SpecificRisk", "TrialInterval",
-    "Trials", "Validation", "acceptance_limits", "acceptance_limits_at", "as_text", "budget", "combine", "conformance_probability",
+    "Trials", "Validation", "acceptance_limits", "acceptance_limits_at", "agreement", "as_text", "budget", "combine", "conformance_probability",
     "correlation_matrix", "coverage_factor", "decimals_for", "estimate", "fit_line", "global_risks", "guard_band_at_global_risk",
     "interval_by_trials", "measurement_capability", "nonconformance_probability", "numerical_tolerance", "probability_text", "process_capability",
-    "propagate", "run_trials", "sobol_indices", "specific_risk", "standard_u", "to_frame", "uncertainty_ratio", "with_u",
+    "propagate", "run_trials", "sobol_indices", "specific_risk", "standard_u", "through", "to_frame", "uncertainty_ratio", "with_u",
 ]  # fmt: skip

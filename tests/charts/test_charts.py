@@ -53,6 +53,13 @@ def test_drawing_has_the_thickness_of_circles(name):
     assert width_of(z, y, 2.0) == pytest.approx(t - depth(R1, 2.0) + depth(R2, 2.0), abs=1e-6)
 
 
+def test_drawing_follows_a_conic():
+    """A paraboloid of 12 mm is h²/24 deep: 1/6 mm at 2 mm, where the circle is 0.1678."""
+    outline = rows_with(lens_drawing(12.0, math.inf, 0.8, 6.0, front_conic=-1.0), "z", "y", "order")
+    z, y = [r["z"] for r in outline], [r["y"] for r in outline]
+    assert width_of(z, y, 2.0) == pytest.approx(0.8 - 4.0 / 24.0, abs=1e-6)
+
+
 @pytest.mark.parametrize("name", LENSES)
 def test_drawing_has_one_scale(name):
     spec = lens_drawing(*LENSES[name], 6.0, front_principal_plane_mm=-4.0, back_principal_plane_mm=2.0).to_dict()
