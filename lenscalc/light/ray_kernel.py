@@ -61,7 +61,7 @@ def beam_through_conics(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -
     lenses, rays = row.curvature.shape[1], x.shape[1]
     out = np.empty((7, lenses, rays))
     lost = np.empty((lenses, rays), np.bool_)
-    given = [np.require(a, np.float64, "CW") for a in (*np.broadcast_arrays(x, y), v, row.curvature, row.conic, row.index, row.distance)]
+    given = [np.require(a, np.float64, ["C", "W"]) for a in (*np.broadcast_arrays(x, y), v, row.curvature, row.conic, row.indices, row.distances)]
     kernel = compiled(followed)
 
     def run(part: tuple[int, int, int, int]) -> None:

@@ -81,8 +81,8 @@ class Row(NamedTuple):
     shape: tuple[int, ...]
     curvature: FloatArray
     conic: FloatArray
-    index: FloatArray
-    distance: FloatArray
+    indices: FloatArray
+    distances: FloatArray
     asphere: tuple[tuple[tuple[int, FloatArray], ...] | None, ...]
     move: tuple[FloatArray | None, ...]
 
@@ -175,7 +175,7 @@ def moved(
         where a surface is out of its place already.
 
     >>> lens = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
-    >>> [s.shift_y_mm for s in moved(lens, shift_y_mm=0.5).surfaces]
+    >>> [float(s.shift_y_mm) for s in moved(lens, shift_y_mm=0.5).surfaces]
     [0.5, 0.5]
     >>> [round(float(s.shift_y_mm), 6) for s in moved(lens, tilt_x_deg=5.0).surfaces]      # the back vertex swings about the front one
     [0.0, -0.07844]

@@ -1,7 +1,7 @@
 """Exact ray tracing in three dimensions through any number of conic and even-aspheric surfaces, over rays and over lenses.
 
-The row of surfaces is followed by plain numpy, or for large work by the same arithmetic compiled (`ray_kernel`), to the same bits. Aspheric terms need
-an iteration; they, and surfaces out of their place, are plain numpy whatever the size.
+The row of surfaces is followed by plain numpy, or for large work by the same arithmetic compiled (`ray_kernel`), to the same bits. Aspheric
+terms need an iteration; they, and surfaces out of their place, are plain numpy whatever the size.
 """
 
 from __future__ import annotations
@@ -116,7 +116,9 @@ def trace(
     return place.given_back(state, row)
 
 
-def trace_rays(system: System, *, x_mm: Any, y_mm: Any, z_mm: Any, direction_x: Any, direction_y: Any, direction_z: Any, plane_mm: Any = None) -> Traced:
+def trace_rays(
+    system: System, *, x_mm: Any, y_mm: Any, z_mm: Any, direction_x: Any, direction_y: Any, direction_z: Any, plane_mm: Any = None
+) -> Traced:
     """Single rays, each from its own place (z from the first vertex) in its own direction, which is made a unit vector and must go towards +z.
 
     The rest as in `trace`.
@@ -163,13 +165,16 @@ class _Places:
     def of_lenses(self, row: Row) -> Row:
         if self.shape == self.lenses:
             return row
-        wide = [np.array([np.broadcast_to(s.reshape(self.lenses), self.shape).reshape(-1) for s in a]) for a in row[1:5]]
-        wide[3] = wide[3].reshape(len(row.distance), -1) if len(row.distance) else np.zeros((0, int(np.prod(self.shape))))
+        many = int(np.prod(self.shape))
+
+        def wide(a: FloatArray) -> FloatArray:
+            return np.array([self.of_lens(s.reshape(self.lenses)) for s in a]).reshape(len(a), many)
+
         asphere = tuple(None if s is None else tuple((p, self.of_lens(a.reshape(self.lenses))) for p, a in s) for s in row.asphere)
         move = tuple(
             None if m is None else np.broadcast_to(m.reshape(*self.lenses, 12), (*self.shape, 12)).reshape(-1, 12) for m in row.move
         )
-        return Row(self.shape, *wide, asphere, move)
+        return Row(self.shape, wide(row.curvature), wide(row.conic), wide(row.indices), wide(row.distances), asphere, move)
 
     def of_rays(self, a: FloatArray) -> FloatArray:
         """(1, rays) where all lenses share the rays, (lens, rays) otherwise."""
@@ -178,20 +183,20 @@ class _Places:
             return np.ascontiguousarray(a[None, :])
         return np.ascontiguousarray(np.broadcast_to(a, (*self.shape, self.rays)).reshape(-1, self.rays))
 
-    def given_back(self, state: list[FloatArray], row: Row) -> Traced:
+    def given_back(self, state: list[Any], row: Row) -> Traced:
         x, y, z, L, M, N, path, fate, failed_at = state
         if self.plane is not None:
             with np.errstate(invalid="ignore"):
                 on = (self.of_lens(self.plane)[:, None] - z) / N
-                x, y, z, path = x + on * L, y + on * M, z + on * N, path + row.index[-1][:, None] * on
+                x, y, z, path = x + on * L, y + on * M, z + on * N, path + row.indices[-1][:, None] * on
         shape = self.shape if self.one_ray else (*self.shape, self.rays)
         if shape == ():
-            numbers = [float(a[0, 0]) for a in (x, y, z, L, M, N, path)]
-            return Traced(*numbers, Fate(int(fate[0, 0])), int(failed_at[0, 0]))
+            one = [float(a[0, 0]) for a in (x, y, z, L, M, N, path)]
+            return Traced(one[0], one[1], one[2], one[3], one[4], one[5], one[6], Fate(int(fate[0, 0])), int(failed_at[0, 0]))
         return Traced(*(a.reshape(shape) for a in (x, y, z, L, M, N, path, fate, failed_at)))
 
 
-def _followed(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[FloatArray]:
+def _followed(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any]:
     """A beam, by whichever way suits its size; both give the same bits."""
     lenses, rays = row.curvature.shape[1], x.shape[1]
     compiled_already = "lenscalc.light.ray_kernel" in sys.modules
@@ -200,7 +205,7 @@ def _followed(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Flo
 
         state, lost = beam_through_conics(row, v, x, y)
         fate, failed_at = np.zeros((lenses, rays), np.int8), np.zeros((lenses, rays), np.int8)
-        for lens in np.flatnonzero(lost.any(axis=1)):
+        for lens in np.flatnonzero(lost.any(axis=1)).tolist():
             which = np.flatnonzero(lost[lens])
             own = x[lens if len(x) > 1 else 0][which], y[lens if len(y) > 1 else 0][which]
             again = _beam(_one_lens(row, lens), v[lens : lens + 1], own[0][None], own[1][None])
@@ -216,23 +221,23 @@ def _one_lens(row: Row, lens: int) -> Row:
         return a[:, lens : lens + 1]
 
     move = tuple(None if m is None else m[lens : lens + 1] for m in row.move)
-    return Row((), one(row.curvature), one(row.conic), one(row.index), one(row.distance), row.asphere, move)
+    return Row((), one(row.curvature), one(row.conic), one(row.indices), one(row.distances), row.asphere, move)
 
 
-def _beam(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[FloatArray]:
-    begun = started(x, y, v[:, None], row.index[0][:, None])
+def _beam(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any]:
+    begun = started(x, y, v[:, None], row.indices[0][:, None])
     full = (row.curvature.shape[1], x.shape[1])
     return _through(row, [np.array(np.broadcast_to(a, full)) for a in (x, y, 0.0, *begun)])
 
 
-def _through(row: Row, state: list[FloatArray]) -> list[FloatArray]:
+def _through(row: Row, state: list[FloatArray]) -> list[Any]:
     """Plain numpy: all rays of all lenses, surface by surface. State: x, y, z, L, M, N, path, z from the first vertex."""
     x, y, z, L, M, N, path = state
     fate, failed_at = np.zeros(x.shape, np.int8), np.zeros(x.shape, np.int8)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for s in range(len(row.curvature)):
             c, k = row.curvature[s][:, None], row.conic[s][:, None]
-            n1, n2 = row.index[s][:, None], row.index[s + 1][:, None]
+            n1, n2 = row.indices[s][:, None], row.indices[s + 1][:, None]
             move = row.move[s]
             if move is not None:
                 turn, shift = [move[:, i : i + 1] for i in range(9)], [move[:, i : i + 1] for i in range(9, 12)]
@@ -260,8 +265,8 @@ def _through(row: Row, state: list[FloatArray]) -> list[FloatArray]:
                 x, y, z = turned_out(x, y, z, *turn)
                 x, y, z = x + shift[0], y + shift[1], z + shift[2]
                 L, M, N = turned_out(L, M, N, *turn)
-            if s < len(row.distance):
-                z = z - row.distance[s][:, None]
+            if s < len(row.distances):
+                z = z - row.distances[s][:, None]
     lost = fate != 0
     if lost.any():
         x, y, z, L, M, N, path = (np.where(lost, np.nan, a) for a in (x, y, z, L, M, N, path))
