@@ -28,6 +28,7 @@ _HOMES = {
     "evaluate": "chain",
     "follow": "chain",
     "mix": "material",
+    "mtf": "light",
     "power_sensitivity": "lens",
     "power_tolerance_D": "decision",
     "propagate": "uncertainty",
@@ -36,6 +37,7 @@ _HOMES = {
     "saline_index": "material",
     "sucrose_index": "material",
     "thick_lens": "lens",
+    "trace": "light",
     "water_index": "material",
 }
 

@@ -84,7 +84,8 @@ class Pencil:
             fate, at = Fate(int(np.ravel(traced.fate)[first])), int(np.ravel(traced.failed_at)[first])
             words = {Fate.MISSED: "misses", Fate.REFLECTED: "is totally reflected at", Fate.NOT_FOUND: "finds no point on"}
             raise InputError(
-                f"pupil_diameter_mm = {_span(self.beam.pupil_diameter_mm)} mm: {lost.sum()} of {lost.size} rays are lost, the first {words[fate]} surface {at}; "
+                f"pupil_diameter_mm = {_span(self.beam.pupil_diameter_mm)} mm: {lost.sum()} of {lost.size} rays are lost, the first "
+                f"{words[fate]} surface {at}; "
                 "make the pupil smaller",
                 quantity="pupil_diameter_mm", value=self.beam.pupil_diameter_mm,
             )  # fmt: skip

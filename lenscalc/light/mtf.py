@@ -196,12 +196,12 @@ def _autocorrelation(
     pairs = [(turn * ((u + sign * s[:, :, None, None]) + 1j * v[..., None])).reshape(len(s), many) for sign in (1.0, -1.0)]
     both = [_rays_within(pencil, pair) for pair in pairs]
     centre = [np.asarray(a).reshape(planes.shape) for a in (at.x_mm, at.y_mm)]
-    n = pencil.n_image[:, None, None]
+    n, pupil = pencil.n_image[:, None, None], pencil.paraxial.exit_pupil_mm[:, None, None]
     step = max(1, AT_ONCE // (2 * many * len(s)))
     for first in range(0, planes.shape[1], step):
         part = slice(first, first + step)
         place = (centre[0][:, part, None], centre[1][:, part, None], planes[:, part, None])
-        W = [path_difference_mm(_wide(rays), _wide(chief), n, *place) for rays in both]
+        W = [path_difference_mm(_wide(rays), _wide(chief), n, pupil, *place) for rays in both]
         phase = (2e6 * np.pi / wavelength)[:, None, None] * (W[0] - W[1])
         largest = max(largest, float(np.max(np.ptp(phase, axis=2) if s.shape[1] == 1 else _spread(phase, s.shape[1]))))
         terms = np.exp(1j * phase).reshape(len(s), -1, s.shape[1], points * points)

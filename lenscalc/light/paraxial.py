@@ -12,15 +12,15 @@ from lenscalc.quantities import FloatArray
 
 
 class ParaxialImage(NamedTuple):
-    """Image distance behind the last vertex [mm]; convergence that a height at the first vertex brings [D]; height at the last over the first.
+    """Image distance behind the last vertex [mm]; convergence that a height at the first vertex brings [D]; exit pupil behind the last vertex [mm].
 
     `convergence_D` is −n'u'/h, h at the first vertex: for a beam from infinity the power of the system. With a pupil D there the image's cone has
-    the numerical aperture D·convergence/2, whatever its medium.
+    the numerical aperture D·convergence/2, whatever its medium. The exit pupil is the image of the first vertex' plane.
     """
 
     image_distance_mm: Any
     convergence_D: Any
-    last_height: Any
+    exit_pupil_mm: Any
 
 
 def paraxial_image(system: System, *, vergence_D: Any = 0.0) -> ParaxialImage:
@@ -40,10 +40,13 @@ def paraxial_image(system: System, *, vergence_D: Any = 0.0) -> ParaxialImage:
 
     # n'u' = nu − yc(n' − n) at a surface, y' = y + du' to the next; u is a slope, converging light has it negative
     y, nu = np.ones(shape), np.broadcast_to(-v / 1000.0, shape)
+    yb, nub = np.zeros(shape), np.ones(shape)
     for s in range(len(row.curvature)):
-        nu = nu - y * of(row.curvature[s]) * (of(row.indices[s + 1]) - of(row.indices[s]))
+        bends = of(row.curvature[s]) * (of(row.indices[s + 1]) - of(row.indices[s]))
+        nu, nub = nu - y * bends, nub - yb * bends
         if s < len(row.distances):
-            y = y + of(row.distances[s]) * nu / of(row.indices[s + 1])
+            reduced = of(row.distances[s]) / of(row.indices[s + 1])
+            y, yb = y + reduced * nu, yb + reduced * nub
     with np.errstate(divide="ignore", invalid="ignore"):
-        distance = -y * of(row.indices[-1]) / nu
-    return ParaxialImage(distance, -1000.0 * nu, y)
+        distance, pupil = -y * of(row.indices[-1]) / nu, -yb * of(row.indices[-1]) / nub
+    return ParaxialImage(distance, -1000.0 * nu, pupil + 0.0)

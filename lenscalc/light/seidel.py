@@ -36,7 +36,8 @@ def seidel_sums(system: System, *, pupil_diameter_mm: Any, field_deg: Any = 0.0,
 
     References
     ----------
-    Welford, Aberrations of optical systems, chapter 8 (from memory, to be confirmed against the text); the tests hold them against finite rays.
+    Welford, Aberrations of optical systems, chapter 8 (from memory, to be confirmed against the text); checked against a library and against finite
+    rays.
 
     Examples
     --------
@@ -66,7 +67,7 @@ def seidel_sums(system: System, *, pupil_diameter_mm: Any, field_deg: Any = 0.0,
         step = nu2 / (n2 * n2) - nu / (n1 * n1)  # Δ(u/n)
         petzval = -H * H * c * (1.0 / n2 - 1.0 / n1)
         # S5 without a division by A, which vanishes where the marginal ray runs along the normal
-        distortion = -Ab * (Ab * Ab * (1.0 / (n2 * n2) - 1.0 / (n1 * n1)) * y - (H + Ab * y) * yb * c * (1.0 / n2 - 1.0 / n1))
+        distortion = -Ab * (Ab * Ab * (1.0 / (n2 * n2) - 1.0 / (n1 * n1)) * y - (Ab * y - H) * yb * c * (1.0 / n2 - 1.0 / n1))
         a4 = next((a for p, a in row.asphere[s] or () if p == 4), None)
         figure = (k * c * c * c + (0.0 if a4 is None else 8.0 * of(a4))) * (n2 - n1)
         add = (

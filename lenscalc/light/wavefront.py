@@ -1,7 +1,7 @@
 """The wavefront against a reference sphere: optical path difference, Zernike coefficients, Strehl ratio.
 
 Positive where the wavefront runs ahead: undercorrected spherical aberration, the rim focused in front, is positive. W = path of the chief ray −
-path of the ray, both to the sphere through the last vertex about the point of reference. Coordinates are those of the beam at the first vertex
+path of the ray, both to the sphere through the exit pupil about the point of reference. Coordinates are those of the beam at the first vertex
 over its radius.
 """
 
@@ -32,16 +32,19 @@ class Zernikes(NamedTuple):
     beam: str
 
 
-def path_difference_mm(rays: Traced, chief: Traced, n_image: FloatArray, x: FloatArray, y: FloatArray, z: FloatArray) -> FloatArray:
-    """Path of the chief ray minus path of each ray, to the sphere about (x, y, z) through the last vertex; (…, point) arrays."""
-    return _to_sphere(chief, n_image, x, y, z) - _to_sphere(rays, n_image, x, y, z)
+def path_difference_mm(
+    rays: Traced, chief: Traced, n_image: FloatArray, pupil: FloatArray, x: FloatArray, y: FloatArray, z: FloatArray
+) -> FloatArray:
+    """Path of the chief ray minus path of each ray, to the sphere about (x, y, z) through the axis at the exit pupil; (…, point) arrays."""
+    return _to_sphere(chief, n_image, pupil, x, y, z) - _to_sphere(rays, n_image, pupil, x, y, z)
 
 
-def _to_sphere(rays: Traced, n_image: FloatArray, x: FloatArray, y: FloatArray, z: FloatArray) -> FloatArray:
+def _to_sphere(rays: Traced, n_image: FloatArray, pupil: FloatArray, x: FloatArray, y: FloatArray, z: FloatArray) -> FloatArray:
     px, py, pz = rays.x_mm, rays.y_mm, rays.z_mm
     L, M, N = rays.direction_x, rays.direction_y, rays.direction_z
     b = (px - x) * L + (py - y) * M + (pz - z) * N  # below 0: the light runs towards the point of reference
-    outside = px * (px - 2.0 * x) + py * (py - 2.0 * y) + pz * (pz - 2.0 * z)  # distance² to the point − radius², without their difference
+    # distance² to the point of reference − radius², without their difference
+    outside = px * (px - 2.0 * x) + py * (py - 2.0 * y) + (pz - pupil) * (pz + pupil - 2.0 * z)
     return np.asarray(rays.optical_path_mm + n_image * outside / (-b + np.sqrt(b * b - outside)))
 
 
@@ -71,7 +74,8 @@ def reference(pencil: Pencil, focus: Any) -> Focus:
 def seen_from(pencil: Pencil, rays: Traced, at: Focus) -> FloatArray:
     """Path differences [mm] of rays (lens, point) against the sphere about a place of each lens."""
     chief = pencil.rays(np.zeros(1), np.zeros(1))
-    return path_difference_mm(rays, chief, pencil.n_image[:, None], *(np.asarray(a)[:, None] for a in (at.x_mm, at.y_mm, at.distance_mm)))
+    place = (np.asarray(a)[:, None] for a in (at.x_mm, at.y_mm, at.distance_mm))
+    return path_difference_mm(rays, chief, pencil.n_image[:, None], pencil.paraxial.exit_pupil_mm[:, None], *place)
 
 
 def least_wavefront_shift(pencil: Pencil) -> FloatArray:
