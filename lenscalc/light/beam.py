@@ -102,7 +102,7 @@ class Pencil:
         distance = self.paraxial.image_distance_mm
         if not np.all(np.isfinite(distance) & (distance > 0)):
             raise InputError(
-                "this beam has no real image behind the lens: its image distance must be above 0 and finite; give it a converging beam, "
-                f"vergence_D above {_span(self.beam.vergence_D)}",
+                f"vergence_D = {_span(self.beam.vergence_D)} D: this beam has no real image behind the lens, so there is no plane to judge it in; "
+                "give it a beam that converges more, as in a model eye",
                 quantity="vergence_D", value=self.beam.vergence_D,
             )  # fmt: skip

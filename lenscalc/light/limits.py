@@ -8,10 +8,9 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, Quantity, complaint, impossible, not_a_number
+from lenscalc.quantities import FloatArray, Quantity, complaint, impossible, not_a_number, quantity
 
 _METRES = ((1000.0, "is it in metres? write it in mm"),)
-_MICROMETRES = ((1000.0, "is it in µm? write it in nm"),)
 _POINT = ((0.1, "is the decimal point one place off?"), (0.01, "is the decimal point two places off?"))
 
 RADIUS = Quantity(
@@ -23,24 +22,12 @@ INDEX = Quantity("indices", "n", "", "index", "refractive index of a medium, rel
 DISTANCE = Quantity("distances_mm", "d", "mm", "distance", "along the axis to the next vertex", 0.0, 1e4, 0.1, 50.0, 3, "lens", mistakes=_METRES)
 SHIFT = Quantity("shift_mm", "s", "mm", "shift", "of a vertex from where it belongs", -100.0, 100.0, -1.0, 1.0, 3, "lens")
 TILT = Quantity("tilt_deg", "τ", "°", "tilt", "of a surface about an axis through its vertex", -60.0, 60.0, -15.0, 15.0, 2, "lens")
-VERGENCE = Quantity(
-    "vergence_D", "V", "D", "vergence", "of the beam at the first vertex, positive where it converges; 0 from infinity", -1e5, 1e4, -100.0, 100.0, 3,
-    "convention",
-)  # fmt: skip
+VERGENCE = quantity("vergence_D")
 OBJECT_DISTANCE = Quantity(
     "object_distance_mm", "s", "mm", "object distance", "from the object to the first vertex, along the light; inf for an object at infinity",
     0.01, 1e12, 10.0, 1e7, 3, "convention", infinite=True, mistakes=_METRES,
 )  # fmt: skip
-PUPIL = Quantity(
-    "pupil_diameter_mm", "D", "mm", "pupil diameter", "diameter of the beam at the first vertex", 0.01, 50.0, 1.0, 8.0, 2, "convention",
-    mistakes=_METRES,
-)  # fmt: skip
-WAVELENGTH = Quantity(
-    "wavelength_nm", "λ", "nm", "wavelength", "wavelength in air", 150.0, 5000.0, 300.0, 1100.0, 2, "instrument", mistakes=_MICROMETRES
-)  # fmt: skip
-FREQUENCY = Quantity(
-    "frequency_per_mm", "ν", "1/mm", "spatial frequency", "line pairs per mm in the image", 0.0, 1e5, 0.0, 1000.0, 1, "convention"
-)  # fmt: skip
+PUPIL, WAVELENGTH, FREQUENCY = quantity("pupil_diameter_mm"), quantity("wavelength_nm"), quantity("frequency_per_mm")
 HEIGHT = Quantity("height_mm", "h", "mm", "height", "of a ray above the axis", -1e4, 1e4, -10.0, 10.0, 3, "convention")
 COSINE = Quantity("direction", "", "", "direction", "component of a direction along an axis", -1e9, 1e9, -1.0, 1.0, 6, "convention")
 ANGLE = Quantity("angle_deg", "θ", "°", "angle of incidence", "between the ray and the normal", 0.0, 90.0, 0.0, 90.0, 3, "convention")

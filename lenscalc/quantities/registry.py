@@ -121,7 +121,34 @@ RESULTS: tuple[Quantity, ...] = (
     ),
 )
 
-_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *RESULTS)}
+# what real rays and an image ask for beside the dimensions; no columns of the chain
+IMAGE_INPUTS: tuple[Quantity, ...] = (
+    Quantity("front_conic", "k1", "", "front conic constant", "conic constant of the front surface: 0 sphere, -1 paraboloid, below -1 hyperboloid",
+             -1000.0, 1000.0, -20.0, 5.0, 4, "lens", 0.1),
+    Quantity("back_conic", "k2", "", "back conic constant", "conic constant of the back surface", -1000.0, 1000.0, -20.0, 5.0, 4, "lens", 0.1),
+    Quantity("pupil_diameter_mm", "D", "mm", "pupil diameter", "diameter of the beam at the front vertex of the lens",
+             0.01, 50.0, 1.0, 8.0, 2, "convention", 0.1, mistakes=(_METRES,)),
+    Quantity("wavelength_nm", "λ", "nm", "wavelength", "wavelength in air; the indices must be those at it", 150.0, 5000.0, 300.0, 1100.0, 2, "convention", 1.0,
+             mistakes=(_MICROMETRES,)),
+    Quantity("frequency_per_mm", "ν", "1/mm", "spatial frequency", "line pairs per mm in the image", 0.0, 1e5, 0.0, 1000.0, 1, "convention", 10.0),
+    Quantity("vergence_D", "V", "D", "vergence", "reduced vergence of the beam at the front vertex: 0 collimated, positive converging as a cornea sends it",
+             -1e5, 1e4, -100.0, 100.0, 3, "convention", 1.0),
+)  # fmt: skip
+
+_IMAGE_RESULTS: tuple[Quantity, ...] = (
+    _result("longitudinal_spherical_aberration_mm", "LSA", "mm", "longitudinal spherical aberration",
+            "where the marginal ray crosses the axis minus the paraxial focus; negative where the rim is focused in front", 4),
+    _result("best_focus_shift_mm", "δ", "mm", "best focus", "plane of the least RMS spot minus the paraxial focus", 4),
+    _result("rms_spot_best_focus_mm", "r", "mm", "RMS spot at best focus", "RMS radius of the spot about its centre", 5),
+    _result("zernike_4_0_um", "Z(4,0)", "µm", "Zernike (4, 0)", "spherical aberration of the wavefront, OSA/ANSI order and normalisation", 5),
+    _result("rms_wavefront_um", "W", "µm", "RMS wavefront error", "at best focus, without piston and tilt", 5),
+    _result("strehl_ratio", "S", "", "Strehl ratio", "irradiance at the image of a point over that without aberration, at best focus", 4),
+    _result("mtf", "MTF", "", "MTF", "modulation transfer at the spatial frequency, at best focus", 4),
+    _result("diffraction_mtf", "MTF", "", "MTF of diffraction alone", "modulation transfer of a perfect lens in the same beam", 4),
+    _result("cut_off_per_mm", "ν0", "1/mm", "cut-off", "frequency beyond which nothing is imaged", 2),
+)  # fmt: skip
+
+_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *RESULTS, *IMAGE_INPUTS, *_IMAGE_RESULTS)}
 
 
 def is_quantity(name: str) -> bool:
