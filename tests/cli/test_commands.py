@@ -55,6 +55,11 @@ def test_an_uncertainty_of_the_index_reaches_the_power():
         (["power", *LENS, "--n-lense", "1.49"], "--n-lens"),
         (["power", *LENS[:4], "--center-thickness-mm", "0.2", "--n-lens", "1.49", "--optic-diameter-mm", "6"], "edge thickness"),
         (["powr"], "did you mean power?"),
+        (["image", *LENS, "--n-lens", "1.2"], "no real image"),
+        (["image", *LENS, "--n-lens", "1.49", "--pupil-diameter-mm", "0.003"], "is it in metres?"),
+        (["image", *LENS, "--n-lens", "1.49", "--wavelength-nm", "0.546"], "is it in µm?"),
+        (["image", *LENS, "--n-lens", "1.49", "--pupil-diameter-mm", "29"], "rays are lost"),
+        (["image", *LENS, "--n-lens", "1.49", "--model-eye", "--vergence-D", "40"], "either --model-eye or --vergence-D"),
         (["follow"], "give one reading sheet, or --demo"),
         (["follow", "nowhere.toml"], "nowhere.toml"),
         (["conform", "--labelled-power-D", "20.5"], "either --power-D"),
@@ -108,6 +113,26 @@ def test_conform_of_a_power_and_of_its_lens():
     b = answer("conform", "--labelled-power-D", "20.5", *LENS, "--n-lens", "1.49", *u)
     assert round(b["power_D"], 6) == 20.469666
     assert 0.001 < b["largest_u_n_lens"] < 0.002
+
+
+def test_image_names_its_beam_and_asks_the_criterion_in_the_model_eye_alone():
+    bare = answer("image", *LENS, "--n-lens", "1.49")
+    assert bare["beam"] == "collimated onto the bare lens, 3 mm wide"
+    assert round(bare["best_focus_shift_mm"] / bare["longitudinal_spherical_aberration_mm"], 3) == 0.667  # third-order theory
+    assert round(bare["longitudinal_spherical_aberration_mm"], 5) == -0.42332  # rayoptics 0.9.8, reference_cases/rayoptics_image.toml
+    assert abs(bare["diffraction_mtf"] - 0.0435101) < 1e-6  # worked from the closed formula with 20.469666 D
+    assert bare["mtf"] <= bare["diffraction_mtf"]
+    assert "reaches_imaging_criterion" not in bare
+    for key in ("rms_spot_best_focus_mm", "zernike_4_0_um", "strehl_ratio", "cut_off_per_mm", "focus", "caution"):
+        assert bare[key]
+    eye = answer("image", *LENS, "--n-lens", "1.49", "--model-eye")
+    assert eye["reaches_imaging_criterion"] is True
+    assert "aberration-free cornea" in eye["beam"]
+    figured = answer("image", *LENS, "--n-lens", "1.49", "--front-conic", "-6", "--back-conic", "0.5", "--frequency-per-mm", "50")
+    assert figured["front_conic"] == -6
+    done = lenscalc("image", *LENS, "--n-lens", "1.49", "--model-eye")
+    for word in ("is reached by this design", "converging by 48.5818 D", "Not a medical device"):
+        assert word in " ".join(done.stdout.split())
 
 
 def test_eye_answers_with_a_difference_only():
