@@ -19,7 +19,10 @@ class Hit(NamedTuple):
 
 
 class Bent(NamedTuple):
-    """Direction behind the surface; cosine of incidence and square of the cosine of refraction, below 0 where light is totally reflected."""
+    """Direction behind the surface; cosine of incidence and squared cosine of refraction, both times the normal's length (squared) and of their sign.
+
+    The second is below 0 where light is totally reflected.
+    """
 
     L: Any
     M: Any
@@ -58,16 +61,13 @@ def conic_hit(x: Any, y: Any, z: Any, L: Any, M: Any, N: Any, c: Any, k: Any) ->
 
 
 def bent(L: Any, M: Any, N: Any, nx: Any, ny: Any, nz: Any, n1: Any, n2: Any) -> Bent:
-    """Snell's law in vectors, the normal unit or not: it is made one here."""
-    per_size = 1.0 / (nx * nx + ny * ny + nz * nz) ** 0.5
-    ux = nx * per_size
-    uy = ny * per_size
-    uz = nz * per_size
+    """Snell's law in vectors for a normal of any length S^½: r·d + (√(S(1 − r²) + r²q²) − rq)/S·n, q = d·n, r = n1/n2 (one root saved)."""
     r = n1 / n2
-    cosine = L * ux + M * uy + N * uz
-    cosine2 = 1.0 - r * r * (1.0 - cosine * cosine)
-    g = cosine2**0.5 - r * cosine
-    return Bent(r * L + g * ux, r * M + g * uy, r * N + g * uz, cosine, cosine2)
+    size2 = nx * nx + ny * ny + nz * nz
+    cosine = L * nx + M * ny + N * nz
+    cosine2 = size2 * (1.0 - r * r) + r * r * cosine * cosine
+    g = (cosine2**0.5 - r * cosine) / size2
+    return Bent(r * L + g * nx, r * M + g * ny, r * N + g * nz, cosine, cosine2)
 
 
 def turned_in(x: Any, y: Any, z: Any, a: Any, b: Any, c: Any, d: Any, e: Any, f: Any, g: Any, h: Any, i: Any) -> tuple[Any, Any, Any]:

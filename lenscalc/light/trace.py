@@ -22,6 +22,7 @@ from lenscalc.quantities import FloatArray
 LARGE = 1_000_000  # rays from which somebody who traces so many does not mind two seconds for the compiler, once
 LARGE_ONCE_COMPILED = 20_000
 ITERATIONS = 60
+IN_CACHE = 16_384  # rays that plain numpy takes at once: whole columns of a million would go through the memory at every step
 
 
 class Fate(IntEnum):
@@ -225,8 +226,13 @@ def _one_lens(row: Row, lens: int) -> Row:
 
 
 def _beam(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any]:
+    lenses, rays = row.curvature.shape[1], x.shape[1]
+    step = max(1, IN_CACHE // lenses)
+    if rays > step:
+        parts = [_beam(row, v, x[:, a : a + step], y[:, a : a + step]) for a in range(0, rays, step)]
+        return [np.concatenate(whole, axis=1) for whole in zip(*parts, strict=True)]
     begun = started(x, y, v[:, None], row.indices[0][:, None])
-    full = (row.curvature.shape[1], x.shape[1])
+    full = (lenses, rays)
     return _through(row, [np.array(np.broadcast_to(a, full)) for a in (x, y, 0.0, *begun)])
 
 
