@@ -28,6 +28,7 @@ _HOMES = {
     "evaluate": "chain",
     "follow": "chain",
     "mix": "material",
+    "mtf": "light",
     "power_sensitivity": "lens",
     "power_tolerance_D": "decision",
     "ladder": "lens",
@@ -40,6 +41,7 @@ _HOMES = {
     "sobol_indices": "uncertainty",
     "sucrose_index": "material",
     "thick_lens": "lens",
+    "trace": "light",
     "water_index": "material",
 }
 

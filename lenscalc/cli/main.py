@@ -16,6 +16,7 @@ COMMANDS = {
     "power": "power of a lens from its dimensions and index",
     "recut": "the radii that give a wanted power with this index; a ladder of powers",
     "conform": "does a power conform to its label, and how well must the index be known",
+    "image": "spherical aberration, best focus and MTF of a lens in a named beam",
     "eye": "what a change of power or index does to the refraction",
     "polymer": "published polymers, each with its paper; your own beside them",
     "batch": "a file of lenses through the whole chain",

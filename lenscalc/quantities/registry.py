@@ -194,7 +194,26 @@ RESULTS: tuple[Quantity, ...] = (
     ),
 )
 
-_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *QUESTIONS, *DESIGN, *RESULTS)}
+# what real rays and an image ask for beside the dimensions; no columns of the chain
+IMAGE_INPUTS: tuple[Quantity, ...] = (
+    Quantity("wavelength_nm", "λ", "nm", "wavelength", "wavelength in air; the indices must be those at it", 150.0, 5000.0, 300.0, 1100.0, 2, "convention", 1.0,
+             mistakes=(_MICROMETRES,)),
+    Quantity("frequency_per_mm", "ν", "1/mm", "spatial frequency", "line pairs per mm in the image", 0.0, 1e5, 0.0, 1000.0, 1, "convention", 10.0),
+)  # fmt: skip
+
+IMAGE_RESULTS: tuple[Quantity, ...] = (
+    _result("longitudinal_spherical_aberration_mm", "LSA", "mm", "longitudinal spherical aberration",
+            "where the marginal ray crosses the axis minus the paraxial focus; negative where the rim is focused in front", 4),
+    _result("best_focus_shift_mm", "δ", "mm", "best focus", "plane of the least RMS spot minus the paraxial focus", 4),
+    _result("rms_spot_best_focus_mm", "r", "mm", "RMS spot at best focus", "RMS radius of the spot about its centre", 5),
+    _result("rms_wavefront_um", "W", "µm", "RMS wavefront error", "at best focus, without piston and tilt", 5),
+    _result("strehl_ratio", "S", "", "Strehl ratio", "irradiance at the image of a point over that without aberration, at best focus", 4),
+    _result("mtf", "MTF", "", "MTF", "modulation transfer at the spatial frequency, at best focus", 4),
+    _result("diffraction_mtf", "MTF", "", "MTF of diffraction alone", "modulation transfer of a perfect lens in the same beam", 4),
+    _result("cut_off_per_mm", "ν0", "1/mm", "cut-off", "frequency beyond which nothing is imaged", 2),
+)  # fmt: skip
+
+_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *QUESTIONS, *DESIGN, *IMAGE_INPUTS, *RESULTS, *IMAGE_RESULTS)}
 
 
 def is_quantity(name: str) -> bool:

@@ -165,7 +165,10 @@ def test_polymer_takes_own_materials_beside_the_published_ones(tmp_path):
     assert "own.toml: [polymer.copolymer_c] u_n is missing" in done.stderr
 
 
-@pytest.mark.parametrize("command", ["follow", "index", "day", "power", "recut", "conform", "eye", "polymer", "batch", "verify", "demo", "app"])
+COMMANDS = ("follow", "index", "day", "power", "recut", "image", "conform", "eye", "polymer", "batch", "verify", "demo", "app")
+
+
+@pytest.mark.parametrize("command", COMMANDS)
 def test_help_teaches_with_an_example(command):
     done = lenscalc(command, "--help")
     assert done.returncode == 0

@@ -1,0 +1,73 @@
+"""`lenscalc image`: a lens in a beam, by exact rays."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from lenscalc.chain import lens_in_words
+from lenscalc.cli.options import json_option, quantity_option, quantity_options
+from lenscalc.cli.show import heading, line, paragraph, show_end, show_json, value_line
+from lenscalc.conditions import N_MEDIUM_IN_USE, WAVELENGTH_IN_USE_NM
+from lenscalc.lens.image_quality import CRITERION_MTF, MODEL_EYE_VERGENCE_D, criterion_applies, image_quality
+from lenscalc.quantities import quantity, remark
+
+FOCUS = "at the least RMS spot"
+
+
+@click.command()
+@quantity_options("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens", required=True)
+@quantity_option("n_medium", default=N_MEDIUM_IN_USE)
+@quantity_option("n_medium_behind")
+@quantity_option("front_conic", default=0.0)
+@quantity_option("back_conic", default=0.0)
+@quantity_option("pupil_diameter_mm", default=3.0)
+@quantity_option("wavelength_nm", default=WAVELENGTH_IN_USE_NM)
+@quantity_option("frequency_per_mm", default=100.0)
+@quantity_option("vergence_D", default=0.0)
+@click.option("--model-eye", is_flag=True, help=f"The beam of a model eye with an aberration-free cornea: --vergence-D {MODEL_EYE_VERGENCE_D:.2f}.")
+@json_option
+def image(as_json: bool, model_eye: bool, **given: Any) -> None:
+    """Spherical aberration, best focus, wavefront and MTF of a lens, by exact rays in the beam that is named beside the result.
+
+    Without --vergence-D or --model-eye a collimated beam falls onto the bare lens. The indices must be those at the wavelength.
+
+    \b
+    Example:
+      lenscalc image --front-radius-mm 15 --back-radius-mm -15 --center-thickness-mm 0.9 --n-lens 1.49
+      lenscalc image --front-radius-mm 15 --back-radius-mm -15 --center-thickness-mm 0.9 --n-lens 1.49 --front-conic -6 --model-eye
+    """
+    if model_eye:
+        if given["vergence_D"] != 0.0:
+            raise click.UsageError("give either --model-eye or --vergence-D")
+        given["vergence_D"] = MODEL_EYE_VERGENCE_D
+    table = {name: value for name, value in given.items() if value is not None}
+    found = image_quality(**table)
+    values = {name: value for name, value in found._asdict().items() if name != "beam"}
+    warnings = [text for name, value in table.items() if (text := remark(quantity(name), value))]
+    beam = {name: table[name] for name in ("pupil_diameter_mm", "wavelength_nm", "frequency_per_mm", "vergence_D")}
+    reaches = found.mtf >= CRITERION_MTF if criterion_applies(**beam) else None
+    if as_json:
+        criterion = {"imaging_criterion_mtf": CRITERION_MTF, "reaches_imaging_criterion": reaches} if reaches is not None else {}
+        show_json({**table, **values, **criterion, "beam": found.beam, "focus": FOCUS}, warnings)
+        return
+    conics = f", conic constants {table['front_conic']:g} / {table['back_conic']:g}"
+    heading(f"Lens: {lens_in_words(table)}{conics}")
+    paragraph(f"Beam: {found.beam}, {table['wavelength_nm']:g} nm.")
+    for name in ("longitudinal_spherical_aberration_mm", "best_focus_shift_mm", "rms_spot_best_focus_mm"):
+        value_line(name, values[name])
+    for name in ("zernike_4_0_um", "rms_wavefront_um", "strehl_ratio"):
+        value_line(name, values[name])
+    heading(f"MTF at {table['frequency_per_mm']:g} line pairs per mm, {FOCUS}")
+    line("of this lens", f"{found.mtf:.3f}")
+    line("of diffraction alone", f"{found.diffraction_mtf:.3f}")
+    line("cut-off", f"{found.cut_off_per_mm:.1f} per mm")
+    if reaches is not None:
+        paragraph(
+            f"The imaging criterion for this beam, MTF {CRITERION_MTF:g} or more (ring test of eight laboratories, 1998), "
+            f"{'is reached' if reaches else 'is not reached'} by this design."
+        )
+    else:
+        paragraph("The imaging criterion of the trade holds in the model eye alone (--model-eye, 3 mm, 546.07 nm, 100 per mm) and is not asked here.")
+    show_end(warnings)

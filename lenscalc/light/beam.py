@@ -1,0 +1,108 @@
+"""The beam in which an image is judged, and the rays of its pupil behind a system."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from lenscalc.errors import InputError
+from lenscalc.light.limits import PUPIL, VERGENCE, within
+from lenscalc.light.paraxial import ParaxialImage, paraxial_image
+from lenscalc.light.surface import System
+from lenscalc.light.trace import Fate, Traced, trace
+from lenscalc.quantities import FloatArray
+
+
+@dataclass(frozen=True, eq=False)
+class Beam:
+    """Diameter of the beam at the first vertex [mm] and its reduced vergence there [D]: 0 collimated, positive converging, as a cornea sends it.
+
+    The beam is a perfect one on the axis, so a cornea before the lens is free of aberration. Numbers, or arrays that go with the lenses.
+
+    >>> Beam(3.0).in_words()
+    'collimated onto the bare lens, 3 mm wide'
+    >>> Beam(3.0, 48.0).in_words()
+    'in the model eye with an aberration-free cornea: converging by 48 D onto the lens, 3 mm wide there'
+    """
+
+    pupil_diameter_mm: Any
+    vergence_D: Any = 0.0
+
+    def __post_init__(self) -> None:
+        within(PUPIL, self.pupil_diameter_mm)
+        within(VERGENCE, self.vergence_D)
+
+    def in_words(self) -> str:
+        """The beam in one phrase, for print beside every result of it."""
+        wide, v = _span(self.pupil_diameter_mm), np.asarray(self.vergence_D, dtype=np.float64)
+        if np.all(v == 0):
+            return f"collimated onto the bare lens, {wide} mm wide"
+        if np.all(v > 0):
+            return f"in the model eye with an aberration-free cornea: converging by {_span(v)} D onto the lens, {wide} mm wide there"
+        return f"vergence {_span(v)} D onto the bare lens, {wide} mm wide there"
+
+
+def _span(value: Any) -> str:
+    low, high = float(np.min(value)), float(np.max(value))
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+
+
+class Pencil:
+    """A system in a beam: lenses and beams of one flat shape, its paraxial image, and the rays through any points of the pupil."""
+
+    def __init__(self, system: System, beam: Beam) -> None:
+        image = paraxial_image(system, vergence_D=beam.vergence_D)
+        try:
+            self.shape = np.broadcast_shapes(np.shape(image.image_distance_mm), np.shape(beam.pupil_diameter_mm))
+        except ValueError:
+            raise InputError("the pupil's diameters do not go with the lenses: their arrays must broadcast", quantity="pupil_diameter_mm") from None
+        self.system = system
+        self.beam = beam
+        self.paraxial = ParaxialImage(*(self.flat(a) for a in image))
+        self.half_width = self.flat(beam.pupil_diameter_mm) / 2.0
+        self.n_image = self.flat(system.indices[-1])
+
+    def flat(self, a: Any) -> FloatArray:
+        """A value of each lens."""
+        return np.broadcast_to(np.asarray(a, dtype=np.float64), self.shape).reshape(-1)
+
+    def rays(self, x: FloatArray, y: FloatArray) -> Traced:
+        """Rays through points of the unit pupil, (lens, point) or (point); all must arrive.
+
+        Raises
+        ------
+        InputError
+            with how many did not, and why.
+        """
+        wide = [self._heights(a) for a in (x, y)]
+        traced = trace(self.system, x_mm=wide[0], y_mm=wide[1], vergence_D=np.broadcast_to(self.beam.vergence_D, self.shape))
+        lost = np.asarray(traced.fate) != 0
+        if lost.any():
+            first = np.flatnonzero(lost.ravel())[0]
+            fate, at = Fate(int(np.ravel(traced.fate)[first])), int(np.ravel(traced.failed_at)[first])
+            words = {Fate.MISSED: "misses", Fate.REFLECTED: "is totally reflected at", Fate.NOT_FOUND: "finds no point on"}
+            raise InputError(
+                f"pupil_diameter_mm = {_span(self.beam.pupil_diameter_mm)} mm: {lost.sum()} of {lost.size} rays are lost, the first "
+                f"{words[fate]} surface {at}; "
+                "make the pupil smaller",
+                quantity="pupil_diameter_mm", value=self.beam.pupil_diameter_mm,
+            )  # fmt: skip
+        many = traced.x_mm.shape[-1]
+        return Traced(*(np.reshape(a, (-1, many)) for a in traced))
+
+    def _heights(self, a: FloatArray) -> FloatArray:
+        heights = self.half_width[:, None] * a
+        many = heights.shape[-1]
+        return np.asarray(heights.reshape(*self.shape, many))
+
+    def real_image(self) -> None:
+        """Refuses an image that no plane can catch: none at a finite distance, or one in front of the last vertex."""
+        distance = self.paraxial.image_distance_mm
+        if not np.all(np.isfinite(distance) & (distance > 0)):
+            raise InputError(
+                f"vergence_D = {_span(self.beam.vergence_D)} D: this beam has no real image behind the lens, so there is no plane to judge it in; "
+                "give it a beam that converges more, as in a model eye",
+                quantity="vergence_D", value=self.beam.vergence_D,
+            )  # fmt: skip

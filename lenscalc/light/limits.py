@@ -1,0 +1,60 @@
+"""What this room's quantities may be, and their check: a sentence that names quantity, value, limits and unit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from lenscalc.errors import InputError
+from lenscalc.quantities import FloatArray, Quantity, complaint, impossible, not_a_number, quantity
+
+_METRES = ((1000.0, "is it in metres? write it in mm"),)
+_POINT = ((0.1, "is the decimal point one place off?"), (0.01, "is the decimal point two places off?"))
+
+RADIUS = Quantity(
+    "radius_mm", "R", "mm", "radius", "radius of curvature at the vertex; positive when its centre lies behind the surface; inf for plano",
+    0.1, 1e7, 4.0, 200.0, 3, "lens", by_magnitude=True, infinite=True, mistakes=_METRES,
+)  # fmt: skip
+CONIC = Quantity("conic", "k", "", "conic constant", "0 sphere, -1 paraboloid, below -1 hyperboloid", -1000.0, 1000.0, -20.0, 5.0, 4, "lens")
+INDEX = Quantity("indices", "n", "", "index", "refractive index of a medium, relative to air", 1.0, 3.0, 1.0, 1.8, 5, "lot", mistakes=_POINT)
+DISTANCE = Quantity("distances_mm", "d", "mm", "distance", "along the axis to the next vertex", 0.0, 1e4, 0.1, 50.0, 3, "lens", mistakes=_METRES)
+SHIFT = Quantity("shift_mm", "s", "mm", "shift", "of a vertex from where it belongs", -100.0, 100.0, -1.0, 1.0, 3, "lens")
+TILT = Quantity("tilt_deg", "τ", "°", "tilt", "of a surface about an axis through its vertex", -60.0, 60.0, -15.0, 15.0, 2, "lens")
+VERGENCE = quantity("vergence_D")
+OBJECT_DISTANCE = Quantity(
+    "object_distance_mm", "s", "mm", "object distance", "from the object to the first vertex, along the light; inf for an object at infinity",
+    0.01, 1e12, 10.0, 1e7, 3, "convention", infinite=True, mistakes=_METRES,
+)  # fmt: skip
+PUPIL, WAVELENGTH, FREQUENCY = quantity("pupil_diameter_mm"), quantity("wavelength_nm"), quantity("frequency_per_mm")
+HEIGHT = Quantity("height_mm", "h", "mm", "height", "of a ray above the axis", -1e4, 1e4, -10.0, 10.0, 3, "convention")
+COSINE = Quantity("direction", "", "", "direction", "component of a direction along an axis", -1e9, 1e9, -1.0, 1.0, 6, "convention")
+ANGLE = Quantity("angle_deg", "θ", "°", "angle of incidence", "between the ray and the normal", 0.0, 90.0, 0.0, 90.0, 3, "convention")
+
+
+def within(q: Quantity, value: Any, name: str | None = None) -> FloatArray:
+    """A value as float64, or an InputError that names it; `name` where it has another one here.
+
+    >>> within(WAVELENGTH, 0.546)
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: wavelength_nm = 0.546 nm: must be 150 to 5000 nm; is it in µm? write it in nm
+    """
+    q = replace(q, name=name) if name else q
+    if isinstance(value, str) and q.infinite and value.strip().lower() == "plano":
+        return np.asarray(np.inf)
+    try:
+        if isinstance(value, str):
+            raise TypeError
+        array = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise InputError(not_a_number(q, value), quantity=q.name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
+    if array.size > 1000 and not q.by_magnitude and q.lower <= array.min() and array.max() <= q.upper:  # nan fails this; no copies of a large column
+        return array
+    bad = np.flatnonzero(impossible(q, np.atleast_1d(array)))
+    if bad.size:
+        worst = float(array.flat[bad[0]])
+        row = int(bad[0]) + 1 if array.size > 1 else None
+        where = f"row {row}: " if row else ""
+        raise InputError(f"{where}{complaint(q, worst)}", quantity=q.name, value=worst, limits=(q.lower, q.upper), unit=q.unit, row=row)
+    return array

@@ -1,0 +1,307 @@
+"""Exact ray tracing in three dimensions through any number of conic and even-aspheric surfaces, over rays and over lenses.
+
+The row of surfaces is followed by plain numpy, or for large work by the same arithmetic compiled (`ray_kernel`), to the same bits. Aspheric
+terms need an iteration; they, and surfaces out of their place, are plain numpy whatever the size.
+"""
+
+from __future__ import annotations
+
+import sys
+from enum import IntEnum
+from typing import Any, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from lenscalc.errors import InputError
+from lenscalc.light.limits import COSINE, HEIGHT, OBJECT_DISTANCE, VERGENCE, within
+from lenscalc.light.ray import bent, conic_hit, started, turned_in, turned_out
+from lenscalc.light.surface import Row, System
+from lenscalc.quantities import FloatArray
+
+LARGE = 1_000_000  # rays from which somebody who traces so many does not mind two seconds for the compiler, once
+LARGE_ONCE_COMPILED = 20_000
+ITERATIONS = 60
+IN_CACHE = 16_384  # rays that plain numpy takes at once: whole columns of a million would go through the memory at every step
+
+
+class Fate(IntEnum):
+    """What became of a ray. Places, directions and paths of a ray that did not arrive are nan."""
+
+    ARRIVED = 0
+    MISSED = 1  # it does not meet the surface, or only beyond its edge or from behind
+    REFLECTED = 2  # total reflection
+    NOT_FOUND = 3  # the iteration to an aspheric surface did not settle
+
+
+class Traced(NamedTuple):
+    """Rays behind the last surface, lenses first, rays last: places [mm] (z from the last vertex), direction cosines, paths [mm], fates.
+
+    `optical_path_mm` counts n·length from the start: for a beam from its wavefront through the first vertex, for single rays from where they
+    began. `failed_at` is the surface, counted from 1, at which a ray was lost; 0 where it arrived.
+    """
+
+    x_mm: Any
+    y_mm: Any
+    z_mm: Any
+    direction_x: Any
+    direction_y: Any
+    direction_z: Any
+    optical_path_mm: Any
+    fate: Any
+    failed_at: Any
+
+
+def trace(
+    system: System,
+    *,
+    x_mm: Any,
+    y_mm: Any = 0.0,
+    vergence_D: Any = 0.0,
+    object_distance_mm: Any = None,
+    plane_mm: Any = None,
+) -> Traced:
+    """Rays of a beam on the axis through a row of surfaces, exactly.
+
+    Not for diffractive or gradient-index surfaces, nor for mirrors: light travels +z throughout.
+
+    Parameters
+    ----------
+    system : System
+        surfaces, indices, distances; arrays in it are many lenses.
+    x_mm, y_mm : float or array [mm]
+        where the rays cross the plane of the first vertex. The last axis is the rays, axes before it must broadcast with the lenses.
+    vergence_D : float or array [D]
+        reduced vergence n/distance of the beam at the first vertex; positive converging, 0 from infinity. An array goes with the lenses.
+    object_distance_mm : float or array [mm], optional
+        instead of it: from a point on the axis to the first vertex; inf at infinity.
+    plane_mm : float or array [mm], optional
+        the rays are given where they cross the plane this far behind the last vertex; left out, on the last surface. An array goes with the lenses.
+
+    Returns
+    -------
+    Traced
+        arrays of shape lenses + rays; numbers where there is one of each. `fate` says what became of each ray (`Fate`), `failed_at` where.
+
+    Raises
+    ------
+    InputError
+        for values outside the hard limits, or a beam given twice.
+
+    References
+    ----------
+    Vector form of Snell's law; the closed form of the point on a conic. Any text of lens design. Checked against two libraries.
+
+    Examples
+    --------
+    >>> from lenscalc.light import Surface, System
+    >>> lens = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+    >>> rays = trace(lens, x_mm=[0.001, 1.5], plane_mm=64.8625626081)
+    >>> [round(float(x), 6) + 0.0 for x in rays.x_mm]                   # the paraxial focus: the outer ray has crossed the axis before
+    [0.0, -0.009791]
+    >>> trace(lens, x_mm=20.0).fate.name
+    'MISSED'
+    """
+    row = system.row()
+    if object_distance_mm is not None:
+        if np.any(np.asarray(vergence_D) != 0):
+            raise InputError("give either vergence_D or object_distance_mm, not both", quantity="object_distance_mm")
+        v = -1.0 / within(OBJECT_DISTANCE, object_distance_mm)
+    else:
+        v = within(VERGENCE, vergence_D) / (1000.0 * np.asarray(system.indices[0], dtype=np.float64))
+    x, y = np.broadcast_arrays(within(HEIGHT, x_mm, "x_mm"), within(HEIGHT, y_mm, "y_mm"))
+    place = _Places(row.shape, v, plane_mm, x)
+    x, y = place.of_rays(x), place.of_rays(y)
+    row, v = place.of_lenses(row), place.of_lens(v)
+    state = _followed(row, v, x, y)
+    return place.given_back(state, row)
+
+
+def trace_rays(
+    system: System, *, x_mm: Any, y_mm: Any, z_mm: Any, direction_x: Any, direction_y: Any, direction_z: Any, plane_mm: Any = None
+) -> Traced:
+    """Single rays, each from its own place (z from the first vertex) in its own direction, which is made a unit vector and must go towards +z.
+
+    The rest as in `trace`.
+
+    >>> from lenscalc.light import Surface, System
+    >>> window = System([Surface(), Surface()], [1.0, 1.5, 1.0], [3.0])
+    >>> ray = trace_rays(window, x_mm=0.0, y_mm=0.0, z_mm=-1.0, direction_x=0.6, direction_y=0.0, direction_z=0.8)
+    >>> round(ray.x_mm, 6), round(ray.direction_x, 6)
+    (2.059307, 0.6)
+    """
+    row = system.row()
+    named = {"x_mm": x_mm, "y_mm": y_mm, "z_mm": z_mm}
+    starts = [within(HEIGHT, value, name) for name, value in named.items()]
+    towards = [within(COSINE, value) for value in (direction_x, direction_y, direction_z)]
+    if np.any(towards[2] <= 0):
+        raise InputError("direction_z: must be above 0, light travels +z", quantity="direction_z")
+    size = (towards[0] ** 2 + towards[1] ** 2 + towards[2] ** 2) ** 0.5
+    parts = np.broadcast_arrays(*starts, *(t / size for t in towards))
+    place = _Places(row.shape, 0.0, plane_mm, parts[0])
+    row = place.of_lenses(row)
+    full = (row.curvature.shape[1], place.rays)
+    state = [np.array(np.broadcast_to(place.of_rays(p), full)) for p in parts]
+    return place.given_back(_through(row, [*state, np.zeros(full)]), row)
+
+
+class _Places:
+    """How lenses and rays stand to each other: flat (lens, ray) inside, lenses + rays outside."""
+
+    def __init__(self, lenses: tuple[int, ...], v: Any, plane_mm: Any, rays: FloatArray) -> None:
+        self.plane = None if plane_mm is None else within(HEIGHT, plane_mm, "plane_mm")
+        self.one_ray = rays.ndim == 0
+        self.rays = 1 if self.one_ray else rays.shape[-1]
+        try:
+            self.shape = np.broadcast_shapes(lenses, np.shape(v), np.shape(self.plane) if self.plane is not None else (), rays.shape[:-1])
+        except ValueError:
+            raise InputError(
+                f"x_mm of shape {rays.shape}: the last axis is the rays, those before it must broadcast with the lenses {lenses}", quantity="x_mm"
+            ) from None
+        self.lenses = lenses
+
+    def of_lens(self, a: Any) -> FloatArray:
+        return np.ascontiguousarray(np.broadcast_to(np.asarray(a, dtype=np.float64), self.shape).reshape(-1))
+
+    def of_lenses(self, row: Row) -> Row:
+        if self.shape == self.lenses:
+            return row
+        many = int(np.prod(self.shape))
+
+        def wide(a: FloatArray) -> FloatArray:
+            return np.array([self.of_lens(s.reshape(self.lenses)) for s in a]).reshape(len(a), many)
+
+        asphere = tuple(None if s is None else tuple((p, self.of_lens(a.reshape(self.lenses))) for p, a in s) for s in row.asphere)
+        move = tuple(
+            None if m is None else np.broadcast_to(m.reshape(*self.lenses, 12), (*self.shape, 12)).reshape(-1, 12) for m in row.move
+        )
+        return Row(self.shape, wide(row.curvature), wide(row.conic), wide(row.indices), wide(row.distances), asphere, move)
+
+    def of_rays(self, a: FloatArray) -> FloatArray:
+        """(1, rays) where all lenses share the rays, (lens, rays) otherwise."""
+        a = np.atleast_1d(a)
+        if a.ndim == 1:
+            return np.ascontiguousarray(a[None, :])
+        return np.ascontiguousarray(np.broadcast_to(a, (*self.shape, self.rays)).reshape(-1, self.rays))
+
+    def given_back(self, state: list[Any], row: Row) -> Traced:
+        x, y, z, L, M, N, path, fate, failed_at = state
+        if self.plane is not None:
+            with np.errstate(invalid="ignore"):
+                on = (self.of_lens(self.plane)[:, None] - z) / N
+                x, y, z, path = x + on * L, y + on * M, z + on * N, path + row.indices[-1][:, None] * on
+        shape = self.shape if self.one_ray else (*self.shape, self.rays)
+        if shape == ():
+            one = [float(a[0, 0]) for a in (x, y, z, L, M, N, path)]
+            return Traced(one[0], one[1], one[2], one[3], one[4], one[5], one[6], Fate(int(fate[0, 0])), int(failed_at[0, 0]))
+        return Traced(*(a.reshape(shape) for a in (x, y, z, L, M, N, path, fate, failed_at)))
+
+
+def _followed(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any]:
+    """A beam, by whichever way suits its size; both give the same bits."""
+    lenses, rays = row.curvature.shape[1], x.shape[1]
+    compiled_already = "lenscalc.light.ray_kernel" in sys.modules
+    if not any(row.asphere) and all(m is None for m in row.move) and lenses * rays >= (LARGE_ONCE_COMPILED if compiled_already else LARGE):
+        from lenscalc.light.ray_kernel import beam_through_conics
+
+        state, lost = beam_through_conics(row, v, x, y)
+        fate, failed_at = np.zeros((lenses, rays), np.int8), np.zeros((lenses, rays), np.int8)
+        for lens in np.flatnonzero(lost.any(axis=1)).tolist():
+            which = np.flatnonzero(lost[lens])
+            own = x[lens if len(x) > 1 else 0][which], y[lens if len(y) > 1 else 0][which]
+            again = _beam(_one_lens(row, lens), v[lens : lens + 1], own[0][None], own[1][None])
+            fate[lens, which], failed_at[lens, which] = again[7][0], again[8][0]
+            for whole, part in zip(state, again, strict=False):
+                whole[lens, which] = part[0]
+        return [*state, fate, failed_at]
+    return _beam(row, v, x, y)
+
+
+def _one_lens(row: Row, lens: int) -> Row:
+    def one(a: FloatArray) -> FloatArray:
+        return a[:, lens : lens + 1]
+
+    move = tuple(None if m is None else m[lens : lens + 1] for m in row.move)
+    return Row((), one(row.curvature), one(row.conic), one(row.indices), one(row.distances), row.asphere, move)
+
+
+def _beam(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any]:
+    lenses, rays = row.curvature.shape[1], x.shape[1]
+    step = max(1, IN_CACHE // lenses)
+    if rays > step:
+        parts = [_beam(row, v, x[:, a : a + step], y[:, a : a + step]) for a in range(0, rays, step)]
+        return [np.concatenate(whole, axis=1) for whole in zip(*parts, strict=True)]
+    begun = started(x, y, v[:, None], row.indices[0][:, None])
+    full = (lenses, rays)
+    return _through(row, [np.array(np.broadcast_to(a, full)) for a in (x, y, 0.0, *begun)])
+
+
+def _through(row: Row, state: list[FloatArray]) -> list[Any]:
+    """Plain numpy: all rays of all lenses, surface by surface. State: x, y, z, L, M, N, path, z from the first vertex."""
+    x, y, z, L, M, N, path = state
+    fate, failed_at = np.zeros(x.shape, np.int8), np.zeros(x.shape, np.int8)
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        for s in range(len(row.curvature)):
+            c, k = row.curvature[s][:, None], row.conic[s][:, None]
+            n1, n2 = row.indices[s][:, None], row.indices[s + 1][:, None]
+            move = row.move[s]
+            if move is not None:
+                turn, shift = [move[:, i : i + 1] for i in range(9)], [move[:, i : i + 1] for i in range(9, 12)]
+                x, y, z = turned_in(x - shift[0], y - shift[1], z - shift[2], *turn)
+                L, M, N = turned_in(L, M, N, *turn)
+            forward = N > 0
+            hit = conic_hit(x, y, z, L, M, N, c, k)
+            terms = row.asphere[s]
+            settled: npt.NDArray[np.bool_] | None = None
+            if terms is None:
+                normal = (-c * hit.x, -c * hit.y, hit.facing)
+                length, x, y, z, facing = hit
+            else:
+                length, x, y, z, normal, facing, settled = _aspheric_hit(hit, x, y, z, L, M, N, c, k, terms)
+            path = path + n1 * length
+            new = bent(L, M, N, *normal, n1, n2)
+            missed = ~((facing > 0) & (new.cosine > 0) & forward)
+            here = np.where(missed, Fate.MISSED, np.where(new.cosine2 >= 0, Fate.ARRIVED, Fate.REFLECTED)).astype(np.int8)
+            if settled is not None:
+                here = np.where(~settled & (facing > 0), Fate.NOT_FOUND, here).astype(np.int8)
+            fresh = (fate == 0) & (here != 0)
+            fate, failed_at = np.where(fresh, here, fate), np.where(fresh, np.int8(s + 1), failed_at)
+            L, M, N = new.L, new.M, new.N
+            if move is not None:
+                x, y, z = turned_out(x, y, z, *turn)
+                x, y, z = x + shift[0], y + shift[1], z + shift[2]
+                L, M, N = turned_out(L, M, N, *turn)
+            if s < len(row.distances):
+                z = z - row.distances[s][:, None]
+    lost = fate != 0
+    if lost.any():
+        x, y, z, L, M, N, path = (np.where(lost, np.nan, a) for a in (x, y, z, L, M, N, path))
+    return [x, y, z, L, M, N, path, fate, failed_at]
+
+
+def _aspheric_hit(
+    hit: Any, x: Any, y: Any, z: Any, L: Any, M: Any, N: Any, c: Any, k: Any, terms: tuple[tuple[int, FloatArray], ...]
+) -> tuple[Any, Any, Any, Any, tuple[Any, Any, Any], Any, npt.NDArray[np.bool_]]:
+    """Where rays meet conic + Σ A h^i, by Newton's method from the conic itself (from the vertex plane where that is missed). Plain numpy."""
+    t = np.where(hit.facing > 0, hit.length, -z / N)
+    for _ in range(ITERATIONS):
+        px, py, pz = x + t * L, y + t * M, z + t * N
+        sag, per_h, facing = _sag_and_slope(px * px + py * py, c, k, terms)
+        step = (pz - sag) / (N - per_h * (px * L + py * M))
+        t = t - step
+        if not np.any(np.abs(step) > 1e-14 * (1.0 + np.abs(t))):
+            break
+    settled = np.abs(step) <= 1e-12 * (1.0 + np.abs(t))
+    px, py, pz = x + t * L, y + t * M, z + t * N
+    sag, per_h, facing = _sag_and_slope(px * px + py * py, c, k, terms)
+    return t, px, py, pz, (-per_h * px, -per_h * py, 1.0), facing, settled
+
+
+def _sag_and_slope(h2: Any, c: Any, k: Any, terms: tuple[tuple[int, FloatArray], ...]) -> tuple[Any, Any, Any]:
+    """Sag, its derivative by the height over the height, and the root that is above 0 within the conic's edge; plain numpy."""
+    root = (1.0 - (1.0 + k) * c * c * h2) ** 0.5
+    sag, per_h = h2 * c / (1.0 + root), c / root
+    for power, a in terms:
+        below = a[:, None] * h2 ** (power // 2 - 1)
+        sag, per_h = sag + below * h2, per_h + power * below
+    return sag, per_h, root

@@ -1,0 +1,57 @@
+"""The command image."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+LENS = ["--front-radius-mm", "15", "--back-radius-mm", "-15", "--center-thickness-mm", "0.9"]
+
+
+def lenscalc(*args, stdin=""):
+    # a process of its own: exit codes and standard error are part of the promise
+    return subprocess.run([sys.executable, "-c", "from lenscalc.cli.main import main; main()", *args], input=stdin, capture_output=True, text=True)
+
+
+def answer(*args):
+    done = lenscalc(*args, "--json")
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout, parse_constant=lambda c: pytest.fail(f"{c} is not JSON"))
+
+
+def test_image_names_its_beam_and_asks_the_criterion_in_the_model_eye_alone():
+    bare = answer("image", *LENS, "--n-lens", "1.49")
+    assert bare["beam"] == "collimated onto the bare lens, 3 mm wide"
+    assert round(bare["best_focus_shift_mm"] / bare["longitudinal_spherical_aberration_mm"], 3) == 0.667  # third-order theory
+    assert round(bare["longitudinal_spherical_aberration_mm"], 5) == -0.42332  # rayoptics 0.9.8, reference_cases/rayoptics_image.toml
+    assert abs(bare["diffraction_mtf"] - 0.0435101) < 1e-6  # worked from the closed formula with 20.469666 D
+    assert bare["mtf"] <= bare["diffraction_mtf"]
+    assert "reaches_imaging_criterion" not in bare
+    for key in ("rms_spot_best_focus_mm", "zernike_4_0_um", "strehl_ratio", "cut_off_per_mm", "focus", "caution"):
+        assert bare[key]
+    eye = answer("image", *LENS, "--n-lens", "1.49", "--model-eye")
+    assert eye["reaches_imaging_criterion"] is True
+    assert "aberration-free cornea" in eye["beam"]
+    figured = answer("image", *LENS, "--n-lens", "1.49", "--front-conic", "-6", "--back-conic", "0.5", "--frequency-per-mm", "50")
+    assert figured["front_conic"] == -6
+    done = lenscalc("image", *LENS, "--n-lens", "1.49", "--model-eye")
+    for word in ("is reached by this design", "converging by 48.5818 D", "Not a medical device"):
+        assert word in " ".join(done.stdout.split())
+
+
+@pytest.mark.parametrize(
+    ("args", "told"),
+    [
+        (["--n-lens", "1.2"], "no real image"),
+        (["--n-lens", "1.49", "--pupil-diameter-mm", "0.003"], "is it in metres?"),
+        (["--n-lens", "1.49", "--wavelength-nm", "0.546"], "is it in µm?"),
+        (["--n-lens", "1.49", "--pupil-diameter-mm", "29"], "rays are lost"),
+        (["--n-lens", "1.49", "--model-eye", "--vergence-D", "40"], "either --model-eye or --vergence-D"),
+    ],
+)
+def test_image_says_in_one_line_what_cannot_be(args, told):
+    done = lenscalc("image", *LENS, *args)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert told in done.stderr
+    assert len(done.stderr.splitlines()) == 1

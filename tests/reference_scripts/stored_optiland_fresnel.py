@@ -1,0 +1,37 @@
+"""Fresnel's reflectances by optiland 0.6.3 (`pip install optiland==0.6.3`), printed as TOML.
+
+Taken from here and not from prysm 0.21, whose coefficient for s-polarised light divides by n1 where the equation has n0.
+"""
+
+from importlib.metadata import version
+
+import numpy as np
+from optiland.jones import JonesFresnel
+from optiland.materials import IdealMaterial
+from optiland.rays import RealRays
+
+print(f'''subject = "Fresnel: stored results of optiland"
+
+[sources.optiland]
+authors = "K. Harrison"
+title = "optiland"
+version = "{version("optiland")}"
+year = 2026
+seen = "read"
+kind = "reference library"
+script = "tests/reference_scripts/stored_optiland_fresnel.py"''')
+
+ray = RealRays(0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.54607)
+for n1, n2 in ((1.0, 1.5), (1.336, 1.49), (1.49, 1.336), (1.336, 1.55)):
+    for angle in (0.0, 30.0, 60.0):
+        matrix = JonesFresnel(IdealMaterial(n1), IdealMaterial(n2)).calculate_matrix(ray, reflect=True, aoi=np.array([np.radians(angle)]))
+        s, p = abs(matrix[0, 0, 0]) ** 2, abs(matrix[0, 1, 1]) ** 2
+        name = f"optiland_fresnel_{n1}_{n2}_{angle:.0f}".replace(".", "p")
+        print(f"""
+[[case]]
+name = "{name}"
+source = "optiland"
+where = "JonesFresnel"
+function = "fresnel"
+inputs = {{ n1 = {n1}, n2 = {n2}, angle_deg = {angle} }}
+expected = {{ reflectance_s = "{s:.10f}", reflectance_p = "{p:.10f}", reflectance = "{(s + p) / 2:.10f}" }}""")
