@@ -9,9 +9,9 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.eye.implanted import Implanted, implant_path, planes_with_implant, principal_heights
+from lenscalc.eye.implant import Implanted, implant_path, planes_with_implant, principal_heights
 from lenscalc.eye.light_path import light_path_of
-from lenscalc.eye.published_eye import PublishedEye
+from lenscalc.eye.published import PublishedEye
 from lenscalc.lens import thick_lens
 from lenscalc.uncertainty import Estimate, Input, Source, propagate
 
@@ -179,9 +179,8 @@ def index_error_behind(eye: PublishedEye, s: Implanted, refraction_change_D: flo
             break
         if abs(step) < 1e-15:
             return float(error)
-    raise InputError(
-        f"refraction_change_D = {refraction_change_D:g} D: no error of the index within ±0.1 moves the refraction so far", quantity="refraction_change_D"
-    )
+    text = f"refraction_change_D = {refraction_change_D:g} D: no error of the index within ±0.1 moves the refraction so far"
+    raise InputError(text, quantity="refraction_change_D")
 
 
 def largest_u_n_lens_for(eye: PublishedEye, s: Implanted, *, refraction_change_D: float = 0.25, coverage: float = 2.0) -> float:

@@ -1,11 +1,12 @@
 """The way of the light through an eye: vergence plane by plane, and the same as ray-transfer matrices.
 
-A path is a row of planes from the spectacles to the last surface; the retina ends it. All bodies here are plain arithmetic in dioptres and millimetres.
+A path is a row of planes from the spectacles to the last surface; the retina ends it. All bodies here are plain arithmetic; D and mm.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from lenscalc.light import vergence_downstream, vergence_upstream
@@ -90,7 +91,7 @@ def focus_of(vergence_D: Any, planes: Sequence[Plane]) -> Any:
     22.2667
     """
     vergence = vergence_D + planes[0].power_D
-    for plane, following in zip(planes[:-1], planes[1:], strict=True):
+    for plane, following in pairwise(planes):
         vergence = vergence_downstream(vergence, plane.distance_mm, plane.n_behind) + following.power_D
     return 1000.0 * planes[-1].n_behind / vergence
 

@@ -68,10 +68,12 @@ FORMULAS = {
     *(name for name in material.__all__ if name[0].islower() and name not in NOT_PRINTED_BY_OTHERS),
     "thick_lens", "power_sensitivity", "conformance_probability", "coverage_factor", "propagate", "power_tolerance_D",
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
+    "refraction_change", "eye_sensitivities", "image_size_mm_per_radian", "image_size_ratio", "chromatic_change",
 }  # fmt: skip
 ALSO_CHECKED = {  # an entry of FUNCTIONS that takes several formulas, or one under the name of what it answers
     "welch_satterthwaite": "Estimate.dof", "spectacle_refraction": "vergence_upstream", "refraction_shift": "refraction",
     "dispersion_from_abbe": "Dispersion.from_abbe", "dispersion_fit": "Dispersion.fit",
+    "cardinal_points": "PublishedEye.cardinal_points",
 }  # fmt: skip
 
 

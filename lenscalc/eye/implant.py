@@ -10,7 +10,7 @@ import numpy as np
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye.light_path import LightPath, Plane, light_path_of
-from lenscalc.eye.published_eye import VERTEX_DISTANCE_MM, PublishedEye, Surface, planes_of
+from lenscalc.eye.published import VERTEX_DISTANCE_MM, PublishedEye, Surface, planes_of
 from lenscalc.lens.thick_lens import checked_lens
 from lenscalc.quantities import as_number, complaint, quantity
 
@@ -85,14 +85,11 @@ def implanted(
     m1 = eye.n_aqueous if n_aqueous is None else n_aqueous
     m2 = eye.n_vitreous if n_vitreous is None else n_vitreous
     checked_lens(front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, m1, m2)
-    for name, value, most, unit in (("deeper_mm", deeper_mm, DEEPER_MM, "mm"), ("longer_mm", longer_mm, LONGER_MM, "mm"), ("steeper_D", steeper_D, STEEPER_D, "D")):  # fmt: skip
-        _within(name, value, most, unit)
-    R1, R2, t, n = (
-        _plain(as_number(name, value))
-        for name, value in (
-            ("front_radius_mm", front_radius_mm), ("back_radius_mm", back_radius_mm), ("center_thickness_mm", center_thickness_mm), ("n_lens", n_lens),
-        )
-    )  # fmt: skip
+    _within("deeper_mm", deeper_mm, DEEPER_MM, "mm")
+    _within("longer_mm", longer_mm, LONGER_MM, "mm")
+    _within("steeper_D", steeper_D, STEEPER_D, "D")
+    lens = {"front_radius_mm": front_radius_mm, "back_radius_mm": back_radius_mm, "center_thickness_mm": center_thickness_mm, "n_lens": n_lens}
+    R1, R2, t, n = (_plain(as_number(name, value)) for name, value in lens.items())
     s = Implanted(R1, R2, t, n, DEPTH_MM + deeper_mm, longer_mm, steeper_D, m1, m2, VERTEX_DISTANCE_MM)
     if np.any(room_behind_mm(eye, s) < 1.0):
         raise InputError(
@@ -155,11 +152,11 @@ def implant_path(eye: PublishedEye, s: Implanted) -> LightPath:
     >>> path = implant_path(eye, implanted(eye, front_radius_mm=15.0, back_radius_mm=-15.0, center_thickness_mm=0.9, n_lens=1.49))
     >>> for name, before, behind in zip(path.names, path.before_D, path.behind_D):
     ...     print(f"{name:<20} {before:8.3f} {behind:8.3f}")
-    spectacles             -0.417   -0.417
-    front of the cornea    -0.415   47.931
-    back of the cornea     48.867   42.759
-    front of the implant   48.970   59.143
-    back of the implant    61.334   71.601
+    spectacles             -0.758   -0.758
+    front of the cornea    -0.751   47.595
+    back of the cornea     48.517   42.410
+    front of the implant   48.482   58.656
+    back of the implant    60.810   71.077
     """
     path = light_path_of(planes_with_implant(eye, s))
     if not all(np.all(h > 0) for h in path.heights):
