@@ -13,7 +13,7 @@ from lenscalc.eye.implant import Implanted, implant_path, planes_with_implant, p
 from lenscalc.eye.light_path import light_path_of
 from lenscalc.eye.published import PublishedEye
 from lenscalc.lens import thick_lens
-from lenscalc.uncertainty import Estimate, Input, Source, propagate
+from lenscalc.uncertainty import Estimate, Input, Source, combine, estimate, propagate
 
 _STEP = 1e-30j
 
@@ -50,8 +50,8 @@ def refraction_change(
     before: Implanted,
     after: Implanted,
     *,
-    u: Mapping[str, float | Input] | None = None,
-    u_change: Mapping[str, float | Input] | None = None,
+    u: Mapping[str, float | Input | Estimate] | None = None,
+    u_change: Mapping[str, float | Input | Estimate] | None = None,
 ) -> RefractionChange:
     """Refraction with `after` minus refraction with `before`, in one eye.
 
@@ -63,12 +63,13 @@ def refraction_change(
     u : mapping
         standard uncertainties, by the names of `Implanted`, of what both states share: an error of it moves both and all but cancels.
     u_change : mapping
-        those of the difference between the states, such as of an index error itself.
+        those of the difference between the states, such as of an index error itself. A number is a standard uncertainty; an `Input` brings its
+        degrees of freedom, an `Estimate`, such as of an index in use, its own sources. Their values are not taken: `before` and `after` have them.
 
     Returns
     -------
     RefractionChange
-        The sources bear the names of the inputs; the index belongs to the lot, all else to the single lens and its eye.
+        Where no sources are given they bear the names of the inputs; the index belongs to the lot, all else to the single lens and its eye.
 
     Raises
     ------
@@ -94,7 +95,8 @@ def refraction_change(
             raise UnknownNameError(name, Implanted._fields, what="input of an implanted eye")
     for s in (before, after):
         implant_path(eye, s)
-    inputs = {name: _offset(x) for name, x in shared.items()} | {f"change of {name}": _offset(x) for name, x in of_change.items()}
+    given = {**shared, **{f"change of {name}": x for name, x in of_change.items()}}
+    inputs = {name: _offset(x) for name, x in given.items()}
 
     def model(**x: Any) -> Any:
         base = {name: value + x.get(name, 0.0) for name, value in before._asdict().items()}
@@ -104,11 +106,8 @@ def refraction_change(
     if not inputs:
         return RefractionChange(Estimate(float(model())), {})
     found = propagate(model, inputs)
-    parts = {
-        Source(name, "lot" if name.endswith("n_lens") else "lens", inputs[name].dof, inputs[name].distribution): part
-        for name, part in found.contributions.items()
-    }
-    return RefractionChange(Estimate(found.value, parts), found.sensitivities)
+    terms = [(slope, _as_estimate(name, given[name], inputs[name])) for name, slope in found.sensitivities.items()]
+    return RefractionChange(combine(found.value, terms), found.sensitivities)
 
 
 def eye_sensitivities(eye: PublishedEye, s: Implanted) -> EyeSensitivities:
@@ -200,5 +199,13 @@ def largest_u_n_lens_for(eye: PublishedEye, s: Implanted, *, refraction_change_D
     return float("inf") if slope == 0 else refraction_change_D / (coverage * slope)
 
 
-def _offset(x: float | Input) -> Input:
+def _offset(x: float | Input | Estimate) -> Input:
+    if isinstance(x, Estimate):
+        return Input(0.0, float(x.u), dof=float(x.dof))
     return x._replace(value=0.0) if isinstance(x, Input) else Input(0.0, x)
+
+
+def _as_estimate(name: str, x: float | Input | Estimate, offset: Input) -> Estimate:
+    if isinstance(x, Estimate):
+        return x
+    return estimate(0.0, offset.u, Source(name, "lot" if name.endswith("n_lens") else "lens", offset.dof, offset.distribution))

@@ -26,7 +26,7 @@ from lenscalc.eye import (
     what_if,
 )
 from lenscalc.lens import thick_lens
-from lenscalc.uncertainty import Input
+from lenscalc.uncertainty import Estimate, Input, Source
 
 EYES = tuple(published_eyes().values())
 ONE_MEDIUM = published_eye("bennett_rabbetts")
@@ -176,6 +176,19 @@ def test_the_uncertainty_comes_from_every_input():
     shared = found.u_where(lambda source: source.name != "change of n_lens")
     assert 0 < shared < 0.01
     assert found.dof < np.inf
+
+
+def test_an_estimate_keeps_its_sources_on_the_way_to_the_spectacles():
+    calibration, own = Source("calibration", scope="instrument"), Source("replicates", dof=4)
+    n = Estimate(1.49, {calibration: 0.0003, own: -0.0004})
+    s = made()
+    found = refraction_change(ONE_MEDIUM, s, s, u_change={"n_lens": n, "depth_mm": 0.1}).refraction_change_D
+    slope = refraction_slope(ONE_MEDIUM, s, "n_lens")
+    assert found.value == 0
+    assert found.parts[calibration] == pytest.approx(0.0003 * slope, rel=1e-12)
+    assert found.parts[own] == pytest.approx(-0.0004 * slope, rel=1e-12)
+    assert found.u_of("instrument") == pytest.approx(abs(0.0003 * slope), rel=1e-12)
+    assert len(found.parts) == 3
 
 
 def test_shared_inputs_move_the_difference_as_two_computed_ones_do():

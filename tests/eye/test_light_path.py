@@ -107,3 +107,15 @@ def test_a_gradient_layer_is_the_rod_of_the_textbooks(length):
     planes = _slices(Layer(length, (n0,), radial))
     expected = 1000.0 * n0 * g * np.sin(g * length)
     assert -ray_transfer_of(planes).c == pytest.approx(expected, rel=2e-6)
+
+
+# a reduced eye of 58 D that is 5 D too long, an object of 0.1 rad: Duane's Clinical Ophthalmology, vol. 1, ch. 33, fig. 69, read on an open copy:
+# correction at the first focal point leaves 58 D and an image of 1.72 mm, correction at the surface 53 D and 1.89 mm
+@pytest.mark.parametrize(("apart", "power", "image"), [(1000.0 / 58.0, 58.0, 1.72), (0.0, 53.0, 1.89)])
+def test_a_worked_example_of_a_corrected_eye(apart, power, image):
+    correction = -5.0 / (1.0 - 5.0 * apart / 1000.0)  # the same ocular refraction from farther away
+    planes = [Plane("spectacles", correction, apart, 1.0), Plane("eye", 58.0, 1000.0 * 1.336 / 53.0, 1.336)]
+    found = cardinal_points_of(planes).power_D
+    assert found == pytest.approx(power, abs=1e-9)
+    assert 0.1 * 1000.0 / found == pytest.approx(image, abs=0.005)
+    assert focus_of(0.0, planes) == pytest.approx(planes[-1].distance_mm, rel=1e-12)
