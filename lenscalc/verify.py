@@ -482,6 +482,46 @@ def _chromatic_focus(n_d: float, abbe_d: float, **inputs: float) -> dict[str, An
     return powers | {f"back_focal_length_{line}_mm": x for line, x in zip(lines, c.back_focal_length_mm, strict=True)}
 
 
+def _cardinal_points(eye: str) -> dict[str, Any]:
+    from lenscalc.eye import published_eye
+
+    return published_eye(eye).cardinal_points()._asdict()
+
+
+def _refraction_change(eye: str, after: dict[str, float], **lens: float) -> dict[str, Any]:
+    from lenscalc.eye import implanted, published_eye, refraction_change
+
+    published = published_eye(eye)
+    change = refraction_change(published, implanted(published, **lens), implanted(published, **{**lens, **after}))
+    return {"refraction_change_D": change.refraction_change_D.value}
+
+
+def _eye_sensitivities(eye: str, **lens: float) -> dict[str, Any]:
+    from lenscalc.eye import eye_sensitivities, implanted, published_eye
+
+    return eye_sensitivities(published_eye(eye), implanted(published_eye(eye), **lens))._asdict()
+
+
+def _image_size(eye: str, second: dict[str, float] | None = None, **lens: float) -> dict[str, Any]:
+    from lenscalc.eye import image_size_mm_per_radian, image_size_ratio, implanted, published_eye
+
+    published, made = published_eye(eye), implanted(published_eye(eye), **lens)
+    if second is None:
+        return {"image_size_mm_per_radian": image_size_mm_per_radian(published, made)}
+    return {"image_size_ratio": image_size_ratio(published, made, implanted(published, **{**lens, **second}))}
+
+
+def _chromatic_change(eye: str, cauchy_b_nm2: float, wavelength_nm: float, **lens: float) -> dict[str, Any]:
+    from lenscalc.eye import chromatic_change, implanted, published_eye
+
+    class Polymer:
+        def n(self, wavelength_nm: Any) -> Any:
+            return 1.47 + cauchy_b_nm2 / (wavelength_nm * wavelength_nm)  # moved to the index of the lens: its height does not count
+
+    published = published_eye(eye)
+    return chromatic_change(published, implanted(published, **lens), Polymer(), wavelength_nm)._asdict()
+
+
 FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "thick_lens": _lens("thick_lens"),
     "aspheric_sag": _aspheric_sag,
@@ -566,4 +606,12 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "guard_band_at_global_risk": _guard_band,
     "process_capability": _pure("process_capability"),
     "lot_forecast": _lot,
+
+
+    "cardinal_points": _cardinal_points,
+    "refraction_change": _refraction_change,
+    "eye_sensitivities": _eye_sensitivities,
+    "image_size_mm_per_radian": _image_size,
+    "image_size_ratio": _image_size,
+    "chromatic_change": _chromatic_change,
 }

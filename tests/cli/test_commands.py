@@ -64,6 +64,10 @@ def test_an_uncertainty_of_the_index_reaches_the_power():
         (["eye", "--labelled-power-D", "20.5", "--n-lens", "1.337", "--index-change", "0.1"], "power_D = "),
         (["eye", "--labelled-power-D", "20.5", "--power-D", "400"], "no light from in front of the eye"),
         (["eye", "--labelled-power-D", "20.5", "--power-D", "20", "--n-lens", "1.5"], "goes with --index-change"),
+        (["eye", "--labelled-power-D", "20.5", "--power-D", "20", "--schematic-eye", "le_grand"], "did you mean le_grand_full"),
+        (["eye", "--labelled-power-D", "20.5", "--position-shift-mm", "4.5"], "a shift of the implant, not its depth"),
+        (["eye", "--labelled-power-D", "20.5", "--position-shift-mm", "nan"], "must be -2 to 2 mm"),
+        (["eye", "--labelled-power-D", "20.5", "--power-D", "20", "--u-n-lens", "0.001"], "--n-lens is missing beside --u-n-lens"),
         (["batch", "nowhere.csv", "out.csv"], "no such file"),
         (["batch", "a.csv", "a.csv"], "overwrite"),
         (["app", "--port", "80"], "port"),
@@ -115,6 +119,25 @@ def test_eye_answers_with_a_difference_only():
     # dR/dP is −0.704 at 20.855 D (worked outside the package); it grows by a few hundredths over a dioptre
     assert -0.704 - 0.02 < a["refraction_shift_D"] < -0.704
     assert "refraction_D" not in a
+
+
+def test_eye_names_its_eye_and_moves_the_implant():
+    a = answer("eye", "--labelled-power-D", "20", "--position-shift-mm", "0.1", "--schematic-eye", "le_grand_full")
+    assert a["power_D"] == 20
+    assert a["refraction_shift_D"] == pytest.approx(0.1 * a["d_refraction_d_position_mm"], rel=0.02)
+    assert "Le Grand" in a["eye"]
+    b = answer("eye", "--labelled-power-D", "20.5", "--n-lens", "1.49", "--index-change", "0.001", "--u-n-lens", "0.0004")
+    assert b["u_n_lens_for_quarter_dioptre"] == pytest.approx(0.125 / abs(b["d_refraction_d_n_lens"]))
+    assert b["u_refraction_shift_D"] == pytest.approx(0.0004 * abs(b["d_refraction_d_n_lens"]))
+    assert b["refraction_shift_D"] == pytest.approx(0.001 * b["d_refraction_d_n_lens"], rel=0.02)
+    assert b["caution"]
+
+
+def test_eye_tells_the_bias_of_a_lot_with_the_caution():
+    done = lenscalc("eye", "--labelled-power-D", "20.5", "--n-lens", "1.49", "--index-change", "0.001")
+    assert done.returncode == 0
+    for word in ("no number of", "about 1 %", "index must be known", "Not a medical device"):
+        assert word in done.stdout
 
 
 def test_polymer_lists_every_one_with_its_paper():

@@ -74,11 +74,13 @@ FORMULAS = {
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
     "prism_reading_index", "without_compensation", "nested_mean", "grubbs", "fit_line",
     "acceptance_limits_at", "global_risks", "guard_band_at_global_risk", "process_capability", "lot_forecast",
+    "refraction_change", "eye_sensitivities", "image_size_mm_per_radian", "image_size_ratio", "chromatic_change",
 }  # fmt: skip
 ALSO_CHECKED = {  # an entry of FUNCTIONS that takes several formulas, or one under the name of what it answers
     "welch_satterthwaite": "Estimate.dof", "spectacle_refraction": "vergence_upstream", "refraction_shift": "refraction",
     "dispersion_from_abbe": "Dispersion.from_abbe", "dispersion_fit": "Dispersion.fit", "grubbs_critical": "grubbs",
     "crossed_cylinders": "power_vector and sphere_cylinder",
+    "cardinal_points": "PublishedEye.cardinal_points",
 }  # fmt: skip
 
 

@@ -1,0 +1,188 @@
+"""A published schematic eye whose crystalline lens has given way to an implant, thick or thin, at a given plane."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from lenscalc.conditions import N_MEDIUM_IN_USE
+from lenscalc.errors import InputError
+from lenscalc.eye.light_path import LightPath, Plane, light_path_of
+from lenscalc.eye.published import VERTEX_DISTANCE_MM, PublishedEye, Surface, planes_of
+from lenscalc.lens.thick_lens import checked_lens
+from lenscalc.quantities import as_number, complaint, quantity
+
+DEPTH_MM = 4.5  # front vertex of the implant behind the front of the cornea: a round number in the middle of what texts print
+LONGER_MM, STEEPER_D, DEEPER_MM = 4.0, 8.0, 2.0  # how far a departure from a published eye may go: beyond, it is another eye
+
+
+class Implanted(NamedTuple):
+    """The implant and the stated departures of the eye around it, all as numbers or arrays.
+
+    Radii, thickness [mm], index; depth of the front vertex behind the front of the cornea [mm]; how much longer the eye is [mm] and its cornea
+    steeper [D] than published; indices in front of and behind the implant; spectacles before the cornea [mm].
+    """
+
+    front_radius_mm: Any
+    back_radius_mm: Any
+    center_thickness_mm: Any
+    n_lens: Any
+    depth_mm: Any
+    longer_mm: Any
+    steeper_D: Any
+    n_aqueous: Any
+    n_vitreous: Any
+    vertex_distance_mm: Any
+
+
+def implanted(
+    eye: PublishedEye,
+    *,
+    front_radius_mm: Any,
+    back_radius_mm: Any,
+    center_thickness_mm: Any,
+    n_lens: Any,
+    deeper_mm: Any = 0.0,
+    longer_mm: Any = 0.0,
+    steeper_D: Any = 0.0,
+    n_aqueous: Any = None,
+    n_vitreous: Any = None,
+) -> Implanted:
+    """An implant of these dimensions in use, its front vertex 4.5 mm behind the front of the cornea.
+
+    Not for a person: the eye is a published one, and what may be stated are departures from it.
+
+    Parameters
+    ----------
+    eye : PublishedEye
+    front_radius_mm, back_radius_mm, center_thickness_mm, n_lens : float or array
+        as for `thick_lens`; [mm]; index on the basis of the media.
+    deeper_mm, longer_mm : float or array [mm]
+        implant deeper by this (at most 2), eye longer by this (at most 4); negative: shallower, shorter.
+    steeper_D : float or array [D]
+        power added to the front of the cornea (at most 8).
+    n_aqueous, n_vitreous : float or array, optional
+        in front of and behind the implant; without them the eye's own.
+
+    Returns
+    -------
+    Implanted
+
+    Raises
+    ------
+    InputError
+        for dimensions outside their limits, departures that are too large, an implant that reaches into cornea or retina.
+
+    Examples
+    --------
+    >>> from lenscalc.eye import published_eye
+    >>> s = implanted(published_eye("le_grand_full"), front_radius_mm=15.0, back_radius_mm=-15.0, center_thickness_mm=0.9, n_lens=1.49, deeper_mm=0.2)
+    >>> s.depth_mm, s.n_aqueous, s.n_vitreous
+    (4.7, 1.3374, 1.336)
+    """
+    m1 = eye.n_aqueous if n_aqueous is None else n_aqueous
+    m2 = eye.n_vitreous if n_vitreous is None else n_vitreous
+    checked_lens(front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, m1, m2)
+    _within("deeper_mm", deeper_mm, DEEPER_MM, "mm")
+    _within("longer_mm", longer_mm, LONGER_MM, "mm")
+    _within("steeper_D", steeper_D, STEEPER_D, "D")
+    lens = {"front_radius_mm": front_radius_mm, "back_radius_mm": back_radius_mm, "center_thickness_mm": center_thickness_mm, "n_lens": n_lens}
+    R1, R2, t, n = (_plain(as_number(name, value)) for name, value in lens.items())
+    s = Implanted(R1, R2, t, n, DEPTH_MM + deeper_mm, longer_mm, steeper_D, m1, m2, VERTEX_DISTANCE_MM)
+    if np.any(room_behind_mm(eye, s) < 1.0):
+        raise InputError(
+            f"center_thickness_mm = {center_thickness_mm} mm: the implant reaches the retina of {eye.name}", quantity="center_thickness_mm"
+        )
+    return s
+
+
+def thin_implanted(eye: PublishedEye, power_D: Any, *, n_lens: Any = 1.49, **departures: Any) -> Implanted:
+    """A thin biconvex implant that has this power in a medium of 1.336, as labels have it; in an eye of other media it has a little less or more.
+
+    `departures` as in `implanted`. A power of 0 is a window.
+
+    Raises
+    ------
+    InputError
+        as `implanted`; for the medium's own index, in which no curvature has a power.
+
+    >>> from lenscalc.eye import implant_path, published_eye
+    >>> eye = published_eye("bennett_rabbetts")
+    >>> shift = implant_path(eye, thin_implanted(eye, 21.0)).refraction_D - implant_path(eye, thin_implanted(eye, 20.5)).refraction_D
+    >>> round(float(shift), 2)
+    -0.39
+    """
+    wrong = [w for w in (complaint(quantity("power_D"), float(x)) for x in np.ravel(as_number("power_D", power_D))) if w]
+    if wrong:
+        raise InputError(wrong[0], quantity="power_D")
+    index = as_number("n_lens", n_lens)
+    if np.any(index == N_MEDIUM_IN_USE):
+        raise InputError(f"n_lens = {N_MEDIUM_IN_USE:g} is the medium's own: such a lens has no power", quantity="n_lens")
+    with np.errstate(divide="ignore"):
+        radius = _plain(2000.0 * (index - N_MEDIUM_IN_USE) / np.asarray(power_D, dtype=np.float64))
+    return implanted(eye, front_radius_mm=radius, back_radius_mm=-radius, center_thickness_mm=0.0, n_lens=n_lens, **departures)
+
+
+def room_behind_mm(eye: PublishedEye, s: Implanted) -> Any:
+    """From the back of the implant to the retina [mm]."""
+    return eye.axial_length_mm + s.longer_mm - s.depth_mm - s.center_thickness_mm
+
+
+def planes_with_implant(eye: PublishedEye, s: Implanted) -> list[Plane]:
+    """The body: spectacle plane, cornea, implant; plain arithmetic, no checks."""
+    cornea = (*eye.cornea[:-1], eye.cornea[-1]._replace(n_behind=s.n_aqueous))
+    first, *others = planes_of("cornea", cornea, 1.0, s.depth_mm - eye.cornea_thickness_mm)
+    surfaces = (Surface(s.front_radius_mm, s.n_lens, s.center_thickness_mm), Surface(s.back_radius_mm, s.n_vitreous))
+    implant = planes_of("implant", surfaces, s.n_aqueous, room_behind_mm(eye, s))
+    return [Plane("spectacles", 0.0, s.vertex_distance_mm, 1.0), first._replace(power_D=first.power_D + s.steeper_D), *others, *implant]
+
+
+def implant_path(eye: PublishedEye, s: Implanted) -> LightPath:
+    """The light that ends on the retina, followed out to the spectacles, with every vergence on the way.
+
+    Raises
+    ------
+    InputError
+        if it meets a focus on the way: then no light from in front of the eye comes to the retina in focus.
+
+    >>> from lenscalc.eye import implanted, published_eye
+    >>> eye = published_eye("le_grand_full")
+    >>> path = implant_path(eye, implanted(eye, front_radius_mm=15.0, back_radius_mm=-15.0, center_thickness_mm=0.9, n_lens=1.49))
+    >>> for name, before, behind in zip(path.names, path.before_D, path.behind_D):
+    ...     print(f"{name:<20} {before:8.3f} {behind:8.3f}")
+    spectacles             -0.758   -0.758
+    front of the cornea    -0.751   47.595
+    back of the cornea     48.517   42.410
+    front of the implant   48.482   58.656
+    back of the implant    60.810   71.077
+    """
+    path = light_path_of(planes_with_implant(eye, s))
+    if not all(np.all(h > 0) for h in path.heights):
+        raise InputError("the implant is so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
+    return path
+
+
+def principal_heights(path: LightPath, planes: Sequence[Plane], front_principal_mm: Any) -> Any:
+    """The ray's height at a plane `front_principal_mm` behind the implant's front vertex, as if the medium in front of it went on."""
+    i = len(planes) - 2
+    return path.heights[i] * (1.0 - front_principal_mm / (1000.0 * planes[i - 1].n_behind) * path.before_D[i])
+
+
+def _within(name: str, value: Any, most: float, unit: str) -> None:
+    try:
+        numbers = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise InputError(f"{name} = {value!r} is not a number: must be -{most:g} to {most:g} {unit}", quantity=name, value=value) from None
+    outside = ~(np.abs(numbers) <= most)
+    if np.any(outside):
+        worst = float(numbers[outside].flat[0])
+        raise InputError(
+            f"{name} = {worst:g} {unit}: must be -{most:g} to {most:g} {unit}, a departure from a published eye; is it the whole length or power?",
+            quantity=name, value=worst, limits=(-most, most), unit=unit,
+        )  # fmt: skip
+
+
+def _plain(value: Any) -> Any:
+    return float(value) if np.ndim(value) == 0 else value

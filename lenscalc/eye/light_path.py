@@ -1,0 +1,139 @@
+"""The way of the light through an eye: vergence plane by plane, and the same as ray-transfer matrices.
+
+A path is a row of planes from the spectacles to the last surface; the retina ends it. All bodies here are plain arithmetic; D and mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from lenscalc.light import vergence_downstream, vergence_upstream
+
+
+class Plane(NamedTuple):
+    """Where light is refracted: name, power [D], distance to the next plane or to the retina [mm], index on that way."""
+
+    name: str
+    power_D: Any
+    distance_mm: Any
+    n_behind: Any
+
+
+class LightPath(NamedTuple):
+    """Light that ends on the retina: refraction [D] at the first plane, and the vergences just before and just behind every plane [D].
+
+    `heights` are those of a ray through the retina's axial point, 1 at the first plane; a thin power dF added where the height is h changes the
+    refraction by −h²·dF.
+    """
+
+    refraction_D: Any
+    names: tuple[str, ...]
+    before_D: tuple[Any, ...]
+    behind_D: tuple[Any, ...]
+    heights: tuple[Any, ...]
+
+
+class RayTransfer(NamedTuple):
+    """The matrix of a path: (height [m], index × slope) behind = ((a, b), (c, d)) × the same before; its determinant is 1."""
+
+    a: Any
+    b: Any
+    c: Any
+    d: Any
+
+
+class CardinalPoints(NamedTuple):
+    """Power [D]; positions [mm] along +z from the first plane of the path; focal lengths [mm], the front one negative for a positive power."""
+
+    power_D: Any
+    front_principal_point_mm: Any
+    back_principal_point_mm: Any
+    front_nodal_point_mm: Any
+    back_nodal_point_mm: Any
+    front_focal_point_mm: Any
+    back_focal_point_mm: Any
+    front_focal_length_mm: Any
+    back_focal_length_mm: Any
+
+
+def light_path_of(planes: Sequence[Plane]) -> LightPath:
+    """The body: from the retina back to the first plane, one step of vergence at a time (step-along, any text of visual optics).
+
+    The refraction is the vergence that light must have just before the first plane, which has no power of its own where spectacles are meant.
+
+    >>> path = light_path_of([Plane("spectacles", 0.0, 12.0, 1.0), Plane("cornea", 60.0, 1000.0 / 45.0, 1.336)])
+    >>> round(path.refraction_D, 6), round(path.before_D[1], 6), round(path.behind_D[1], 6)
+    (0.119827, 0.12, 60.12)
+    """
+    before: list[Any] = []
+    behind: list[Any] = []
+    steps: list[Any] = []
+    vergence = 1000.0 * planes[-1].n_behind / planes[-1].distance_mm
+    for i in range(len(planes) - 1, -1, -1):
+        if i < len(planes) - 1:
+            steps.insert(0, 1.0 + planes[i].distance_mm / (1000.0 * planes[i].n_behind) * vergence)
+            vergence = vergence_upstream(vergence, planes[i].distance_mm, planes[i].n_behind)
+        behind.insert(0, vergence)
+        vergence = vergence - planes[i].power_D
+        before.insert(0, vergence)
+    heights: list[Any] = [1.0]
+    for step in steps:
+        heights.append(heights[-1] / step)  # upstream the beam is wider by 1 + δL
+    return LightPath(before[0], tuple(p.name for p in planes), tuple(before), tuple(behind), tuple(heights))
+
+
+def focus_of(vergence_D: Any, planes: Sequence[Plane]) -> Any:
+    """The body, forwards: how far behind the last plane [mm] light comes to its focus that had this vergence before the first.
+
+    >>> round(focus_of(0.0, [Plane("cornea", 60.0, 24.0, 1.336)]), 4)
+    22.2667
+    """
+    vergence = vergence_D + planes[0].power_D
+    for plane, following in pairwise(planes):
+        vergence = vergence_downstream(vergence, plane.distance_mm, plane.n_behind) + following.power_D
+    return 1000.0 * planes[-1].n_behind / vergence
+
+
+def ray_transfer_of(planes: Sequence[Plane], *, to_retina: bool = False) -> RayTransfer:
+    """The body: the matrix from just before the first plane to just behind the last one, or on to the retina.
+
+    >>> m = ray_transfer_of([Plane("cornea", 60.0, 24.0, 1.336)])
+    >>> m.a, m.b, m.c, m.d
+    (1.0, 0.0, -60.0, 1.0)
+    """
+    a, b, c, d = 1.0, 0.0, 0.0, 1.0
+    for i, plane in enumerate(planes):
+        c, d = c - plane.power_D * a, d - plane.power_D * b
+        if to_retina or i < len(planes) - 1:
+            way = plane.distance_mm / (1000.0 * plane.n_behind)
+            a, b = a + way * c, b + way * d
+    return RayTransfer(a, b, c, d)
+
+
+def refraction_by_matrix(planes: Sequence[Plane]) -> Any:
+    """The refraction from the matrix to the retina: a ray of slope −L·height reaches the axis there when L = a/b.
+
+    >>> round(refraction_by_matrix([Plane("spectacles", 0.0, 12.0, 1.0), Plane("cornea", 60.0, 1000.0 / 45.0, 1.336)]), 6)
+    0.119827
+    """
+    m = ray_transfer_of(planes, to_retina=True)
+    return m.a / m.b
+
+
+def cardinal_points_of(planes: Sequence[Plane]) -> CardinalPoints:
+    """Power and cardinal points of a path that begins in air, from its matrix (Gauss; any text of geometrical optics).
+
+    >>> p = cardinal_points_of([Plane("cornea", 60.0, 24.0, 1.336)])
+    >>> round(p.back_focal_length_mm, 4), round(p.front_nodal_point_mm, 4), p.front_principal_point_mm + 0.0
+    (22.2667, 5.6, 0.0)
+    """
+    m = ray_transfer_of(planes)
+    n = planes[-1].n_behind
+    length = sum(p.distance_mm for p in planes[:-1])
+    power = -m.c
+    front, back = 1000.0 * (1.0 - m.d) / power, length + 1000.0 * n * (m.a - 1.0) / power
+    front_focal, back_focal = -1000.0 / power, 1000.0 * n / power
+    shift = front_focal + back_focal  # both nodal points lie behind their principal points by as much
+    return CardinalPoints(power, front, back, front + shift, back + shift, front + front_focal, back + back_focal, front_focal, back_focal)

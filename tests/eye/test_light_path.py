@@ -1,0 +1,121 @@
+"""Vergence and matrices give one answer; cardinal points are what Gauss says they are. Values from outside are in reference_cases/."""
+
+import mpmath
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from lenscalc.eye import (
+    Plane,
+    cardinal_points_of,
+    focus_of,
+    implant_path,
+    implanted,
+    light_path_of,
+    planes_with_implant,
+    published_eyes,
+    ray_transfer_of,
+    refraction_by_matrix,
+)
+from lenscalc.eye.published import Layer
+
+EYES = tuple(published_eyes().values())
+
+
+@st.composite
+def seen_through(draw):
+    """A published eye with an implant and departures, as they may be stated."""
+    eye = draw(st.sampled_from(EYES))
+    s = implanted(
+        eye, front_radius_mm=draw(st.floats(9.0, 60.0)), back_radius_mm=-draw(st.floats(9.0, 60.0)), center_thickness_mm=draw(st.floats(0.0, 1.5)),
+        n_lens=draw(st.floats(1.40, 1.56)), deeper_mm=draw(st.floats(-0.5, 1.0)), longer_mm=draw(st.floats(-2.0, 3.0)),
+        steeper_D=draw(st.floats(-4.0, 4.0)),
+    )  # fmt: skip
+    return eye, s
+
+
+@given(seen_through())
+def test_vergence_and_matrices_agree_to_1e_12(case):
+    planes = planes_with_implant(*case)
+    assert refraction_by_matrix(planes) == pytest.approx(light_path_of(planes).refraction_D, rel=0, abs=1e-12)
+
+
+@given(seen_through())
+def test_so_do_both_in_thirty_digits(case):
+    planes = planes_with_implant(*case)
+    with mpmath.workdps(30):
+        exact = [Plane(p.name, *(mpmath.mpf(float(x)) for x in p[1:])) for p in planes]
+        by_vergence = light_path_of(exact).refraction_D
+        assert abs(by_vergence - refraction_by_matrix(exact)) < 1e-24
+    assert abs(float(by_vergence) - light_path_of(planes).refraction_D) < 1e-12
+
+
+@given(seen_through())
+def test_light_that_is_corrected_ends_on_the_retina(case):
+    planes = planes_with_implant(*case)
+    assert focus_of(light_path_of(planes).refraction_D, planes) == pytest.approx(planes[-1].distance_mm, rel=1e-12)
+
+
+@given(seen_through())
+def test_every_vergence_on_the_way_is_there(case):
+    path, planes = implant_path(*case), planes_with_implant(*case)
+    assert len(path.names) == len(path.before_D) == len(path.behind_D) == len(path.heights) == len(planes)
+    for plane, before, behind in zip(planes, path.before_D, path.behind_D, strict=True):
+        assert behind - before == pytest.approx(plane.power_D, abs=1e-11)
+    for i, plane in enumerate(planes[:-1]):  # distances to the focus instead of vergences
+        if abs(path.behind_D[i]) > 1e-6:
+            to_focus = 1000.0 * plane.n_behind / path.behind_D[i] - plane.distance_mm
+            assert path.before_D[i + 1] == pytest.approx(1000.0 * plane.n_behind / to_focus, rel=1e-9)
+
+
+@given(seen_through(), st.integers(0, 3))
+def test_a_thin_power_where_the_ray_is_h_high_counts_h_squared(case, at):
+    planes = planes_with_implant(*case)
+    at = min(at, len(planes) - 1)
+    stepped = [p._replace(power_D=p.power_D + 1e-30j) if i == at else p for i, p in enumerate(planes)]
+    height = light_path_of(planes).heights[at]
+    assert np.imag(light_path_of(stepped).refraction_D) / 1e-30 == pytest.approx(-height * height, rel=1e-12)
+
+
+@given(seen_through())
+def test_the_determinant_is_one(case):
+    for to_retina in (False, True):
+        m = ray_transfer_of(planes_with_implant(*case), to_retina=to_retina)
+        assert m.a * m.d - m.b * m.c == pytest.approx(1.0, abs=1e-12)
+
+
+@given(seen_through())
+def test_light_from_far_comes_to_the_back_focal_point(case):
+    planes = planes_with_implant(*case)[1:]
+    points = cardinal_points_of(planes)
+    assume(points.power_D > 20.0)
+    to_last = sum(p.distance_mm for p in planes[:-1])
+    assert points.back_focal_point_mm == pytest.approx(to_last + focus_of(0.0, planes), rel=1e-10)
+    assert points.front_nodal_point_mm - points.front_principal_point_mm == pytest.approx(
+        points.back_nodal_point_mm - points.back_principal_point_mm, abs=1e-9
+    )
+
+
+# a rod whose index falls from the axis, no surface of its own: f = 1/(n0·g·sin(g·L)), g = √(−2ρ/n0) (gradient-index optics, any text)
+@pytest.mark.parametrize("length", [1.0, 3.0])
+def test_a_gradient_layer_is_the_rod_of_the_textbooks(length):
+    from lenscalc.eye.published import _slices
+
+    n0, radial = 1.4, -0.002
+    g = (-2.0 * radial / n0) ** 0.5
+    planes = _slices(Layer(length, (n0,), radial))
+    expected = 1000.0 * n0 * g * np.sin(g * length)
+    assert -ray_transfer_of(planes).c == pytest.approx(expected, rel=2e-6)
+
+
+# a reduced eye of 58 D that is 5 D too long, an object of 0.1 rad: Duane's Clinical Ophthalmology, vol. 1, ch. 33, fig. 69, read on an open copy:
+# correction at the first focal point leaves 58 D and an image of 1.72 mm, correction at the surface 53 D and 1.89 mm
+@pytest.mark.parametrize(("apart", "power", "image"), [(1000.0 / 58.0, 58.0, 1.72), (0.0, 53.0, 1.89)])
+def test_a_worked_example_of_a_corrected_eye(apart, power, image):
+    correction = -5.0 / (1.0 - 5.0 * apart / 1000.0)  # the same ocular refraction from farther away
+    planes = [Plane("spectacles", correction, apart, 1.0), Plane("eye", 58.0, 1000.0 * 1.336 / 53.0, 1.336)]
+    found = cardinal_points_of(planes).power_D
+    assert found == pytest.approx(power, abs=1e-9)
+    assert 0.1 * 1000.0 / found == pytest.approx(image, abs=0.005)
+    assert focus_of(0.0, planes) == pytest.approx(planes[-1].distance_mm, rel=1e-12)
