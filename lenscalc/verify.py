@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from decimal import Decimal
 from importlib.resources import files
 from importlib.resources.abc import Traversable
-from math import inf, isinf, isnan
+from math import asin, inf, isinf, isnan
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -219,7 +219,14 @@ def _trace(x_mm: float, y_mm: float, plane_mm: float, focus_mm: float = inf, **s
 
     rays = trace(_system(**system), x_mm=[x_mm, 0.0], y_mm=[y_mm, 0.0], vergence_D=1000.0 * system["indices"][0] / focus_mm, plane_mm=plane_mm)
     found = {name: getattr(rays, name)[0] for name in ("x_mm", "y_mm", "direction_x", "direction_y")}
-    return {**found, "path_difference_mm": rays.optical_path_mm[0] - rays.optical_path_mm[1]}
+    across = (found["direction_x"] ** 2 + found["direction_y"] ** 2) ** 0.5
+    return {**found, "path_difference_mm": rays.optical_path_mm[0] - rays.optical_path_mm[1], "angle_to_axis_rad": asin(across)}
+
+
+def _paraxial_image(**system: Any) -> dict[str, Any]:
+    from lenscalc.light import paraxial_image
+
+    return dict(paraxial_image(_system(**system))._asdict())
 
 
 def _in_a_beam(name: str) -> Callable[..., dict[str, Any]]:
@@ -376,6 +383,7 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "molar_refraction_from_increments": _increments,
     "snell_deg": _snell,
     "trace": _trace,
+    "paraxial_image": _paraxial_image,
     "seidel_sums": _in_a_beam("seidel_sums"),
     "longitudinal_spherical_aberration_mm": _in_a_beam("longitudinal_spherical_aberration_mm"),
     "wavefront_um": _in_a_beam("wavefront_um"),
