@@ -67,7 +67,8 @@ NOT_PRINTED_BY_OTHERS = {
 FORMULAS = {
     *(name for name in material.__all__ if name[0].islower() and name not in NOT_PRINTED_BY_OTHERS),
     "thick_lens", "power_sensitivity", "conformance_probability", "coverage_factor", "propagate", "power_tolerance_D",
-    "trace", "paraxial_image", "seidel_sums", "longitudinal_spherical_aberration_mm", "wavefront_um", "zernike_coefficients", "mtf", "diffraction_mtf", "fresnel",
+    "trace", "paraxial_image", "seidel_sums", "longitudinal_spherical_aberration_mm", "wavefront_um", "zernike_coefficients", "mtf",
+    "diffraction_mtf", "fresnel",
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
 }  # fmt: skip
 ALSO_CHECKED = {  # an entry of FUNCTIONS that takes several formulas, or one under the name of what it answers
