@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import lenscalc
-from lenscalc import evaluate, power_sensitivity, thick_lens
+from lenscalc import evaluate, mtf, power_sensitivity, thick_lens, trace
 from lenscalc.quantities import INPUTS, RESULTS
 
 PACKAGE = Path(lenscalc.__file__).parent
@@ -85,7 +85,7 @@ def test_a_public_function_shows_an_example(name):
     assert ">>>" in inspect.getdoc(getattr(lenscalc, name))
 
 
-@pytest.mark.parametrize("function", [thick_lens, power_sensitivity, evaluate], ids=lambda f: f.__name__)
+@pytest.mark.parametrize("function", [thick_lens, power_sensitivity, evaluate, trace, mtf], ids=lambda f: f.__name__)
 def test_a_docstring_and_its_signature_are_of_one_mind(function):
     text = inspect.getdoc(function)
     sections = dict(re.findall(r"^(\w+)\n-+\n(.*?)(?=^\w+\n-+\n|\Z)", text, re.MULTILINE | re.DOTALL))
