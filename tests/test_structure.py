@@ -10,13 +10,13 @@ from pathlib import Path
 import pytest
 
 import lenscalc
-from lenscalc import evaluate, power_sensitivity, recut, thick_lens
+from lenscalc import evaluate, mtf, power_sensitivity, recut, thick_lens, trace
 from lenscalc.quantities import DESIGN, INPUTS, QUESTIONS, RESULTS
 
 PACKAGE = Path(lenscalc.__file__).parent
 ROOMS = (  # each imports only from those before it
     "errors", "quantities", "conditions", "uncertainty", "light", "material", "refractometer", "lens", "eye", "decision", "chain", "batch", "charts",
-    "records", "report", "verify", "demo", "notebook", "web", "cli",
+    "records", "report", "verified", "verify", "demo", "notebook", "web", "cli",
 )  # fmt: skip
 FILES = sorted(PACKAGE.rglob("*.py"))
 
@@ -85,7 +85,7 @@ def test_a_public_function_shows_an_example(name):
     assert ">>>" in inspect.getdoc(getattr(lenscalc, name))
 
 
-@pytest.mark.parametrize("function", [thick_lens, power_sensitivity, evaluate, recut], ids=lambda f: f.__name__)
+@pytest.mark.parametrize("function", [thick_lens, power_sensitivity, evaluate, recut, trace, mtf], ids=lambda f: f.__name__)
 def test_a_docstring_and_its_signature_are_of_one_mind(function):
     text = inspect.getdoc(function)
     sections = dict(re.findall(r"^(\w+)\n-+\n(.*?)(?=^\w+\n-+\n|\Z)", text, re.MULTILINE | re.DOTALL))

@@ -41,7 +41,9 @@ class Beam:
             return f"collimated onto the bare lens, {wide} mm wide"
         if np.all(v > 0):
             return f"in the model eye with an aberration-free cornea: converging by {_span(v)} D onto the lens, {wide} mm wide there"
-        return f"vergence {_span(v)} D onto the bare lens, {wide} mm wide there"
+        if np.all(v < 0):
+            return f"diverging by {_span(-v)} D onto the bare lens, {wide} mm wide there"
+        return f"vergence {_span(v)} D onto the lens (0 collimated, positive as in a model eye with an aberration-free cornea), {wide} mm wide there"
 
 
 def _span(value: Any) -> str:
@@ -65,8 +67,20 @@ class Pencil:
         self.n_image = self.flat(system.indices[-1])
 
     def flat(self, a: Any) -> FloatArray:
-        """A value of each lens."""
-        return np.broadcast_to(np.asarray(a, dtype=np.float64), self.shape).reshape(-1)
+        """A value of each lens.
+
+        Raises
+        ------
+        InputError
+            for an array that does not go with the lenses.
+        """
+        try:
+            return np.broadcast_to(np.asarray(a, dtype=np.float64), self.shape).reshape(-1)
+        except ValueError:
+            raise InputError(
+                f"an array of shape {np.shape(a)} does not go with lenses of shape {self.shape}: for several wavelengths give the lens its index at "
+                "each of them, as an array",
+            ) from None
 
     def rays(self, x: FloatArray, y: FloatArray) -> Traced:
         """Rays through points of the unit pupil, (lens, point) or (point); all must arrive.

@@ -157,6 +157,8 @@ def _given(value: Any, limit: Any, cut: Any, shift: Any, shape: tuple[int, ...],
 def _transfer(pencil: Pencil, at: Focus, frequency_per_mm: Any, wavelength_nm: Any, azimuth_deg: float) -> tuple[Any, FloatArray, FloatArray]:
     """Complex transfer (lens, [plane,] frequency), diffraction's own (lens, frequency), cut-off (lens); `at` is (lens) or (lens, plane)."""
     frequency = np.atleast_1d(within(FREQUENCY, frequency_per_mm)).reshape(-1)
+    if frequency.size == 0:
+        raise InputError("frequency_per_mm is empty: give at least one frequency", quantity="frequency_per_mm")
     wavelength = pencil.flat(within(WAVELENGTH, wavelength_nm))
     cut = np.atleast_1d(np.asarray(cut_off_per_mm(2.0 * pencil.half_width, pencil.paraxial.convergence_D, wavelength)))
     limit = np.atleast_2d(np.asarray(diffraction_mtf(frequency[None, :], cut_off_per_mm=cut[:, None])))

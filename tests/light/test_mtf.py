@@ -94,7 +94,8 @@ def test_the_model_eye_gives_another_value_and_says_so():
     assert bare.mtf < 0.05
     assert eye.mtf > 0.43
     assert "aberration-free cornea" in eye.beam
-    assert "vergence -5 D" in Beam(3.0, -5.0).in_words()
+    assert Beam(3.0, -5.0).in_words().startswith("diverging by 5 D onto the bare lens")
+    assert "0 collimated" in Beam(3.0, np.array([0.0, 48.0])).in_words()
 
 
 def test_the_medium_of_the_image_counts():
@@ -219,6 +220,9 @@ def test_the_point_spread_lies_where_the_rays_fall():
         (lambda: point_spread(LENS, Beam(3.0), wavelength_nm=500.0, half_width_mm=0.01, points=0), "points = 0"),
         (lambda: diffraction_mtf(np.nan, cut_off_per_mm=100.0), "frequency_per_mm is missing"),
         (lambda: cut_off_per_mm(3.0, 20.0, "green"), "not a number"),
+        (lambda: mtf(LENS, Beam(3.0), frequency_per_mm=[], wavelength_nm=WAVE_NM), "frequency_per_mm is empty"),
+        (lambda: mtf(LENS, Beam(3.0), frequency_per_mm=50.0, wavelength_nm=[500.0, 600.0]), "its index at each of them"),
+        (lambda: strehl_ratio(spectrum([1.49, 1.5]), Beam(3.0), wavelength_nm=[500.0, 550.0, 600.0]), "its index at each of them"),
     ],
 )
 def test_what_cannot_be_is_refused_in_words(call, told):

@@ -1,5 +1,6 @@
 """Exact rays: what geometry and Snell's law guarantee, and what a ray that is lost says."""
 
+import os
 import sys
 from math import inf, nan
 
@@ -164,6 +165,12 @@ def test_lenses_and_rays_make_a_table():
     assert isinstance(trace(LENS, x_mm=1.0).x_mm, float)
 
 
+with_compiler = pytest.mark.skipif(
+    os.environ.get("NUMBA_DISABLE_JIT") == "1", reason="without the compiler the loop's roots are those of single numbers, off in the last bit"
+)
+
+
+@with_compiler
 def test_the_compiled_loop_gives_the_same_bits():
     rng = np.random.default_rng(7)
     system = System([Surface(np.array([15.0, 5.0]), -1.2), Surface(inf), Surface(-15.0, 0.5)], [1.0, 1.49, 1.4, 1.336], [0.9, 0.3])
@@ -177,6 +184,7 @@ def test_the_compiled_loop_gives_the_same_bits():
         assert np.array_equal(np.where(lost, nan, compiled), numpy, equal_nan=True)
 
 
+@with_compiler
 def test_large_work_is_compiled_and_says_what_became_of_each_ray(monkeypatch):
     module = sys.modules["lenscalc.light.trace"]
     x = np.linspace(-20.0, 20.0, 4001)

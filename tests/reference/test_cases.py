@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from lenscalc import material
-from lenscalc.verify import FUNCTIONS, half_unit, lines_of, reference_files, run, worst_by_source
+from lenscalc.verified import FUNCTIONS
+from lenscalc.verify import half_unit, lines_of, reference_files, run, worst_by_source
 
 ROOT = Path(__file__).parents[2]
 FILES = reference_files()
@@ -70,7 +71,8 @@ FORMULAS = {
     "aspheric_sag", "edge_thickness", "center_thickness_for_edge", "volume", "mass", "recut", "index_from_power", "in_another_condition",
     "power_from_back_focal_length", "rotation_residual", "toric_lens", "toric_edge_thickness", "chromatic_focus", "third_order_aberration",
     "conic_for_aberration", "least_aberration_shape_factor",
-    "trace", "seidel_sums", "longitudinal_spherical_aberration_mm", "wavefront_um", "zernike_coefficients", "mtf", "diffraction_mtf", "fresnel",
+    "trace", "paraxial_image", "seidel_sums", "longitudinal_spherical_aberration_mm", "wavefront_um", "zernike_coefficients", "mtf",
+    "diffraction_mtf", "fresnel",
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
     "prism_reading_index", "without_compensation", "nested_mean", "grubbs", "fit_line",
     "acceptance_limits_at", "global_risks", "guard_band_at_global_risk", "process_capability", "lot_forecast",
