@@ -10,7 +10,7 @@ import numpy as np
 
 from lenscalc.chain.evaluate import Evaluation, evaluate
 from lenscalc.chain.table import as_text
-from lenscalc.decision import TOLERANCE_EDITION
+from lenscalc.decision import ToleranceTable, shipped_tolerance_table
 from lenscalc.errors import InputError, SheetError
 from lenscalc.lens import Dimension, dimension_in_use
 from lenscalc.material import hydration_of, water_density
@@ -30,6 +30,7 @@ class Followed:
     sheet: ReadingSheet
     read: SheetColumns
     evaluation: Evaluation
+    tolerances: ToleranceTable
 
     @property
     def row(self) -> Mapping[str, Any]:
@@ -57,17 +58,17 @@ class Followed:
 
     @property
     def tolerance_from(self) -> str:
-        """Where the tolerance comes from: the sheet says, or the built-in table's edition."""
+        """Where the tolerance comes from: the sheet says, or the edition of the table."""
         block = self.sheet.lens.block if self.sheet.lens else {}
-        return str(block.get("tolerance_from", TOLERANCE_EDITION))
+        return str(block.get("tolerance_from", self.tolerances.edition))
 
 
 def _as_column(n: Estimate) -> Estimate:
     return Estimate(np.array([n.value]), {source: np.array([part]) for source, part in n.parts.items()})
 
 
-def follow(sheet: ReadingSheet) -> Followed:
-    """Follow a sheet that has a lens block all the way to the decision.
+def follow(sheet: ReadingSheet, *, tolerance_table: ToleranceTable | None = None) -> Followed:
+    """Follow a sheet that has a lens block all the way to the decision, by the shipped tolerance table or one of one's own.
 
     Raises
     ------
@@ -78,7 +79,7 @@ def follow(sheet: ReadingSheet) -> Followed:
         raise SheetError("[lens] is missing: without dimensions there is no power; `lenscalc index` needs none")
     read = columns_of_sheet(sheet)
     _lens_part(sheet, sheet.lens, read.row, read.sources)
-    return _evaluated(sheet, read)
+    return _evaluated(sheet, read, tolerance_table)
 
 
 def follow_index(sheet: ReadingSheet) -> Followed:
@@ -88,14 +89,15 @@ def follow_index(sheet: ReadingSheet) -> Followed:
     return _evaluated(sheet, read)
 
 
-def _evaluated(sheet: ReadingSheet, read: SheetColumns) -> Followed:
-    row, sources = read.row, read.sources
+def _evaluated(sheet: ReadingSheet, read: SheetColumns, tolerance_table: ToleranceTable | None = None) -> Followed:
+    row, sources, tolerances = read.row, read.sources, tolerance_table or shipped_tolerance_table()
     more = ("*", "largest_u_n_lens") if "labelled_power_D" in row else ()
     exact = DIMENSIONS if sheet.lens and sheet.lens.block.get("dimensions") == "exact" else ()
-    evaluation = evaluate({name: [value] for name, value in row.items()}, compute=more, sources=sources, exact=exact)
+    table = {name: [value] for name, value in row.items()}
+    evaluation = evaluate(table, compute=more, sources=sources, exact=exact, tolerance_table=tolerances)
     if evaluation.problems[0]:
         raise SheetError(str(evaluation.problems[0]))
-    return Followed(sheet, read, evaluation)
+    return Followed(sheet, read, evaluation, tolerances)
 
 
 def _lens_part(sheet: ReadingSheet, lens: LensDimensions, row: dict[str, Any], sources: Effects) -> None:

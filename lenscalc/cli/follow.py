@@ -12,15 +12,16 @@ from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.sheet import sheet_argument, wanted_sheet
 from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, show_end, show_json, value_line
-from lenscalc.decision import RULE, lot_forecast
+from lenscalc.decision import RULE, lot_forecast, read_tolerance_table
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.uncertainty import budget, decimals_for, probability_text
 
 
 @click.command()
 @sheet_argument
+@click.option("--tolerance-table", metavar="FILE", help="A TOML file of the tolerances in force, with its edition, in place of the quoted table.")
 @json_option
-def follow(sheet: str | None, demo: bool, as_json: bool) -> None:
+def follow(sheet: str | None, demo: bool, tolerance_table: str | None, as_json: bool) -> None:
     """Follow one reading sheet all the way: reading, index in use, power, decision, refraction.
 
     The sheet is a TOML file; `lenscalc demo` copies three out to start from.
@@ -30,7 +31,8 @@ def follow(sheet: str | None, demo: bool, as_json: bool) -> None:
       lenscalc follow --demo
       lenscalc follow my-specimen.toml --json
     """
-    followed = follow_sheet(wanted_sheet(sheet, demo))
+    table = read_tolerance_table(tolerance_table) if tolerance_table else None
+    followed = follow_sheet(wanted_sheet(sheet, demo), tolerance_table=table)
     if as_json:
         show_json(_values(followed), followed.warnings)
         return

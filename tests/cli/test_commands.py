@@ -385,3 +385,11 @@ def test_batch_says_the_edition_of_its_tolerances(tmp_path):
     assert done.stdout.splitlines()[1].split(",")[5] == "20.75"
     assert "an own edition" in done.stderr
     assert "withdrawn" in lenscalc("batch", str(lenses), "-", "--compute", "upper_limit_D").stderr
+
+
+def test_follow_with_a_tolerance_table_of_ones_own(tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text('edition = "an own edition"\n[[band]]\nup_to_D = 30\ntolerance_D = 0.05\n', encoding="utf-8")
+    a = answer("follow", "--demo", "--tolerance-table", str(path))
+    assert (a["lower_limit_D"], a["upper_limit_D"], a["tolerance_edition"]) == (20.45, 20.55, "an own edition")
+    assert "Tolerance: an own edition." in lenscalc("follow", "--demo", "--tolerance-table", str(path)).stdout
