@@ -6,6 +6,7 @@ written on the chart besides, so that nothing is told by colour alone.
 
 from __future__ import annotations
 
+import textwrap
 from typing import Any, Literal
 
 import altair as alt
@@ -15,6 +16,7 @@ Ground = Literal["light", "dark"]
 BLUE = "#3b87c8"
 ORANGE = "#d9731a"
 FONT = "system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', Arial, sans-serif"
+TITLE_letters = 64
 
 _INK = {"light": "#22303c", "dark": "#e4e9ee"}
 _QUIET = {"light": "#55626e", "dark": "#a9b4be"}
@@ -31,6 +33,15 @@ def quiet(ground: Ground) -> str:
     return _QUIET[ground]
 
 
+def titled(*sentences: str) -> alt.TitleParams:
+    """Sentences above a chart, each on lines of its own, short enough for a narrow window.
+
+    >>> titled("MTF.", "Beam: collimated onto the bare lens, 3 mm wide.").text
+    ['MTF.', 'Beam: collimated onto the bare lens, 3 mm wide.']
+    """
+    return alt.TitleParams(text=[line for sentence in sentences for line in textwrap.wrap(sentence, TITLE_letters)])
+
+
 def styled(chart: Any, ground: Ground) -> alt.LayerChart:
     """The chart with our fonts and colours set into it, ready for `theme=None` on a page, for a notebook or for print."""
     return (  # type: ignore[no-any-return]
@@ -41,4 +52,5 @@ def styled(chart: Any, ground: Ground) -> alt.LayerChart:
             labelFontSize=13, titleFontSize=14, titleFontWeight="normal", titlePadding=8,
         )
         .configure_text(fontSize=13, color=_INK[ground])
+        .configure_title(fontSize=13, fontWeight="normal", color=_INK[ground], anchor="start", frame="group", lineHeight=17, offset=12)
     )  # fmt: skip
