@@ -15,7 +15,8 @@ from lenscalc.lens.geometry import why_not
 from lenscalc.light import Beam, Fate, System, paraxial_image, trace
 
 WIDE_px = 1000.0  # a window in which the picture fills its height
-LOWEST_px, HIGHEST_px = 150.0, 320.0
+LOWEST_px, HIGHEST_px = 110.0, 300.0
+AROUND_px = 90.0  # what title and axis take of the height
 HEIGHTS = 61  # of a surface's outline
 BEYOND = "meet a surface beyond the edge of the optic"
 ENDS = {
@@ -69,16 +70,14 @@ def lens_with_rays(
     image = float(paraxial_image(system, vergence_D=beam.vergence_D).image_distance_mm)
     real = np.isfinite(image) and image > 0
     end = vertices[-1] + (plane_mm if plane_mm is not None else 1.08 * image if real else 3 * optic_diameter_mm)
-    left = min(float(bodies["z"].min()), 0.0) - max(0.75 * half, 0.06 * (end - vertices[-1]))
+    left = min(float(bodies["z"].min()), 0.0) - max(0.75 * half, 0.05 * (end - vertices[-1]))
     paths, lost = _paths(system, beam, vertices, rays, half, left, float(end))
 
-    tall, long = 2.6 * half, float(end) - left
+    tall, long = 3.2 * half, float(end) - left
     height = min(HIGHEST_px, max(LOWEST_px, WIDE_px * tall / long))
-    mm_per_px = f"max({long}/width, {tall}/{height})"
+    mm_per_px = f"max({long}/width, {tall}/height)"
     across = alt.Scale(domainMin=left, domainMax=alt.ExprRef(f"{left} + {mm_per_px}*width"), nice=False, zero=False)
-    high = alt.Scale(
-        domainMin=alt.ExprRef(f"-{mm_per_px}*{height}/2"), domainMax=alt.ExprRef(f"{mm_per_px}*{height}/2"), nice=False, zero=False
-    )
+    high = alt.Scale(domainMin=alt.ExprRef(f"-{mm_per_px}*height/2"), domainMax=alt.ExprRef(f"{mm_per_px}*height/2"), nice=False, zero=False)
     x = alt.X("z:Q", title="along the axis, mm", scale=across, axis=alt.Axis(tickCount=8, grid=False))
     y = alt.Y("y:Q", title="height, mm", scale=high, axis=alt.Axis(tickCount=5, grid=False))
     axis = pd.DataFrame({"z": [left], "y": [0.0], "z2": [float(end)]})
@@ -88,7 +87,7 @@ def lens_with_rays(
             x=x, y=y, order="order:Q", detail="body:N"
         ),
         alt.Chart(paths).mark_line(color=ORANGE, strokeWidth=1.2).encode(x=x, y=y, order="order:Q", detail="ray:N"),
-        alt.Chart(pd.DataFrame({"z": [left], "y": [1.12 * half], "text": ["light →"]})).mark_text(align="left", dx=4).encode(x=x, y=y, text="text:N"),
+        alt.Chart(pd.DataFrame({"z": [left], "y": [1.35 * half], "text": ["light →"]})).mark_text(align="left", dx=4).encode(x=x, y=y, text="text:N"),
     ]  # fmt: skip
     if focus_mm is not None and left < vertices[-1] + focus_mm < end:
         plane = pd.DataFrame({"z": [vertices[-1] + focus_mm], "y": [-half], "y2": [half], "text": ["best focus"]})
@@ -101,7 +100,7 @@ def lens_with_rays(
         layers.append(alt.Chart(lost).mark_point(shape="cross", angle=45, size=70, filled=True, color=ink(ground), opacity=1).encode(x=x, y=y))
         told = "; ".join(f"{many} of {rays} rays {why} and end there (×)" for why, many in lost["why"].value_counts().items())
     chart = alt.layer(*layers).properties(
-        width="container", height=height, title=titled(f"Beam: {beam.in_words()}.", *([f"{told}."] if len(lost) else [])),
+        width="container", height=height + AROUND_px, title=titled(f"Beam: {beam.in_words()}.", *([f"{told}."] if len(lost) else [])),
         description=f"The lens to scale, {optic_diameter_mm:g} mm wide, with {rays} rays; {beam.in_words()}; {told}.",
     )  # fmt: skip
     return styled(chart, ground)

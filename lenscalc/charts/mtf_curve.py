@@ -68,14 +68,18 @@ def mtf_curve(
     ]
     if asked:
         point = pd.DataFrame({"frequency": [criterion_frequency_per_mm], "lens": [criterion_mtf]})
-        point["text"] = f"criterion: at least\n{criterion_mtf:g} at {criterion_frequency_per_mm:g} per mm"
+        point["text"] = f"criterion\n{criterion_mtf:g} or more"
         base = alt.Chart(point).encode(x=x, y=y)
+        passed = float(np.interp(point["frequency"][0], frequency, values)) >= point["lens"][0]  # its words stand away from the curve
         layers += [
             base.mark_point(color=ORANGE, filled=True, size=90, opacity=1),
-            base.mark_text(align="center", baseline="top", dy=9, lineBreak="\n", lineHeight=16, color=ink(ground)).encode(text="text:N"),
+            base.mark_text(
+                align="right" if passed else "left", dx=-9 if passed else 9, baseline="top" if passed else "middle", dy=-4, lineBreak="\n",
+                lineHeight=16, color=ink(ground),
+            ).encode(text="text:N"),
         ]
     chart = alt.layer(*layers).properties(
-        width="container", height=330, title=titled(f"Beam: {image.beam}; {wavelength_nm:g} nm."),
+        width="container", height=400, title=titled(f"Beam: {image.beam}; {wavelength_nm:g} nm."),
         description=f"MTF against frequency at {wavelength_nm:g} nm, {image.beam}; cut-off {float(image.cut_off_per_mm):.1f} per mm.",
     )  # fmt: skip
     return styled(chart, ground)
@@ -88,8 +92,8 @@ def _names(frequency: Any, values: Any, limit: Any, x: Any, ground: Ground) -> l
     names = [alt.Chart(pd.DataFrame({"frequency": [frequency[at]], "at": [limit[at]], "text": ["diffraction alone"]})).mark_text(
         align="left", baseline="bottom", dx=6, dy=-4, color=quiet(ground)
     )]  # fmt: skip
-    below_half = np.flatnonzero(values < 0.5)
-    here = int(below_half[0]) if below_half.size else len(values) - 1
+    below = np.flatnonzero(values < 0.25)
+    here = int(below[0]) if below.size else len(values) - 1
     left = frequency[here] - frequency[0] > 0.2 * span
     own = alt.Chart(pd.DataFrame({"frequency": [frequency[here]], "at": [values[here]], "text": ["this lens"]}))
     if left:

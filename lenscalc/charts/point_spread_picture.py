@@ -15,10 +15,10 @@ from lenscalc.light import PointSpread
 MOST = 51  # tiles a side
 TILE_px = 8
 DECADES = 3
-SHADES = {"light": ["#ffffff", "#9cc6e8", "#3b87c8", "#0d2f52"], "dark": ["#12161b", "#1f4d78", "#3b87c8", "#f2f8fd"]}
+SHADES = {"light": ["#ffffff", "#9cc6e8", "#3b87c8", "#0d2f52"], "dark": ["#191814", "#1f4d78", "#3b87c8", "#f2f8fd"]}
 WORDS = {
-    "linear": "Shades in proportion to the light: the deepest is the most there is here, the blank ground is none.",
-    "logarithmic": "Shades by the logarithm: each of three equal steps is a tenth of the light before, the blank ground a thousandth or less.",
+    "linear": "Shades in proportion to the light: strongest where there is most, the plain ground none.",
+    "logarithmic": "Shades by the logarithm: in three equal steps down to a tenth, a hundredth, a thousandth of the most.",
 }
 
 
@@ -69,10 +69,10 @@ def point_spread_picture(
     tile = float(x_um[1] - x_um[0])
     ends = [[float(a[0] - tile / 2), float(a[-1] + tile / 2)] for a in (x_um, y_um)]
     x, y = (
-        channel(f"{name}:Q", title=f"{words}, µm", scale=alt.Scale(domain=domain, nice=False), axis=alt.Axis(tickCount=5, grid=False))
+        channel(f"{name}:Q", title=f"{words}, µm", scale=alt.Scale(domain=domain, nice=False), axis=alt.Axis(tickCount=5, grid=False, zindex=1))
         for channel, name, words, domain in ((alt.X, "x", "across", ends[0]), (alt.Y, "y", "up", ends[1]))
     )
-    shades = alt.Color("shade:Q", scale=alt.Scale(domain=[0, 1 / 3, 2 / 3, 1], range=SHADES[ground]), legend=None)
+    shades = alt.Color("shade:Q", scale=alt.Scale(domain=[0, 1 / 3, 2 / 3, 1], range=SHADES[ground], interpolate="rgb"), legend=None)
     layers = [alt.Chart(table).mark_square(size=TILE_px**2, opacity=1, strokeWidth=0).encode(x=x, y=y, color=shades)]
     if first_dark_ring_mm is not None and 1000.0 * first_dark_ring_mm < min(ends[0][1], ends[1][1]):
         turn, r = np.linspace(0.0, 2.0 * np.pi, 73), 1000.0 * first_dark_ring_mm
@@ -84,7 +84,7 @@ def point_spread_picture(
         ]
     chart = alt.layer(*layers).properties(
         width=TILE_px * light.shape[1], height=TILE_px * light.shape[0],
-        title=titled(f"Beam: {image.beam}; {wavelength_nm:g} nm.", WORDS[scale]),
+        title=titled(f"Beam: {image.beam}; {wavelength_nm:g} nm.", WORDS[scale], letters=50), autosize=alt.AutoSizeParams(type="pad"),
         description=f"Image of a point, {image.beam}, {wavelength_nm:g} nm; shades {scale}; brightest {peak:.2f} of an aberration-free image.",
     )  # fmt: skip
     return styled(chart, ground)

@@ -6,6 +6,7 @@ written on the chart besides, so that nothing is told by colour alone.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from typing import Any, Literal
 
@@ -16,7 +17,6 @@ Ground = Literal["light", "dark"]
 BLUE = "#3b87c8"
 ORANGE = "#d9731a"
 FONT = "system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', Arial, sans-serif"
-TITLE_letters = 64
 
 _INK = {"light": "#22303c", "dark": "#e4e9ee"}
 _QUIET = {"light": "#55626e", "dark": "#a9b4be"}
@@ -33,13 +33,14 @@ def quiet(ground: Ground) -> str:
     return _QUIET[ground]
 
 
-def titled(*sentences: str) -> alt.TitleParams:
-    """Sentences above a chart, each on lines of its own, short enough for a narrow window.
+def titled(*sentences: str, letters: int = 64) -> alt.TitleParams:
+    """Sentences above a chart, each on lines of its own, short enough for a narrow window; a number keeps its unit.
 
     >>> titled("MTF.", "Beam: collimated onto the bare lens, 3 mm wide.").text
-    ['MTF.', 'Beam: collimated onto the bare lens, 3 mm wide.']
+    ['MTF.', 'Beam: collimated onto the bare lens, 3\xa0mm wide.']
     """
-    return alt.TitleParams(text=[line for sentence in sentences for line in textwrap.wrap(sentence, TITLE_letters)])
+    kept = (re.sub(r"(?<=\d) (?=(mm|nm|µm|D|per)\b)", "\u00a0", sentence) for sentence in sentences)
+    return alt.TitleParams(text=[line for sentence in kept for line in textwrap.wrap(sentence, letters)])
 
 
 def styled(chart: Any, ground: Ground) -> alt.LayerChart:

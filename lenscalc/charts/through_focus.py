@@ -59,7 +59,7 @@ def through_focus(
     best = int(np.argmax(values))
     drawn = np.union1d(np.arange(0, place.size, -(-place.size // MOST)), [best, place.size - 1])
     curve = pd.DataFrame({"focus": place[drawn], "mtf": values[drawn]}).sort_values("focus", ignore_index=True)
-    top = min(1.0, 1.25 * max(float(values.max()), diffraction_mtf or 0.0))
+    top = min(1.0, 1.3 * max(float(values.max()), diffraction_mtf or 0.0))
     across, high = alt.Scale(domain=[float(place.min()), float(place.max())], nice=False), alt.Scale(domain=[0, top], nice=False)
     x = alt.X("focus:Q", title=ALONG[unit], scale=across, axis=alt.Axis(tickCount=7, grid=False))
     y = alt.Y("mtf:Q", title=f"MTF at {frequency_per_mm:g} per mm", scale=high, axis=alt.Axis(tickCount=6))
@@ -72,23 +72,25 @@ def through_focus(
             limit.mark_text(align="left", baseline="bottom", dx=6, dy=-3, color=quiet(ground)).encode(x=alt.value(0), y=y, text="text:N"),
         ]
     if least_spot is not None:
+        on_left = least_spot < place[best]
         spot = alt.Chart(pd.DataFrame({"focus": [least_spot], "text": ["least spot"]}))
         layers += [
             spot.mark_rule(strokeDash=[3, 3], color=quiet(ground)).encode(x=x),
-            spot.mark_text(align="left", baseline="bottom", dx=5, dy=-4, color=quiet(ground)).encode(x=x, y=alt.value("height"), text="text:N"),
+            spot.mark_text(align="right" if on_left else "left", baseline="bottom", dx=-5 if on_left else 5, dy=-4, color=quiet(ground)).encode(
+                x=x, y=alt.value("height"), text="text:N"
+            ),
         ]
     layers.append(alt.Chart(curve).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
     where = f"{place[best]:.3f}".replace("-", "−")
     here = pd.DataFrame({"focus": [place[best]], "mtf": [values[best]], "text": [f"best: {values[best]:.2f} at {where} {unit}"]})
-    on_left = place[best] > (place.min() + place.max()) / 2
-    side = {"align": "right", "dx": -12} if on_left else {"align": "left", "dx": 12}
     layers += [
+        alt.Chart(here).mark_rule(color=ORANGE, strokeDash=[3, 3]).encode(x=x, y=y, y2=alt.value(22)),
         alt.Chart(here).mark_point(color=ORANGE, filled=True, size=90, opacity=1).encode(x=x, y=y),
-        alt.Chart(here).mark_text(baseline="middle", **side).encode(x=x, y=y, text="text:N"),  # type: ignore[arg-type]
+        alt.Chart(here).mark_text(baseline="middle").encode(x=x, y=alt.value(12), text="text:N"),
     ]
     found = f"best at {where} {unit} with {values[best]:.2f}"
     chart = alt.layer(*layers).properties(
-        width="container", height=330, title=titled(f"Beam: {beam}; {wavelength_nm:g} nm."),
+        width="container", height=380, title=titled(f"Beam: {beam}; {wavelength_nm:g} nm."),
         description=f"MTF at {frequency_per_mm:g} per mm against focus, {beam}, {wavelength_nm:g} nm; {found}.",
     )  # fmt: skip
     return styled(chart, ground)

@@ -81,7 +81,7 @@ def _form() -> tuple[dict[str, Any], dict[str, Any], float | None]:
     beam: dict[str, Any] = {}
     chosen = st.radio("In which light?", list(BEAMS), key="beam", bind="query-params", persist_state="session")
     beam["vergence_D"] = BEAMS[chosen or next(iter(BEAMS))]
-    left, right = st.columns(2, vertical_alignment="bottom")
+    left, right = st.columns(2)
     with left:
         beam["pupil_diameter_mm"] = _asked("pupil_diameter_mm")
         beam["frequency_per_mm"] = _asked("frequency_per_mm")
@@ -102,10 +102,11 @@ def _whole(lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float 
         if value is None:
             raise InputError(f"{name} is missing: give the {q.label}", quantity=name)
         if impossible(q, np.array([value])).any():
-            raise InputError(complaint(q, value), quantity=name, value=value)
+            raise InputError(str(complaint(q, value)), quantity=name, value=value)
     assert optic_diameter_mm is not None
     dimensions = [lens[name] for name in ("front_radius_mm", "back_radius_mm", "center_thickness_mm")]
-    if sentence := why_not(*dimensions, optic_diameter_mm, front_conic=lens.get("front_conic", 0.0), back_conic=lens.get("back_conic", 0.0)):
+    conics = {name: lens.get(name, 0.0) for name in ("front_conic", "back_conic")}
+    if sentence := why_not(dimensions[0], dimensions[1], dimensions[2], optic_diameter_mm, **conics):
         raise InputError(sentence, quantity="optic_diameter_mm", value=optic_diameter_mm)
     if beam["pupil_diameter_mm"] > optic_diameter_mm:
         raise InputError(
@@ -122,8 +123,8 @@ def _in_short(lens: dict[str, Any], beam: dict[str, Any], found: ImageQuality) -
     off = f"{signed(abs(shift), 3)} mm {'in front of' if shift < 0 else 'behind'} the paraxial one" if round(abs(shift), 3) else "the paraxial one"
     light = "In the model eye" if beam["vergence_D"] else "In collimated light on the bare lens"
     detail = (
-        f"**{found.mtf:.2f}** is left of the contrast of {frequency:g} line pairs per mm, where diffraction alone would leave "
-        f"{found.diffraction_mtf:.2f}."
+        f"**{_contrast(found.mtf)}** is left of the contrast of {frequency:g} line pairs per mm, where diffraction alone would leave "
+        f"{_contrast(found.diffraction_mtf)}."
         if frequency < found.cut_off_per_mm else
         f"nothing is left of {frequency:g} line pairs per mm: diffraction ends all detail at {found.cut_off_per_mm:.0f} per mm."
     )  # fmt: skip
@@ -131,6 +132,10 @@ def _in_short(lens: dict[str, Any], beam: dict[str, Any], found: ImageQuality) -
         f"In short, with everything taken as exact: {light[0].lower()}{light[1:]} the best focus lies **{where}** ({off}). There a point's rays "
         f"spread over **{1000 * found.rms_spot_best_focus_mm:.2f} µm** (RMS radius), and {detail} {_criterion(lens, beam, found)}"
     )
+
+
+def _contrast(value: float) -> str:
+    return f"{value:.2f}" if value >= 0.1 else f"{value:.3f}"
 
 
 def _criterion(lens: dict[str, Any], beam: dict[str, Any], found: ImageQuality) -> str:

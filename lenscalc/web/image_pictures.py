@@ -76,9 +76,10 @@ def _focus(lens: InOneBeam) -> None:
         st.markdown("At 0 per mm there is no detail, and every plane shows all of it. Ask for a higher frequency.")
         return
     middle, distance = float(lens.found.best_focus_shift_mm), float(lens.paraxial.image_distance_mm)
-    # a disc of blur as wide as one period: no contrast is left long before that
-    cone = 2.0 * 1000.0 * lens.n_image / (float(lens.paraxial.convergence_D) * lens.beam.pupil_diameter_mm)
-    half = min(max(1.3 * cone / lens.frequency_per_mm, 1.6 * abs(middle)), 0.9 * (distance + middle))
+    # where the disc of blur is a period wide and a half, the contrast is gone; near the cut-off it takes more to lose what is left
+    width_per_mm = float(lens.paraxial.convergence_D) * lens.beam.pupil_diameter_mm / (1000.0 * lens.n_image)
+    out = 1.5 / (width_per_mm * lens.frequency_per_mm * max(1.0 - lens.frequency_per_mm / cut, 0.15))
+    half = min(max(out, 2.0 * abs(middle)), 0.9 * (distance + middle))
     shift = np.linspace(middle - half, middle + half, PLANES)
     values = through_focus_mtf(
         lens.system, lens.beam, focus_shift_mm=shift, frequency_per_mm=lens.frequency_per_mm, wavelength_nm=lens.wavelength_nm
