@@ -66,7 +66,7 @@ def through_focus(
 
     layers = []
     if diffraction_mtf is not None:
-        limit = alt.Chart(pd.DataFrame({"mtf": [diffraction_mtf], "text": [f"diffraction alone {diffraction_mtf:.2f}"]}))
+        limit = alt.Chart(pd.DataFrame({"mtf": [diffraction_mtf], "text": [f"diffraction alone {_contrast(diffraction_mtf)}"]}))
         layers += [
             limit.mark_rule(strokeDash=[6, 4], color=quiet(ground), strokeWidth=2).encode(y=y),
             limit.mark_text(align="left", baseline="bottom", dx=6, dy=-3, color=quiet(ground)).encode(x=alt.value(0), y=y, text="text:N"),
@@ -75,22 +75,26 @@ def through_focus(
         on_left = least_spot < place[best]
         spot = alt.Chart(pd.DataFrame({"focus": [least_spot], "text": ["least spot"]}))
         layers += [
-            spot.mark_rule(strokeDash=[3, 3], color=quiet(ground)).encode(x=x),
+            spot.mark_rule(strokeDash=[3, 3], color=quiet(ground)).encode(x=x, y=alt.value(26), y2=alt.value("height")),
             spot.mark_text(align="right" if on_left else "left", baseline="bottom", dx=-5 if on_left else 5, dy=-4, color=quiet(ground)).encode(
                 x=x, y=alt.value("height"), text="text:N"
             ),
         ]
     layers.append(alt.Chart(curve).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
     where = f"{place[best]:.3f}".replace("-", "−")
-    here = pd.DataFrame({"focus": [place[best]], "mtf": [values[best]], "text": [f"best: {values[best]:.2f} at {where} {unit}"]})
+    here = pd.DataFrame({"focus": [place[best]], "mtf": [values[best]], "text": [f"best: {_contrast(values[best])} at {where} {unit}"]})
     layers += [
         alt.Chart(here).mark_rule(color=ORANGE, strokeDash=[3, 3]).encode(x=x, y=y, y2=alt.value(22)),
         alt.Chart(here).mark_point(color=ORANGE, filled=True, size=90, opacity=1).encode(x=x, y=y),
         alt.Chart(here).mark_text(baseline="middle").encode(x=x, y=alt.value(12), text="text:N"),
     ]
-    found = f"best at {where} {unit} with {values[best]:.2f}"
+    found = f"best at {where} {unit} with {_contrast(values[best])}"
     chart = alt.layer(*layers).properties(
         width="container", height=380, title=titled(f"Beam: {beam}; {wavelength_nm:g} nm."),
         description=f"MTF at {frequency_per_mm:g} per mm against focus, {beam}, {wavelength_nm:g} nm; {found}.",
     )  # fmt: skip
     return styled(chart, ground)
+
+
+def _contrast(value: float) -> str:
+    return f"{value:.2f}" if value >= 0.1 else f"{value:.3f}"

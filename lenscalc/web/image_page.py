@@ -15,12 +15,7 @@ from lenscalc.lens.image_quality import (
     CRITERION_MTF,
     CRITERION_PUPIL_MM,
     MODEL_EYE_VERGENCE_D,
-    ImageQuality,
-    criterion_applies,
-    image_quality,
-    lens_system,
 )
-from lenscalc.light import paraxial_image
 from lenscalc.quantities import complaint, impossible, quantity, remark
 from lenscalc.web.caution import caution
 from lenscalc.web.figures import signed
@@ -45,19 +40,19 @@ def image_page() -> None:
     with form:
         lens, beam, optic_diameter_mm = _form()
     try:
-        _whole(lens, beam, optic_diameter_mm)
-        found = image_quality(**lens, **beam)
+        optic_diameter_mm = _whole(lens, beam, optic_diameter_mm)
+        found = InOneBeam(lens, beam, optic_diameter_mm)
     except InputError as error:
         top.error(str(error), icon=":material/error:")
         return
     with top:
-        st.markdown(_in_short(lens, beam, found))
+        st.markdown(_in_short(found))
         caution()
         for name, value in {**lens, **beam, "optic_diameter_mm": optic_diameter_mm}.items():
             if value is not None and (text := remark(quantity(name), value)):
                 st.info(text, icon=":material/info:")
     with answers:
-        _one_picture(InOneBeam(lens, beam, optic_diameter_mm, found))
+        _one_picture(found)
 
 
 def _form() -> tuple[dict[str, Any], dict[str, Any], float | None]:
@@ -95,8 +90,8 @@ def _asked(name: str) -> float | None:
     return number_field(name, value=START[name], in_address=True)
 
 
-def _whole(lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float | None) -> None:
-    """Refuses an empty field, a value outside its limits, a lens that cannot exist, and a pupil that it does not fill."""
+def _whole(lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float | None) -> float:
+    """The optic diameter; refuses an empty field, a value outside its limits, a lens that cannot exist, and a pupil wider than it."""
     for name, value in {**lens, **beam, "optic_diameter_mm": optic_diameter_mm}.items():
         q = quantity(name)
         if value is None:
@@ -113,24 +108,23 @@ def _whole(lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float 
             f"pupil_diameter_mm = {beam['pupil_diameter_mm']:g} mm: the optic is only {optic_diameter_mm:g} mm wide; make the pupil smaller",
             quantity="pupil_diameter_mm", value=beam["pupil_diameter_mm"],
         )  # fmt: skip
+    return optic_diameter_mm
 
 
-def _in_short(lens: dict[str, Any], beam: dict[str, Any], found: ImageQuality) -> str:
-    image = paraxial_image(lens_system(**lens), vergence_D=beam["vergence_D"])
-    shift = float(found.best_focus_shift_mm)
-    frequency = beam["frequency_per_mm"]
-    where = f"{signed(float(image.image_distance_mm) + shift, 2)} mm behind the back vertex"
+def _in_short(lens: InOneBeam) -> str:
+    shift, image, frequency = float(lens.focus.shift_mm), lens.image, lens.frequency_per_mm
+    light = "in the model eye" if lens.beam.vergence_D else "in collimated light on the bare lens"
+    where = f"{signed(float(lens.focus.distance_mm), 2)} mm behind the back vertex"
     off = f"{signed(abs(shift), 3)} mm {'in front of' if shift < 0 else 'behind'} the paraxial one" if round(abs(shift), 3) else "the paraxial one"
-    light = "In the model eye" if beam["vergence_D"] else "In collimated light on the bare lens"
     detail = (
-        f"**{_contrast(found.mtf)}** is left of the contrast of {frequency:g} line pairs per mm, where diffraction alone would leave "
-        f"{_contrast(found.diffraction_mtf)}."
-        if frequency < found.cut_off_per_mm else
-        f"nothing is left of {frequency:g} line pairs per mm: diffraction ends all detail at {found.cut_off_per_mm:.0f} per mm."
+        f"**{_contrast(image.mtf)}** is left of the contrast of {frequency:g} line pairs per mm, where diffraction alone would leave "
+        f"{_contrast(image.diffraction_mtf)}."
+        if frequency < image.cut_off_per_mm else
+        f"nothing is left of {frequency:g} line pairs per mm: diffraction ends all detail at {image.cut_off_per_mm:.0f} per mm."
     )  # fmt: skip
     return (
-        f"In short, with everything taken as exact: {light[0].lower()}{light[1:]} the best focus lies **{where}** ({off}). There a point's rays "
-        f"spread over **{1000 * found.rms_spot_best_focus_mm:.2f} µm** (RMS radius), and {detail} {_criterion(lens, beam, found)}"
+        f"In short, with everything taken as exact: {light} the best focus lies **{where}** ({off}). There a point's rays spread over "
+        f"**{1000 * float(lens.focus.rms_spot_mm):.2f} µm** (RMS radius), and {detail} {_criterion(lens)}"
     )
 
 
@@ -138,9 +132,9 @@ def _contrast(value: float) -> str:
     return f"{value:.2f}" if value >= 0.1 else f"{value:.3f}"
 
 
-def _criterion(lens: dict[str, Any], beam: dict[str, Any], found: ImageQuality) -> str:
-    if lens["n_medium"] == N_MEDIUM_IN_USE and criterion_applies(**beam):
-        reached = found.mtf >= CRITERION_MTF
+def _criterion(lens: InOneBeam) -> str:
+    if lens.is_asked_the_criterion:
+        reached = lens.image.mtf >= CRITERION_MTF
         return (
             f"{'✔ That reaches' if reached else '✘ That does not reach'} the imaging criterion, {CRITERION_MTF:g} or more "
             "(ring test of eight laboratories, 1998)."
@@ -153,4 +147,7 @@ def _criterion(lens: dict[str, Any], beam: dict[str, Any], found: ImageQuality) 
 
 def _one_picture(lens: InOneBeam) -> None:
     asked = st.radio("What would you like to see?", list(ONE_PICTURE), key="picture", bind="query-params", persist_state="session")
-    ONE_PICTURE[asked or next(iter(ONE_PICTURE))](lens)
+    try:
+        ONE_PICTURE[asked or next(iter(ONE_PICTURE))](lens)
+    except InputError as error:
+        st.error(str(error), icon=":material/error:")

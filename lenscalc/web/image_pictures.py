@@ -10,8 +10,17 @@ import streamlit as st
 
 from lenscalc.charts import lens_with_rays, mtf_curve, point_spread_picture, through_focus
 from lenscalc.conditions import N_MEDIUM_IN_USE
-from lenscalc.lens.image_quality import CRITERION_FREQUENCY_PER_MM, CRITERION_MTF, ImageQuality, criterion_applies, lens_system
-from lenscalc.light import Beam, defocus_D, mtf, paraxial_image, point_spread, through_focus_mtf
+from lenscalc.lens.image_quality import CRITERION_FREQUENCY_PER_MM, CRITERION_MTF, criterion_applies, lens_system
+from lenscalc.light import (
+    Beam,
+    best_focus,
+    defocus_D,
+    longitudinal_spherical_aberration_mm,
+    mtf,
+    paraxial_image,
+    point_spread,
+    through_focus_mtf,
+)
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture
@@ -23,30 +32,38 @@ FIRST_DARK_RING = 0.6098  # of a round pupil: radius over wavelength/(n' sin θ'
 
 
 class InOneBeam:
-    """A lens, the beam it stands in, and what was found of its image."""
+    """A lens, the beam it stands in, and what exact rays and the wave make of them at one frequency.
 
-    def __init__(self, lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float | None, found: ImageQuality) -> None:
+    Raises
+    ------
+    InputError
+        for lost rays, no real image, or a wavefront with hundreds of waves.
+    """
+
+    def __init__(self, lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float) -> None:
         self.system = lens_system(**lens)
         self.beam = Beam(beam["pupil_diameter_mm"], beam["vergence_D"])
         self.wavelength_nm: float = beam["wavelength_nm"]
         self.frequency_per_mm: float = beam["frequency_per_mm"]
-        self.optic_diameter_mm = optic_diameter_mm or self.beam.pupil_diameter_mm
+        self.optic_diameter_mm = optic_diameter_mm
         self.n_image: float = lens["n_medium"]
-        self.found = found
         self.paraxial = paraxial_image(self.system, vergence_D=self.beam.vergence_D)
+        self.image = mtf(self.system, self.beam, frequency_per_mm=self.frequency_per_mm, wavelength_nm=self.wavelength_nm)
+        self.focus = best_focus(self.system, self.beam)
         self.has_criterion = lens["n_medium"] == N_MEDIUM_IN_USE and criterion_applies(**beam | {"frequency_per_mm": CRITERION_FREQUENCY_PER_MM})
+        self.is_asked_the_criterion = self.has_criterion and self.frequency_per_mm == CRITERION_FREQUENCY_PER_MM
 
     @property
     def dark_ring_mm(self) -> float:
         """Radius of the first dark ring of diffraction alone: 1.2197·λ/(2 n' sin θ'), and the cut-off is 2 n' sin θ'/λ."""
-        return 2.0 * FIRST_DARK_RING / float(self.found.cut_off_per_mm)
+        return 2.0 * FIRST_DARK_RING / float(self.image.cut_off_per_mm)
 
 
 def _rays(lens: InOneBeam) -> None:
-    focus_mm = float(lens.paraxial.image_distance_mm + lens.found.best_focus_shift_mm)
+    aberration_mm = float(longitudinal_spherical_aberration_mm(lens.system, lens.beam))
     picture(
-        lens_with_rays(lens.system, lens.beam, optic_diameter_mm=lens.optic_diameter_mm, focus_mm=focus_mm, ground=ground()),
-        f"To scale. The outermost rays cross the axis {_off(float(lens.found.longitudinal_spherical_aberration_mm))}.",
+        lens_with_rays(lens.system, lens.beam, optic_diameter_mm=lens.optic_diameter_mm, focus_mm=float(lens.focus.distance_mm), ground=ground()),
+        f"To scale. The outermost rays cross the axis {_off(aberration_mm)}.",
     )
 
 
@@ -57,7 +74,7 @@ def _off(shift_mm: float) -> str:
 
 
 def _detail(lens: InOneBeam) -> None:
-    frequency = np.linspace(0.0, float(lens.found.cut_off_per_mm), FREQUENCIES)
+    frequency = np.linspace(0.0, float(lens.image.cut_off_per_mm), FREQUENCIES)
     image = mtf(lens.system, lens.beam, frequency_per_mm=frequency, wavelength_nm=lens.wavelength_nm)
     criterion = {"criterion_frequency_per_mm": CRITERION_FREQUENCY_PER_MM, "criterion_mtf": CRITERION_MTF} if lens.has_criterion else {}
     picture(
@@ -68,14 +85,14 @@ def _detail(lens: InOneBeam) -> None:
 
 
 def _focus(lens: InOneBeam) -> None:
-    cut = float(lens.found.cut_off_per_mm)
+    cut = float(lens.image.cut_off_per_mm)
     if lens.frequency_per_mm >= cut:
         st.markdown(f"Diffraction ends all detail at {cut:.0f} per mm: in no plane is {lens.frequency_per_mm:g} per mm imaged. Ask for a lower one.")
         return
     if lens.frequency_per_mm == 0:
         st.markdown("At 0 per mm there is no detail, and every plane shows all of it. Ask for a higher frequency.")
         return
-    middle, distance = float(lens.found.best_focus_shift_mm), float(lens.paraxial.image_distance_mm)
+    middle, distance = float(lens.focus.shift_mm), float(lens.paraxial.image_distance_mm)
     # where the disc of blur is a period wide and a half, the contrast is gone; near the cut-off it takes more to lose what is left
     width_per_mm = float(lens.paraxial.convergence_D) * lens.beam.pupil_diameter_mm / (1000.0 * lens.n_image)
     out = 1.5 / (width_per_mm * lens.frequency_per_mm * max(1.0 - lens.frequency_per_mm / cut, 0.15))
@@ -92,7 +109,7 @@ def _focus(lens: InOneBeam) -> None:
     picture(
         through_focus(
             counted(shift), values, frequency_per_mm=lens.frequency_per_mm, wavelength_nm=lens.wavelength_nm, beam=lens.beam.in_words(),
-            unit="D" if dioptres else "mm", diffraction_mtf=float(lens.found.diffraction_mtf), least_spot=float(counted(middle)), ground=ground(),
+            unit="D" if dioptres else "mm", diffraction_mtf=float(lens.image.diffraction_mtf), least_spot=float(counted(middle)), ground=ground(),
         ),
         f"The contrast that is left of {lens.frequency_per_mm:g} line pairs per mm when the image is caught in another plane. The plane of the least "
         "RMS spot need not be the one of the most contrast.",
@@ -101,7 +118,7 @@ def _focus(lens: InOneBeam) -> None:
 
 def _point(lens: InOneBeam) -> None:
     logarithmic = st.checkbox("Shades by the logarithm, to see the faint rings", key="logarithmic", bind="query-params", persist_state="session")
-    half = 3.0 * max(lens.dark_ring_mm, float(lens.found.rms_spot_best_focus_mm))
+    half = 3.0 * max(lens.dark_ring_mm, float(lens.focus.rms_spot_mm))
     image = point_spread(lens.system, lens.beam, wavelength_nm=lens.wavelength_nm, half_width_mm=half, points=TILES)
     picture(
         point_spread_picture(
