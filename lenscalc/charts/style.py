@@ -45,13 +45,14 @@ def titled(*sentences: str, letters: int = 64) -> alt.TitleParams:
 
 def styled(chart: Any, ground: Ground) -> alt.LayerChart:
     """The chart with our fonts and colours set into it, ready for `theme=None` on a page, for a notebook or for print."""
-    return (  # type: ignore[no-any-return]
-        chart.configure(font=FONT, background="transparent", padding=6)
-        .configure_view(stroke=None)
-        .configure_axis(
+    chart.config = alt.Config(  # in one piece: every configure_ of altair copies the whole chart, which took half of its time
+        font=FONT, background="transparent", padding=6,
+        view=alt.ViewConfig(stroke=None),
+        axis=alt.AxisConfig(
             labelColor=_QUIET[ground], titleColor=_INK[ground], domainColor=_QUIET[ground], tickColor=_QUIET[ground], gridColor=_LINE[ground],
             labelFontSize=13, titleFontSize=14, titleFontWeight="normal", titlePadding=8,
-        )
-        .configure_text(fontSize=13, color=_INK[ground])
-        .configure_title(fontSize=13, fontWeight="normal", color=_INK[ground], anchor="start", frame="group", lineHeight=17, offset=12)
+        ),
+        text=alt.MarkConfig(fontSize=13, color=_INK[ground]),
+        title=alt.TitleConfig(fontSize=13, fontWeight="normal", color=_INK[ground], anchor="start", frame="group", lineHeight=17, offset=12),
     )  # fmt: skip
+    return chart  # type: ignore[no-any-return]

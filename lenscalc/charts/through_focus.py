@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any, Literal
 
 import altair as alt
@@ -49,7 +50,7 @@ def through_focus(
     --------
     >>> chart = through_focus([-0.2, -0.1, 0.0], [0.3, 0.6, 0.4], frequency_per_mm=100, wavelength_nm=546.07, beam="collimated onto the bare lens")
     >>> chart.to_dict()["description"]
-    'MTF at 100 per mm against focus, collimated onto the bare lens, 546.07 nm; best at −0.100 mm with 0.60.'
+    'MTF at 100 per mm against focus, collimated onto the bare lens, 546.07 nm; best at −0.1 mm with 0.60.'
     """
     place, values = np.asarray(focus, dtype=np.float64), np.asarray(mtf, dtype=np.float64)
     if place.ndim != 1 or place.size < 2 or place.shape != values.shape:
@@ -81,7 +82,8 @@ def through_focus(
             ),
         ]
     layers.append(alt.Chart(curve).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
-    where = f"{place[best]:.3f}".replace("-", "−")
+    step = float(np.max(np.abs(np.diff(place))))
+    where = f"{place[best]:.{max(0, -math.floor(math.log10(step) + 1e-9))}f}".replace("-", "−")  # no finer than the planes stand
     here = pd.DataFrame({"focus": [place[best]], "mtf": [values[best]], "text": [f"best: {_contrast(values[best])} at {where} {unit}"]})
     layers += [
         alt.Chart(here).mark_rule(color=ORANGE, strokeDash=[3, 3]).encode(x=x, y=y, y2=alt.value(22)),

@@ -25,9 +25,10 @@ from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture
 
-PLANES = 121
+PLANES = 81
 FREQUENCIES = 61
 TILES = 51
+MOST_BLURRED = 6.0  # times the first dark ring
 FIRST_DARK_RING = 0.6098  # of a round pupil: radius over wavelength/(n' sin θ'), half the first zero of J1 over π (textbook)
 
 
@@ -74,7 +75,9 @@ def _off(shift_mm: float) -> str:
 
 
 def _detail(lens: InOneBeam) -> None:
-    frequency = np.linspace(0.0, float(lens.image.cut_off_per_mm), FREQUENCIES)
+    # a lens that blurs much has lost everything long before the cut-off, and the wave would need very many points there
+    end = max(6.0 / max(float(lens.focus.rms_spot_mm), 1e-6), 1.25 * lens.frequency_per_mm)
+    frequency = np.linspace(0.0, min(float(lens.image.cut_off_per_mm), end), FREQUENCIES)
     image = mtf(lens.system, lens.beam, frequency_per_mm=frequency, wavelength_nm=lens.wavelength_nm)
     criterion = {"criterion_frequency_per_mm": CRITERION_FREQUENCY_PER_MM, "criterion_mtf": CRITERION_MTF} if lens.has_criterion else {}
     picture(
@@ -118,6 +121,13 @@ def _focus(lens: InOneBeam) -> None:
 
 def _point(lens: InOneBeam) -> None:
     logarithmic = st.checkbox("Shades by the logarithm, to see the faint rings", key="logarithmic", bind="query-params", persist_state="session")
+    times = float(lens.focus.rms_spot_mm) / lens.dark_ring_mm
+    if times > MOST_BLURRED:
+        st.markdown(
+            f"The rays alone spread {times:.0f} times as far as the first dark ring of diffraction: too far for a picture of the wave. "
+            "Ask for a smaller pupil."
+        )
+        return
     half = 3.0 * max(lens.dark_ring_mm, float(lens.focus.rms_spot_mm))
     image = point_spread(lens.system, lens.beam, wavelength_nm=lens.wavelength_nm, half_width_mm=half, points=TILES)
     picture(
