@@ -114,6 +114,7 @@ def _whole(lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float 
 def _in_short(lens: InOneBeam) -> str:
     shift, image, frequency = float(lens.focus.shift_mm), lens.image, lens.frequency_per_mm
     light = "in the model eye" if lens.beam.vergence_D else "in collimated light on the bare lens"
+    spot_um = 1000.0 * float(lens.focus.rms_spot_mm)
     where = f"{signed(float(lens.focus.distance_mm), 2)} mm behind the back vertex"
     off = f"{signed(abs(shift), 3)} mm {'in front of' if shift < 0 else 'behind'} the paraxial one" if round(abs(shift), 3) else "the paraxial one"
     detail = (
@@ -124,7 +125,7 @@ def _in_short(lens: InOneBeam) -> str:
     )  # fmt: skip
     return (
         f"In short, with everything taken as exact: {light} the best focus lies **{where}** ({off}). There a point's rays spread over "
-        f"**{1000 * float(lens.focus.rms_spot_mm):.2f} µm** (RMS radius), and {detail} {_criterion(lens)}"
+        f"**{spot_um:.{2 if spot_um < 10 else 0}f} µm** (RMS radius), and {detail} {_criterion(lens)}"
     )
 
 

@@ -76,13 +76,15 @@ def _off(shift_mm: float) -> str:
 
 def _detail(lens: InOneBeam) -> None:
     # a lens that blurs much has lost everything long before the cut-off, and the wave would need very many points there
-    end = max(6.0 / max(float(lens.focus.rms_spot_mm), 1e-6), 1.25 * lens.frequency_per_mm)
-    frequency = np.linspace(0.0, min(float(lens.image.cut_off_per_mm), end), FREQUENCIES)
+    cut, lost = float(lens.image.cut_off_per_mm), 6.0 / max(float(lens.focus.rms_spot_mm), 1e-6)
+    end = min(cut, max(lost, 1.25 * CRITERION_FREQUENCY_PER_MM) if lens.has_criterion else lost)
+    frequency = np.linspace(0.0, end, FREQUENCIES)
     image = mtf(lens.system, lens.beam, frequency_per_mm=frequency, wavelength_nm=lens.wavelength_nm)
     criterion = {"criterion_frequency_per_mm": CRITERION_FREQUENCY_PER_MM, "criterion_mtf": CRITERION_MTF} if lens.has_criterion else {}
     picture(
         mtf_curve(frequency, image, wavelength_nm=lens.wavelength_nm, **criterion, ground=ground()),
         "MTF 1: the lines are imaged with all their contrast; 0: they are lost. In the plane of the least RMS spot. "
+        + (f"Drawn to {end:.0f} per mm; diffraction ends all detail at {cut:.0f} per mm. " if end < cut else "")
         + ("The curve should pass above the criterion's point." if criterion else "The imaging criterion is not asked of this light."),
     )
 
