@@ -2,7 +2,7 @@
 
 from lenscalc.light.beam import Beam
 from lenscalc.light.diffraction import cut_off_per_mm, diffraction_mtf
-from lenscalc.light.focus import Focus, best_focus, longitudinal_spherical_aberration_mm, spot
+from lenscalc.light.focus import Focus, best_focus, defocus_D, longitudinal_spherical_aberration_mm, spot
 from lenscalc.light.fresnel import Fresnel, double_reflectance, fresnel, normal_reflectance
 from lenscalc.light.mtf import Mtf, mtf, through_focus_mtf
 from lenscalc.light.paraxial import ParaxialImage, paraxial_image
@@ -18,7 +18,7 @@ from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
 
 __all__ = [
     "Aspheric", "Beam", "Fate", "Focus", "Fresnel", "Mtf", "ParaxialImage", "PointSpread", "Seidel", "Surface", "System", "Traced", "Zernikes",
-    "aspheric_sag_mm", "best_focus", "checked_terms", "cut_off_per_mm", "diffraction_mtf", "double_reflectance", "fresnel",
+    "aspheric_sag_mm", "best_focus", "checked_terms", "cut_off_per_mm", "defocus_D", "diffraction_mtf", "double_reflectance", "fresnel",
     "longitudinal_spherical_aberration_mm", "moved", "mtf", "normal_reflectance", "paraxial_image", "point_spread", "sag_mm", "seidel_sums",
     "snell_deg", "spot", "strehl_ratio", "through_focus_mtf", "to_the", "trace", "trace_rays", "vergence_downstream", "vergence_upstream",
     "wavefront_um", "zernike", "zernike_coefficients", "zernike_index", "zernike_orders",

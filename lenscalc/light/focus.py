@@ -103,6 +103,19 @@ def _mean(a: FloatArray, weight: FloatArray) -> FloatArray:
     return np.asarray(np.sum(a * weight, axis=-1, keepdims=True))
 
 
+def defocus_D(shift_mm: Any, *, convergence_D: Any, n_image: Any) -> Any:
+    """How much more the light must converge to be focused in the shifted plane [D]: n'/(n'/F + shift) − F; positive for a plane nearer the lens.
+
+    `convergence_D` is F of `paraxial_image`, for a collimated beam the power of the lens; `n_image` the index behind it. Derivable: n'/F is the
+    distance from the principal plane to the focus. A plane at or in front of the principal plane gives no meaningful number. Plain arithmetic, no
+    checks.
+
+    >>> round(defocus_D(1.0, convergence_D=20.0, n_image=1.336), 4)                    # 1336/67.8 − 20
+    -0.295
+    """
+    return 1000.0 * n_image / (1000.0 * n_image / convergence_D + shift_mm) - convergence_D
+
+
 FOCI = ("least_spot", "least_wavefront", "paraxial")
 
 

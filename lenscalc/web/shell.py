@@ -9,6 +9,7 @@ import streamlit as st
 PAGES: tuple[tuple[str, str, str], ...] = (
     ("one_reading.py", "One reading, all the way", "one_reading"),
     ("a_lens.py", "A lens by its dimensions", "a_lens"),
+    ("its_image.py", "How sharp is its image?", "its_image"),
     ("a_file.py", "A table of candidates", "a_file"),
     ("how_we_know.py", "How do we know?", "how_we_know"),
 )

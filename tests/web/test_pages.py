@@ -14,6 +14,8 @@ from lenscalc.demo import demo_text
 from lenscalc.refractometer import sheet_from_data, sheet_from_text
 from lenscalc.uncertainty import with_u
 from lenscalc.web.candidates_table import evaluated, in_short
+from lenscalc.web.image_page import BEAMS
+from lenscalc.web.image_pictures import ONE_PICTURE
 from lenscalc.web.sheet_tables import found, in_use, put
 from lenscalc.web.shell import PAGES
 
@@ -172,6 +174,94 @@ def test_an_impossible_lens_is_told_in_one_line():
     assert not at.exception
     assert "front_radius_mm = 0 mm" in at.error[0].value
     assert "20.470" not in words(at)
+
+
+def test_an_image_is_told_in_a_sentence_that_names_its_light():
+    """A perfect lens of 20.469666 D at 3 mm and 546.07 nm leaves (2/π)(arccos s − s√(1 − s²)) at s = 100/112.456: 0.0435, by hand. The two thirds
+    of the marginal aberration are the third order's; the back focal length is m/F'v = 64.86256 mm.
+    """
+    at = page("its_image.py")
+    text = words(at)
+    assert "in the model eye the best focus lies" in text
+    assert "✔ That reaches the imaging criterion, 0.43 or more" in text
+    at.radio(key="beam").set_value("Collimated, onto the bare lens").run()
+    assert not at.exception
+    text = words(at)
+    assert "in collimated light on the bare lens the best focus lies **64.58 mm behind the back vertex** (0.282 mm in front of" in text
+    assert "diffraction alone would leave 0.044." in text
+    assert "criterion is not asked here: it holds in the model eye alone" in text
+    assert "✔" not in text
+    assert "✘" not in text
+
+
+@pytest.mark.parametrize(
+    ("field", "value"), [("pupil_diameter_mm", 2.5), ("wavelength_nm", 550.0), ("frequency_per_mm", 50.0), ("n_medium", 1.334)]
+)
+def test_the_criterion_is_asked_under_its_own_conditions_alone(field, value):
+    at = page("its_image.py")
+    at.number_input(key=field).set_value(value).run()
+    assert not at.exception
+    assert "criterion is not asked here" in words(at)
+    assert "0.43 or more" not in words(at)
+
+
+def test_a_lens_that_blurs_does_not_reach_the_criterion():
+    at = page("its_image.py")
+    at.number_input(key="front_conic").set_value(20.0).run()
+    assert not at.exception
+    assert "✘ That does not reach the imaging criterion" in words(at)
+
+
+@pytest.mark.parametrize("beam", list(BEAMS))
+@pytest.mark.parametrize("asked", list(ONE_PICTURE))
+def test_one_picture_at_a_time_and_it_names_its_light(asked, beam):
+    at = page("its_image.py")
+    at.radio(key="beam").set_value(beam)
+    at.radio(key="picture").set_value(asked).run()
+    assert not at.exception
+    assert not at.error
+    charts = at.get("vega_lite_chart") or at.get("arrow_vega_lite_chart")
+    assert len(charts) == 1
+    assert ("in the model eye" if beam.startswith("In the model eye") else "collimated onto the bare lens") in charts[0].proto.spec
+
+
+@pytest.mark.parametrize(
+    ("fields", "told"),
+    [
+        ({"pupil_diameter_mm": 7.0}, "the optic is only 6 mm wide; make the pupil smaller"),
+        ({"wavelength_nm": 0.546}, "is it in µm? write it in nm"),
+        ({"center_thickness_mm": 0.3}, "edge thickness"),
+        ({"front_radius_mm": 0.0}, "front_radius_mm = 0 mm"),
+    ],
+)
+def test_what_has_no_image_is_told_in_one_line(fields, told):
+    at = page("its_image.py")
+    for name, value in fields.items():
+        at.number_input(key=name).set_value(value)
+    at.run()
+    assert not at.exception
+    assert len(at.error) == 1
+    assert told in at.error[0].value
+    assert "In short" not in words(at)
+
+
+def test_a_diverging_lens_has_no_image_in_collimated_light():
+    at = page("its_image.py")
+    at.number_input(key="n_lens").set_value(1.3)
+    at.radio(key="beam").set_value("Collimated, onto the bare lens").run()
+    assert not at.exception
+    assert "no real image" in at.error[0].value
+
+
+@pytest.mark.parametrize("frequency", [0.0, 115.0])
+def test_a_frequency_that_no_plane_can_show_is_told(frequency):
+    at = page("its_image.py")
+    at.radio(key="beam").set_value("Collimated, onto the bare lens")
+    at.radio(key="picture").set_value("How exactly must the plane of the image be met?")
+    at.number_input(key="frequency_per_mm").set_value(frequency).run()
+    assert not at.exception
+    assert not at.error
+    assert ("diffraction ends all detail at 112 per mm" if frequency else "Ask for a higher frequency") in words(at)
 
 
 def test_candidates_keep_their_place_and_show_no_refraction():

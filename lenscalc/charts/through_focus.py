@@ -1,0 +1,102 @@
+"""How exactly the plane of the image must be met: MTF at one frequency against the focus."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, Literal
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled, titled
+from lenscalc.errors import InputError
+
+MOST = 201  # points that are drawn
+ALONG = {
+    "mm": "plane of the image from the paraxial focus, mm (+ farther from the lens)",
+    "D": "focus from the paraxial one, D (+ nearer to the lens)",
+}
+
+
+def through_focus(
+    focus: Any, mtf: Any, *, frequency_per_mm: float, wavelength_nm: float, beam: str, unit: Literal["mm", "D"] = "mm",
+    diffraction_mtf: float | None = None, least_spot: float | None = None, ground: Ground = "light",
+) -> alt.LayerChart:  # fmt: skip
+    """MTF at one frequency in many planes, as `through_focus_mtf` gives it, with the best of them marked.
+
+    Parameters
+    ----------
+    focus : array [mm or D]
+        of the planes, from the paraxial focus; in whichever unit `unit` says.
+    mtf : array
+        one value a plane.
+    frequency_per_mm, wavelength_nm : float
+    beam : str
+        in words, as `Beam.in_words` gives it.
+    unit : "mm" or "D"
+    diffraction_mtf : float, optional
+        what diffraction alone leaves at this frequency: a dashed line.
+    least_spot : float, optional
+        the plane of the least RMS spot, in the same unit: a dashed line.
+    ground : "light" or "dark"
+
+    Raises
+    ------
+    InputError
+        for arrays of different lengths, or another unit.
+
+    Examples
+    --------
+    >>> chart = through_focus([-0.2, -0.1, 0.0], [0.3, 0.6, 0.4], frequency_per_mm=100, wavelength_nm=546.07, beam="collimated onto the bare lens")
+    >>> chart.to_dict()["description"]
+    'MTF at 100 per mm against focus, collimated onto the bare lens, 546.07 nm; best at −0.1 mm with 0.60.'
+    """
+    place, values = np.asarray(focus, dtype=np.float64), np.asarray(mtf, dtype=np.float64)
+    if place.ndim != 1 or place.size < 2 or place.shape != values.shape:
+        raise InputError(f"focus of shape {place.shape}, MTF of shape {values.shape}: the curve takes one value at each of two or more planes")
+    if unit not in ALONG:
+        raise InputError(f"unit = {unit!r}: the focus is counted in 'mm' or 'D'", quantity="unit", value=unit)
+    best = int(np.argmax(values))
+    drawn = np.union1d(np.arange(0, place.size, -(-place.size // MOST)), [best, place.size - 1])
+    curve = pd.DataFrame({"focus": place[drawn], "mtf": values[drawn]}).sort_values("focus", ignore_index=True)
+    top = min(1.0, 1.3 * max(float(values.max()), diffraction_mtf or 0.0))
+    across, high = alt.Scale(domain=[float(place.min()), float(place.max())], nice=False), alt.Scale(domain=[0, top], nice=False)
+    x = alt.X("focus:Q", title=ALONG[unit], scale=across, axis=alt.Axis(tickCount=7, grid=False))
+    y = alt.Y("mtf:Q", title=f"MTF at {frequency_per_mm:g} per mm", scale=high, axis=alt.Axis(tickCount=6))
+
+    layers = []
+    if diffraction_mtf is not None:
+        limit = alt.Chart(pd.DataFrame({"mtf": [diffraction_mtf], "text": [f"diffraction alone {_contrast(diffraction_mtf)}"]}))
+        layers += [
+            limit.mark_rule(strokeDash=[6, 4], color=quiet(ground), strokeWidth=2).encode(y=y),
+            limit.mark_text(align="left", baseline="bottom", dx=6, dy=-3, color=quiet(ground)).encode(x=alt.value(0), y=y, text="text:N"),
+        ]
+    if least_spot is not None:
+        on_left = least_spot < place[best]
+        spot = alt.Chart(pd.DataFrame({"focus": [least_spot], "text": ["least spot"]}))
+        layers += [
+            spot.mark_rule(strokeDash=[3, 3], color=quiet(ground)).encode(x=x, y=alt.value(26), y2=alt.value("height")),
+            spot.mark_text(align="right" if on_left else "left", baseline="bottom", dx=-5 if on_left else 5, dy=-4, color=quiet(ground)).encode(
+                x=x, y=alt.value("height"), text="text:N"
+            ),
+        ]
+    layers.append(alt.Chart(curve).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
+    step = float(np.max(np.abs(np.diff(place))))
+    where = f"{place[best]:.{max(0, -math.floor(math.log10(step) + 1e-9))}f}".replace("-", "−")  # no finer than the planes stand
+    here = pd.DataFrame({"focus": [place[best]], "mtf": [values[best]], "text": [f"best: {_contrast(values[best])} at {where} {unit}"]})
+    layers += [
+        alt.Chart(here).mark_rule(color=ORANGE, strokeDash=[3, 3]).encode(x=x, y=y, y2=alt.value(22)),
+        alt.Chart(here).mark_point(color=ORANGE, filled=True, size=90, opacity=1).encode(x=x, y=y),
+        alt.Chart(here).mark_text(baseline="middle").encode(x=x, y=alt.value(12), text="text:N"),
+    ]
+    found = f"best at {where} {unit} with {_contrast(values[best])}"
+    chart = alt.layer(*layers).properties(
+        width="container", height=380, title=titled(f"Beam: {beam}; {wavelength_nm:g} nm."),
+        description=f"MTF at {frequency_per_mm:g} per mm against focus, {beam}, {wavelength_nm:g} nm; {found}.",
+    )  # fmt: skip
+    return styled(chart, ground)
+
+
+def _contrast(value: float) -> str:
+    return f"{value:.2f}" if value >= 0.1 else f"{value:.3f}"
