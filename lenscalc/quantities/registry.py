@@ -122,12 +122,8 @@ DESIGN: tuple[Quantity, ...] = (
     Quantity("mean_power_D", "M", "D", "mean power", "mean of the powers of all meridians", -300.0, 1000.0, -40.0, 60.0, 3, "lens", 0.25),
     Quantity("j0_D", "J0", "D", "cross-cylinder at 0°", "half the power along horizontal less half the one along vertical", -300.0, 300.0, -8.0, 8.0, 3, "lens", 0.25),
     Quantity("j45_D", "J45", "D", "cross-cylinder at 45°", "half the power along 45° less half the one along 135°", -300.0, 300.0, -8.0, 8.0, 3, "lens", 0.25),
-    Quantity("pupil_diameter_mm", "Ø", "mm", "pupil diameter", "diameter of the beam at the front vertex of the lens", 0.01, 100.0, 1.0, 8.0, 2, "convention", 0.5,
-             mistakes=(_METRES,)),
     Quantity("zernike_4_0_um", "c40", "µm", "Zernike (4,0)", "spherical aberration of the wavefront, OSA/ANSI order, positive when undercorrected",
              -100.0, 100.0, -2.0, 2.0, 4, "convention", 0.01, mistakes=((0.001, "is it in nm? write it in µm"),)),
-    Quantity("vergence_D", "L", "D", "vergence onto the lens", "vergence of the light at the front vertex; 0 for collimated light, positive where it converges",
-             -1000.0, 1000.0, -20.0, 60.0, 2, "convention", 0.5),
 )  # fmt: skip
 
 
@@ -148,6 +144,9 @@ RESULTS: tuple[Quantity, ...] = (
     _result("edge_thickness_mm", "e", "mm", "edge thickness", "thickness at the edge of the optic", 3),
     _result("volume_mm3", "V", "mm³", "volume", "volume of the optic, haptics not counted", 3),
     _result("mass_mg", "m", "mg", "mass", "volume times density, haptics not counted", 3),
+    _result("front_reflectance", "ρ1", "", "reflection at the front", "part of the light that the bare front surface reflects, at normal incidence", 5),
+    _result("back_reflectance", "ρ2", "", "reflection at the back", "part of the light that the bare back surface reflects, at normal incidence", 5),
+    _result("double_reflectance", "ρ12", "", "double reflection", "part of the light that crosses the lens after a reflection at its back and one at its front", 8),
     _result("chromatic_difference_D", "F_F - F_C", "D", "chromatic difference", "power at the line F less power at C, in the dispersing aqueous", 3),
     _result("recut_front_radius_mm", "R1", "mm", "front radius after the re-cut", "front radius that gives the label with this index, ratio of curvatures held", 4),
     _result("recut_back_radius_mm", "R2", "mm", "back radius after the re-cut", "back radius that gives the label with this index, ratio of curvatures held", 4),
@@ -194,8 +193,12 @@ RESULTS: tuple[Quantity, ...] = (
     ),
 )
 
-# what real rays and an image ask for beside the dimensions; no columns of the chain
+# what real rays and an image ask for beside the dimensions; columns of the chain too, read where an image is asked for
 IMAGE_INPUTS: tuple[Quantity, ...] = (
+    Quantity("pupil_diameter_mm", "Ø", "mm", "pupil diameter", "diameter of the beam at the front vertex of the lens", 0.01, 100.0, 1.0, 8.0, 2, "convention", 0.5,
+             mistakes=(_METRES,)),
+    Quantity("vergence_D", "L", "D", "vergence onto the lens", "vergence of the light at the front vertex; 0 for collimated light, positive where it converges",
+             -1000.0, 1000.0, -20.0, 60.0, 2, "convention", 0.5),
     Quantity("wavelength_nm", "λ", "nm", "wavelength", "wavelength in air; the indices must be those at it", 150.0, 5000.0, 300.0, 1100.0, 2, "convention", 1.0,
              mistakes=(_MICROMETRES,)),
     Quantity("frequency_per_mm", "ν", "1/mm", "spatial frequency", "line pairs per mm in the image", 0.0, 1e5, 0.0, 1000.0, 1, "convention", 10.0),
