@@ -114,7 +114,7 @@ def conic_for_aberration(
     return given_back(k, shape)
 
 
-def least_aberration_shape_factor(n_lens: Any, *, n_medium: Any = 1.336, position_factor: float = -1.0) -> Any:
+def least_aberration_shape_factor(n_lens: Any, *, n_medium: Any = 1.336, position_factor: Any = -1.0) -> Any:
     """Shape factor at which a thin lens of spheres has the least spherical aberration in third order: X = −2p(N² − 1)/(N + 2), N = n/m.
 
     X = (R2 + R1)/(R2 − R1). The position factor p is −1 for collimated light, −1 − 2L/F for light of vergence L onto a lens of power F. In a medium N
