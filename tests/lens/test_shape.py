@@ -63,7 +63,9 @@ def test_arrays_of_lenses_each_as_if_alone():
     assert best.shape_factor.shape == (2, 2)
 
 
-@pytest.mark.parametrize(("power", "n", "m", "vergence"), [(20.0, 1.49, 1.336, 0.0), (20.0, 1.49, 1.336, MODEL_EYE_VERGENCE_D), (10.0, 1.7, 1.0, 0.0)])
+@pytest.mark.parametrize(
+    ("power", "n", "m", "vergence"), [(20.0, 1.49, 1.336, 0.0), (20.0, 1.49, 1.336, MODEL_EYE_VERGENCE_D), (10.0, 1.7, 1.0, 0.0)]
+)
 def test_the_best_bending_is_a_least_and_keeps_the_power(power, n, m, vergence):
     beam = {"pupil_diameter_mm": 4.0, "vergence_D": vergence}
     best = least_aberration_shape(power, n, center_thickness_mm=0.9, n_medium=m, **beam)
@@ -100,7 +102,8 @@ def test_the_index_undoes_the_focus_long_before_the_figure():
     k = conic_for_exact_aberration(15.0, **LENS, surface="front", **beam)
     moved = image_with_moved_index(15.0, **LENS, index_error=0.005, front_conic=k, **beam)
     after = image_quality(15.0, **{**LENS, "n_lens": 1.495}, front_conic=k, **beam)
-    assert (moved.zernike_4_0_after_um, moved.mtf_after) == pytest.approx((after.zernike_4_0_um, after.mtf), abs=1e-9)  # 1.49 + 0.005 is not quite 1.495
+    # 1.49 + 0.005 is not quite 1.495
+    assert (moved.zernike_4_0_after_um, moved.mtf_after) == pytest.approx((after.zernike_4_0_um, after.mtf), abs=1e-9)
     plain = image_quality(15.0, **LENS, **beam).zernike_4_0_um
     assert abs(moved.zernike_4_0_after_um) < 0.02 * plain
     assert moved.mtf_after > 0.99 * moved.mtf
@@ -132,9 +135,9 @@ def test_the_ghost_rises_with_the_fourth_power_of_the_step():
     ("change", "told"),
     [
         ({"surface": "frond"}, "did you mean front"), ({"of": "spot"}, "aberration"), ({"pupil_diameter_mm": 29.0}, "rays are lost"),
-        ({"front_radius_mm": np.inf}, "figure the other surface"), ({"n_lens": 1.336}, "figure the other surface"), ({"n_lens": 14.9}, "decimal point"),
-        ({"zernike_4_0_um": 0.1, "of": "marginal_ray"}, "one of the two"), ({"pupil_diameter_mm": 0.003}, "in metres"), ({"n_lens": np.nan}, "n_lens"),
-        ({"n_lens": 1.30}, "no real image"),
+        ({"front_radius_mm": np.inf}, "figure the other surface"), ({"n_lens": 1.336}, "figure the other surface"),
+        ({"n_lens": 14.9}, "decimal point"), ({"n_lens": np.nan}, "n_lens"), ({"n_lens": 1.30}, "no real image"),
+        ({"zernike_4_0_um": 0.1, "of": "marginal_ray"}, "one of the two"), ({"pupil_diameter_mm": 0.003}, "in metres"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused_in_words(change, told):

@@ -1,8 +1,8 @@
 """Conics and bendings of least spherical aberration by rayoptics 0.9.8 (`pip install rayoptics==0.9.8`), printed as TOML.
 
 The library is given one lens after the other and traces its marginal ray; the conic constant is bisected until that ray crosses the axis where the
-paraxial one does. The best bending is the vertex of the parabola through three third-order sums S-I of a thick lens whose power is held: at a pupil of
-0.2 mm exact rays come within 1e-5 of it (the next order goes with the square of the pupil).
+paraxial one does. The best bending is the vertex of the parabola through three third-order sums S-I of a thick lens whose power is held: at a
+pupil of 0.2 mm exact rays come within 1e-5 of it (the next order goes with the square of the pupil).
 """
 
 from importlib.metadata import version
@@ -123,4 +123,5 @@ for name, (R1, R2, t, n, m, pupil, which, other, distance) in CONICS.items():
     case(f"nulling_conic_{name}", "conic_for_exact_aberration", inputs, {"conic": f"{k:.6f}"}, "marginal and paraxial ray, bisected")
 for name, (power, n, m, t) in BENDINGS.items():
     inputs = {"power_D": power, "n_lens": n, "n_medium": m, "center_thickness_mm": t, "pupil_diameter_mm": 0.2}
-    case(f"best_bending_{name}", "least_aberration_shape", inputs, {"shape_factor": f"{best_bending(power, n, m, t):.4f}"}, "least third-order sum S-I")
+    found = {"shape_factor": f"{best_bending(power, n, m, t):.4f}"}
+    case(f"best_bending_{name}", "least_aberration_shape", inputs, found, "least third-order sum S-I")
