@@ -66,10 +66,13 @@ def image_of_rows(columns: Columns, given: Inputs, wanted: Sequence[str], on_pro
     for first in range(0, len(good), TOGETHER):
         for some, found in _images(good[first : first + TOGETHER], lens, beam, wanted):
             if isinstance(found, InputError):
-                columns.warn(np.isin(np.arange(columns.size), some), f"no image: {found}")
+                columns.warnings.setdefault(int(some[0]), []).append(f"no image: {found}")
                 continue
             for name in wanted:
                 out[name][some] = found[name]
+                lacks = np.zeros(columns.size, dtype=bool)
+                lacks[some] = ~np.isfinite(found[name])
+                columns.warn(lacks, f"no image: {name} is not a finite number for this lens")  # none is known; never in silence
         if on_progress:
             on_progress(int(good[min(first + TOGETHER, len(good)) - 1]) + 1, columns.size)
     return out

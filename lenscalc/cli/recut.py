@@ -99,7 +99,9 @@ def _show_known(u_n_lens: float, known: RecutEstimates) -> None:
     for side, radius in (("front", known.front_radius_mm), ("back", known.back_radius_mm)):
         if float(radius.u) > 0.0:
             line(f"u of the {side} radius to ask for", f"{float(radius.u):.2g} mm")
-    paragraph("To re-cut does not make the index better known. What tools and thickness add is not in it: lenscalc power with their --u-… tells the whole.")
+    paragraph(
+        "To re-cut does not make the index better known. What tools and thickness add is not in it: lenscalc power with their --u-… tells the whole."
+    )
 
 
 def _show_retool(as_json: bool, given: dict[str, Any], media: dict[str, Any], held: dict[str, Any]) -> None:

@@ -90,3 +90,16 @@ def test_what_contradicts_itself_is_refused():
     assert "indices at 546.07 nm" in evaluate({**LENSES, **BEAM, "wavelength_nm": 589.3}, compute=("mtf",)).warnings[0]
     with pytest.raises(InputError, match="no image"):
         evaluate({**LENSES, **BEAM, "front_radius_mm": -15.0, "back_radius_mm": 15.0, "beam": "collimated"}, compute=("mtf",), strict=True)
+
+
+def test_the_progress_goes_up_to_the_last_row():
+    told = []
+    size = 130
+    table = {"front_radius_mm": [15.0] * size, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.49}
+    evaluate(
+        {**table, "pupil_diameter_mm": 3.0, "beam": "collimated"}, compute=("longitudinal_spherical_aberration_mm",),
+        on_progress=lambda done, total: told.append((done, total)),
+    )  # fmt: skip
+    assert told == [(64, size), (128, size), (size, size), (size, size)]
+    nobody = evaluate({**{k: [] for k in LENSES}, "pupil_diameter_mm": 3.0, "beam": "collimated"}, compute=("zernike_4_0_um",))
+    assert nobody.columns["zernike_4_0_um"].size == 0
