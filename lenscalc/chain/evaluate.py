@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from lenscalc.chain.by_trials import BY_TRIALS, power_by_trials
+from lenscalc.chain.image import IMAGE, image_of_rows
 from lenscalc.chain.inputs import Inputs, inputs_of
 from lenscalc.chain.table import DIMENSIONS, Columns, columns_of
 from lenscalc.conditions import N_MEDIUM_IN_USE
@@ -16,6 +17,7 @@ from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.eye import TEACHING_EYE, comes_from_in_front, refraction_of
 from lenscalc.lens import Powers, Sensitivities, edge_thickness_mm, one_medium, powers_of, sensitivities_of, volume_of
 from lenscalc.lens.recut import curvature_for
+from lenscalc.light.fresnel import double_reflectance_of, normal_reflectance_of
 from lenscalc.quantities import FloatArray
 from lenscalc.refractometer import CALIBRATION, IndexInUse
 from lenscalc.uncertainty import Estimate, Source, combine
@@ -81,7 +83,9 @@ def evaluate(
         names as in the registry, `u_` before a name for its standard uncertainty; numbers or texts, nan or empty for missing.
     compute : names of columns, optional
         only these; empty for all but those on request, which must be named: `largest_u_n_lens`, `recut_front_radius_mm`, `recut_back_radius_mm`,
-        `chromatic_difference_D`, as in `compute=("*", "largest_u_n_lens")`.
+        `chromatic_difference_D`, as in `compute=("*", "largest_u_n_lens")`; and of the image, for rows with `pupil_diameter_mm`, and `beam`
+        (collimated or model-eye) or `vergence_D`: `longitudinal_spherical_aberration_mm`, `best_focus_shift_mm`, `rms_spot_best_focus_mm`,
+        `zernike_4_0_um`; with `wavelength_nm` and `frequency_per_mm` too `mtf`, `diffraction_mtf`.
     constants : mapping, optional
         values that hold for every row.
     sources : {Source: {quantity: signed u}}, optional
@@ -125,6 +129,9 @@ def evaluate(
         _recut(columns, given, out)
     if "chromatic_difference_D" in compute:
         _chromatic(columns, given, out)
+    image = [name for name in IMAGE if name in compute]
+    if image:
+        out |= image_of_rows(columns, given, image, on_progress)
     bad = np.zeros(columns.size, dtype=bool)
     bad[list(columns.problems)] = True
     for name, values in out.items():
@@ -179,6 +186,9 @@ def _power(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate], dict[s
     out["dof_power"] = power.dof
     out |= {name: value for name, value in powers._asdict().items() if name != "power_D"}
     out |= s._asdict()
+    with np.errstate(invalid="ignore"):
+        out["front_reflectance"], out["back_reflectance"] = normal_reflectance_of(m.value, n.value), normal_reflectance_of(n.value, m2)
+        out["double_reflectance"] = double_reflectance_of(m.value, n.value, m2)
     if "optic_diameter_mm" in columns.numbers:
         D, k1, k2 = columns.number("optic_diameter_mm"), np.nan_to_num(columns.number("front_conic")), np.nan_to_num(columns.number("back_conic"))
         out["edge_thickness_mm"] = edge_thickness_mm(R1, R2, t, D, front_conic=k1, back_conic=k2)

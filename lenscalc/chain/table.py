@@ -10,16 +10,17 @@ import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens.scope import REFUSED
-from lenscalc.quantities import INPUTS, FloatArray, as_number, complaint, impossible, not_a_number, plain, quantity, remark, unusual
+from lenscalc.quantities import IMAGE_INPUTS, INPUTS, FloatArray, as_number, complaint, impossible, not_a_number, plain, quantity, remark, unusual
 
 # What a row may hold beside numbers.
 CHOICES: dict[str, tuple[str, ...]] = {
     "index_state": ("dry", "hydrated"), "index_basis": ("air", "vacuum", "unknown"), "lens_kind": ("monofocal", *REFUSED),
+    "beam": ("collimated", "model-eye"),
 }  # fmt: skip
 LABELS = ("id", "name", "candidate", "material", "lot", "specimen", "date", "provenance")  # carried along untouched, like note_…
 
 _ONLY_U = ("calibration", "front_curvature_per_mm", "back_curvature_per_mm", "front_sag_mm", "back_sag_mm")
-NUMBERS: tuple[str, ...] = tuple(q.name for q in INPUTS if q.name not in _ONLY_U)
+NUMBERS: tuple[str, ...] = tuple(q.name for q in (*INPUTS, *IMAGE_INPUTS) if q.name not in _ONLY_U)
 UNCERTAINTIES: tuple[str, ...] = tuple(
     f"u_{q.name}"
     for q in INPUTS

@@ -18,7 +18,8 @@ from lenscalc.decision import read_tolerance_table, shipped_tolerance_table
 @click.argument("source")
 @click.argument("target")
 @click.option("--set", "constants", metavar="NAME=VALUE", multiple=True, help="A value that holds for every row, for example --set n_lens=1.49.")
-@click.option("--compute", metavar="NAME", multiple=True, help="Only this result (may be given several times); all by default.")
+@click.option("--compute", metavar="NAME", multiple=True,
+              help="Only this result (may be given several times); all by default, `*` for all beside one that must be named.")  # fmt: skip
 @click.option("--tolerance-table", metavar="FILE", help="A TOML file of the tolerances in force, with its edition, in place of the quoted table.")
 @click.option("--columns", is_flag=True, is_eager=True, expose_value=False, help="List the columns that a table may have, and stop.",
               callback=lambda ctx, param, value: _list_columns(ctx) if value else None)  # fmt: skip
@@ -34,6 +35,7 @@ def batch(source: str, target: str, constants: tuple[str, ...], compute: tuple[s
     Example:
       lenscalc demo . && lenscalc batch candidates.csv results.csv
       lenscalc batch lenses.csv - --set n_lens=1.49 --compute power_D < /dev/null
+      lenscalc batch lenses.csv images.csv --set beam=model-eye --set pupil_diameter_mm=3 --compute '*' --compute zernike_4_0_um
       lenscalc batch --columns
     """
     given = {}

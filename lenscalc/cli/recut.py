@@ -9,8 +9,9 @@ import numpy as np
 
 from lenscalc.cli.options import json_option, quantity_option, quantity_options
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json, value_line
-from lenscalc.lens import ladder, retool, volume_mm3
+from lenscalc.lens import RecutEstimates, ladder, recut_estimates, retool, volume_mm3
 from lenscalc.lens import recut as radii_for
+from lenscalc.uncertainty import Source, estimate
 
 HELD = (
     "center_thickness_mm", "wanted_edge_thickness_mm", "optic_diameter_mm", "front_radius_mm", "back_radius_mm", "shape_factor", "curvature_ratio",
@@ -23,24 +24,28 @@ SHOWN = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "edge_thick
 @quantity_option("n_lens", required=True)
 @quantity_option("power_D")
 @quantity_option("n_medium", default=1.336)
-@quantity_options("n_medium_behind", *HELD, "radius_increment_mm", "to_power_D", "step_D", "n_lens_before")
+@quantity_options("n_medium_behind", *HELD, "radius_increment_mm", "to_power_D", "step_D", "n_lens_before", "u_n_lens")
 @json_option
 def recut(as_json: bool, **given: Any) -> None:
     """Radii, and from a wanted edge the centre thickness, of a lens that has a wanted power with this index.
 
     Equi-convex unless one radius, the shape factor or the ratio of curvatures is held. Give --center-thickness-mm, or --wanted-edge-thickness-mm
     with --optic-diameter-mm. With --radius-increment-mm the radii are rounded to the shop's tools too. With --to-power-D a ladder of powers.
+    With --u-n-lens it is told how uncertain the power of the re-cut lens stays, because the index is.
     With --n-lens-before, and both radii of existing tools, the correction to them for a lot whose index has moved.
 
     \b
     Example:
       lenscalc recut --power-D 20 --n-lens 1.49 --center-thickness-mm 0.9
       lenscalc recut --power-D 20 --n-lens 1.49 --wanted-edge-thickness-mm 0.3 --optic-diameter-mm 6 --radius-increment-mm 0.01
+      lenscalc recut --power-D 20 --n-lens 1.49 --u-n-lens 0.0005 --center-thickness-mm 0.9
       lenscalc recut --power-D 5 --to-power-D 34 --step-D 0.5 --n-lens 1.49 --center-thickness-mm 0.9 --radius-increment-mm 0.01 --json
       lenscalc recut --n-lens-before 1.49 --n-lens 1.4915 --front-radius-mm 15 --back-radius-mm -15 --center-thickness-mm 0.9
     """
     held = {name: given[name] for name in HELD if given[name] is not None}
     media = {"n_medium": given["n_medium"], "n_medium_behind": given["n_medium_behind"]}
+    if given["u_n_lens"] is not None and (given["n_lens_before"] is not None or given["to_power_D"] is not None):
+        raise click.UsageError("--u-n-lens goes with one re-cut lens: not with --to-power-D or --n-lens-before")
     if given["n_lens_before"] is not None:
         _show_retool(as_json, given, media, held)
         return
@@ -67,8 +72,13 @@ def recut(as_json: bool, **given: Any) -> None:
             radius_increment_mm=given["radius_increment_mm"], **media, **held,
         )  # fmt: skip
         tools = {name: float(getattr(one, name)[0, 0]) for name in ("front_tool_mm", "back_tool_mm", "rounding_cost_D")}
+    known: RecutEstimates | None = None
+    if given["u_n_lens"] is not None:
+        index = estimate(given["n_lens"], given["u_n_lens"], Source("index of the lens", scope="lot"))
+        known = recut_estimates(given["power_D"], index, **media, **held)
     if as_json:
-        show_json({**values, **tools}, [])
+        told = {} if known is None else {f"u_{name}": float(x.u) for name, x in known._asdict().items()}
+        show_json({**values, **tools, **told}, [])
         return
     heading(f"Re-cut: {given['power_D']:g} D with n = {given['n_lens']:g}")
     for name in SHOWN:
@@ -78,7 +88,20 @@ def recut(as_json: bool, **given: Any) -> None:
         heading(f"With tools in steps of {given['radius_increment_mm']:g} mm")
         line("front and back tool", f"{_text(tools['front_tool_mm'])} and {_text(tools['back_tool_mm'])} mm")
         line("the rounding costs", f"{tools['rounding_cost_D']:+.4f} D")
+    if known is not None:
+        _show_known(given["u_n_lens"], known)
     show_end([])
+
+
+def _show_known(u_n_lens: float, known: RecutEstimates) -> None:
+    heading(f"What u(n) = {u_n_lens:g} leaves uncertain")
+    line("u of the power, the index's part", f"{float(known.power_D.u):.2g} D")
+    for side, radius in (("front", known.front_radius_mm), ("back", known.back_radius_mm)):
+        if float(radius.u) > 0.0:
+            line(f"u of the {side} radius to ask for", f"{float(radius.u):.2g} mm")
+    paragraph(
+        "To re-cut does not make the index better known. What tools and thickness add is not in it: lenscalc power with their --u-… tells the whole."
+    )
 
 
 def _show_retool(as_json: bool, given: dict[str, Any], media: dict[str, Any], held: dict[str, Any]) -> None:

@@ -10,6 +10,8 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.lens.image_quality import lens_system
+from lenscalc.light import paraxial_image, seidel_sums
 from lenscalc.quantities import checked, given_back
 
 ZERNIKE_PER_W040 = 1.0 / (6.0 * 5.0**0.5)  # ρ⁴ holds √5(6ρ⁴ − 6ρ² + 1) this often
@@ -28,23 +30,15 @@ class ThirdOrder(NamedTuple):
     best_focus_shift_mm: Any
 
 
-def seidel_of(R1: Any, R2: Any, t: Any, n: Any, m1: Any, m2: Any, y: Any, L: Any, k1: Any, k2: Any) -> tuple[Any, Any, Any, Any]:
-    """The body: S_I [mm], how it answers to each conic constant, and the last slope, for a ray at height y [mm] of light of vergence L [D].
+def seidel_of(lens: dict[str, Any], pupil_diameter_mm: Any, vergence_D: Any) -> tuple[Any, Any, Any]:
+    """Seidel's first sum S1 [mm] of a checked lens, and what one unit of the front and of the back conic constant adds to it; it enters linearly."""
 
-    S_I = −Σ A²·y·Δ(u/n) + Σ k·c³·y⁴·Δn with A = n(u + yc) (Welford's form of Seidel's first sum). Plain arithmetic, no checks.
-    """
-    c1 = 1.0 / R1
-    c2 = 1.0 / R2
-    u0 = -y * L / (1000.0 * m1)
-    u1 = (m1 * u0 - y * (n - m1) * c1) / n
-    y2 = y + t * u1
-    u2 = (n * u1 - y2 * (m2 - n) * c2) / m2
-    A1 = m1 * (u0 + y * c1)
-    A2 = n * (u1 + y2 * c2)
-    spheres = -A1 * A1 * y * (u1 / n - u0 / m1) - A2 * A2 * y2 * (u2 / m2 - u1 / n)
-    by_k1 = c1 * c1 * c1 * y * y * y * y * (n - m1)
-    by_k2 = c2 * c2 * c2 * y2 * y2 * y2 * y2 * (m2 - n)
-    return spheres + k1 * by_k1 + k2 * by_k2, by_k1, by_k2, u2
+    def S1(**conics: Any) -> Any:
+        return seidel_sums(lens_system(**{**lens, **conics}), pupil_diameter_mm=pupil_diameter_mm, vergence_D=vergence_D).S1
+
+    bare = S1(front_conic=0.0, back_conic=0.0)
+    by_front, by_back = S1(front_conic=1.0, back_conic=0.0) - bare, S1(front_conic=0.0, back_conic=1.0) - bare
+    return S1(), by_front, by_back
 
 
 def third_order_aberration(
@@ -70,19 +64,22 @@ def third_order_aberration(
 
     References
     ----------
-    Welford, Aberrations of Optical Systems (1986), Seidel sums: from memory, to be confirmed against the text; checked against a library.
+    `seidel_sums` of its two surfaces; checked against a library.
 
     >>> a = third_order_aberration(15.0, -15.0, 0.9, 1.49, pupil_diameter_mm=3.0)
     >>> round(a.longitudinal_spherical_aberration_mm, 4), round(a.zernike_4_0_um, 4)
     (-0.4214, 0.0055)
     """
-    (a, shape), _ = _checked(
+    lens, beam, shape, _ = _checked(
         front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, pupil_diameter_mm, n_medium, vergence_D, front_conic, back_conic
     )
+    system = lens_system(**lens)
+    S = seidel_sums(system, **beam).S1
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        S, _, _, u = seidel_of(*a)
         W = 1000.0 * S / 8.0
-        shift = -S / (2.0 * a[5] * u * u)
+        # the last slope is the convergence at the height of the rim
+        u = paraxial_image(system, vergence_D=beam["vergence_D"]).convergence_D * beam["pupil_diameter_mm"] / (2000.0 * lens["n_medium"])
+        shift = -S / (2.0 * lens["n_medium"] * u * u)
     return ThirdOrder(*(given_back(x, shape) for x in (W, W * ZERNIKE_PER_W040, shift, shift * LEAST_RMS)))
 
 
@@ -106,18 +103,18 @@ def conic_for_aberration(
     if surface not in ("front", "back"):
         raise UnknownNameError(surface, ("front", "back"), what="surface")
     conics = (0.0, other_conic) if surface == "front" else (other_conic, 0.0)
-    (a, shape), wanted = _checked(
+    lens, beam, shape, wanted = _checked(
         front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, pupil_diameter_mm, n_medium, vergence_D, *conics, zernike_4_0_um=zernike_4_0_um
     )
+    S, by_front, by_back = seidel_of(lens, **beam)
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        S, by_k1, by_k2, _ = seidel_of(*a)
-        k = (8.0 * wanted / (1000.0 * ZERNIKE_PER_W040) - S) / (by_k1 if surface == "front" else by_k2)
+        k = (8.0 * wanted / (1000.0 * ZERNIKE_PER_W040) - S) / (by_front if surface == "front" else by_back)
     if not np.all(np.isfinite(k)):
         raise InputError(f"no conic constant of the {surface} surface does it: a plano surface, or one without a step of index, has no use for one")
     return given_back(k, shape)
 
 
-def least_aberration_shape_factor(n_lens: Any, *, n_medium: Any = 1.336, position_factor: float = -1.0) -> Any:
+def least_aberration_shape_factor(n_lens: Any, *, n_medium: Any = 1.336, position_factor: Any = -1.0) -> Any:
     """Shape factor at which a thin lens of spheres has the least spherical aberration in third order: X = −2p(N² − 1)/(N + 2), N = n/m.
 
     X = (R2 + R1)/(R2 − R1). The position factor p is −1 for collimated light, −1 − 2L/F for light of vergence L onto a lens of power F. In a medium N
@@ -142,11 +139,12 @@ def least_aberration_shape_factor(n_lens: Any, *, n_medium: Any = 1.336, positio
 
 def _checked(
     R1: Any, R2: Any, t: Any, n: Any, pupil: Any, m: Any, L: Any, k1: Any, k2: Any, **more: Any
-) -> tuple[tuple[tuple[Any, ...], tuple[int, ...]], Any]:
-    """The arguments of the body, checked and flat, and what stands beside them."""
+) -> tuple[dict[str, Any], dict[str, Any], tuple[int, ...], Any]:
+    """Lens and beam, checked and flat, the shape they had, and a wanted aberration if one stands beside them."""
     a, shape = checked(
-        front_radius_mm=R1, back_radius_mm=R2, center_thickness_mm=t, n_lens=n, pupil_diameter_mm=pupil, n_medium=m, vergence_D=L,
-        front_conic=k1, back_conic=k2, **more,
+        front_radius_mm=R1, back_radius_mm=R2, center_thickness_mm=t, n_lens=n, n_medium=m, front_conic=k1, back_conic=k2, pupil_diameter_mm=pupil,
+        vergence_D=L, **more,
     )  # fmt: skip
-    R1, R2, t, n, pupil, m, L, k1, k2 = list(a.values())[:9]
-    return ((R1, R2, t, n, m, m, pupil / 2.0, L, k1, k2), shape), a.get("zernike_4_0_um")
+    beam = {name: a.pop(name) for name in ("pupil_diameter_mm", "vergence_D")}
+    wanted = a.pop("zernike_4_0_um", None)
+    return dict(a), beam, shape, wanted

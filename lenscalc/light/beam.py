@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -81,6 +81,20 @@ class Pencil:
                 f"an array of shape {np.shape(a)} does not go with lenses of shape {self.shape}: for several wavelengths give the lens its index at "
                 "each of them, as an array",
             ) from None
+
+    def some(self, which: Any) -> Pencil:
+        """The same for some of the lenses, counted flat."""
+
+        def of(a: Any) -> FloatArray:
+            return np.asarray(self.flat(a)[which])
+
+        placed = ("radius_mm", "conic", "shift_x_mm", "shift_y_mm", "shift_z_mm", "tilt_x_deg", "tilt_y_deg")
+        surfaces = [
+            replace(s, aspheric={p: of(a) for p, a in s.aspheric.items()}, **{name: of(getattr(s, name)) for name in placed})
+            for s in self.system.surfaces
+        ]
+        system = System(surfaces, [of(n) for n in self.system.indices], [of(d) for d in self.system.distances_mm])
+        return Pencil(system, Beam(2.0 * self.half_width[which], of(self.beam.vergence_D)))
 
     def rays(self, x: FloatArray, y: FloatArray) -> Traced:
         """Rays through points of the unit pupil, (lens, point) or (point); all must arrive.

@@ -77,6 +77,19 @@ def fresnel(n1: Any, n2: Any, angle_deg: Any = 0.0) -> Fresnel:
     return Fresnel(*(float(p) if p.ndim == 0 else p for p in parts))
 
 
+def normal_reflectance_of(n1: Any, n2: Any) -> Any:
+    """The body at normal incidence: ((n1 − n2)/(n1 + n2))². Plain arithmetic, no checks."""
+    r = (n1 - n2) / (n1 + n2)
+    return r * r
+
+
+def double_reflectance_of(n1: Any, n2: Any, n3: Any) -> Any:
+    """The body of the double reflection, (1 − R1)·R2·R1·(1 − R2). Plain arithmetic, no checks."""
+    front = normal_reflectance_of(n1, n2)
+    back = normal_reflectance_of(n2, n3)
+    return (1.0 - front) * back * front * (1.0 - back)
+
+
 def normal_reflectance(n1: Any, n2: Any) -> Any:
     """Reflectance at normal incidence: ((n1 − n2)/(n1 + n2))². Textbook.
 
@@ -84,8 +97,8 @@ def normal_reflectance(n1: Any, n2: Any) -> Any:
     0.04
     """
     a, b = within(INDEX, n1, "n1"), within(INDEX, n2, "n2")
-    r = (a - b) / (a + b)
-    return float(r * r) if np.ndim(r) == 0 else r * r
+    found = normal_reflectance_of(a, b)
+    return float(found) if np.ndim(found) == 0 else found
 
 
 def double_reflectance(n_before: Any, n_between: Any, n_behind: Any) -> Any:
@@ -96,6 +109,5 @@ def double_reflectance(n_before: Any, n_between: Any, n_behind: Any) -> Any:
     >>> round(double_reflectance(1.336, 1.49, 1.336) * 1e6, 2)            # millionths, in the aqueous
     8.77
     """
-    front, back = np.asarray(normal_reflectance(n_before, n_between)), np.asarray(normal_reflectance(n_between, n_behind))
-    ghost = (1.0 - front) * back * front * (1.0 - back)
-    return float(ghost) if ghost.ndim == 0 else ghost
+    ghost = double_reflectance_of(within(INDEX, n_before, "n_before"), within(INDEX, n_between, "n_between"), within(INDEX, n_behind, "n_behind"))
+    return float(ghost) if np.ndim(ghost) == 0 else ghost

@@ -18,6 +18,7 @@ from lenscalc.light.focus import Focus, focus_shift
 from lenscalc.light.limits import FREQUENCY, HEIGHT, WAVELENGTH, within
 from lenscalc.light.pupil import gauss
 from lenscalc.light.surface import System
+from lenscalc.light.trace import Traced
 from lenscalc.light.wavefront import path_difference_mm, reference
 from lenscalc.quantities import FloatArray
 
@@ -166,25 +167,40 @@ def _transfer(pencil: Pencil, at: Focus, frequency_per_mm: Any, wavelength_nm: A
     s = np.minimum(frequency / cut[:, None], 1.0)
     chief = pencil.rays(np.zeros(1), np.zeros(1))
     turn = np.exp(1j * np.deg2rad(azimuth_deg))
-    points = FEWEST
-    while True:
-        otf, phase = _autocorrelation(pencil, at, planes, s, wavelength, chief, turn, points)
-        needed = int(0.5 * phase) + FEWEST
-        if needed <= points:
-            break
-        if needed > MOST:
-            raise InputError(
-                f"focus: the phase runs through {phase / np.pi:.0f} waves over the pupil, more than the quadrature of the MTF follows "
-                f"({2 * (MOST - FEWEST) / np.pi:.0f}); take a plane nearer to the focus or a smaller pupil",
-                quantity="focus",
-            )
-        points = needed
+    otf = np.empty((len(cut), planes.shape[1], frequency.size), np.complex128)
+    points = np.full(len(cut), FEWEST)
+    left = np.arange(len(cut))
+    while left.size:  # each lens by its own number of points, so that it has the same digits alone and in company
+        for rows in _alike(left, points, frequency.size):
+            part = pencil if len(rows) == len(cut) else pencil.some(rows)
+            place = Focus(*(np.asarray(a)[rows] if np.ndim(a) else a for a in at))
+            few = Traced(*(np.asarray(a)[rows] for a in chief))
+            otf[rows], phase = _autocorrelation(part, place, planes[rows], s[rows], wavelength[rows], few, turn, int(points[rows[0]]))
+            needed = (0.5 * phase).astype(int) + FEWEST
+            if needed.max() > MOST:
+                raise InputError(
+                    f"focus: the phase runs through {phase.max() / np.pi:.0f} waves over the pupil, more than the quadrature of the MTF follows "
+                    f"({2 * (MOST - FEWEST) / np.pi:.0f}); take a plane nearer to the focus or a smaller pupil",
+                    quantity="focus",
+                )
+            left = np.setdiff1d(left, rows[needed <= points[rows]])
+            points[rows] = np.maximum(points[rows], needed)
     return otf if np.ndim(at.distance_mm) == 2 else otf[:, 0], limit, cut
+
+
+def _alike(left: Any, points: Any, frequencies: int) -> list[Any]:
+    """Lenses with the same number of points, so many together as the memory should hold."""
+    groups: list[Any] = []
+    for p in np.unique(points[left]):
+        rows = left[points[left] == p]
+        step = max(1, AT_ONCE // (4 * frequencies * int(p) * int(p)))
+        groups += [rows[a : a + step] for a in range(0, len(rows), step)]
+    return groups
 
 
 def _autocorrelation(
     pencil: Pencil, at: Focus, planes: FloatArray, s: FloatArray, wavelength: FloatArray, chief: Any, turn: complex, points: int
-) -> tuple[Any, float]:
+) -> tuple[Any, FloatArray]:
     """The overlap of two unit discs at ±s along u: v = √(1 − s²) sin φ and u up to √(1 − v²) − s, so that no root spoils the quadrature."""
     p, w = gauss(points)
     phi = np.pi / 2.0 * p
@@ -194,7 +210,7 @@ def _autocorrelation(
     u = half[..., None] * p
     many = s.shape[1] * points * points
     otf = np.empty((len(s), planes.shape[1], s.shape[1]), np.complex128)
-    largest = 0.0
+    largest = np.zeros(len(s))
     pairs = [(turn * ((u + sign * s[:, :, None, None]) + 1j * v[..., None])).reshape(len(s), many) for sign in (1.0, -1.0)]
     both = [_rays_within(pencil, pair) for pair in pairs]
     centre = [np.asarray(a).reshape(planes.shape) for a in (at.x_mm, at.y_mm)]
@@ -205,14 +221,10 @@ def _autocorrelation(
         place = (centre[0][:, part, None], centre[1][:, part, None], planes[:, part, None])
         W = [path_difference_mm(_wide(rays), _wide(chief), n, pupil, *place) for rays in both]
         phase = (2e6 * np.pi / wavelength)[:, None, None] * (W[0] - W[1])
-        largest = max(largest, float(np.max(np.ptp(phase, axis=2) if s.shape[1] == 1 else _spread(phase, s.shape[1]))))
+        largest = np.maximum(largest, np.ptp(phase.reshape(*phase.shape[:2], s.shape[1], -1), axis=3).max(axis=(1, 2)))
         terms = np.exp(1j * phase).reshape(len(s), -1, s.shape[1], points * points)
         otf[:, part] = np.einsum("lpfq,lfq->lpf", terms, weight.reshape(len(s), s.shape[1], -1))
     return otf, largest
-
-
-def _spread(phase: FloatArray, frequencies: int) -> float:
-    return float(np.max(np.ptp(phase.reshape(*phase.shape[:2], frequencies, -1), axis=3)))
 
 
 def _wide(rays: Any) -> Any:

@@ -136,9 +136,12 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
     x, y, weight = disc(max(16, order + 4), max(32, 2 * order + 10))
     W = 1000.0 * seen_from(pencil, pencil.rays(x, y), reference(pencil, focus))
     terms = np.stack([zernike(*zernike_orders(j), x, y) for j in range((order + 1) * (order + 2) // 2)])
-    found = (W * weight) @ terms.T
-    without = W - found[:, :3] @ terms[:3]
-    left = W - found @ terms
+    # sums term by term, not a product of matrices, whose last bits depend on how many lenses there are
+    found = np.stack([np.sum(W * weight * term, axis=1) for term in terms], axis=1)
+    without, left = W, W
+    for j, term in enumerate(terms):
+        left = left - found[:, j : j + 1] * term
+        without = left if j < 3 else without
     four = found[:, zernike_index(4, 0)] if order >= 4 else np.full(len(found), np.nan)
     rms = [np.sqrt(np.sum(a * a * weight, axis=1)) for a in (without, left)]
     if pencil.shape == ():

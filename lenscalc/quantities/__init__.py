@@ -2,9 +2,9 @@
 
 from lenscalc.quantities.check import FloatArray, as_number, checked, complaint, given_back, impossible, not_a_number, plain, remark, unusual
 from lenscalc.quantities.quantity import Quantity, Scope
-from lenscalc.quantities.registry import DESIGN, INPUTS, QUESTIONS, RESULTS, is_quantity, quantity
+from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, INPUTS, QUESTIONS, RESULTS, is_quantity, quantity
 
 __all__ = [
-    "DESIGN", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "given_back",
+    "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "given_back",
     "impossible", "is_quantity", "not_a_number", "plain", "quantity", "remark", "unusual",
 ]  # fmt: skip

@@ -122,12 +122,9 @@ DESIGN: tuple[Quantity, ...] = (
     Quantity("mean_power_D", "M", "D", "mean power", "mean of the powers of all meridians", -300.0, 1000.0, -40.0, 60.0, 3, "lens", 0.25),
     Quantity("j0_D", "J0", "D", "cross-cylinder at 0°", "half the power along horizontal less half the one along vertical", -300.0, 300.0, -8.0, 8.0, 3, "lens", 0.25),
     Quantity("j45_D", "J45", "D", "cross-cylinder at 45°", "half the power along 45° less half the one along 135°", -300.0, 300.0, -8.0, 8.0, 3, "lens", 0.25),
-    Quantity("pupil_diameter_mm", "Ø", "mm", "pupil diameter", "diameter of the beam at the front vertex of the lens", 0.01, 100.0, 1.0, 8.0, 2, "convention", 0.5,
-             mistakes=(_METRES,)),
+    Quantity("index_error", "Δn", "", "error of the index", "index as it is, less the one that the lens was made for", -0.2, 0.2, -0.02, 0.02, 5, "lot", 0.0005),
     Quantity("zernike_4_0_um", "c40", "µm", "Zernike (4,0)", "spherical aberration of the wavefront, OSA/ANSI order, positive when undercorrected",
              -100.0, 100.0, -2.0, 2.0, 4, "convention", 0.01, mistakes=((0.001, "is it in nm? write it in µm"),)),
-    Quantity("vergence_D", "L", "D", "vergence onto the lens", "vergence of the light at the front vertex; 0 for collimated light, positive where it converges",
-             -1000.0, 1000.0, -20.0, 60.0, 2, "convention", 0.5),
 )  # fmt: skip
 
 
@@ -148,6 +145,10 @@ RESULTS: tuple[Quantity, ...] = (
     _result("edge_thickness_mm", "e", "mm", "edge thickness", "thickness at the edge of the optic", 3),
     _result("volume_mm3", "V", "mm³", "volume", "volume of the optic, haptics not counted", 3),
     _result("mass_mg", "m", "mg", "mass", "volume times density, haptics not counted", 3),
+    _result("front_reflectance", "ρ1", "", "reflection at the front", "part of the light that the bare front surface reflects, at normal incidence", 5),
+    _result("back_reflectance", "ρ2", "", "reflection at the back", "part of the light that the bare back surface reflects, at normal incidence", 5),
+    _result("double_reflectance", "ρ12", "", "double reflection", "part of the light that crosses the lens after a reflection at its back and one at its front", 8),
+    _result("double_reflectance_growth", "ρ12'/ρ12", "", "growth of the double reflection", "factor by which it grows when the index is 0.01 higher", 3),
     _result("chromatic_difference_D", "F_F - F_C", "D", "chromatic difference", "power at the line F less power at C, in the dispersing aqueous", 3),
     _result("recut_front_radius_mm", "R1", "mm", "front radius after the re-cut", "front radius that gives the label with this index, ratio of curvatures held", 4),
     _result("recut_back_radius_mm", "R2", "mm", "back radius after the re-cut", "back radius that gives the label with this index, ratio of curvatures held", 4),
@@ -194,8 +195,12 @@ RESULTS: tuple[Quantity, ...] = (
     ),
 )
 
-# what real rays and an image ask for beside the dimensions; no columns of the chain
+# what real rays and an image ask for beside the dimensions; columns of the chain too, read where an image is asked for
 IMAGE_INPUTS: tuple[Quantity, ...] = (
+    Quantity("pupil_diameter_mm", "Ø", "mm", "pupil diameter", "diameter of the beam at the front vertex of the lens", 0.01, 100.0, 1.0, 8.0, 2, "convention", 0.5,
+             mistakes=(_METRES,)),
+    Quantity("vergence_D", "L", "D", "vergence onto the lens", "vergence of the light at the front vertex; 0 for collimated light, positive where it converges",
+             -1000.0, 1000.0, -20.0, 60.0, 2, "convention", 0.5),
     Quantity("wavelength_nm", "λ", "nm", "wavelength", "wavelength in air; the indices must be those at it", 150.0, 5000.0, 300.0, 1100.0, 2, "convention", 1.0,
              mistakes=(_MICROMETRES,)),
     Quantity("frequency_per_mm", "ν", "1/mm", "spatial frequency", "line pairs per mm in the image", 0.0, 1e5, 0.0, 1000.0, 1, "convention", 10.0),
@@ -210,6 +215,10 @@ IMAGE_RESULTS: tuple[Quantity, ...] = (
     _result("strehl_ratio", "S", "", "Strehl ratio", "irradiance at the image of a point over that without aberration, at best focus", 4),
     _result("mtf", "MTF", "", "MTF", "modulation transfer at the spatial frequency, at best focus", 4),
     _result("diffraction_mtf", "MTF", "", "MTF of diffraction alone", "modulation transfer of a perfect lens in the same beam", 4),
+    _result("zernike_4_0_after_um", "c40", "µm", "Zernike (4,0) with the moved index", "spherical aberration of the wavefront, radii and conics as they are", 5),
+    _result("mtf_after", "MTF", "", "MTF with the moved index", "modulation transfer at the best focus of the moved lens", 4),
+    _result("mtf_in_old_plane", "MTF", "", "MTF in the old plane", "modulation transfer with the moved index in the plane that was best before", 4),
+    _result("focus_moved_mm", "Δz", "mm", "way of the best focus", "plane of the least RMS spot with the moved index minus that before", 4),
     _result("cut_off_per_mm", "ν0", "1/mm", "cut-off", "frequency beyond which nothing is imaged", 2),
 )  # fmt: skip
 

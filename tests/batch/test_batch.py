@@ -243,3 +243,24 @@ def test_labelled_powers_and_refractions_do_not_stand_side_by_side_unasked(tmp_p
     assert not [name for name in rows[0] if "refraction" in name]
     asked = results(tmp_path, demo_text("candidates.csv"), compute=("refraction_shift_D",))
     assert float(asked[2]["refraction_shift_D"]) > 0  # C is weaker than its label: less myopic
+
+
+def test_images_have_the_same_bytes_in_any_blocks_and_are_those_of_the_command(tmp_path):
+    kinds = ((15, 3, "model-eye"), (12, 5, "collimated"), (15, 3, "collimated"))
+    rows = "".join(f"{R},-15,0.9,1.49,{pupil},{beam}\n" for R, pupil, beam in kinds * 3)
+    text = f"{HEADER},pupil_diameter_mm,beam\n{rows}15,-15,0.9,1.30,3,collimated\n"
+    asked = {"compute": ("mtf", "zernike_4_0_um"), "constants": {"wavelength_nm": "546.07", "frequency_per_mm": "100"}}
+    whole = results(tmp_path, text, **asked)
+    assert results(tmp_path, text, block_rows=4, **asked) == whole
+    lens = ["--front-radius-mm", "15", "--back-radius-mm", "-15", "--center-thickness-mm", "0.9", "--n-lens", "1.49"]
+    code = "from lenscalc.cli.main import main; main()"
+    one = json.loads(subprocess.run([sys.executable, "-c", code, "image", *lens, "--model-eye", "--json"], capture_output=True, text=True).stdout)
+    assert [float(whole[0][name]) for name in ("mtf", "zernike_4_0_um")] == [one["mtf"], one["zernike_4_0_um"]]
+    assert (whole[0]["beam"], whole[0]["wavelength_nm"]) == ("model-eye", "546.07")  # what the image holds for stands beside it
+    assert whole[-1]["mtf"] == ""
+    assert "no real image" in whole[-1]["warning"]
+
+
+def test_reflections_come_unasked(tmp_path):
+    [row] = results(tmp_path, f"{HEADER}\n15,-15,0.9,1.49\n")
+    assert round(float(row["front_reflectance"]), 6) == round((0.154 / 2.826) ** 2, 6)

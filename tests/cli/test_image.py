@@ -47,6 +47,7 @@ def test_image_names_its_beam_and_asks_the_criterion_in_the_model_eye_alone():
         (["--n-lens", "1.49", "--pupil-diameter-mm", "0.003"], "is it in metres?"),
         (["--n-lens", "1.49", "--wavelength-nm", "0.546"], "is it in µm?"),
         (["--n-lens", "1.49", "--pupil-diameter-mm", "29"], "rays are lost"),
+        (["--n-lens", "1.49", "--null-aberration", "front", "--front-conic", "-2"], "give one of the two"),
         (["--n-lens", "1.49", "--model-eye", "--vergence-D", "40"], "either --model-eye or --vergence-D"),
     ],
 )
@@ -55,3 +56,23 @@ def test_image_says_in_one_line_what_cannot_be(args, told):
     assert (done.returncode, done.stdout) == (2, "")
     assert told in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+def test_image_finds_the_conic_and_what_an_index_error_does_to_it():
+    a = answer("image", *LENS, "--n-lens", "1.49", "--pupil-diameter-mm", "5", "--model-eye", "--null-aberration", "back", "--index-error", "-0.002")
+    assert abs(a["zernike_4_0_um"]) < 1e-9
+    assert a["back_conic"] < -1
+    assert abs(a["zernike_4_0_after_um"]) > 1e-5
+    assert a["mtf_in_old_plane"] < a["mtf_after"]
+    assert a["focus_moved_mm"] > 0
+    told = " ".join(lenscalc("image", *LENS, "--n-lens", "1.49", "--null-aberration", "front", "--index-error", "0.001").stdout.split())
+    for words in ("the front one found to null Zernike (4,0) in this beam", "its index moved by +0.001", "MTF in the plane that was best before"):
+        assert words in told
+
+
+def test_image_tells_the_reflections_and_that_they_rise():
+    a = answer("image", *LENS, "--n-lens", "1.49")
+    assert round(a["front_reflectance"], 6) == 0.00297  # (0.154/2.826)²
+    told = " ".join(lenscalc("image", *LENS, "--n-lens", "1.49").stdout.split())
+    assert "0.297 % and 0.297 %" in told
+    assert "with 0.01 more index of the lens the ghost is 1.27 times as bright" in told  # (0.164/2.836 : 0.154/2.826)⁴, a little less

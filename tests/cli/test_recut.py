@@ -87,3 +87,23 @@ def test_recut_corrects_existing_tools():
         done = lenscalc(*tools, *more)
         assert (done.returncode, told in done.stderr) == (2, True)
     assert "--power-D is missing" in lenscalc("recut", "--n-lens", "1.49", "--center-thickness-mm", "0.9").stderr
+
+
+def test_recut_tells_what_the_index_leaves_uncertain():
+    thin = [*RECUT, "--power-D", "20", "--center-thickness-mm", "0", "--u-n-lens", "0.0004"]
+    a = answer(*thin)
+    # thin, n − m = 0.2: u(F)/F = u(R)/R = u(n)/0.2
+    assert round(a["u_power_D"], 9) == 0.04
+    assert (round(a["u_front_radius_mm"], 9), round(a["u_back_radius_mm"], 9), a["u_center_thickness_mm"]) == (0.04, 0.04, 0.0)
+    assert "u_power_D" not in answer(*RECUT, "--power-D", "20", "--center-thickness-mm", "0")
+    told = " ".join(lenscalc(*thin).stdout.split())
+    assert "u of the power, the index's part 0.04 D" in told
+    done = lenscalc(*thin, "--to-power-D", "30", "--step-D", "1")
+    assert done.returncode == 2
+    assert "one re-cut lens" in done.stderr
+
+
+def test_recut_prints_the_ladder_from_five_to_thirty_four():
+    a = answer(*RECUT, "--power-D", "5", "--to-power-D", "34", "--step-D", "0.5", "--center-thickness-mm", "0", "--radius-increment-mm", "0.01")
+    assert len(a["power_D"]) == 59
+    assert [round(400 / R, 9) for R in a["front_radius_mm"]] == a["power_D"]  # thin, n − m = 0.2

@@ -70,7 +70,7 @@ FORMULAS = {
     "thick_lens", "power_sensitivity", "conformance_probability", "coverage_factor", "propagate", "run_trials", "sobol_indices", "power_tolerance_D",
     "aspheric_sag", "edge_thickness", "center_thickness_for_edge", "volume", "mass", "recut", "index_from_power", "in_another_condition",
     "power_from_back_focal_length", "rotation_residual", "toric_lens", "toric_edge_thickness", "chromatic_focus", "third_order_aberration",
-    "conic_for_aberration", "least_aberration_shape_factor",
+    "conic_for_aberration", "least_aberration_shape_factor", "conic_for_exact_aberration", "least_aberration_shape", "reflection",
     "trace", "paraxial_image", "seidel_sums", "longitudinal_spherical_aberration_mm", "wavefront_um", "zernike_coefficients", "mtf",
     "diffraction_mtf", "fresnel",
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",

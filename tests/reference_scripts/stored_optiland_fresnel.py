@@ -35,3 +35,21 @@ where = "JonesFresnel"
 function = "fresnel"
 inputs = {{ n1 = {n1}, n2 = {n2}, angle_deg = {angle} }}
 expected = {{ reflectance_s = "{s:.10f}", reflectance_p = "{p:.10f}", reflectance = "{(s + p) / 2:.10f}" }}""")
+
+
+def normal(n1, n2):
+    return float(abs(JonesFresnel(IdealMaterial(n1), IdealMaterial(n2)).calculate_matrix(ray, reflect=True, aoi=np.array([0.0]))[0, 0, 0]) ** 2)
+
+
+for before, n, behind in ((1.336, 1.43, 1.336), (1.336, 1.55, 1.336), (1.0, 1.49, 1.336)):
+    front, back = normal(before, n), normal(n, behind)
+    twice = (1 - front) * back * front * (1 - back)
+    name = f"optiland_reflection_{before}_{n}_{behind}".replace(".", "p")
+    print(f"""
+[[case]]
+name = "{name}"
+source = "optiland"
+where = "JonesFresnel at normal incidence; the double reflection is the product of its four parts"
+function = "reflection"
+inputs = {{ n_lens = {n}, n_medium = {before}, n_medium_behind = {behind} }}
+expected = {{ front_reflectance = "{front:.10f}", back_reflectance = "{back:.10f}", double_reflectance = "{twice:.13f}" }}""")
