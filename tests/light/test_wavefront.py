@@ -235,7 +235,12 @@ def test_an_added_wavefront_of_many_lenses():
 
 @pytest.mark.parametrize(
     ("added", "told"),
-    [({3: 0.1}, "radial orders are 2, 4"), ({True: 0.1}, "radial orders"), ({4: 1e3}, "added_zernike_um = 1000 µm"), ({4: float("nan")}, "added_zernike_um is missing or not a number")],
+    [
+        ({3: 0.1}, "radial orders are 2, 4"),
+        ({True: 0.1}, "radial orders"),
+        ({4: 1e3}, "added_zernike_um = 1000 µm"),
+        ({4: float("nan")}, "added_zernike_um is missing or not a number"),
+    ],
 )
 def test_an_added_wavefront_that_cannot_be_is_refused(added, told):
     with pytest.raises(InputError, match=told):

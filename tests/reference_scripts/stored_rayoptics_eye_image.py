@@ -108,5 +108,6 @@ source = "rayoptics"
 where = "rays by raytrace.trace"
 function = "eye_mtf"
 inputs = {{ eye = "bennett_rabbetts", front_radius_mm = {R[0]}, back_radius_mm = {R[1]}, center_thickness_mm = {t}, n_lens = {n}, front_conic = \
-{k[0]}, back_conic = {k[1]}, pupil_diameter_mm = {pupil}, cornea_zernike_4_0_um = {coefficient}, focus = "paraxial", frequency_per_mm = [30, 60, 120] }}
+{k[0]}, back_conic = {k[1]}, pupil_diameter_mm = {pupil}, \
+cornea_zernike_4_0_um = {coefficient}, focus = "paraxial", frequency_per_mm = [30, 60, 120] }}
 expected = {{ {", ".join(f'mtf_{f} = "{v:.5f}"' for f, v in found.items())} }}""")
