@@ -10,6 +10,7 @@ PAGES: tuple[tuple[str, str, str], ...] = (
     ("one_reading.py", "One reading, all the way", "one_reading"),
     ("a_lens.py", "A lens by its dimensions", "a_lens"),
     ("a_file.py", "A table of candidates", "a_file"),
+    ("an_eye.py", "What would the eye notice?", "an_eye"),
     ("how_we_know.py", "How do we know?", "how_we_know"),
 )
 
