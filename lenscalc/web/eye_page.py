@@ -37,6 +37,7 @@ class Asked(NamedTuple):
     index_change: float
     position_shift_mm: float
     eye: str
+    by_index: bool
 
     @property
     def power_D(self) -> float:
@@ -75,7 +76,7 @@ def _form() -> Asked:
     power_D = _field("labelled_power_D", 20.0)
     n_lens = _field("n_lens", 1.49)
     note("Published eyes, nobody's. What comes out is a difference of refraction, with everything but the change taken as exact.")
-    return Asked(power_D, n_lens, amount if by_index else 0.0, 0.0 if by_index else amount, eye)
+    return Asked(power_D, n_lens, amount if by_index else 0.0, 0.0 if by_index else amount, eye, by_index)
 
 
 def _field(of: str | Quantity, value: float) -> float:
@@ -99,7 +100,7 @@ def _answer(asked: Asked) -> WhatIf:
 
 
 def _cause(asked: Asked) -> str:
-    if asked.index_change or not asked.position_shift_mm:
+    if asked.by_index:
         return f"{abs(asked.index_change):g} {'less' if asked.index_change < 0 else 'more'} in the index"
     return f"{abs(asked.position_shift_mm):g} mm {'shallower' if asked.position_shift_mm < 0 else 'deeper'}"
 
@@ -110,21 +111,22 @@ def _in_short(asked: Asked, found: WhatIf) -> str:
         return f"In short: {_cause(asked)} would leave the refraction **where it is**."
     side = "more myopic" if shift_D < 0 else "more hyperopic"
     change = f"{'+' if shift_D > 0 else ''}{signed(shift_D, 2 if abs(shift_D) >= 0.02 else 3)}"
-    whose = "An error of the index is that of the whole lot" if asked.index_change else "A shift is that of one implant"
+    whose = "An error of the index is that of the whole lot" if asked.by_index else "A shift is that of one implant"
     return f"In short: {_cause(asked)} would move the refraction by **{change} D**, {side}. {whose}."
 
 
 def _proof(asked: Asked, found: WhatIf) -> None:
     st.header("How much is too much?")
-    if asked.position_shift_mm:
-        enough = 0.25 / abs(found.d_refraction_d_position_mm)
-        st.markdown(f"A quarter of a dioptre at the spectacles takes **{enough:.2f} mm** of shift, near this place.")
+    slope = found.d_refraction_d_position_mm
+    if asked.by_index:
+        slope = found.d_refraction_d_power * asked.labelled_power_D / (asked.n_lens - N_MEDIUM_IN_USE)
+    takes = "A quarter of a dioptre at the spectacles takes"
+    if abs(slope) < 1e-6:
+        st.markdown("A lens without power moves no refraction, whatever its index and place.")
+    elif asked.by_index:
+        st.markdown(f"{takes} **{0.25 / abs(slope):.2g}** of index, for a lens of this power and index.")
     else:
-        per_index = abs(found.d_refraction_d_power) * asked.labelled_power_D / (asked.n_lens - N_MEDIUM_IN_USE)
-        words = "A lens without power has no error of it."
-        if per_index:
-            words = f"A quarter of a dioptre at the spectacles takes **{0.25 / abs(per_index):.2g}** of index, for a lens of this power and index."
-        st.markdown(words)
+        st.markdown(f"{takes} **{0.25 / abs(slope):.2g} mm** of shift, near this place.")
     note(f"{found.eye[0].upper()}{found.eye[1:]}.")
 
 
@@ -139,11 +141,10 @@ def _picture(asked: Asked, found: WhatIf) -> None:
             "of it. To scale along the axis. The retina is not in it.",
         )  # fmt: skip
         return
-    by_index = not asked.position_shift_mm
-    seen = in_proportion(lot_bias_D=found.refraction_shift_D if by_index else 0.0)
-    name = f"{_cause(asked)}, in every eye" if by_index else f"{_cause(asked)}, in this eye"
+    seen = in_proportion(lot_bias_D=found.refraction_shift_D if asked.by_index else 0.0)
+    name = f"{_cause(asked)}, in {'every' if asked.by_index else 'this'} eye"
     scatter = "Blue: standard deviations of what scatters the refraction after surgery (Norrby 2008, abstract), with the measurements of its day."
     picture(
         proportion_bars(seen.lines, found.refraction_shift_D, name, ground=ground()),
-        f"{scatter} Orange: the change above." + (f" {seen.sentence}".replace("-", "−") if by_index else ""),
+        f"{scatter} Orange: the change above." + (f" {seen.sentence}".replace("-", "−") if asked.by_index else ""),
     )  # fmt: skip

@@ -234,6 +234,18 @@ def test_a_shift_of_the_implant_in_a_named_eye():
     assert "no number of eyes" not in words(at)  # a shift is not the lot's
 
 
+@pytest.mark.parametrize("off", ["the index of the lens", "the place of the implant"])
+def test_a_lens_without_power_moves_nothing(off):
+    at = page("an_eye.py")
+    at.radio(key="what_is_off").set_value(off).run()
+    at.number_input(key="eye_labelled_power_D").set_value(0.0).run()
+    assert not at.exception
+    assert not at.error
+    assert "**where it is**" in words(at)
+    assert "moves no refraction" in words(at)
+    assert ("deeper" in words(at)) == (off == "the place of the implant")
+
+
 def test_the_eye_page_asks_nothing_of_a_person_and_shows_no_ladder():
     at = page("an_eye.py")
     for choice in ("the index of the lens", "the place of the implant"):
