@@ -418,6 +418,16 @@ def _chromatic_change(eye: str, cauchy_b_nm2: float, wavelength_nm: float, **len
     return chromatic_change(published, implanted(published, **lens), Polymer(), wavelength_nm)._asdict()
 
 
+def _eye_mtf(eye: str, frequency_per_mm: list[float], **given: Any) -> dict[str, Any]:
+    from lenscalc.eye import eye_mtf, implanted, published_eye
+
+    published = published_eye(eye)
+    names = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens")
+    made = implanted(published, **{name: given.pop(name) for name in names})
+    found = eye_mtf(published, made, frequency_per_mm=frequency_per_mm, **given).mtf
+    return {f"mtf_{f:.0f}": value for f, value in zip(frequency_per_mm, found, strict=True)}
+
+
 FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "thick_lens": _lens("thick_lens"),
     "aspheric_sag": _aspheric_sag,
@@ -514,4 +524,5 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "image_size_mm_per_radian": _image_size,
     "image_size_ratio": _image_size,
     "chromatic_change": _chromatic_change,
+    "eye_mtf": _eye_mtf,
 }

@@ -16,27 +16,33 @@ from lenscalc.eye.image_size import image_size_mm_per_radian, image_size_ratio
 from lenscalc.eye.implant import Implanted, implant_path, implanted, planes_with_implant, thin_implanted
 from lenscalc.eye.light_path import (
     CardinalPoints,
+    FarLight,
     LightPath,
     Plane,
     RayTransfer,
     cardinal_points_of,
+    far_light_of,
     focus_of,
     light_path_of,
     ray_transfer_of,
     refraction_by_matrix,
 )
+from lenscalc.eye.light_way import LightWay, Step, light_way
+from lenscalc.eye.photopic import PHOTOPIC
 from lenscalc.eye.proportion import InProportion, in_proportion
 from lenscalc.eye.published import PublishedEye, published_eye, published_eyes
 from lenscalc.eye.refraction import Refraction, comes_from_in_front, refraction, refraction_of, refraction_shift_D
+from lenscalc.eye.retinal_image import EyeMtf, eye_mtf, image_system
 from lenscalc.eye.schematic import TEACHING_EYE, SchematicEye, in_words
 from lenscalc.eye.surroundings import TemperatureChange, refraction_change_with_medium, refraction_change_with_temperature
 
 __all__ = [
-    "TEACHING_EYE", "CardinalPoints", "ChromaticChange", "ChromaticSpan", "EyeSensitivities", "Implanted", "InProportion", "LightPath", "Plane",
-    "PublishedEye", "RayTransfer", "Refraction", "RefractionChange", "SchematicEye", "TemperatureChange", "WhatIf", "cardinal_points_of",
-    "chromatic_change", "chromatic_span", "chromatic_span_change", "comes_from_in_front", "eye_sensitivities", "focus_of",
-    "image_size_mm_per_radian", "image_size_ratio", "implant_path", "implanted", "in_proportion", "in_words", "index_error_behind",
-    "largest_u_n_lens_for", "light_path_of", "media_shift", "planes_with_implant", "published_eye", "published_eyes", "ray_transfer_of",
-    "refraction", "refraction_by_matrix", "refraction_change", "refraction_change_with_medium", "refraction_change_with_temperature",
-    "refraction_of", "refraction_of_index_error", "refraction_shift_D", "refraction_slope", "schematic_eyes", "thin_implanted", "what_if",
+    "PHOTOPIC", "TEACHING_EYE", "CardinalPoints", "ChromaticChange", "ChromaticSpan", "EyeMtf", "EyeSensitivities", "FarLight", "Implanted",
+    "InProportion", "LightPath", "LightWay", "Plane", "PublishedEye", "RayTransfer", "Refraction", "RefractionChange", "SchematicEye", "Step",
+    "TemperatureChange", "WhatIf", "cardinal_points_of", "chromatic_change", "chromatic_span", "chromatic_span_change", "comes_from_in_front",
+    "eye_mtf", "eye_sensitivities", "far_light_of", "focus_of", "image_size_mm_per_radian", "image_size_ratio", "image_system", "implant_path",
+    "implanted", "in_proportion", "in_words", "index_error_behind", "largest_u_n_lens_for", "light_path_of", "light_way", "media_shift",
+    "planes_with_implant", "published_eye", "published_eyes", "ray_transfer_of", "refraction", "refraction_by_matrix", "refraction_change",
+    "refraction_change_with_medium", "refraction_change_with_temperature", "refraction_of", "refraction_of_index_error", "refraction_shift_D",
+    "refraction_slope", "schematic_eyes", "thin_implanted", "what_if",
 ]  # fmt: skip

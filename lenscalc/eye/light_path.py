@@ -35,6 +35,15 @@ class LightPath(NamedTuple):
     heights: tuple[Any, ...]
 
 
+class FarLight(NamedTuple):
+    """Light followed forwards from the first plane: vergences before and behind every plane [D], focus behind the last one [mm]."""
+
+    names: tuple[str, ...]
+    before_D: tuple[Any, ...]
+    behind_D: tuple[Any, ...]
+    focus_mm: Any
+
+
 class RayTransfer(NamedTuple):
     """The matrix of a path: (height [m], index × slope) behind = ((a, b), (c, d)) × the same before; its determinant is 1."""
 
@@ -90,10 +99,21 @@ def focus_of(vergence_D: Any, planes: Sequence[Plane]) -> Any:
     >>> round(focus_of(0.0, [Plane("cornea", 60.0, 24.0, 1.336)]), 4)
     22.2667
     """
-    vergence = vergence_D + planes[0].power_D
+    return far_light_of(planes, vergence_D).focus_mm
+
+
+def far_light_of(planes: Sequence[Plane], vergence_D: Any = 0.0) -> FarLight:
+    """The body, forwards and with every vergence on the way; from far away where no vergence is given.
+
+    >>> way = far_light_of([Plane("cornea", 40.0, 5.0, 1.336), Plane("implant", 20.0, 18.5, 1.336)])
+    >>> [round(x, 3) for x in way.before_D], [round(x, 3) for x in way.behind_D], round(way.focus_mm, 3)
+    ([0.0, 47.042], [40.0, 67.042], 19.928)
+    """
+    before, behind = [vergence_D], [vergence_D + planes[0].power_D]
     for plane, following in pairwise(planes):
-        vergence = vergence_downstream(vergence, plane.distance_mm, plane.n_behind) + following.power_D
-    return 1000.0 * planes[-1].n_behind / vergence
+        before.append(vergence_downstream(behind[-1], plane.distance_mm, plane.n_behind))
+        behind.append(before[-1] + following.power_D)
+    return FarLight(tuple(p.name for p in planes), tuple(before), tuple(behind), 1000.0 * planes[-1].n_behind / behind[-1])
 
 
 def ray_transfer_of(planes: Sequence[Plane], *, to_retina: bool = False) -> RayTransfer:

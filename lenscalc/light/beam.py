@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.light.limits import PUPIL, VERGENCE, within
+from lenscalc.light.limits import ADDED_WAVEFRONT, PUPIL, VERGENCE, within
 from lenscalc.light.paraxial import ParaxialImage, paraxial_image
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Fate, Traced, trace
+from lenscalc.light.zernike import zernike
 from lenscalc.quantities import FloatArray
 
 
@@ -19,28 +21,42 @@ from lenscalc.quantities import FloatArray
 class Beam:
     """Diameter of the beam at the first vertex [mm] and its reduced vergence there [D]: 0 collimated, positive converging, as a cornea sends it.
 
-    The beam is a perfect one on the axis, so a cornea before the lens is free of aberration. Numbers, or arrays that go with the lenses.
+    The beam is a perfect one on the axis, so a cornea before the lens is free of aberration, unless `added_zernike_um` brings one: radial order n →
+    coefficient of Zernike (n, 0) over this beam [µm], positive where the wavefront runs ahead at the rim (undercorrected, n = 4). It is added to the
+    path of every ray; the directions of the rays do not know it, so that spots are refused. Numbers, or arrays that go with the lenses.
 
     >>> Beam(3.0).in_words()
     'collimated onto the bare lens, 3 mm wide'
     >>> Beam(3.0, 48.0).in_words()
     'in the model eye with an aberration-free cornea: converging by 48 D onto the lens, 3 mm wide there'
+    >>> Beam(3.0, 48.0, {4: 0.02}).in_words()
+    'in the model eye: converging by 48 D onto the lens, 3 mm wide there, with Zernike (4, 0) 0.02 µm in its wavefront'
     """
 
     pupil_diameter_mm: Any
     vergence_D: Any = 0.0
+    added_zernike_um: Mapping[int, Any] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         within(PUPIL, self.pupil_diameter_mm)
         within(VERGENCE, self.vergence_D)
+        for n, coefficient in self.added_zernike_um.items():
+            if isinstance(n, bool) or not isinstance(n, int | np.integer) or not 2 <= n <= 20 or n % 2:
+                raise InputError(f"added_zernike_um {{{n!r}: ...}}: the radial orders are 2, 4, 6 … 20", quantity="added_zernike_um", value=n)
+            within(ADDED_WAVEFRONT, coefficient)
 
     def in_words(self) -> str:
         """The beam in one phrase, for print beside every result of it."""
+        terms = [f"({n}, 0) {_span(c)} µm" for n, c in self.added_zernike_um.items()]
+        return self._without_wavefront() + (f", with Zernike {', '.join(terms)} in its wavefront" if terms else "")
+
+    def _without_wavefront(self) -> str:
         wide, v = _span(self.pupil_diameter_mm), np.asarray(self.vergence_D, dtype=np.float64)
         if np.all(v == 0):
             return f"collimated onto the bare lens, {wide} mm wide"
         if np.all(v > 0):
-            return f"in the model eye with an aberration-free cornea: converging by {_span(v)} D onto the lens, {wide} mm wide there"
+            cornea = "" if self.added_zernike_um else " with an aberration-free cornea"
+            return f"in the model eye{cornea}: converging by {_span(v)} D onto the lens, {wide} mm wide there"
         if np.all(v < 0):
             return f"diverging by {_span(-v)} D onto the bare lens, {wide} mm wide there"
         return f"vergence {_span(v)} D onto the lens (0 collimated, positive as in a model eye with an aberration-free cornea), {wide} mm wide there"
@@ -94,7 +110,8 @@ class Pencil:
             for s in self.system.surfaces
         ]
         system = System(surfaces, [of(n) for n in self.system.indices], [of(d) for d in self.system.distances_mm])
-        return Pencil(system, Beam(2.0 * self.half_width[which], of(self.beam.vergence_D)))
+        added = {order: of(coefficient) for order, coefficient in self.beam.added_zernike_um.items()}
+        return Pencil(system, Beam(2.0 * self.half_width[which], of(self.beam.vergence_D), added))
 
     def rays(self, x: FloatArray, y: FloatArray) -> Traced:
         """Rays through points of the unit pupil, (lens, point) or (point); all must arrive.
@@ -118,12 +135,25 @@ class Pencil:
                 quantity="pupil_diameter_mm", value=self.beam.pupil_diameter_mm,
             )  # fmt: skip
         many = traced.x_mm.shape[-1]
-        return Traced(*(np.reshape(a, (-1, many)) for a in traced))
+        flat = Traced(*(np.reshape(a, (-1, many)) for a in traced))
+        for n, coefficient in self.beam.added_zernike_um.items():
+            # a wavefront that runs ahead has the shorter path; µm to mm
+            flat = flat._replace(optical_path_mm=flat.optical_path_mm - 1e-3 * self.flat(coefficient)[:, None] * zernike(n, 0, x, y))
+        return flat
 
     def _heights(self, a: FloatArray) -> FloatArray:
         heights = self.half_width[:, None] * a
         many = heights.shape[-1]
         return np.asarray(heights.reshape(*self.shape, many))
+
+    def rays_alone(self) -> None:
+        """Refuses what looks at the rays' directions where a wavefront was added, which moves none of them."""
+        if self.beam.added_zernike_um:
+            raise InputError(
+                "added_zernike_um: a spot, and the plane of the least one, follow the rays alone, which know nothing of an added wavefront; take "
+                "the plane 'least_wavefront', 'paraxial' or a shift in mm",
+                quantity="added_zernike_um",
+            )
 
     def real_image(self) -> None:
         """Refuses an image that no plane can catch: none at a finite distance, or one in front of the last vertex."""

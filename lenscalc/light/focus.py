@@ -38,6 +38,7 @@ def longitudinal_spherical_aberration_mm(system: System, beam: Beam) -> Any:
     if any(s.is_moved for s in system.surfaces):
         raise InputError("longitudinal aberration is of a centred system: a surface is shifted or tilted, look at the spot", quantity="surfaces")
     pencil = Pencil(system, beam)
+    pencil.rays_alone()
     if not np.all(np.isfinite(pencil.paraxial.image_distance_mm)):
         raise InputError("this beam leaves the lens collimated: it has no focus to measure from", quantity="vergence_D", value=beam.vergence_D)
     rays = pencil.rays(np.array([1.0]), np.array([0.0]))
@@ -71,6 +72,7 @@ def spot(system: System, beam: Beam, *, focus: Any = "least_spot", rings: int = 
     [4.88, 1.63]
     """
     pencil = Pencil(system, beam)
+    pencil.rays_alone()
     x, y, weight = disc(rings, spokes)
     rays = pencil.rays(x, y)
     shift = focus_shift(pencil, focus)
@@ -79,6 +81,7 @@ def spot(system: System, beam: Beam, *, focus: Any = "least_spot", rings: int = 
 
 def least_spot(pencil: Pencil, rays: Traced, weight: FloatArray) -> Focus:
     """Where the variance of x + zp and y + zq about their means is least: a parabola in z."""
+    pencil.rays_alone()
     X, Y, p, q = _at_vertex(rays)
     spread = _mean((p - _mean(p, weight)) ** 2 + (q - _mean(q, weight)) ** 2, weight)
     together = _mean((X - _mean(X, weight)) * p + (Y - _mean(Y, weight)) * q, weight)

@@ -28,6 +28,9 @@ OBJECT_DISTANCE = Quantity(
     0.01, 1e12, 10.0, 1e7, 3, "convention", infinite=True, mistakes=_METRES,
 )  # fmt: skip
 PUPIL, WAVELENGTH, FREQUENCY = quantity("pupil_diameter_mm"), quantity("wavelength_nm"), quantity("frequency_per_mm")
+ADDED_WAVEFRONT = Quantity(
+    "added_zernike_um", "c", "µm", "added wavefront", "a Zernike coefficient over the beam", -100.0, 100.0, -1.0, 1.0, 4, "convention",
+)  # fmt: skip
 HEIGHT = Quantity("height_mm", "h", "mm", "height", "of a ray above the axis", -1e4, 1e4, -10.0, 10.0, 3, "convention")
 COSINE = Quantity("direction", "", "", "direction", "component of a direction along an axis", -1e9, 1e9, -1.0, 1.0, 6, "convention")
 ANGLE = Quantity("angle_deg", "θ", "°", "angle of incidence", "between the ray and the normal", 0.0, 90.0, 0.0, 90.0, 3, "convention")

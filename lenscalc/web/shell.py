@@ -11,6 +11,7 @@ PAGES: tuple[tuple[str, str, str], ...] = (
     ("a_lens.py", "A lens by its dimensions", "a_lens"),
     ("its_image.py", "How sharp is its image?", "its_image"),
     ("a_file.py", "A table of candidates", "a_file"),
+    ("an_eye.py", "What would the eye notice?", "an_eye"),
     ("how_we_know.py", "How do we know?", "how_we_know"),
 )
 

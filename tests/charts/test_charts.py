@@ -5,10 +5,11 @@ import math
 import numpy as np
 import pytest
 
-from lenscalc.charts import budget_bars, lens_drawing, power_against_index
+from lenscalc.charts import budget_bars, lens_drawing, light_path_drawing, power_against_index, proportion_bars
 from lenscalc.charts.lens_drawing import LARGEST_px
 from lenscalc.charts.style import ink
 from lenscalc.errors import InputError
+from lenscalc.eye import in_proportion, light_way
 from lenscalc.uncertainty import BudgetLine
 
 LENSES = {
@@ -131,3 +132,34 @@ def test_writing_stands_out_from_its_ground(ground):
 
     a, b = sorted([luminance(ink(ground)), luminance("#ffffff" if ground == "light" else "#191814")])
     assert (b + 0.05) / (a + 0.05) >= 7
+
+
+def test_the_lights_way_is_drawn_to_scale_and_says_its_numbers():
+    """By hand, teaching eye: 43.08 D, 5 mm on 1336·43.08/(1336 − 5·43.08) = 51.3608 D; 71.3608 D behind 20 D, focus 1336/71.3608 mm further."""
+    chart = light_path_drawing(light_way(20.0, 20.5))
+    widths = {round(r["z"], 6): r["y"] - r["low"] for r in rows_with(chart, "z", "y", "low")}
+    assert max(widths) == pytest.approx(5.0 + 1336 / 71.3608, abs=1e-4)
+    assert widths[max(widths)] == 0
+    assert widths[5.0] / widths[0.0] == pytest.approx(1 - 5.0 * 43.08 / 1336, abs=1e-9)
+    texts = [r["text"] for rows in chart.to_dict()["datasets"].values() for r in rows if "text" in r]
+    assert {"cornea", "0.00 → 43.08 D", "implant", "51.36 → 71.36 D", "change 0.00 → +0.50 D", "focus at 23.72 mm", "moves by −0.13 mm"} <= set(texts)
+    assert not any("refraction" in t for t in texts)
+
+
+@pytest.mark.parametrize("eye", ["le_grand_full", "bennett_rabbetts"])
+def test_no_two_texts_of_the_lights_way_stand_on_one_line(eye):
+    chart = light_path_drawing(light_way(20.0, 20.5, eye=eye, position_shift_mm=0.3), ground="dark")
+    rows = [r for rows in chart.to_dict()["datasets"].values() for r in rows if "text" in r and "kind" in r]
+    assert len({r["y"] for r in rows}) == len(rows)
+
+
+def test_an_error_stands_beside_what_scatters_the_refraction():
+    chart = proportion_bars(in_proportion().lines, -0.1, "0.001 more in the index, in every eye")
+    rows = rows_with(chart, "size", "text", "kind")
+    assert [r["kind"] for r in rows].count("error") == 1
+    assert rows[-1]["size"] == 0.1
+    assert rows[-1]["text"] == "0.001 more in the index, in every eye: −0.10 D"
+    sizes = [r["size"] for r in rows[:-1]]
+    assert sizes == sorted(sizes, reverse=True)
+    # 35 % of the variance of a normal scatter of mean absolute error 0.6 D
+    assert sizes[0] == pytest.approx(0.6 * math.sqrt(math.pi / 2) * math.sqrt(0.35))

@@ -73,6 +73,33 @@ def test_the_choice_of_the_media_is_told_beside_and_weighs_for_a_watery_polymer(
     assert watery.shifted_water_D - watery.ocular_media_D > 0.1
 
 
+def test_the_choice_of_the_media_rules_the_implant_alone_and_cancels_in_the_eye():
+    """A second way: media exchanged one by one, and the implant's power in its medium by the thin-lens formula."""
+    nm, n_e = np.array([400.0, 700.0]), 1.4926
+    d = Dispersion.from_abbe(1.4906, 58.0)
+    s = thin_implanted(EYE, 20.0, n_lens=n_e)
+    shift = {medium: [np.asarray(media_shift(medium, nm, media)) for media in ("ocular", "water")] for medium in ("cornea", "aqueous", "vitreous")}
+
+    def span(cornea=0, aqueous=0, vitreous=0):  # 0 ocular, 1 water; written out as a path, without the function that is checked
+        front, back = EYE.cornea
+        n_c, n_a, n_v = front.n_behind + shift["cornea"][cornea], 1.3374 + shift["aqueous"][aqueous], 1.336 + shift["vitreous"][vitreous]
+        n = n_e + d.n(nm) - d.n(546.07)
+        R, c1, c2 = s.front_radius_mm, 1000 / front.radius_mm, 1000 / back.radius_mm
+        vergence = 1000 * n_v / (EYE.axial_length_mm - 4.5) - 1000 * (n - n_a) / R - 1000 * (n - n_v) / R
+        for power, way, index in ((c2 * (n_a - n_c), 3.95, n_a), (c1 * (n_c - 1), 0.55, n_c), (0.0, 12.0, 1.0)):
+            vergence = vergence / (1 + way / (1000 * index) * vergence) - power
+        return float(vergence[1] - vergence[0])
+
+    told = chromatic_span(EYE, s, d)
+    assert span() == pytest.approx(told.ocular_media_D, abs=1e-9)
+    assert span(1, 1, 1) == pytest.approx(told.shifted_water_D, abs=1e-9)
+    one_by_one = [span(1, 0, 0) - span(), span(0, 1, 0) - span(), span(0, 0, 1) - span()]
+    assert min(abs(x) for x in one_by_one) > 0.05  # each by itself is far more than
+    assert abs(span(1, 1, 1) - span()) < 0.02  # all together: they cancel
+    alone = [20.0 * ((d.n(400.0) - d.n(700.0)) - (a[0] - a[1])) / (n_e - 1.336) for a in shift["aqueous"]]
+    assert [round(float(x), 2) for x in alone] == [0.42, 0.73]
+
+
 def test_the_difference_of_two_candidates_is_the_difference_of_their_spans():
     low = thin_implanted(EYE, 20.0, n_lens=1.4926), Dispersion.from_abbe(1.4906, 58.0)
     high = thin_implanted(EYE, 20.0, n_lens=1.55), Dispersion.from_abbe(1.548, 37.0)

@@ -77,6 +77,7 @@ FORMULAS = {
     "prism_reading_index", "without_compensation", "nested_mean", "grubbs", "fit_line",
     "acceptance_limits_at", "global_risks", "guard_band_at_global_risk", "process_capability", "lot_forecast",
     "refraction_change", "eye_sensitivities", "image_size_mm_per_radian", "image_size_ratio", "chromatic_change",
+    "eye_mtf",
 }  # fmt: skip
 ALSO_CHECKED = {  # an entry of FUNCTIONS that takes several formulas, or one under the name of what it answers
     "welch_satterthwaite": "Estimate.dof", "spectacle_refraction": "vergence_upstream", "refraction_shift": "refraction",

@@ -11,6 +11,7 @@ import lenscalc.web
 from lenscalc.batch import csv_text
 from lenscalc.chain import follow
 from lenscalc.demo import demo_text
+from lenscalc.eye import what_if
 from lenscalc.refractometer import sheet_from_data, sheet_from_text
 from lenscalc.uncertainty import with_u
 from lenscalc.web.candidates_table import evaluated, in_short
@@ -295,3 +296,68 @@ def test_a_file_that_is_no_table_is_told(data, told):
     assert not at.exception
     assert len(at.error) == 1
     assert told in at.error[0].value
+
+
+def test_an_index_error_is_a_difference_of_refraction():
+    at = page("an_eye.py")
+    # by hand: −0.6909 D per dioptre at 20 D (spectacle plane, teaching eye) times 20 D·0.001/0.154
+    shift = what_if(20.0, 20.0 * (1 + 0.001 / 0.154)).refraction_shift_D
+    assert f"**−{-shift:.2f} D**, more myopic" in words(at)
+    assert "that of the whole lot" in words(at)
+    at.number_input(key="eye_index_change").set_value(-0.002).run()
+    assert not at.exception
+    assert "0.002 less in the index" in words(at)
+    assert "more hyperopic" in words(at)
+
+
+def test_a_shift_of_the_implant_in_a_named_eye():
+    at = page("an_eye.py")
+    at.radio(key="what_is_off").set_value("the place of the implant").run()
+    at.selectbox(key="schematic_eye").set_value("le_grand_full").run()
+    assert not at.exception
+    shift = what_if(20.0, 20.0, eye="le_grand_full", position_shift_mm=0.1).refraction_shift_D
+    assert f"**+{shift:.2f} D**, more hyperopic" in words(at)
+    assert "Le Grand" in words(at)
+    at.radio(key="eye_picture").set_value("the error in proportion").run()
+    assert not at.exception
+    assert "Norrby 2008" in words(at)
+    assert "no number of eyes" not in words(at)  # a shift is not the lot's
+
+
+@pytest.mark.parametrize("off", ["the index of the lens", "the place of the implant"])
+def test_a_lens_without_power_moves_nothing(off):
+    at = page("an_eye.py")
+    at.radio(key="what_is_off").set_value(off).run()
+    at.number_input(key="eye_labelled_power_D").set_value(0.0).run()
+    assert not at.exception
+    assert not at.error
+    assert "**where it is**" in words(at)
+    assert "moves no refraction" in words(at)
+    assert ("deeper" in words(at)) == (off == "the place of the implant")
+
+
+def test_the_eye_page_asks_nothing_of_a_person_and_shows_no_ladder():
+    at = page("an_eye.py")
+    for choice in ("the index of the lens", "the place of the implant"):
+        at.radio(key="what_is_off").set_value(choice).run()
+        asked = {n.key for n in at.number_input}
+        assert asked == {"eye_labelled_power_D", "eye_n_lens", "eye_index_change" if choice.startswith("the index") else "eye_position_shift_mm"}
+        assert not at.table
+        assert not at.dataframe
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "told"),
+    [
+        ("eye_index_change", 1.49, "an error of an index, not an index"),
+        ("eye_n_lens", 1.336, "the medium's own index"),
+        ("eye_labelled_power_D", 400.0, "so strong that no light"),
+    ],
+)
+def test_what_the_eye_page_cannot_answer_is_told_in_one_line(key, value, told):
+    at = page("an_eye.py")
+    at.number_input(key=key).set_value(value).run()
+    assert not at.exception
+    assert len(at.error) == 1
+    assert told in at.error[0].value
+    assert "In short" not in words(at)

@@ -1,0 +1,98 @@
+"""The way of light from far away through a schematic eye, with its vergences as numbers."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import altair as alt
+import pandas as pd
+
+from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
+from lenscalc.eye import LightWay
+
+IN_FRONT_mm = 5.0
+BEHIND_mm = 1.5
+LINE_px = 20
+BEAM_px = 150
+ROOM_px = 16
+
+
+def light_path_drawing(way: LightWay, *, ground: Ground = "light") -> alt.LayerChart:
+    """The beam along the axis, to scale there; above every plane its name, the vergence before → behind it, and what the change makes of them.
+
+    Heights are not to scale. The focus is that with the labelled power; how far the change moves it is written beside it.
+
+    >>> from lenscalc.eye import light_way
+    >>> light_path_drawing(light_way(20.0, 20.13)).to_dict()["description"]
+    'Light from far away: cornea 0.00 → 43.08 D, implant 51.36 → 71.36 D (change 0.00 → +0.13 D); the focus moves by −0.03 mm.'
+    """
+    left, right = -IN_FRONT_mm, way.focus_mm + BEHIND_mm
+    rows = 3 * len(way.steps) + 2
+    top, total = float(BEAM_px + ROOM_px), float(BEAM_px + ROOM_px + LINE_px * rows)
+    middle, half = BEAM_px / 2.0, 0.42 * BEAM_px
+    across, high = alt.Scale(domain=[left, right], nice=False), alt.Scale(domain=[0.0, total], nice=False)
+    x = alt.X("z:Q", title="behind the front of the cornea, mm", scale=across, axis=alt.Axis(values=[0, 5, 10, 15, 20, 25], grid=False))
+    y = alt.Y("y:Q", scale=high, axis=None)
+
+    beam = [(left, 1.0), *((s.place_mm, s.height) for s in way.steps), (way.focus_mm, 0.0)]
+    table = pd.DataFrame([{"z": z, "y": middle + half * h, "low": middle - half * h} for z, h in beam])
+    planes, texts = [], []
+    for i, s in enumerate(way.steps):
+        at = total - LINE_px * (3 * i + 1)
+        planes.append({"z": s.place_mm, "y": middle - 1.15 * half, "y2": at - LINE_px * 1.4})
+        texts.append({"z": s.place_mm, "y": at, "text": s.plane, "kind": "name"})
+        texts.append({"z": s.place_mm, "y": at - LINE_px, "text": f"{_pair(s.before_D, s.behind_D)} D", "kind": "number"})
+        if _changed(s.change_before_D) or _changed(s.change_behind_D):
+            change = f"change {_changes(s.change_before_D, s.change_behind_D)} D"
+            texts.append({"z": s.place_mm, "y": at - 2 * LINE_px, "text": change, "kind": "change"})
+            planes[-1]["y2"] = at - LINE_px * 2.4
+    words = pd.DataFrame(texts)
+    words["z"] = words["z"] + 0.3
+    moved = _signed(way.focus_shift_mm)
+    ends = pd.DataFrame([
+        {"z": way.focus_mm + BEHIND_mm, "y": top + 0.9 * LINE_px, "text": f"focus at {way.focus_mm:.2f} mm", "kind": "name"},
+        {"z": way.focus_mm + BEHIND_mm, "y": top - 0.1 * LINE_px, "text": f"moves by {moved} mm", "kind": "change"},
+    ])  # fmt: skip
+
+    def written(rows: pd.DataFrame, align: Literal["left", "right"]) -> list[alt.Chart]:
+        names, others = (alt.Chart(rows[which]) for which in (rows["kind"] == "name", rows["kind"] != "name"))
+        return [
+            names.mark_text(align=align, baseline="middle", fontWeight="bold").encode(x=x, y=y, text="text:N"),
+            others.mark_text(align=align, baseline="middle").encode(x=x, y=y, text="text:N"),
+        ]
+
+    start = pd.DataFrame({"z": [left + 0.3], "y": [middle], "text": ["light →"]})
+    layers = [
+        alt.Chart(table).mark_area(color=BLUE, opacity=0.25).encode(x=x, y=y, y2="low:Q"),
+        alt.Chart(pd.DataFrame({"z": [left], "z2": [right], "y": [middle]})).mark_rule(color=quiet(ground)).encode(x=x, x2="z2:Q", y=y),
+        alt.Chart(pd.DataFrame(planes)).mark_rule(color=ink(ground), strokeWidth=1.5).encode(x=x, y=y, y2="y2:Q"),
+        *written(words, "left"),
+        alt.Chart(pd.DataFrame({"z": [way.focus_mm], "y": [middle]})).mark_point(color=ORANGE, filled=True, size=80, opacity=1).encode(x=x, y=y),
+        *written(ends, "right"),
+        alt.Chart(start).mark_text(align="left", baseline="bottom", dy=-3).encode(x=x, y=y, text="text:N"),
+    ]
+    return styled(alt.layer(*layers).properties(width="container", height=total, description=_in_words(way)), ground)
+
+
+def _in_words(way: LightWay) -> str:
+    parts = []
+    for s in way.steps:
+        change = f" (change {_changes(s.change_before_D, s.change_behind_D)} D)" if _changed(s.change_before_D) or _changed(s.change_behind_D) else ""
+        parts.append(f"{s.plane} {_pair(s.before_D, s.behind_D)} D{change}")
+    return f"Light from far away: {', '.join(parts)}; the focus moves by {_signed(way.focus_shift_mm)} mm."
+
+
+def _pair(before: float, behind: float) -> str:
+    return f"{before + 0.0:.2f} → {behind + 0.0:.2f}".replace("-", "−")
+
+
+def _changes(before: float, behind: float) -> str:
+    return f"{_signed(before)} → {_signed(behind)}"
+
+
+def _changed(value: float) -> bool:
+    return abs(round(value, 2)) > 0
+
+
+def _signed(value: float) -> str:
+    return f"{round(value, 2):+.2f}".replace("-", "−") if _changed(value) else "0.00"

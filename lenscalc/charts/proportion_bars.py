@@ -1,0 +1,48 @@
+"""An error beside what scatters the refraction after surgery anyway."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import altair as alt
+import pandas as pd
+
+from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
+from lenscalc.uncertainty import BudgetLine
+
+ROW_px = 38
+
+
+def proportion_bars(lines: Sequence[BudgetLine], error_D: float, error_name: str, *, ground: Ground = "light") -> alt.LayerChart:
+    """Bars in dioptres of refraction: the standard deviation that each source brings, largest first, and below them the size of one error.
+
+    The error is no standard deviation and stands apart, in another colour and with its sign in words.
+
+    >>> from lenscalc.eye import in_proportion
+    >>> chart = proportion_bars(in_proportion().lines, -0.1, "0.001 of the index, in every eye")
+    >>> chart.to_dict()["description"]
+    'Standard deviations of the refraction by source, the largest 0.44 D (implant position, foreseen); 0.001 of the index, in every eye: −0.10 D.'
+    """
+    ordered = sorted(lines, key=lambda line: -line.part)
+    rows = [{"size": x.part, "text": f"{x.source}: {x.part:.2f} D", "kind": "scatter"} for x in ordered]
+    signed = f"{error_D:+.2f}".replace("-", "−")
+    rows.append({"size": abs(error_D), "text": f"{error_name}: {signed} D", "kind": "error"})
+    table = pd.DataFrame(rows)
+    table["place"] = [f"{i:02d}" for i in range(len(table))]
+    table["whole"] = most = max(table["size"].max(), 0.5)
+    size, whole = (alt.X(f"{name}:Q", scale=alt.Scale(domain=[0, most]), axis=None) for name in ("size", "whole"))
+    y = alt.Y("place:O", axis=None, scale=alt.Scale(paddingInner=0, paddingOuter=0))
+    colour = alt.condition("datum.kind == 'error'", alt.value(ORANGE), alt.value(BLUE))
+    base = alt.Chart(table)
+    ground_bars = base.mark_bar(height=9, yOffset=9, color=quiet(ground), opacity=0.18).encode(x=whole, y=y)
+    bars = base.mark_bar(height=9, yOffset=9).encode(x=size, y=y, color=colour)
+    left, text = alt.value(0), "text:N"
+    scatter, error = (base.transform_filter(f"datum.kind == '{kind}'") for kind in ("scatter", "error"))
+    plain = scatter.mark_text(align="left", baseline="middle", dy=-7).encode(x=left, y=y, text=text)
+    bold = error.mark_text(align="left", baseline="middle", dy=-7, fontWeight="bold").encode(x=left, y=y, text=text)
+    largest = f"{ordered[0].part:.2f} D ({ordered[0].source})"
+    chart = alt.layer(ground_bars, bars, plain, bold, data=table).properties(
+        width="container", height=len(table) * ROW_px,
+        description=f"Standard deviations of the refraction by source, the largest {largest}; {error_name}: {signed} D.",
+    )  # fmt: skip
+    return styled(chart, ground)

@@ -1,0 +1,63 @@
+"""Light from far away through a schematic eye: the forward way against the backward one, and what a change makes of it."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.eye import far_light_of, focus_of, light_path_of, light_way, planes_with_implant, published_eye, schematic_eyes, thin_implanted, what_if
+
+EYE = published_eye("le_grand_full")
+
+
+@given(st.floats(5.0, 30.0))
+def test_forwards_and_backwards_are_one_way(power):
+    planes = planes_with_implant(EYE, thin_implanted(EYE, power))
+    back = light_path_of(planes)
+    forth = far_light_of(planes, back.refraction_D)
+    assert forth.before_D == pytest.approx(back.before_D, abs=1e-9)
+    assert forth.behind_D == pytest.approx(back.behind_D, abs=1e-9)
+    assert forth.focus_mm == focus_of(back.refraction_D, planes) == pytest.approx(planes[-1].distance_mm, abs=1e-9)
+
+
+@pytest.mark.parametrize("eye", schematic_eyes())
+def test_no_change_changes_nothing(eye):
+    way = light_way(20.0, 20.0, eye=eye)
+    assert [s.change_before_D for s in way.steps] == [s.change_behind_D for s in way.steps] == [0.0] * len(way.steps)
+    assert way.focus_shift_mm == 0.0
+    assert way.steps[0].before_D == 0.0
+    assert way.steps[0].height == 1.0
+
+
+@pytest.mark.parametrize("eye", schematic_eyes())
+@given(change=st.floats(0.01, 3.0))
+def test_a_stronger_implant_changes_only_what_lies_behind_it(eye, change):
+    way = light_way(20.0, 20.0 + change, eye=eye)
+    *cornea, implant = way.steps
+    assert all(s.change_before_D == s.change_behind_D == 0 for s in cornea)
+    assert implant.change_before_D == 0
+    # in media other than 1.336 a dioptre of the label is a little less or more
+    assert implant.change_behind_D == pytest.approx(change, rel=0.02)
+    assert way.focus_shift_mm < 0
+    assert what_if(20.0, 20.0 + change, eye=eye).refraction_shift_D < 0
+
+
+@pytest.mark.parametrize("eye", schematic_eyes())
+def test_a_deeper_implant_meets_light_that_has_come_closer(eye):
+    way = light_way(20.0, 20.0, eye=eye, position_shift_mm=0.2)
+    assert way.steps[-1].change_before_D == pytest.approx(way.steps[-1].change_behind_D, abs=1e-9) != 0
+    assert way.focus_shift_mm > 0  # less convergence is left for the longer way before it: the focus goes back
+    assert way.steps[-1].place_mm < 6.0
+
+
+def test_the_height_of_a_ray_is_that_of_similar_triangles():
+    cornea, implant = light_way(20.0, 20.0).steps
+    assert implant.height == pytest.approx(1.0 - 5.0 / (1336 / 43.08), rel=1e-12)
+    assert cornea.place_mm == 0.0
+
+
+def test_it_refuses_what_the_question_refuses():
+    with pytest.raises(UnknownNameError, match="did you mean le_grand_full"):
+        light_way(20.0, 20.0, eye="le_grand")
+    with pytest.raises(InputError, match="a shift of the implant"):
+        light_way(20.0, 20.0, position_shift_mm=4.5)
