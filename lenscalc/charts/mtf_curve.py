@@ -90,11 +90,14 @@ def _names(frequency: Any, values: Any, limit: Any, x: Any, ground: Ground) -> l
     span = float(frequency[-1] - frequency[0])
     at = int(np.argmin(np.abs(limit - 0.35)))
     names = [alt.Chart(pd.DataFrame({"frequency": [frequency[at]], "at": [limit[at]], "text": ["diffraction alone"]})).mark_text(
-        align="left", baseline="bottom", dx=6, dy=-4, color=quiet(ground)
+        align="right" if frequency[at] - frequency[0] > 0.75 * span else "left", baseline="top" if limit[at] > 0.8 else "bottom",
+        dx=6 if limit[at] <= 0.8 else 0, dy=8 if limit[at] > 0.8 else -4, color=quiet(ground),
     )]  # fmt: skip
     below = np.flatnonzero(values < 0.25)
     here = int(below[0]) if below.size else len(values) - 1
     left = frequency[here] - frequency[0] > 0.2 * span
+    if not left:
+        here = int(np.flatnonzero(values < 0.5)[0])
     own = alt.Chart(pd.DataFrame({"frequency": [frequency[here]], "at": [values[here]], "text": ["this lens"]}))
     if left:
         names.append(own.mark_text(align="right", baseline="top", dx=-8, dy=4, color=BLUE, fontWeight="bold"))

@@ -15,7 +15,9 @@ from lenscalc.lens.image_quality import (
     CRITERION_MTF,
     CRITERION_PUPIL_MM,
     MODEL_EYE_VERGENCE_D,
+    lens_system,
 )
+from lenscalc.light import System, trace
 from lenscalc.quantities import complaint, impossible, quantity, remark
 from lenscalc.web.caution import caution
 from lenscalc.web.figures import signed
@@ -108,7 +110,22 @@ def _whole(lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float 
             f"pupil_diameter_mm = {beam['pupil_diameter_mm']:g} mm: the optic is only {optic_diameter_mm:g} mm wide; make the pupil smaller",
             quantity="pupil_diameter_mm", value=beam["pupil_diameter_mm"],
         )  # fmt: skip
+    for side, height_mm in zip(("front", "back"), _outermost_mm(lens, beam), strict=True):
+        if height_mm > optic_diameter_mm / 2 * (1 + 1e-9):
+            raise InputError(
+                f"pupil_diameter_mm = {beam['pupil_diameter_mm']:g} mm: its outermost rays meet the {side} surface {height_mm:.2f} mm off the axis, "
+                f"beyond the edge of an optic {optic_diameter_mm:g} mm wide; make the pupil smaller",
+                quantity="pupil_diameter_mm", value=beam["pupil_diameter_mm"],
+            )  # fmt: skip
     return optic_diameter_mm
+
+
+def _outermost_mm(lens: dict[str, Any], beam: dict[str, Any]) -> tuple[float, float]:
+    """Heights at which the outermost ray meets the front and the back surface; nan where it is lost."""
+    whole = lens_system(**lens)
+    first = System(whole.surfaces[:1], whole.indices[:2])
+    front, back = (trace(s, x_mm=beam["pupil_diameter_mm"] / 2, vergence_D=beam["vergence_D"]) for s in (first, whole))
+    return float(front.x_mm), float(back.x_mm)
 
 
 def _in_short(lens: InOneBeam) -> str:

@@ -76,8 +76,8 @@ def _off(shift_mm: float) -> str:
 
 def _detail(lens: InOneBeam) -> None:
     # a lens that blurs much has lost everything long before the cut-off, and the wave would need very many points there
-    cut, lost = float(lens.image.cut_off_per_mm), 6.0 / max(float(lens.focus.rms_spot_mm), 1e-6)
-    end = min(cut, max(lost, 1.25 * CRITERION_FREQUENCY_PER_MM) if lens.has_criterion else lost)
+    cut, lost = float(lens.image.cut_off_per_mm), 3.0 / max(float(lens.focus.rms_spot_mm), 1e-6)
+    end = cut if lost > cut / 2.0 else max(lost, min(cut, 1.25 * CRITERION_FREQUENCY_PER_MM)) if lens.has_criterion else lost
     frequency = np.linspace(0.0, end, FREQUENCIES)
     image = mtf(lens.system, lens.beam, frequency_per_mm=frequency, wavelength_nm=lens.wavelength_nm)
     criterion = {"criterion_frequency_per_mm": CRITERION_FREQUENCY_PER_MM, "criterion_mtf": CRITERION_MTF} if lens.has_criterion else {}

@@ -233,6 +233,7 @@ def test_one_picture_at_a_time_and_it_names_its_light(asked, beam):
         ({"wavelength_nm": 0.546}, "is it in µm? write it in nm"),
         ({"center_thickness_mm": 0.3}, "edge thickness"),
         ({"front_radius_mm": 0.0}, "front_radius_mm = 0 mm"),
+        ({"front_radius_mm": -12.0, "back_radius_mm": 12.0, "pupil_diameter_mm": 6.0}, "beyond the edge of an optic 6 mm wide"),
     ],
 )
 def test_what_has_no_image_is_told_in_one_line(fields, told):
