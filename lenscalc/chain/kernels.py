@@ -20,10 +20,9 @@ from lenscalc.quantities import FloatArray
 SLICE = 65_536  # rows a task
 # Rows that go through together. What is read and written of them lies in one short array, each part at a fixed distance from the next: so the compiler
 # sees that the parts do not overlap, and takes several rows in one step. Frozen into the kernel.
-BLOCK = 512
-PART = BLOCK + 24
+BLOCK = 64
+PART = BLOCK + 8
 INPUTS, RESULTS = len(PLAIN_INPUTS), len(PlainRow._fields)
-FIRST_U = PLAIN_INPUTS.index("u_front_radius_mm")
 R2, T, N, M, U_R1, U_R2, U_T, U_N, U_M, U_CAL, OUT = (k * PART for k in range(1, INPUTS + 1))
 F, BY_N, BY_M, BY_R1, BY_R2, BY_T, BY_C1, BY_C2, U = (OUT + k * PART for k in range(RESULTS))
 MARK = OUT + RESULTS * PART
@@ -40,24 +39,24 @@ def filled(given: Any, moves: Any, limits: Any, wanted: Any, out: Any, marked: A
                 w[i + k * PART] = value
     for begin in range(first, last, BLOCK):
         many = min(BLOCK, last - begin)
+        mark = w[MARK:STATE]
         for i in range(BLOCK):
-            w[i + MARK] = 0.0
+            mark[i] = 0.0
         for k in range(INPUTS):
             if moves[k] == 1:
-                column = given[k][begin : begin + many]
-                for i in range(many):
-                    w[i + k * PART] = column[i]
+                column, part = given[k][begin : begin + many], w[k * PART : k * PART + BLOCK]
                 lower, upper, beside, mirror, nan_passes = limits[k, 0], limits[k, 1], limits[k, 2], limits[k, 3], limits[k, 4] == 1.0
-                for i in range(BLOCK):
-                    x = w[i + k * PART]
+                for i in range(many):
+                    x = column[i]
+                    part[i] = x
                     size = x if x > mirror * x else mirror * x
                     good = ((size >= lower) & (size <= upper)) | (size == beside) | ((x != x) & nan_passes)
-                    w[i + MARK] = w[i + MARK] if good else 1.0
+                    mark[i] = mark[i] if good else 1.0
         for i in range(BLOCK):
             a, b, u_a, u_b = w[i], w[i + R2], w[i + U_R1], w[i + U_R2]
-            # a plano surface's radius has no u; of a nearly flat one it may not pass a fifth
+            # a plano surface's radius has no u; of a nearly flat one it may not pass a fifth (here a little less: a mark too many does no harm)
             flat = ((abs(a) == np.inf) & (u_a == u_a)) | ((abs(b) == np.inf) & (u_b == u_b))
-            w[i + MARK] = 1.0 if flat | (u_a > abs(a) / 5.0) | (u_b > abs(b) / 5.0) else w[i + MARK]
+            w[i + MARK] = 1.0 if flat | (5.001 * u_a > abs(a)) | (5.001 * u_b > abs(b)) else w[i + MARK]
             u_t, u_n, u_m, u_cal = w[i + U_T], w[i + U_N], w[i + U_M], w[i + U_CAL]
             r = plain_row_of(
                 a,
@@ -77,9 +76,9 @@ def filled(given: Any, moves: Any, limits: Any, wanted: Any, out: Any, marked: A
             w[i + BY_C1], w[i + BY_C2] = r.d_power_d_front_curvature_per_mm, r.d_power_d_back_curvature_per_mm
         for k in range(RESULTS):
             if wanted[k] == 1:
-                result = out[k][begin : begin + many]
+                result, part = out[k][begin : begin + many], w[OUT + k * PART : OUT + k * PART + BLOCK]
                 for i in range(many):
-                    result[i] = w[i + OUT + k * PART]
+                    result[i] = part[i]
         here = marked[begin : begin + many]
         for i in range(many):
             here[i] = w[i + MARK] != 0.0
