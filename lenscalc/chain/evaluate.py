@@ -104,7 +104,8 @@ def evaluate(
     total_rows : int, optional
         length of the run of which this table is a block: that decides which way it goes.
     into : Evaluation, optional
-        an earlier result that is no longer needed: a large table is written into its arrays as far as they fit, for fresh memory costs more than the work.
+        an earlier result that is no longer needed: a large table is written into its arrays as far as they fit;
+        fresh memory costs more than the work.
     on_progress : callable(done, total), optional
         called when rows are done.
 

@@ -1,6 +1,6 @@
-"""A large plain table: `plain_row_of` in one compiled loop with the checks of the ranges, in slices over threads. Imports numba.
+"""A large plain table: `plain_row_of` in one compiled loop with its checks, in slices over threads. Imports numba.
 
-The loop marks every row of which something might have to be said, and says nothing itself: marked rows go the ordinary way once more, for their words.
+The loop marks every row of which something might have to be said, and says nothing itself: marked rows go the ordinary way once more.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ from lenscalc.quantities import FloatArray
 
 SLICE = 65_536  # rows a task
 # Rows that go through together. What is read and written of them lies in one short array, each part at a fixed distance from the next: so the compiler
-# sees that the parts do not overlap, and takes several rows in one step. Frozen into the kernel.
+# sees that the parts do not overlap, and takes several rows in one step. Few enough that the memory's prefetching sees all columns advance together
+# (12 ns a row and core with 64 rows, 17 with 512). Frozen into the kernel.
 BLOCK = 64
 PART = BLOCK + 8
 INPUTS, RESULTS = len(PLAIN_INPUTS), len(PlainRow._fields)
@@ -85,7 +86,11 @@ def filled(given: Any, moves: Any, limits: Any, wanted: Any, out: Any, marked: A
 
 
 def fill(
-    plan: Plan, out: dict[str, FloatArray], marked: npt.NDArray[np.bool_], meanwhile: Callable[[], None], on_progress: Callable[[int, int], None] | None
+    plan: Plan,
+    out: dict[str, FloatArray],
+    marked: npt.NDArray[np.bool_],
+    meanwhile: Callable[[], None],
+    on_progress: Callable[[int, int], None] | None,
 ) -> None:
     """Fill the wanted columns and the marks of all rows; `meanwhile` is done in this thread while others compute."""
     given = tuple(_read_only(np.full(1, value) if isinstance(value, float) else value) for value in plan.given)
