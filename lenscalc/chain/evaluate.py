@@ -11,6 +11,8 @@ import numpy as np
 from lenscalc.chain.by_trials import BY_TRIALS, power_by_trials
 from lenscalc.chain.image import IMAGE, image_of_rows
 from lenscalc.chain.inputs import Inputs, inputs_of
+from lenscalc.chain.large import evaluate_large
+from lenscalc.chain.plan import plan_of
 from lenscalc.chain.table import DIMENSIONS, Columns, columns_of
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError, UnknownNameError
@@ -34,7 +36,10 @@ RECUT = ("recut_front_radius_mm", "recut_back_radius_mm")  # on request too
 
 @dataclass(frozen=True, eq=False)
 class Evaluation:
-    """Result of `evaluate`, one entry a row: computed columns, problems ("" is a good row), warnings, and the estimates behind the columns."""
+    """Result of `evaluate`, one entry a row: computed columns, problems ("" is a good row), warnings, and the estimates behind the columns.
+
+    A large plain table (`lenscalc.chain.plan`) has no estimates: they would be several times its columns.
+    """
 
     columns: dict[str, Any]
     problems: Any
@@ -70,12 +75,16 @@ def evaluate(
     exact: Sequence[str] = (),
     tolerance_table: ToleranceTable | None = None,
     strict: bool = False,
+    total_rows: int | None = None,
+    into: Evaluation | None = None,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Evaluation:
     """Evaluate every row of a table; a single case is a table of one row.
 
     A bad row keeps its place and gets a message; the others are computed. A row is decided only where a `labelled_power_D` is given, the medium is
     the conventional 1.336, and neither the index nor a dimension is taken as exact for want of an uncertainty.
+
+    A large table of which only the power, its derivatives and its u are asked (by name, in `compute`) goes through a compiled loop, to the same bits.
 
     Parameters
     ----------
@@ -96,6 +105,11 @@ def evaluate(
         the tolerances in force, for rows without a `tolerance_D`; the shipped table by default.
     strict : bool
         raise for the first bad row, and for the first unusual value, instead of noting it.
+    total_rows : int, optional
+        length of the run of which this table is a block: that decides which way it goes.
+    into : Evaluation, optional
+        an earlier result that is no longer needed: a large table is written into its arrays as far as they fit;
+        fresh memory costs more than the work.
     on_progress : callable(done, total), optional
         called when rows are done.
 
@@ -114,6 +128,24 @@ def evaluate(
     >>> round(float(r.columns["power_D"][0]), 6)
     20.469666
     """
+    plan = None if sources or exact or strict else plan_of(table, compute, constants, total_rows)
+    if plan is not None:
+        large = evaluate_large(plan, lambda rows: _ordinary(rows, compute=compute), into, on_progress)
+        return Evaluation(large.columns, large.problems, large.warnings, large.warned, {}, None)
+    return _ordinary(table, compute, constants, sources, exact, tolerance_table, strict, on_progress)
+
+
+def _ordinary(
+    table: Any,
+    compute: Sequence[str],
+    constants: Mapping[str, Any] | None = None,
+    sources: Mapping[Source, Mapping[str, Any]] | None = None,
+    exact: Sequence[str] = (),
+    tolerance_table: ToleranceTable | None = None,
+    strict: bool = False,
+    on_progress: Callable[[int, int], None] | None = None,
+) -> Evaluation:
+    """Every other table, by whole arrays."""
     columns = columns_of(table, constants)
     given = inputs_of(columns, sources or {}, CALIBRATION, exact)
     columns.warn(

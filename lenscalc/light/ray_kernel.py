@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from lenscalc.light.compiled import compiled
+from lenscalc.compiled import compiled, threads
 from lenscalc.light.ray import bent, conic_hit, started
 from lenscalc.light.surface import Row
 from lenscalc.quantities import FloatArray
@@ -70,7 +69,7 @@ def beam_through_conics(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -
 
     parts = _parts(lenses, rays)
     run((0, 0, 0, 0))  # compiles before the threads start
-    with ThreadPoolExecutor(len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()) as pool:
+    with ThreadPoolExecutor(threads()) as pool:
         list(pool.map(run, parts))
     return list(out), lost
 
