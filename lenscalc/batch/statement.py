@@ -54,7 +54,7 @@ def statement(
             "compute": list(compute),
             "constants": {str(k): str(v) for k, v in (constants or {}).items()},
             "tolerance_edition": tolerance_table.edition,
-            "tolerance_bands": [list(band) for band in tolerance_table.bands],
+            "tolerance_bands": [[up_to if up_to < float("inf") else None, half] for up_to, half in tolerance_table.bands],
             "block_rows": block_rows,
             "separator": separator,
             "decimal": decimal,
@@ -71,7 +71,7 @@ def whole_statement(before: Mapping[str, Any], *, rows: int, problems: int, own:
 
 def as_json(content: Mapping[str, Any]) -> str:
     """The statement as text."""
-    return json.dumps(content, ensure_ascii=False, indent=2) + "\n"
+    return json.dumps(content, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
 
 
 def differences(before: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
