@@ -117,19 +117,18 @@ def _rows(file: TextIO, name: str, block_rows: int, separator: str | None, decim
             raise FileError(f"{name}: a file separated by commas has decimal points; a decimal comma goes with a semicolon or a tab")
         numbers = [i for i, n in enumerate(names) if is_number_column(n)] if comma else []
         every = chain(sample, full)
-        none = True
-        table = list(islice(every, min(block_rows, 2**31)))
-        while table:
-            none = False
-            line_num = rows.line_num
-            after = list(islice(every, min(block_rows, 2**31)))  # one ahead, so that the last block knows that it is
-            block = _block(names, table, numbers)
-            if not after and not lines.ended:
-                _say_where_it_ends(block, len(table) - 1)
-            yield block
-            table = after
-        if none:
+        ahead = next(every, None)  # one row ahead, so that the last block knows that it is
+        if ahead is None:
             yield _block(names, [], [])
+        while ahead is not None:
+            table = [ahead, *islice(every, min(block_rows, 2**31) - 1)]
+            ahead = next(every, None)
+            line_num = rows.line_num
+            block = _block(names, table, numbers)
+            if ahead is None and not lines.ended:
+                _say_where_it_ends(block, block.size - 1)
+            del table
+            yield block
     except csv.Error as error:
         raise FileError(f"{name}: after line {line_num}: {error}; is it UTF-8 text, every quotation mark in pairs?") from None
 

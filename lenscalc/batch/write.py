@@ -7,6 +7,7 @@ import os
 import sys
 import zlib
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -189,7 +190,8 @@ class _Csv:
 
     def give_up(self, *, keep: bool) -> None:
         if self.file:
-            self.file.close()
+            with suppress(OSError):  # a full disk is told once
+                self.file.close()
         if not keep:
             self.state.drop()
 
@@ -303,12 +305,9 @@ class _Parquet:
         self.state.drop()
 
     def give_up(self, *, keep: bool) -> None:
-        try:
+        with suppress(OSError):
             self.close({})
-        except OSError:
-            pass
-        finally:
-            self.state.drop()
+        self.state.drop()
 
 
 class _Excel:

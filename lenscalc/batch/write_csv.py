@@ -30,6 +30,8 @@ def disarmed(text: str) -> str:
 
 def as_cell(value: Any) -> Any:
     """A value as it stands in a CSV cell: the shortest text that reads back the same, nan empty, −0 as 0, no formula."""
+    if isinstance(value, str):
+        return value if not value or value[0].isalnum() else disarmed(value)
     if isinstance(value, float):  # np.float64 is one
         return "" if value != value else repr(float(value) + 0.0)
     if value is None:
