@@ -64,7 +64,7 @@ def test_a_name_that_the_results_bear_and_an_unknown_uncertainty_are_errors(name
 def test_a_missing_column_is_named_with_what_may_be_meant():
     with pytest.raises(InputError, match=r"missing column center_thickness_mm; 'thickness_mm' stands there: is it center_thickness_mm\?"):
         heading_of(("front_radius_mm", "back_radius_mm", "thickness_mm", "n_lens"))
-    with pytest.raises(InputError, match="missing column n_lens .or n_reading"):
+    with pytest.raises(InputError, match=r"missing column n_lens \(or n_reading"):
         heading_of(DIMENSIONS[:3])
     heading_of(DIMENSIONS[:3], ("n_lens",))
 

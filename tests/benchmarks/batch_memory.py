@@ -29,7 +29,8 @@ print(json.dumps([done.rows, time.perf_counter() - start, resource.getrusage(res
 def measured(source, target, resume=""):
     out = subprocess.run([sys.executable, "-c", CHILD, str(source), str(target), resume], capture_output=True, text=True, check=True)
     rows, seconds, mib = json.loads(out.stdout)
-    print(f"{source.name:>12} → {target.name:<12} {resume:<7}{rows:>12,} rows {seconds:8.1f} s {rows / seconds:>10,.0f} rows/s {mib:7.0f} MiB", flush=True)
+    way = f"{source.name} → {target.name} {resume}"
+    print(f"{way:<40}{rows:>12,} rows {seconds:8.1f} s {rows / seconds:>10,.0f} rows/s {mib:7.0f} MiB", flush=True)
 
 
 def main(sizes):
