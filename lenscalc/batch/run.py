@@ -137,11 +137,11 @@ def run_batch(
     except (FileError, InputError):
         raise
     except OSError as error:
-        keep = True
-        kept = f"; finished rows are kept in {out.kept}: make room and go on with --resume, or delete it" if out.kept else ""
+        keep = rows > 0
+        kept = f"; finished rows are kept in {out.kept}: make room and go on with --resume, or delete it" if out.kept and keep else ""
         raise FileError(f"{target}: {error.strerror or error}; nothing stands under this name that was not there before{kept}") from None
     except BaseException:
-        keep = True
+        keep = rows > 0
         raise
     else:
         keep = True
