@@ -1,7 +1,15 @@
 """Files in, files out."""
 
-from lenscalc.batch.read import Block, read_blocks, read_csv_text
+from lenscalc.batch.block import Block
+from lenscalc.batch.check import Checked, check_batch
+from lenscalc.batch.columns import Heading, heading_of
+from lenscalc.batch.read import read_blocks, read_csv_text
 from lenscalc.batch.run import Done, evaluate_block, run_batch
-from lenscalc.batch.write import csv_text, write_blocks
+from lenscalc.batch.sweep import Sweep, read_sweep
+from lenscalc.batch.write import write_blocks
+from lenscalc.batch.write_csv import csv_text
 
-__all__ = ["Block", "Done", "csv_text", "evaluate_block", "read_blocks", "read_csv_text", "run_batch", "write_blocks"]
+__all__ = [
+    "Block", "Checked", "Done", "Heading", "Sweep", "check_batch", "csv_text", "evaluate_block", "heading_of", "read_blocks", "read_csv_text",
+    "read_sweep", "run_batch", "write_blocks",
+]  # fmt: skip

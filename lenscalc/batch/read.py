@@ -1,172 +1,66 @@
-"""Files in: blocks of rows out of CSV, Parquet or Excel."""
+"""Files in: blocks of rows out of CSV, Parquet, Excel or a design of a sweep."""
 
 from __future__ import annotations
 
-import csv
-import sys
 from collections.abc import Iterator
-from dataclasses import dataclass, field
-from io import StringIO, TextIOWrapper
-from itertools import islice
 from pathlib import Path
-from typing import Any, TextIO
+from typing import Any
 
-import numpy as np
+from lenscalc.batch.block import BLOCK_ROWS, Block
+from lenscalc.batch.read_csv import SEPARATORS, read_csv, read_csv_text
+from lenscalc.errors import FileError, InputError
 
-from lenscalc.errors import FileError
-from lenscalc.quantities import is_quantity
+__all__ = ["BLOCK_ROWS", "Block", "read_blocks", "read_csv_text"]
 
-BLOCK_ROWS = 65_536
-
-
-@dataclass(eq=False)
-class Block:
-    """Some rows of a file: columns of values as they stand there, and what is wrong with a row as a row."""
-
-    columns: dict[str, Any]
-    problems: dict[int, str] = field(default_factory=dict)
-
-    @property
-    def size(self) -> int:
-        """How many rows."""
-        return len(next(iter(self.columns.values()), ()))
+READS = ".csv, .csv.gz, .csv.zst, .parquet, .xlsx, a folder of .parquet parts, or .toml for a sweep"
 
 
-def read_blocks(path: str, block_rows: int = BLOCK_ROWS) -> Iterator[Block]:
+def read_blocks(
+    path: str, block_rows: int = BLOCK_ROWS, *, separator: str | None = None, decimal: str | None = None, checksum: Any = None
+) -> Iterator[Block]:
     """The rows of a file in blocks; the ending says which kind it is, `-` is CSV from standard input. A file without rows gives one empty block.
+
+    `separator` ("," ";" or tab) and `decimal` ("." or ",") say what a CSV file does not say clearly by itself. A `checksum` (as of hashlib) is fed
+    with what comes by a pipe.
 
     Raises
     ------
     FileError
         for a file that is not there, is empty, or is not what its ending says.
+    InputError
+        for a separator or a decimal sign that is neither.
     """
-    ending = Path(path).suffix.lower()
-    if path != "-" and not Path(path).is_file():
+    if block_rows < 1:
+        raise InputError(f"block_rows = {block_rows}: must be at least 1")
+    if separator is not None and separator not in SEPARATORS:
+        raise InputError(f"separator = {separator!r}: must be a comma, a semicolon or a tab")
+    if decimal not in (None, ".", ","):
+        raise InputError(f"decimal = {decimal!r}: must be a point or a comma")
+    ending = ending_of(path)
+    if path != "-" and not Path(path).exists():
         raise FileError(f"{path}: no such file")
-    if ending == ".parquet":
-        return _parquet(path, block_rows)
+    if Path(path).is_dir() or ending == ".parquet":
+        from lenscalc.batch.read_parquet import read_parquet
+
+        return read_parquet(path, block_rows)
     if ending in (".xlsx", ".xlsm"):
-        return _excel(path, block_rows)
-    if ending in (".csv", ".txt", "") or path == "-":
-        return _csv(path, block_rows)
-    raise FileError(f"{path}: {ending} is not read here; use .csv, .parquet or .xlsx")
+        from lenscalc.batch.read_excel import read_excel
+
+        return read_excel(path, block_rows)
+    if ending == ".toml":
+        from lenscalc.batch.sweep import read_sweep
+
+        return read_sweep(path).blocks(block_rows)
+    if ending in (".csv", ".txt", "", ".csv.gz", ".csv.zst", ".txt.gz", ".txt.zst") or path == "-":
+        return read_csv(path, block_rows, separator, decimal, checksum)
+    raise FileError(f"{path}: {ending} is not read here; use {READS}")
 
 
-def read_csv_text(text: str, name: str = "table") -> Block:
-    """All rows of a CSV text at once (for a page's upload)."""
-    blocks = list(_csv_rows(StringIO(text, newline=""), name, sys.maxsize))
-    return blocks[0]
+def ending_of(path: str) -> str:
+    """The ending that says what a file is, with the one before it where the last says only how it is packed.
 
-
-def _csv(path: str, block_rows: int) -> Iterator[Block]:
-    if path == "-":
-        with TextIOWrapper(sys.stdin.buffer, encoding="utf-8-sig", newline="") as standard_input:
-            try:
-                yield from _csv_rows(standard_input, "standard input", block_rows)
-            except UnicodeDecodeError:
-                raise FileError("standard input: not UTF-8 text") from None
-        return
-    with Path(path).open(encoding="utf-8-sig", newline="") as file:
-        try:
-            yield from _csv_rows(file, path, block_rows)
-        except UnicodeDecodeError:
-            raise FileError(f"{path}: not UTF-8 text; save the table as CSV in UTF-8") from None
-
-
-def _csv_rows(file: TextIO, name: str, block_rows: int) -> Iterator[Block]:
-    rows = csv.reader(file)
-    try:
-        names = [n.strip() for n in next(rows, [])]
-        if not any(names):
-            raise FileError(f"{name}: the file is empty; its first line must name the columns")
-        if len(names) == 1 and (";" in names[0] or "\t" in names[0]):
-            raise FileError(f"{name}: the columns must be separated by commas, and decimals written with a point")
-        _check_names(names, name)
-        first = True
-        while lines := list(islice((r for r in rows if r), min(block_rows, 2**31))):
-            first = False
-            yield _block(names, lines)
-        if first:
-            yield _block(names, [])
-    except csv.Error as error:
-        raise FileError(f"{name}: line {rows.line_num}: {error}; is it UTF-8 text with commas?") from None
-
-
-def _block(names: list[str], lines: list[list[str]]) -> Block:
-    problems = {
-        row: f"the row has {len(line)} cells, the first line names {len(names)}" for row, line in enumerate(lines) if len(line) != len(names)
-    }
-    width = len(names)
-    even = [line if len(line) == width else (line + [""] * width)[:width] for line in lines] if problems else lines
-    columns = zip(*even, strict=True) if even else ([] for _ in names)
-    return Block({n: np.array(c, dtype=object) for n, c in zip(names, columns, strict=True)}, problems)
-
-
-def _check_names(names: list[str], where: str) -> None:
-    for n in names:
-        if not n:
-            raise FileError(f"{where}: a column has no name in the first line")
-        if names.count(n) > 1:
-            raise FileError(f"{where}: the column {n} stands there more than once")
-
-
-def _parquet(path: str, block_rows: int) -> Iterator[Block]:
-    import pyarrow as pa
-    import pyarrow.parquet as pq
-
-    try:
-        file = pq.ParquetFile(path, pre_buffer=False, buffer_size=1 << 20)
-    except pa.ArrowInvalid as error:
-        raise FileError(f"{path}: not a Parquet file: {error}") from None
-    _check_names(file.schema_arrow.names, path)
-    empty = True
-    for batch in file.iter_batches(batch_size=block_rows):
-        empty = False
-        yield Block({n: _from_arrow(n, batch.column(i)) for i, n in enumerate(batch.schema.names)})
-    if empty:
-        yield Block({n: np.array([], dtype=object) for n in file.schema_arrow.names})
-
-
-def _from_arrow(name: str, array: Any) -> Any:
-    import pyarrow as pa
-
-    if is_quantity(name) and (pa.types.is_floating(array.type) or pa.types.is_integer(array.type)):
-        return array.cast(pa.float64()).to_numpy(zero_copy_only=False)
-    return np.array([x if x is None or isinstance(x, str) else str(x) for x in array.to_pylist()], dtype=object)
-
-
-def _excel(path: str, block_rows: int) -> Iterator[Block]:
-    import openpyxl
-    from openpyxl.utils.exceptions import InvalidFileException
-
-    try:
-        book = openpyxl.load_workbook(path, read_only=True, data_only=True)
-    except (InvalidFileException, OSError, KeyError, ValueError) as error:
-        raise FileError(f"{path}: not an Excel workbook: {error}") from None
-    except Exception as error:  # a broken archive comes as zipfile's own error
-        raise FileError(f"{path}: not an Excel workbook: {error}") from None
-    rows = book.worksheets[0].iter_rows(values_only=True)
-    names = ["" if n is None else str(n).strip() for n in next(rows, ())]
-    while names and not names[-1]:
-        names.pop()
-    if not names:
-        raise FileError(f"{path}: the first sheet is empty; its first row must name the columns")
-    _check_names(names, path)
-    width, first = len(names), True
-    while lines := [r for r in islice(rows, block_rows) if any(x is not None for x in r)]:
-        first = False
-        cells = [(tuple(r) + (None,) * width)[:width] for r in lines]
-        problems = {
-            row: f"the row has a cell beyond the {width} columns that the first row names"
-            for row, r in enumerate(lines)
-            if any(x is not None for x in r[width:])
-        }
-        columns = {n: np.array([_cell(x) for x in c], dtype=object) for n, c in zip(names, zip(*cells, strict=True), strict=True)}
-        yield Block(columns, problems)
-    if first:
-        yield Block({n: np.array([], dtype=object) for n in names})
-    book.close()
-
-
-def _cell(value: Any) -> Any:
-    return value if value is None or isinstance(value, str | int | float) else str(value)
+    >>> ending_of("a.b.csv.gz"), ending_of("results.PARQUET")
+    ('.csv.gz', '.parquet')
+    """
+    endings = [e.lower() for e in Path(path).suffixes]
+    return "".join(endings[-2:] if endings and endings[-1] in (".gz", ".zst") else endings[-1:])

@@ -2,69 +2,143 @@
 
 from __future__ import annotations
 
-import sys
+from typing import Any
 
 import click
 
-from lenscalc.batch import run_batch
-from lenscalc.chain import INPUT_COLUMNS
-from lenscalc.chain.table import CHOICES
+from lenscalc.batch import check_batch, run_batch
+from lenscalc.cli.progress import progress_line
 from lenscalc.cli.show import show_json
 from lenscalc.conditions import CAUTION
-from lenscalc.decision import read_tolerance_table, shipped_tolerance_table
+from lenscalc.decision import ToleranceTable, read_tolerance_table, shipped_tolerance_table
+
+SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t", ",": ",", ";": ";", "\t": "\t"}
+DECIMALS = {"point": ".", "comma": ",", ".": ".", ",": ","}
 
 
 @click.command()
-@click.argument("source")
-@click.argument("target")
+@click.argument("source", required=False)
+@click.argument("target", required=False)
 @click.option("--set", "constants", metavar="NAME=VALUE", multiple=True, help="A value that holds for every row, for example --set n_lens=1.49.")
 @click.option("--compute", metavar="NAME", multiple=True,
               help="Only this result (may be given several times); all by default, `*` for all beside one that must be named.")  # fmt: skip
 @click.option("--tolerance-table", metavar="FILE", help="A TOML file of the tolerances in force, with its edition, in place of the quoted table.")
-@click.option("--columns", is_flag=True, is_eager=True, expose_value=False, help="List the columns that a table may have, and stop.",
-              callback=lambda ctx, param, value: _list_columns(ctx) if value else None)  # fmt: skip
+@click.option("--resume", is_flag=True, help="Go on where an interrupted run of the same input and settings stopped; keep finished blocks for that.")
+@click.option("--strict", is_flag=True, help="End with exit code 1 when rows have problems; the results are written all the same.")
+@click.option("--check", is_flag=True, help="Look through SOURCE without computing: what is wrong with which row.")
+@click.option("--separator", type=click.Choice(list(SEPARATORS)), metavar="SIGN", help="What parts the columns of a CSV: comma, semicolon, tab.")
+@click.option("--decimal", type=click.Choice(list(DECIMALS)), metavar="SIGN", help="The decimal sign of a CSV file: point or comma.")
+@click.option("--describe", "--columns", is_flag=True, help="List the columns that a table may have and that come out, and stop.")
+@click.option("--template", metavar="FILE", help="Write a table to fill in (.csv or .xlsx), and stop.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object with the counts.")
-def batch(source: str, target: str, constants: tuple[str, ...], compute: tuple[str, ...], tolerance_table: str | None, as_json: bool) -> None:
-    """Evaluate a table of lenses: CSV, Parquet or Excel in and out by their endings, `-` for a pipe of CSV.
+def batch(
+    source: str | None,
+    target: str | None,
+    constants: tuple[str, ...],
+    compute: tuple[str, ...],
+    tolerance_table: str | None,
+    resume: bool,
+    strict: bool,
+    check: bool,
+    separator: str | None,
+    decimal: str | None,
+    describe: bool,
+    template: str | None,
+    as_json: bool,
+) -> int:
+    """Evaluate a table of lenses: CSV (also .gz, .zst), Parquet or Excel in and out by their endings, `-` for a pipe of CSV.
 
-    The first line names the columns: front_radius_mm, back_radius_mm, center_thickness_mm, and n_lens or a raw reading with its conditions; u_ before
-    a name for its uncertainty; labelled_power_D for a decision. A column of your own is carried along if its name starts with note_. A bad row keeps
-    its place and says in `problem` what is wrong with it. The file of results appears only when it is whole.
+    SOURCE may be a folder of Parquet parts, or a sweep in TOML; TARGET with a / at its end becomes a folder of parts. The first line names the
+    columns: front_radius_mm, back_radius_mm, center_thickness_mm, and n_lens or a raw reading with its conditions; u_ before a name for its
+    uncertainty; labelled_power_D for a decision. Another unit stands in brackets or at the end of the name ("center_thickness [µm]"). Columns of your
+    own are carried along. A bad row keeps its place and says in `problem` what is wrong with it. The file of results appears only when it is whole.
+
+    A sweep: [fixed] values, [combine] lists or ranges {from, to, step}, [latin_hypercube] points, seed and ranges {from, to}.
 
     \b
     Example:
       lenscalc demo . && lenscalc batch candidates.csv results.csv
       lenscalc batch lenses.csv - --set n_lens=1.49 --compute power_D < /dev/null
       lenscalc batch lenses.csv images.csv --set beam=model-eye --set pupil_diameter_mm=3 --compute '*' --compute zernike_4_0_um
-      lenscalc batch --columns
+      lenscalc batch sweep.toml results/ --resume
+      lenscalc batch --describe
     """
+    if describe:
+        _describe(as_json)
+        return 0
+    if template:
+        from lenscalc.batch.describe import write_template
+
+        write_template(template)
+        click.echo(f"{template}: a lens a row, its index as n_lens or as a reading; lenscalc batch --describe says what each column means.")
+        return 0
+    if source is None:
+        raise click.UsageError("missing SOURCE: the table to evaluate (--describe lists its columns, --template writes one to fill in)")
     given = {}
     for text in constants:
         name, sign, value = text.partition("=")
         if not sign:
             raise click.UsageError(f"--set {text}: write NAME=VALUE")
         given[name.strip()] = value.strip()
-
-    def progress(done: int, _: int) -> None:
-        if sys.stderr.isatty():
-            click.echo(f"\r{done:,} rows", nl=False, err=True)
-
     tolerances = read_tolerance_table(tolerance_table) if tolerance_table else shipped_tolerance_table()
-    done = run_batch(source, target, compute=compute, constants=given, tolerance_table=tolerances, on_progress=progress)
-    if sys.stderr.isatty():
-        click.echo("\r", nl=False, err=True)
+    signs: dict[str, Any] = {"separator": SEPARATORS[separator] if separator else None, "decimal": DECIMALS[decimal] if decimal else None}
+    if check:
+        return _check(source, given, tolerances, signs, strict, as_json)
+    if target is None:
+        raise click.UsageError("missing TARGET: where the results go (--check looks through the table without writing)")
+    show, end = progress_line()
+    try:
+        done = run_batch(
+            source, target, compute=compute, constants=given, tolerance_table=tolerances, resume=resume, on_progress=show, **signs
+        )
+    except KeyboardInterrupt:
+        end()
+        click.echo(f"lenscalc: stopped; {target} is as it was. What was finished goes on with --resume, where it could be kept", err=True)
+        raise click.exceptions.Exit(130) from None
+    end()
+    for note in done.notes:
+        click.echo(note, err=True)
+    code = 1 if strict and done.problems else 0
     if as_json and target != "-":
-        show_json({"rows": done.rows, "problems": done.problems, "file": target, "tolerance_edition": tolerances.edition}, [])
-        return
-    click.echo(f"{done.rows:,} rows, {done.problems:,} with a problem{'' if target == '-' else f'; results in {target}'}", err=True)
+        counts = {"rows": done.rows, "problems": done.problems, "resumed_rows": done.resumed, "file": target}
+        show_json({**counts, "tolerance_edition": tolerances.edition}, done.notes)
+        return code
+    at_once = f" ({done.resumed:,} were there already)" if done.resumed else ""
+    click.echo(f"{done.rows:,} rows{at_once}, {done.problems:,} with a problem{'' if target == '-' else f'; results in {target}'}", err=True)
     click.echo(f"Tolerance of a label without a tolerance_D: {tolerances.edition}.", err=True)
     click.echo(CAUTION, err=True)
+    return code
 
 
-def _list_columns(ctx: click.Context) -> None:
-    from lenscalc.quantities import is_quantity, quantity
+def _check(source: str, given: dict[str, str], tolerances: ToleranceTable, signs: dict[str, Any], strict: bool, as_json: bool) -> int:
+    show, end = progress_line()
+    found = check_batch(source, constants=given, tolerance_table=tolerances, on_progress=show, **signs)
+    end()
+    code = 1 if strict and found.problems else 0
+    if as_json:
+        first = [{"row": row, "problem": sentence} for row, sentence in found.first]
+        show_json({"rows": found.rows, "problems": found.problems, "first_problems": first}, found.notes)
+        return code
+    for row, sentence in found.first:
+        click.echo(f"row {row:,}: {sentence}")
+    if found.problems > len(found.first):
+        click.echo(f"and {found.problems - len(found.first):,} rows more")
+    for note in found.notes:
+        click.echo(note, err=True)
+    click.echo(f"{found.rows:,} rows, {found.problems:,} with a problem; nothing was computed or written")
+    return code
 
-    for name in INPUT_COLUMNS:
-        text = f"{quantity(name).meaning} [{quantity(name).limits_text}]" if is_quantity(name) else ", ".join(CHOICES[name])
-        click.echo(f"{name:<28} {text}")
-    ctx.exit(0)
+
+def _describe(as_json: bool) -> None:
+    from lenscalc.batch.describe import input_columns, result_columns
+
+    if as_json:
+        show_json({"input_columns": [c._asdict() for c in input_columns()], "result_columns": [c._asdict() for c in result_columns()]}, [])
+        return
+    click.echo("What a table may have\n")
+    for c in input_columns():
+        allowed = f" [{c.allowed}{f'; {c.missing}' if c.missing else ''}]"
+        click.echo(f"{c.name:<28} {c.meaning}{allowed}")
+    click.echo("\nWhat comes out\n")
+    for c in result_columns():
+        click.echo(f"{c.name:<28} {c.meaning}{f' [{c.unit}]' if c.unit else ''}")

@@ -119,16 +119,14 @@ def test_a_bad_row_keeps_its_place_and_the_others_are_computed(tmp_path, row, to
         ("", "the file is empty"),
         ("front_radius_mm,back_radius_mm,n_lens\n15,-15,1.49\n", "missing column center_thickness_mm"),
         ("front_raduis_mm,back_radius_mm,center_thickness_mm,n_lens\n15,-15,0.9,1.49\n", "did you mean front_radius_mm?"),
-        (f"{HEADER},colour\n15,-15,0.9,1.49,blue\n", "note_"),
         (f"{HEADER},n_lens\n15,-15,0.9,1.49,1.5\n", "more than once"),
-        (HEADER.replace(",", ";") + "\n15;-15;0,9;1,49\n", "separated by commas"),
     ],
 )
 def test_a_file_that_is_no_table_is_refused(tmp_path, text, told):
     with pytest.raises((FileError, InputError), match=told.replace("?", r"\?")):
         results(tmp_path, text)
     assert not (tmp_path / "out.csv").exists()
-    assert not (tmp_path / "out.csv.part").exists()
+    assert not (tmp_path / "out.csv.unfinished").exists()
 
 
 def test_a_file_in_utf_16_is_told_apart(tmp_path):
@@ -170,7 +168,7 @@ def test_the_demo_candidates_go_through(tmp_path):
     assert all(r["problem"] == "" for r in rows)
 
 
-def test_an_interrupted_run_leaves_no_file(tmp_path):
+def test_an_interrupted_run_leaves_nothing_under_the_name_of_the_result(tmp_path):
     path = written(tmp_path, HEADER + "\n" + "15,-15,0.9,1.49\n" * 20)
 
     def stop(done, total):
@@ -178,7 +176,7 @@ def test_an_interrupted_run_leaves_no_file(tmp_path):
 
     with pytest.raises(KeyboardInterrupt):
         run_batch(path, str(tmp_path / "out.csv"), block_rows=5, on_progress=stop)
-    assert sorted(p.name for p in tmp_path.iterdir()) == ["in.csv"]
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["in.csv", "out.csv.unfinished"]
 
 
 def test_blocks_are_of_the_asked_size(tmp_path):

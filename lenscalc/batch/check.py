@@ -1,0 +1,71 @@
+"""A file looked through without computing: what is wrong with which row."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from lenscalc.batch.block import BLOCK_ROWS, Block
+from lenscalc.batch.columns import Heading, heading_of
+from lenscalc.batch.read import read_blocks
+from lenscalc.batch.run import notes_of
+from lenscalc.chain import CALIBRATION
+from lenscalc.chain.inputs import inputs_of
+from lenscalc.chain.table import columns_of
+from lenscalc.decision import ToleranceTable, shipped_tolerance_table
+
+SHOWN = 20
+
+
+class Checked(NamedTuple):
+    """How many rows there are, how many have a problem, and the first of them, counted from 1."""
+
+    rows: int
+    problems: int
+    first: tuple[tuple[int, str], ...]
+    notes: tuple[str, ...]
+
+
+def check_batch(
+    source: str,
+    *,
+    constants: Mapping[str, Any] | None = None,
+    tolerance_table: ToleranceTable | None = None,
+    block_rows: int = BLOCK_ROWS,
+    separator: str | None = None,
+    decimal: str | None = None,
+    on_progress: Callable[[int, int], None] | None = None,
+) -> Checked:
+    """Look through a file of rows: its columns, its limits, what is missing or contradicts itself. Nothing is written.
+
+    A problem that only the result shows (an edge thinner than nothing in a wanted re-cut, for example) is not seen here.
+
+    Raises
+    ------
+    FileError, InputError
+        for a file or a table that cannot be used.
+    """
+    table = tolerance_table or shipped_tolerance_table()
+    rows = problems = 0
+    first: list[tuple[int, str]] = []
+    heading: Heading | None = None
+    for block in read_blocks(source, block_rows, separator=separator, decimal=decimal):
+        heading = heading_of(tuple(block.columns), tuple(constants or ()))
+        told = _problems(block, heading, constants, table)
+        first += [(rows + row + 1, told[row]) for row in sorted(told)[: SHOWN - len(first)]]
+        rows, problems = rows + block.size, problems + len(told)
+        if on_progress:
+            on_progress(rows, round(rows / block.share) if block.share > 0 else 0)
+    return Checked(rows, problems, tuple(first), notes_of(heading))
+
+
+def _problems(block: Block, heading: Heading, constants: Mapping[str, Any] | None, table: ToleranceTable) -> dict[int, str]:
+    columns = columns_of(heading.known(heading.table(block)), constants)
+    inputs_of(columns, {}, CALIBRATION, ())
+    if "labelled_power_D" in columns.numbers:  # as the decision asks it
+        label = columns.number("labelled_power_D")
+        none = ~np.isnan(label) & np.isnan(columns.number("tolerance_D")) & np.isnan(table.of(label))
+        columns.refuse(none, f"labelled_power_D lies beyond the tolerance table, which ends at {table.bands[-1][0]:g} D")
+    return {row: "; ".join(told) for row, told in columns.problems.items()} | block.problems

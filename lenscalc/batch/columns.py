@@ -1,0 +1,158 @@
+"""Which column is which: a quantity, perhaps in another unit; a label; a column of one's own; or a misspelling."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import lru_cache
+from typing import Any
+
+from lenscalc.batch.block import Block
+from lenscalc.batch.units import Conversion, conversion, units_of
+from lenscalc.chain.table import CHOICES, DIMENSIONS, INPUT_COLUMNS, LABELS
+from lenscalc.errors import FileError, InputError, UnknownNameError
+from lenscalc.quantities import RESULTS, is_quantity, quantity
+
+NEAR = 0.82  # difflib's ratio: above it a name is taken for a misspelling of ours. "front_radius" has 0.89, "n_lense" 0.92, "lens" 0.80
+_COMPUTED = {"problem", "warning", "power_D", "u_power_D", *(q.name for q in RESULTS)}
+_BRACKETS = re.compile(r"(?P<name>.*?)\s*(?:\[(?P<square>[^\]]*)\]|\((?P<round>[^)]*)\))")
+_OWN_ENDINGS = ("_kg_per_m3", "_per_mm", "_per_K", "_degC", "_mm", "_nm", "_D")
+
+
+@dataclass(frozen=True)
+class Heading:
+    """The first line, understood: the name of every column as it goes on, what converts it, and which columns are somebody's own."""
+
+    names: dict[str, str]
+    conversions: dict[str, Conversion]
+    own: tuple[str, ...]
+
+    def table(self, block: Block) -> dict[str, Any]:
+        """The block's columns under the names of the quantities and in their units; one's own untouched."""
+        return {
+            self.names[n]: self.conversions[n].apply(c) if n in self.conversions else c for n, c in block.columns.items()
+        }  # fmt: skip
+
+    def known(self, table: dict[str, Any]) -> dict[str, Any]:
+        """The columns that the chain takes."""
+        return {n: c for n, c in table.items() if n in INPUT_COLUMNS}
+
+
+@lru_cache(maxsize=64)
+def heading_of(names: tuple[str, ...], constants: tuple[str, ...] = ()) -> Heading:
+    """Sort out the names of a first line.
+
+    The name of a quantity, or one with another unit in brackets or at its end ("center_thickness_mm [µm]", "center_thickness_um"), is that quantity.
+    Labels (id, name, candidate …) and note_… travel. A name that is nearly one of ours, that begins with u_, or that a computed column bears is an
+    error; any other travels untouched.
+
+    Raises
+    ------
+    UnknownNameError, InputError, FileError
+        for such a name, a unit that the quantity cannot have, a column that is missing or stands there twice.
+    """
+    found: dict[str, str] = {}
+    conversions: dict[str, Conversion] = {}
+    own: list[str] = []
+    for n in names:
+        name, converted = _understood(n)
+        found[n] = name or n
+        if converted and converted.changes:
+            conversions[n] = converted
+        if name is None and not _is_label(n):
+            own.append(n)
+    _complain_of_doubles(found)
+    for n in own:
+        _complain_of(n)
+    _complain_of_missing(set(found.values()) | set(constants), own)
+    return Heading(found, conversions, tuple(own))
+
+
+def is_ours(name: str) -> bool:
+    """Whether a heading names a quantity, a choice or a label."""
+    try:
+        return _understood(name)[0] is not None or _is_label(name)
+    except InputError:
+        return True  # one of ours, with a unit that it cannot have
+
+
+def is_number_column(name: str) -> bool:
+    """Whether the cells below a heading are numbers of a quantity."""
+    try:
+        known = _understood(name)[0]
+    except InputError:
+        return False
+    return known is not None and is_quantity(known)
+
+
+def _is_label(name: str) -> bool:
+    return name in LABELS or name.startswith("note_")
+
+
+@lru_cache(maxsize=1024)
+def _understood(heading: str) -> tuple[str | None, Conversion | None]:
+    if heading in INPUT_COLUMNS:
+        return heading, None
+    if _is_label(heading):
+        return None, None
+    in_brackets = _BRACKETS.fullmatch(heading)
+    if in_brackets:
+        stem, unit = in_brackets["name"], in_brackets["square"] if in_brackets["square"] is not None else in_brackets["round"]
+        name = stem if stem in INPUT_COLUMNS else _STEMS.get(stem)
+        if name is None or name in CHOICES:
+            return None, None
+        found = conversion(quantity(name), unit)
+        if found is None:
+            can = ", ".join(units_of(quantity(name))) or "none, it is a plain number"
+            raise InputError(f"column {heading!r}: {name} cannot be in {unit!r}; units that are understood: {can}", quantity=name)
+        return name, found
+    for name, stem in _BY_STEM:
+        if heading.startswith(f"{stem}_"):
+            found = conversion(quantity(name), heading[len(stem) + 1 :])
+            if found is not None and heading[len(stem) + 1 :] not in ("", "-", "1"):
+                return name, found
+    return None, None
+
+
+def _stem(name: str) -> str:
+    return next((name.removesuffix(e) for e in _OWN_ENDINGS if name.endswith(e)), name)
+
+
+_BY_STEM = tuple((n, _stem(n)) for n in INPUT_COLUMNS if n not in CHOICES)
+_STEMS = {stem: name for name, stem in _BY_STEM}
+
+
+def _complain_of_doubles(found: dict[str, str]) -> None:
+    seen: dict[str, str] = {}
+    for n, name in found.items():
+        if name in seen:
+            raise FileError(f"the columns {seen[name]!r} and {n!r} are both {name}: leave one of them out")
+        seen[name] = n
+
+
+def _complain_of(own: str) -> None:
+    keep = "if the column is your own, let its name begin with note_"
+    if own in _COMPUTED:
+        raise InputError(f"column {own!r}: the results have a column of this name; {keep}", quantity=own)
+    lower = {n.lower(): n for n in (*INPUT_COLUMNS, *_STEMS)}
+    bare = _BRACKETS.fullmatch(own)
+    name = bare["name"] if bare else own
+    near = [lower[n] for n in get_close_matches(name.lower(), lower, n=1, cutoff=NEAR)]
+    if near:
+        raise InputError(f"unknown column {own!r}; did you mean {_STEMS.get(near[0], near[0])}? {keep[0].upper()}{keep[1:]}", quantity=own)
+    if own.startswith("u_"):
+        unknown = UnknownNameError(own, INPUT_COLUMNS, what="uncertainty")
+        raise InputError(f"{unknown}; a name that begins with u_ is a standard uncertainty; {keep}", quantity=own)
+
+
+def _complain_of_missing(given: set[str], own: list[str]) -> None:
+    missing = [n for n in DIMENSIONS if n not in given]
+    if "n_lens" not in given and "n_reading" not in given:
+        missing.append("n_lens")
+    if not missing:
+        return
+    near = [(n, get_close_matches(n, own, n=1, cutoff=0.5)) for n in missing]
+    hints = "".join(f"; {found[0]!r} stands there: is it {n}?" for n, found in near if found)
+    reading = " (or n_reading with its wavelength and temperature)" if "n_lens" in missing else ""
+    raise InputError(f"missing column{'s' if len(missing) > 1 else ''} {', '.join(missing)}{reading}{hints}", quantity=missing[0])

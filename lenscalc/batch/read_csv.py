@@ -1,0 +1,198 @@
+"""CSV in: also packed, also with semicolons and decimal commas, where that is clear or told."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import sys
+import zlib
+from collections.abc import Iterator
+from itertools import chain, islice
+from pathlib import Path
+from typing import Any, TextIO
+
+import numpy as np
+
+from lenscalc.batch.block import Block
+from lenscalc.batch.columns import is_number_column, is_ours
+from lenscalc.errors import FileError
+
+SEPARATORS = (",", ";", "\t")
+SAMPLE_ROWS = 1000  # looked at for the decimal sign, whatever the size of a block
+
+_COMMA_DECIMAL = re.compile(r"[+-]?[0-9]*,[0-9]+([eE][+-]?[0-9]+)?")
+_MAYBE_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+")
+_NO_LINE_END = "the last line of the file has no end: is it cut off?"
+
+
+def read_csv(path: str, block_rows: int, separator: str | None, decimal: str | None, checksum: Any) -> Iterator[Block]:
+    """Blocks of a CSV file, of a packed one, or of standard input."""
+    if path == "-":
+        yield from _text(sys.stdin.buffer, "standard input", 0, block_rows, separator, decimal, checksum)
+        return
+    with Path(path).open("rb") as file:
+        yield from _text(file, path, Path(path).stat().st_size, block_rows, separator, decimal, None)
+
+
+def read_csv_text(text: str, name: str = "table") -> Block:
+    """All rows of a CSV text at once (for a page's upload)."""
+    return next(_rows(io.StringIO(text, newline=""), name, sys.maxsize, None, None))
+
+
+class _Counted(io.RawIOBase):
+    """A stream that knows how much of it has been read, and what its checksum is."""
+
+    def __init__(self, stream: Any, checksum: Any) -> None:
+        self.stream, self.checksum, self.count = stream, checksum, 0
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, buffer: Any) -> int:
+        data = self.stream.read1(len(buffer)) if hasattr(self.stream, "read1") else self.stream.read(len(buffer))
+        if self.checksum is not None:
+            self.checksum.update(data)
+        self.count += len(data)
+        buffer[: len(data)] = data
+        return len(data)
+
+
+def _text(
+    stream: Any, name: str, size: int, block_rows: int, separator: str | None, decimal: str | None, checksum: Any
+) -> Iterator[Block]:
+    counted = _Counted(stream, checksum)
+    packed: Any = io.BufferedReader(counted, 1 << 18)
+    if name.endswith(".gz"):
+        import gzip
+
+        packed = gzip.GzipFile(fileobj=packed)
+    elif name.endswith(".zst"):
+        import pyarrow as pa  # a second to import: only for what needs it
+
+        packed = pa.CompressedInputStream(packed, "zstd")
+    file = io.TextIOWrapper(packed, encoding="utf-8-sig", newline="")
+    try:
+        for block in _rows(file, name, block_rows, separator, decimal):
+            block.share = counted.count / size if size else float("nan")
+            yield block
+    except UnicodeDecodeError:
+        raise FileError(f"{name}: not UTF-8 text; save the table as CSV in UTF-8") from None
+    except (EOFError, OSError, zlib.error) as error:
+        if isinstance(error, FileError):
+            raise
+        raise FileError(f"{name}: cannot be unpacked, or is cut off: {error}") from None
+
+
+class _Lines:
+    """The lines of a text, and whether the last one had an end."""
+
+    def __init__(self, file: TextIO) -> None:
+        self.file, self.ended = file, True
+
+    def __iter__(self) -> Iterator[str]:
+        line = "\n"
+        for line in self.file:
+            yield line
+        self.ended = line.endswith(("\n", "\r"))
+
+
+def _rows(file: TextIO, name: str, block_rows: int, separator: str | None, decimal: str | None) -> Iterator[Block]:
+    lines = _Lines(file)
+    unread = iter(lines)
+    line_num = 0
+    try:
+        first = next(unread, "")
+        sign = separator or _separator(first, name)
+        rows = csv.reader(chain([first], unread), delimiter=sign)
+        names = [n.strip() for n in next(rows, [])]
+        line_num = rows.line_num
+        if not any(names):
+            raise FileError(f"{name}: the file is empty; its first line must name the columns")
+        check_names(names, name)
+        full = (r for r in rows if r)
+        sample = list(islice(full, SAMPLE_ROWS))
+        comma = sign != "," and (decimal or _decimal(names, sample, name)) == ","
+        if sign == "," and decimal == ",":
+            raise FileError(f"{name}: a file separated by commas has decimal points; a decimal comma goes with a semicolon or a tab")
+        numbers = [i for i, n in enumerate(names) if is_number_column(n)] if comma else []
+        every = chain(sample, full)
+        ahead = next(every, None)  # one row ahead, so that the last block knows that it is
+        if ahead is None:
+            yield _block(names, [], [])
+        while ahead is not None:
+            table = [ahead, *islice(every, min(block_rows, 2**31) - 1)]
+            ahead = next(every, None)
+            line_num = rows.line_num
+            block = _block(names, table, numbers)
+            if ahead is None and not lines.ended:
+                _say_where_it_ends(block, block.size - 1)
+            del table
+            yield block
+    except csv.Error as error:
+        raise FileError(f"{name}: after line {line_num}: {error}; is it UTF-8 text, every quotation mark in pairs?") from None
+
+
+def _say_where_it_ends(block: Block, row: int) -> None:
+    if row in block.problems:
+        block.problems[row] += f"; {_NO_LINE_END}"
+    else:
+        block.warnings[row] = _NO_LINE_END
+
+
+def _separator(first: str, name: str) -> str:
+    """The sign that parts the first line into names that are known; where two do, it must be told."""
+    here = [s for s in SEPARATORS if s in first]
+    if len(here) < 2:
+        return here[0] if here else ","
+    known = {s: sum(is_ours(n.strip()) for n in next(csv.reader([first], delimiter=s))) for s in here}
+    best = max(known.values())
+    best_signs = [s for s in here if known[s] == best]
+    if len(best_signs) > 1:
+        raise FileError(f"{name}: the first line holds {' and '.join(repr(s) for s in here)}: say by --separator which of them parts the columns")
+    return best_signs[0]
+
+
+def _decimal(names: list[str], rows: list[list[str]], name: str) -> str:
+    """The decimal sign of the numbers in a file that is not separated by commas; where both could be meant, it must be told."""
+    where = [i for i, n in enumerate(names) if is_number_column(n)]
+    cells = [row[i].strip() for row in rows for i in where if i < len(row)]
+    commas = [c for c in cells if "," in c and "." not in c]
+    points = [c for c in cells if "." in c]
+    if not commas:
+        return "."
+    if points:
+        raise FileError(f"{name}: both {commas[0]!r} and {points[0]!r} stand for numbers: say by --decimal which sign is the decimal one")
+    if all(_MAYBE_THOUSANDS.fullmatch(c) for c in commas):
+        raise FileError(f"{name}: {commas[0]!r} may have a decimal comma or a comma between thousands: say by --decimal which")
+    return ","
+
+
+def _block(names: list[str], lines: list[list[str]], numbers: list[int]) -> Block:
+    width = len(names)
+    problems = {row: f"the row has {len(line)} cells, the first line names {width}" for row, line in enumerate(lines) if len(line) != width}
+    even = [line if len(line) == width else (line + [""] * width)[:width] for line in lines] if problems else lines
+    columns = [list(c) for c in zip(*even, strict=True)] if even else [[] for _ in names]
+    for i in numbers:
+        for row, cell in enumerate(columns[i]):
+            text = cell.strip()
+            if _COMMA_DECIMAL.fullmatch(text):
+                columns[i][row] = text.replace(",", ".")
+            elif "." in text:
+                told = f"{names[i]} = {text!r}: the decimals of this file are written with a comma"
+                problems[row] = f"{problems[row]}; {told}" if row in problems else told
+    return Block({n: np.array(c, dtype=object) for n, c in zip(names, columns, strict=True)}, problems)
+
+
+def check_names(names: list[str], where: str) -> None:
+    """Every column has a name, and its own.
+
+    Raises
+    ------
+    FileError
+    """
+    for n in names:
+        if not n:
+            raise FileError(f"{where}: a column has no name in the first line")
+        if names.count(n) > 1:
+            raise FileError(f"{where}: the column {n} stands there more than once")

@@ -1,0 +1,84 @@
+"""Parquet in: a file, or a folder of parts in the order of their names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from lenscalc.batch.block import Block
+from lenscalc.batch.read_csv import check_names
+from lenscalc.errors import FileError
+from lenscalc.quantities import is_quantity
+
+
+def parts_of(path: str) -> list[Path]:
+    """The file itself, or the parts in a folder; names that begin with a point or an underscore are no parts.
+
+    Raises
+    ------
+    FileError
+        for a folder without parts.
+    """
+    if not Path(path).is_dir():
+        return [Path(path)]
+    parts = sorted(p for p in Path(path).iterdir() if p.suffix.lower() == ".parquet" and p.name[0] not in "._")
+    if not parts:
+        raise FileError(f"{path}: no .parquet part lies in this folder")
+    return parts
+
+
+def read_parquet(path: str, block_rows: int) -> Iterator[Block]:
+    """Blocks of a Parquet file or of a folder of parts; small buffers, so that memory does not grow with the groups of rows."""
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    parts = parts_of(path)
+    total = sum(_opened(p, pa, pq).metadata.num_rows for p in parts)
+    schema = None
+    done = 0
+    for part in parts:
+        file = _opened(part, pa, pq)
+        if schema is None:
+            schema = file.schema_arrow
+            check_names(schema.names, str(part))
+        elif not file.schema_arrow.equals(schema):
+            raise FileError(f"{part}: its columns are not those of {parts[0].name}, in name, order and type")
+        try:
+            for batch in file.iter_batches(batch_size=block_rows):
+                if batch.num_rows:
+                    done += batch.num_rows
+                    yield _block(batch, done / total)
+        except (pa.ArrowException, OSError) as error:
+            raise FileError(f"{part}: damaged after row {done:,} of the table: {_first_line(error)}") from None
+    if not done and schema is not None:
+        yield _block(pa.RecordBatch.from_pylist([], schema=schema), 1.0)
+
+
+def _opened(part: Path, pa: Any, pq: Any) -> Any:
+    try:
+        return pq.ParquetFile(part, pre_buffer=False, buffer_size=1 << 20)
+    except (pa.ArrowException, OSError) as error:
+        raise FileError(f"{part}: not a whole Parquet file: {_first_line(error)}") from None
+
+
+def _first_line(error: BaseException) -> str:
+    return str(error).splitlines()[0] if str(error) else type(error).__name__
+
+
+def _block(batch: Any, share: float) -> Block:
+    import pyarrow as pa
+
+    columns, types = {}, {}
+    for name, array in zip(batch.schema.names, batch.columns, strict=True):
+        kind = array.type
+        number = pa.types.is_floating(kind) or pa.types.is_integer(kind)
+        if (number and is_quantity(name)) or (pa.types.is_floating(kind) and not array.null_count):
+            columns[name] = array.cast(pa.float64()).to_numpy(zero_copy_only=False)
+        else:
+            columns[name] = np.fromiter(array.to_pylist(), dtype=object, count=len(array))
+        if not (number and is_quantity(name)) and not pa.types.is_string(kind):
+            types[name] = kind
+    return Block(columns, types=types, share=share)
