@@ -24,7 +24,10 @@ from lenscalc.quantities import complaint, quantity
 @click.option("--light-path", is_flag=True, help="the way of light from far away, plane by plane, and what the change makes of its vergences")
 @click.option("--in-proportion", "proportion", is_flag=True, help="what else scatters the refraction after surgery, by published figures")
 @quantity_option("abbe_d")
-@click.option("--other-abbe-d", type=reader_of("abbe_d"), help="Abbe number of another polymer of the same index: the change of the chromatic span")
+@click.option(
+    "--other-abbe-d", type=reader_of("abbe_d", called="other_abbe_d"), metavar="NUMBER",
+    help="Abbe number of another polymer of the same index: the change of the chromatic span",
+)  # fmt: skip
 @json_option
 def eye(
     as_json: bool, labelled_power_D: float, index_change: float | None, position_shift_mm: float, schematic_eye: str, light_path: bool,

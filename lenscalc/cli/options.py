@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -13,9 +14,12 @@ from lenscalc.quantities import as_number, complaint, quantity
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
 
 
-def reader_of(name: str) -> Callable[[str], float]:
-    """Reads a number of this quantity within its limits (`plano` where a radius is meant), or says in one sentence what is wrong with it."""
-    q = quantity(name)
+def reader_of(name: str, *, called: str | None = None) -> Callable[[str], float]:
+    """Reads a number of this quantity within its limits (`plano` where a radius is meant), or says in one sentence what is wrong with it.
+
+    `called` is the name in that sentence, where an option asks for a second one of its kind.
+    """
+    q = replace(quantity(name), name=called or name)
 
     def read(text: str) -> float:
         try:
