@@ -113,7 +113,7 @@ def rank_candidates(
     worst, best = (costs.max(axis=0), costs.min(axis=0)) if many else (np.zeros(len(names)), np.zeros(len(names)))
     span = worst - best
     # a criterion in which all are alike tells nobody apart; alone it still orders the trials
-    part: FloatArray = np.round(np.where(span > 0, (worst - costs) / np.where(span > 0, span, 1.0), 1.0), _DECIMALS)
+    part = np.round(np.where(span > 0, (worst - costs) / np.where(span > 0, span, 1.0), np.ones(1)), _DECIMALS)
     slope = np.where(span > 0, np.array(list(weights.values())) / np.where(span > 0, span, 1.0), 1.0 if len(names) == 1 else 0.0)
     score = np.round(part @ np.array(list(weights.values())), _DECIMALS) if many else np.zeros(0)
 
@@ -158,9 +158,7 @@ def _in_closed_form(criteria: Sequence[Criterion], table: Any, u: Any, parts: An
     part = (parts * slope * sign).sum(axis=1)
     whole = np.sqrt((squared_own_part(u, parts) * slope * slope).sum(axis=1) + part * part)
     score = np.round((good * slope).sum(axis=1), _DECIMALS)
-    return better_probability(
-        score[:-1], score[1:], u=whole[:-1], other_u=whole[1:], calibration_part=part[:-1], other_calibration_part=part[1:]
-    )
+    return better_probability(score[:-1], score[1:], u=whole[:-1], other_u=whole[1:], calibration_part=part[:-1], other_calibration_part=part[1:])
 
 
 def _same_length(values: Mapping[str, Any], names: Sequence[str]) -> bool:
