@@ -79,7 +79,9 @@ def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: 
         alt.Chart(bars).mark_bar(color=BLUE, width=thick).encode(x=across("rank"), y=up("base"), y2="top:Q"),
         alt.Chart(bars).mark_text(baseline="bottom", dy=-2, fontSize=12).encode(x=across("rank"), y=up("top"), text="text:N"),
         alt.Chart(rows).mark_point(shape="triangle-up", filled=True, size=55, color=ORANGE, opacity=1).encode(x=across("mean"), y=up("below")),
-        alt.Chart(rows).mark_text(align="right", baseline="bottom", fontWeight="bold", dx=-8).encode(x=alt.value(0), y=up("base"), text="candidate:N"),
+        alt.Chart(rows)
+        .mark_text(align="right", baseline="bottom", fontWeight="bold", dx=-8)
+        .encode(x=alt.value(0), y=up("base"), text="candidate:N"),
     ).properties(
         width=width, height=ROW_px * many,
         description=f"Distribution of the ranks of {len(p)} candidates; {names[0]} has rank 1 with {percent(p[0, 0])}.",

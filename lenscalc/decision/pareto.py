@@ -18,7 +18,8 @@ def pareto_set(costs: Any) -> npt.NDArray[np.bool_]:
 
     A row is dominated where another is as good in every criterion and better in at least one. Equal rows do not dominate each other: all of them
     stand in the set, or none. The values are taken as they are; their uncertainties have no say here. Plain numpy: the rows go in an order in which
-    none is dominated by a later one, in blocks, against the set so far, so that memory grows with the rows and not with their square.
+    none is dominated by a later one, in blocks, against the set so far (two criteria need one pass), so that memory grows with the rows and not with
+    their square.
 
     Parameters
     ----------
@@ -50,6 +51,8 @@ def pareto_set(costs: Any) -> npt.NDArray[np.bool_]:
         raise InputError(f"row {row}: a criterion is missing or infinite; leave such a row out before", row=row)
     # places instead of values: small integers, whose sum orders the rows exactly
     places = np.column_stack([np.unique(column, return_inverse=True)[1].reshape(-1) for column in table.T]).astype(np.int32)
+    if places.shape[1] <= 2:
+        return _of_two(places[:, 0], places[:, -1])
     total = places.sum(axis=1, dtype=np.int64)
     order = np.argsort(total, kind="stable")
     places, total = places[order], total[order]
@@ -71,6 +74,16 @@ def pareto_set(costs: Any) -> npt.NDArray[np.bool_]:
     result = np.zeros(len(table), dtype=bool)
     result[order] = best
     return result
+
+
+def _of_two(first: Any, second: Any) -> npt.NDArray[np.bool_]:
+    """For two criteria (or one, given twice): the least of the second at each place of the first, below all that have less of the first."""
+    if not first.size:
+        return np.zeros(0, dtype=bool)
+    least = np.full(int(first.max()) + 1, np.iinfo(np.int32).max)
+    np.minimum.at(least, first, second)
+    before = np.append(np.iinfo(np.int32).max, np.minimum.accumulate(least)[:-1])
+    return np.asarray((second == least[first]) & (second < before[first]))
 
 
 def _dominated(rows: Any, sums: Any, by: Any, by_sums: Any) -> Any:

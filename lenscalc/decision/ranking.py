@@ -113,7 +113,7 @@ def rank_candidates(
     worst, best = (costs.max(axis=0), costs.min(axis=0)) if many else (np.zeros(len(names)), np.zeros(len(names)))
     span = worst - best
     # a criterion in which all are alike tells nobody apart; alone it still orders the trials
-    part = np.round(np.where(span > 0, (worst - costs) / np.where(span > 0, span, 1.0), np.ones(1)), _DECIMALS)
+    part = np.asarray(np.round(np.where(span > 0, (worst - costs) / np.where(span > 0, span, 1.0), 1.0), _DECIMALS), dtype=np.float64)
     slope = np.where(span > 0, np.array(list(weights.values())) / np.where(span > 0, span, 1.0), 1.0 if len(names) == 1 else 0.0)
     score = np.round(part @ np.array(list(weights.values())), _DECIMALS) if many else np.zeros(0)
 
