@@ -26,7 +26,8 @@ ASSUMED: Final = (
     "is taken as independent from candidate to candidate and from criterion to criterion, and as normal"
 )
 
-_DECIMALS: Final = 12  # of a part of the score: |20.2 − 20| and |19.8 − 20| differ in the last bit and are a tie
+_DECIMALS: Final = 12  # of a part of the score
+_GRAIN: Final = 1e-12  # of the largest value: |16.1 − 16| and |15.9 − 16| differ in the last bits and are a tie
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,6 +111,8 @@ def rank_candidates(
     whole = sum(c.weight for c in criteria)
     weights = {c.name: c.weight / whole for c in criteria}
     costs = np.column_stack([departure(table[:, j], c.direction, aims[j]) for j, c in enumerate(criteria)])
+    grain = _GRAIN * np.array([max(np.abs(table[:, j]).max(initial=0.0), np.abs(aims[j]).max(initial=0.0)) or 1.0 for j in range(len(names))])
+    costs = np.round(costs / grain) * grain
     worst, best = (costs.max(axis=0), costs.min(axis=0)) if many else (np.zeros(len(names)), np.zeros(len(names)))
     span = worst - best
     # a criterion in which all are alike tells nobody apart; alone it still orders the trials

@@ -21,7 +21,7 @@ authors = "T. Odland and paretoset contributors"
 title = "paretoset, documentation: hotels that are cheap and close to the beach, after Börzsönyi et al. 2001"
 seen = "read"
 kind = "derived by hand"
-working = "(39, 22), (50, 13), (83, 5) are in the order of the price and each nearer than the last; every other hotel is no cheaper and no nearer than one"''')
+working = "(39, 22), (50, 13), (83, 5): each dearer and nearer than the last; every other hotel is no cheaper and no nearer than one of them"''')
 
 
 def case(name, source, where, costs, best):
