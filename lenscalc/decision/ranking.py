@@ -27,7 +27,7 @@ ASSUMED: Final = (
 )
 
 _DECIMALS: Final = 12  # of a part of the score
-_GRAIN: Final = 1e-12  # of the largest value: |16.1 − 16| and |15.9 − 16| differ in the last bits and are a tie
+_GRAIN: Final = 1e-13  # of the largest value: |16.1 − 16| and |15.9 − 16| differ in the last bits and are a tie
 
 
 @dataclass(frozen=True, eq=False)
