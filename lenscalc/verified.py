@@ -392,6 +392,29 @@ def _refraction_change(eye: str, after: dict[str, float], **lens: float) -> dict
     return {"refraction_change_D": change.refraction_change_D.value}
 
 
+def _decision_value(name: str) -> Callable[..., dict[str, Any]]:
+    def call(**inputs: Any) -> dict[str, Any]:
+        from lenscalc import decision
+
+        return {name: getattr(decision, name)(**inputs)}
+
+    return call
+
+
+def _rank_trials(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.decision import rank_trials
+
+    found = rank_trials(**inputs).probability
+    return {f"candidate_{i + 1}_rank_{r + 1}": p for i, row in enumerate(found) for r, p in enumerate(row)}
+
+
+def _pareto_set(**inputs: Any) -> dict[str, Any]:
+    """By the row: 1 where it stands in the set, else 0."""
+    from lenscalc.decision import pareto_set
+
+    return {f"row_{i + 1}": float(best) for i, best in enumerate(pareto_set(**inputs))}
+
+
 def _eye_sensitivities(eye: str, **lens: float) -> dict[str, Any]:
     from lenscalc.eye import eye_sensitivities, implanted, published_eye
 
@@ -517,7 +540,9 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "process_capability": _pure("process_capability"),
     "lot_forecast": _lot,
 
-
+    "better_probability": _decision_value("better_probability"),
+    "rank_trials": _rank_trials,
+    "pareto_set": _pareto_set,
     "cardinal_points": _cardinal_points,
     "refraction_change": _refraction_change,
     "eye_sensitivities": _eye_sensitivities,

@@ -8,9 +8,11 @@ from lenscalc.charts.mtf_curve import mtf_curve
 from lenscalc.charts.point_spread_picture import point_spread_picture
 from lenscalc.charts.power_against_index import power_against_index
 from lenscalc.charts.proportion_bars import proportion_bars
+from lenscalc.charts.ranking import rank_bars
+from lenscalc.charts.save import save_chart
 from lenscalc.charts.through_focus import through_focus
 
 __all__ = [
     "budget_bars", "lens_drawing", "lens_with_rays", "light_path_drawing", "mtf_curve", "point_spread_picture", "power_against_index",
-    "proportion_bars", "through_focus",
+    "proportion_bars", "rank_bars", "save_chart", "through_focus",
 ]  # fmt: skip

@@ -20,6 +20,7 @@ COMMANDS = {
     "eye": "what a change of power or index does to the refraction",
     "polymer": "published polymers, each with its paper; your own beside them",
     "batch": "a file of lenses through the whole chain",
+    "rank": "which candidates of a file of results are worth making, and how sure that is",
     "verify": "the reference cases, with their sources",
     "demo": "copy the demo data into a folder",
     "app": "the pages in a browser, on this machine only",

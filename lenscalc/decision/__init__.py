@@ -1,6 +1,8 @@
-"""The trade's judgement: tolerance, label, adequacy, lot."""
+"""The trade's judgement: tolerance, label, adequacy, lot, ranking."""
 
 from lenscalc.decision.adequacy import largest_u, largest_u_n_lens
+from lenscalc.decision.better import better_probability
+from lenscalc.decision.criterion import Criterion, Direction, Limit, departure, keeps, read_criterion, read_limit
 from lenscalc.decision.decide import REQUIRED_PROBABILITY, RULE, Decision, decide, proposed_label_D
 from lenscalc.decision.instrument import (
     REFERENCE_LINES,
@@ -20,6 +22,9 @@ from lenscalc.decision.lot import (
     yield_below_probability,
     yield_quantile,
 )
+from lenscalc.decision.pareto import pareto_set
+from lenscalc.decision.rank_trials import TRIALS, RankTrials, rank_trials
+from lenscalc.decision.ranking import AMONG, ASSUMED, NORMALISED, Ranking, rank_candidates
 from lenscalc.decision.rules import RuleOutcome, by_rules
 from lenscalc.decision.tolerance import (
     TOLERANCE_EDITION,
@@ -31,8 +36,10 @@ from lenscalc.decision.tolerance import (
 )
 
 __all__ = [
-    "REFERENCE_LINES", "REQUIRED_PROBABILITY", "RULE", "TOLERANCE_EDITION", "Decision", "LotForecast", "RuleOutcome", "ToleranceTable",
-    "all_off_probability", "by_rules", "decide", "decimals_needed", "decimals_table", "expected_yield", "instrument_adequacy", "largest_u",
-    "largest_u_n_lens", "lot_forecast", "none_off_probability", "power_tolerance_D", "proposed_label_D", "read_tolerance_table", "remeasured",
-    "replicates_worth", "shipped_tolerance_table", "tolerance_of", "work_on_first", "yield_below_probability", "yield_quantile",
+    "AMONG", "ASSUMED", "NORMALISED", "REFERENCE_LINES", "REQUIRED_PROBABILITY", "RULE", "TOLERANCE_EDITION", "TRIALS", "Criterion", "Decision",
+    "Direction", "Limit", "LotForecast", "RankTrials", "Ranking", "RuleOutcome", "ToleranceTable", "all_off_probability", "better_probability",
+    "by_rules", "decide", "decimals_needed", "decimals_table", "departure", "expected_yield", "instrument_adequacy", "keeps", "largest_u",
+    "largest_u_n_lens", "lot_forecast", "none_off_probability", "pareto_set", "power_tolerance_D", "proposed_label_D", "rank_candidates",
+    "rank_trials", "read_criterion", "read_limit", "read_tolerance_table", "remeasured", "replicates_worth", "shipped_tolerance_table",
+    "tolerance_of", "work_on_first", "yield_below_probability", "yield_quantile",
 ]  # fmt: skip

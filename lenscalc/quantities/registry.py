@@ -222,7 +222,18 @@ IMAGE_RESULTS: tuple[Quantity, ...] = (
     _result("cut_off_per_mm", "ν0", "1/mm", "cut-off", "frequency beyond which nothing is imaged", 2),
 )  # fmt: skip
 
-_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *QUESTIONS, *DESIGN, *IMAGE_INPUTS, *RESULTS, *IMAGE_RESULTS)}
+# what a ranking of candidates says of each
+RANKING_RESULTS: tuple[Quantity, ...] = (
+    _result("rank", "r", "", "rank", "place by the score, from 1; equal scores share the better one", 0),
+    _result("score", "S", "", "score", "mean of the normalised criteria by their weights: 1 where a candidate is the best in all, 0 the worst in all", 3),
+    _result("better_than_next_probability", "p", "", "probability of being better than the next", "probability that a candidate really is better than the one ranked after it", 3),
+    _result("first_probability", "p", "", "probability of rank 1", "part of the trials in which the candidate has rank 1", 3),
+    _result("mean_rank", "r", "", "mean rank", "mean of the rank over the trials", 1),
+    _result("rank_lower", "r", "", "lower end of the ranks", "better end of the 95 % interval of the rank by trials", 0),
+    _result("rank_upper", "r", "", "upper end of the ranks", "worse end of the 95 % interval of the rank by trials", 0),
+)  # fmt: skip
+
+_BY_NAME: dict[str, Quantity] = {q.name: q for q in (*INPUTS, *QUESTIONS, *DESIGN, *IMAGE_INPUTS, *RESULTS, *IMAGE_RESULTS, *RANKING_RESULTS)}
 
 
 def is_quantity(name: str) -> bool:

@@ -1,0 +1,53 @@
+"""A chart into a file, by its ending; nothing is fetched, then or when the file is opened."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any
+
+from lenscalc.charts.style import Ground
+from lenscalc.errors import FileError
+
+PAPER = {"light": "#ffffff", "dark": "#191814"}
+ENDINGS = (".html", ".svg", ".png", ".json")
+
+
+def check_chart_path(path: str) -> None:
+    """Refuse an ending that is not written, or a folder that is not there, before anything is computed.
+
+    >>> check_chart_path("ranks.pdf")
+    Traceback (most recent call last):
+    lenscalc.errors.FileError: ranks.pdf: .pdf is not written here; use .html, .svg, .png or .json
+    """
+    ending = Path(path).suffix.lower()
+    if ending not in ENDINGS:
+        raise FileError(f"{path}: {ending or 'no ending'} is not written here; use .html, .svg, .png or .json")
+    if not Path(path).resolve().parent.is_dir():
+        raise FileError(f"{path}: the folder is not there")
+
+
+def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
+    """Write a chart as .html (its scripts inside the file), .svg, .png, or as its specification .json; on paper of its ground.
+
+    The chart must have a width of its own. The file appears under its name only when it is whole.
+
+    Raises
+    ------
+    FileError
+        for an ending that is not written, a folder that is not there, or a disk that does not take it.
+    """
+    check_chart_path(path)
+    ending = Path(path).suffix.lower()
+    part = f"{path}.part"
+    chart = chart.configure(**{**chart.config.to_dict(), "background": PAPER[ground]})
+    try:
+        if ending == ".html":
+            chart.save(part, format="html", inline=True)
+        else:
+            chart.save(part, format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
+        os.replace(part, path)
+    except OSError as error:
+        raise FileError(f"{path}: {error.strerror or error}") from None
+    finally:
+        Path(part).unlink(missing_ok=True)

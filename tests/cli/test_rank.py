@@ -1,0 +1,170 @@
+"""The command rank, from the demo's candidates to table, JSON, file and chart."""
+
+import csv
+import json
+import subprocess
+import sys
+from math import erf, hypot, sqrt
+
+import pytest
+
+from lenscalc.demo import demo_text
+
+BEST = ["--best", "power_D:near=labelled_power_D", "--best", "abbe_d:high"]
+
+
+def lenscalc(*args, stdin=""):
+    # a process of its own: exit codes and standard error are part of the promise
+    return subprocess.run([sys.executable, "-c", "from lenscalc.cli.main import main; main()", *args], input=stdin, capture_output=True, text=True)
+
+
+def answer(*args, stdin=""):
+    done = lenscalc("rank", *args, "--json", stdin=stdin)
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout, parse_constant=lambda c: pytest.fail(f"{c} is not JSON"))
+
+
+@pytest.fixture(scope="module")
+def results(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("rank")
+    (folder / "candidates.csv").write_text(demo_text("candidates.csv"), encoding="utf-8")
+    for ending in ("csv", "parquet", "xlsx"):
+        done = lenscalc("batch", str(folder / "candidates.csv"), str(folder / f"results.{ending}"))
+        assert done.returncode == 0, done.stderr
+    return folder
+
+
+def test_the_demo_is_ranked_by_hand(results):
+    """Departures from the labels and Abbe numbers are taken from the table of results; the score is worked here."""
+    with (results / "results.csv").open(encoding="utf-8") as f:
+        rows = {r["candidate"]: r for r in csv.DictReader(f)}
+    off = {c: abs(float(r["power_D"]) - float(r["labelled_power_D"])) for c, r in rows.items()}
+    abbe = {c: float(r["abbe_d"]) for c, r in rows.items()}
+
+    def part(x, best, worst):
+        return (x - worst) / (best - worst)
+
+    score = {
+        c: 2 / 3 * part(off[c], min(off.values()), max(off.values())) + 1 / 3 * part(abbe[c], max(abbe.values()), min(abbe.values())) for c in rows
+    }
+    a = answer(str(results / "results.csv"), *BEST, "--weight", "power_D=2")
+    assert [c["candidate"] for c in a["candidates"]] == sorted(score, key=score.get, reverse=True)
+    for c in a["candidates"]:
+        assert c["score"] == pytest.approx(score[c["candidate"]], abs=1e-9)
+        assert c["pareto"] == (not any(off[o] <= off[c["candidate"]] and abbe[o] > abbe[c["candidate"]] for o in rows))
+        assert sum(c["rank_probability"]) == pytest.approx(1)
+    assert (a["rows"], a["ranked"], a["left_out"], a["better_than_next_by"]) == (6, 6, {}, "trials")
+    assert [c["weight"] for c in a["criteria"]] == pytest.approx([2 / 3, 1 / 3])
+    assert a["caution"]
+    assert a["normalised"]
+    assert "one and the same" in a["assumed"]
+
+
+def test_the_calibration_is_no_difference_between_candidates(results):
+    with (results / "results.csv").open(encoding="utf-8") as f:
+        rows = {r["candidate"]: {k: float(r[k]) for k in ("power_D", "u_power_D", "calibration_part_power_D")} for r in csv.DictReader(f)}
+    a = answer(str(results / "results.csv"), "--best", "power_D:high")["candidates"]
+    apart = answer(str(results / "results.csv"), "--best", "power_D:high", "--separate-instruments")["candidates"]
+    for first, second, other in zip(a, a[1:], apart, strict=False):
+        x, y = rows[first["candidate"]], rows[second["candidate"]]
+        p, q = x["calibration_part_power_D"], y["calibration_part_power_D"]
+        u = sqrt(x["u_power_D"] ** 2 - p * p + y["u_power_D"] ** 2 - q * q + (p - q) ** 2)
+        difference = x["power_D"] - y["power_D"]
+        assert first["better_than_next_probability"] == pytest.approx((1 + erf(difference / u / sqrt(2))) / 2, abs=1e-9)
+        whole = hypot(x["u_power_D"], y["u_power_D"])
+        assert other["better_than_next_probability"] == pytest.approx((1 + erf(difference / whole / sqrt(2))) / 2, abs=1e-9)
+        assert first["better_than_next_probability"] > other["better_than_next_probability"]
+
+
+def test_any_kind_of_file_gives_the_same_and_a_pipe_too(results):
+    found = [answer(str(results / f"results.{ending}"), *BEST)["candidates"] for ending in ("csv", "parquet", "xlsx")]
+    found.append(answer("-", *BEST, stdin=(results / "results.csv").read_text(encoding="utf-8"))["candidates"])
+    by_csv, by_parquet, by_excel, by_pipe = found
+    assert by_csv == by_parquet == by_pipe
+    for a, b in zip(by_csv, by_excel, strict=True):  # a workbook holds sixteen digits
+        assert [a["candidate"], a["rank"], a["pareto"], a["rank_probability"]] == [b["candidate"], b["rank"], b["pareto"], b["rank_probability"]]
+        assert a["power_D"] == pytest.approx(b["power_D"], rel=1e-15)
+
+
+def test_table_file_and_charts(results, tmp_path):
+    charts = [tmp_path / f"ranks.{ending}" for ending in ("svg", "html", "json", "png")]
+    for chart in charts:
+        done = lenscalc(
+            "rank", str(results / "results.csv"), *BEST, "--where", "edge_thickness_mm>=0.28", "--out", str(tmp_path / "ranked.csv"),
+            "--chart", str(chart), *(["--dark"] if chart.suffix == ".json" else []),
+        )  # fmt: skip
+        assert done.returncode == 0, done.stderr
+    words = " ".join(done.stdout.split())
+    for told in ("5 of 6 rows", "outside the limits 1", "weight 0.5", "Not a medical device", "one and the same for all", "has no", "rank 1"):
+        assert told in words
+    svg, html = charts[0].read_text(encoding="utf-8"), charts[1].read_text(encoding="utf-8")
+    assert svg.startswith("<svg")
+    assert "mean rank" in svg
+    assert 'src="http' not in html  # its scripts stand inside
+    assert json.loads(charts[2].read_text(encoding="utf-8"))["config"]["background"] == "#191814"
+    assert charts[3].read_bytes().startswith(b"\x89PNG")
+    with (tmp_path / "ranked.csv").open(encoding="utf-8") as f:
+        rows = list(csv.DictReader(f))
+    assert [r["rank"] for r in rows] == ["1", "2", "3", "4", "5"]
+    assert "A" not in {r["candidate"] for r in rows}
+    assert not any("refraction" in name for name in rows[0])
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["ranked.csv", "ranks.html", "ranks.json", "ranks.png", "ranks.svg"]
+
+
+def test_rows_that_cannot_be_ranked_are_counted(tmp_path):
+    table = tmp_path / "t.csv"
+    table.write_text(
+        "candidate,power_D,u_power_D,calibration_part_power_D,problem,warning\nA,20.1,0.1,0.05,,\nB,,0.1,0.05,,\nC,20.3,,0.05,,\nD,20.2,0.1,0.2,,\n"
+        "E,20.4,0.1,0.05,bad radius,\nF,much,0.1,0.05,,\nG,20.2,0.1,-0.05,,not a decision\nH,inf,0.1,0.05,,\nI,30,0.1,0.05,,\n", encoding="utf-8",
+    )  # fmt: skip
+    a = answer(str(table), "--best", "power_D:near=20", "--where", "power_D<25")
+    assert [c["candidate"] for c in a["candidates"]] == ["A", "G"]
+    assert a["outside_limits"] == 1
+    assert a["left_out"] == {
+        "the row has a problem of its own": 1, "power_D is missing or not a number": 2, "power_D is infinite": 1,
+        "u_power_D is missing or below 0": 1, "calibration_part_power_D is missing or larger than u_power_D": 1,
+    }  # fmt: skip
+    assert a["candidates"][1]["warning"] == "not a decision"
+    assert any("carry a warning" in w for w in a["warnings"])
+
+
+def test_nobody_left_is_said_and_no_error(results, tmp_path):
+    done = lenscalc("rank", str(results / "results.csv"), *BEST, "--where", "power_D>100", "--chart", str(tmp_path / "c.svg"))
+    assert done.returncode == 0
+    assert "No candidate is left to rank." in done.stdout
+    assert "is not written" in " ".join(done.stdout.split())
+    assert list(tmp_path.iterdir()) == []
+    (tmp_path / "empty.csv").write_text("power_D,u_power_D\n", encoding="utf-8")
+    assert answer(str(tmp_path / "empty.csv"), "--best", "power_D:low")["candidates"] == []
+
+
+def test_where_nothing_is_uncertain_nothing_is_said_of_chances(results):
+    a = answer(str(results / "results.csv"), "--best", "edge_thickness_mm:low")
+    assert {c["better_than_next_probability"] for c in a["candidates"]} == {None}
+    assert a["trials"] is None
+    assert any("taken as exact" in w for w in a["warnings"])
+
+
+@pytest.mark.parametrize(
+    ("args", "told"),
+    [
+        (["--best", "powerD:low"], "did you mean power_D?"),
+        (["--best", "power_D"], "write NAME:low"),
+        (["--best", "power_D:low", "--where", "power_D>=19 or 1"], "one comparison a limit"),
+        (["--best", "power_D:low", "--where", "verdict_x==1"], "unknown column 'verdict_x'"),
+        (["--best", "power_D:low", "--weight", "power_D=heavy"], "write NAME=NUMBER"),
+        (["--best", "power_D:low", "--weight", "power_D=-1"], "must be above 0"),
+        (["--best", "power_D:low", "--weight", "abbe_d=1"], "unknown criterion with a weight 'abbe_d'"),
+        (["--best", "power_D:low", "--best", "power_D:high"], "named twice"),
+        (["--best", "refraction_shift_D:low"], "no quality of a polymer"),
+        (["--best", "mass_mg:low"], "goes through lenscalc batch first"),
+        (["--best", "power_D:low", "--chart", "ranks.pdf"], ".pdf is not written here"),
+        (["--best", "power_D:low", "--chart", "nowhere/ranks.svg"], "the folder is not there"),
+        ([], "--best"),
+    ],
+)
+def test_rank_says_in_one_line_what_cannot_be(results, args, told):
+    done = lenscalc("rank", str(results / "results.csv"), *args)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert told in done.stderr
+    assert len(done.stderr.splitlines()) == 1
