@@ -2,7 +2,7 @@
 
 from lenscalc.light.beam import Beam
 from lenscalc.light.diffraction import cut_off_per_mm, diffraction_mtf
-from lenscalc.light.focus import Focus, best_focus, defocus_D, longitudinal_spherical_aberration_mm, spot
+from lenscalc.light.focus import best_focus, defocus_D, longitudinal_spherical_aberration_mm, spot
 from lenscalc.light.fresnel import Fresnel, double_reflectance, fresnel, normal_reflectance
 from lenscalc.light.mtf import Mtf, mtf, through_focus_mtf
 from lenscalc.light.paraxial import ParaxialImage, paraxial_image
@@ -10,6 +10,7 @@ from lenscalc.light.point_spread import PointSpread, point_spread
 from lenscalc.light.sag import Aspheric, aspheric_sag_mm, checked_terms, sag_mm, to_the
 from lenscalc.light.seidel import Seidel, seidel_sums
 from lenscalc.light.snell import snell_deg
+from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import Surface, System, moved
 from lenscalc.light.trace import Fate, Traced, trace, trace_rays
 from lenscalc.light.vergence import vergence_downstream, vergence_upstream

@@ -2,27 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
-from lenscalc.light.limits import HEIGHT, within
+from lenscalc.light.focus_plane import focus_shift
 from lenscalc.light.pupil import disc
+from lenscalc.light.spot_plane import Focus, least_spot, spot_at
 from lenscalc.light.surface import System
-from lenscalc.light.trace import Traced
 from lenscalc.quantities import FloatArray
-
-
-class Focus(NamedTuple):
-    """A place in the image: shift from the paraxial focus [mm], distance behind the last vertex [mm], centre [mm], RMS radius of the spot [mm]."""
-
-    shift_mm: Any
-    distance_mm: Any
-    x_mm: Any
-    y_mm: Any
-    rms_spot_mm: Any
 
 
 def longitudinal_spherical_aberration_mm(system: System, beam: Beam) -> Any:
@@ -79,33 +69,6 @@ def spot(system: System, beam: Beam, *, focus: Any = "least_spot", rings: int = 
     return Focus(*(_back(a, pencil) for a in spot_at(pencil, rays, weight, shift + pencil.paraxial.image_distance_mm)))
 
 
-def least_spot(pencil: Pencil, rays: Traced, weight: FloatArray) -> Focus:
-    """Where the variance of x + zp and y + zq about their means is least: a parabola in z."""
-    pencil.rays_alone()
-    X, Y, p, q = _at_vertex(rays)
-    spread = _mean((p - _mean(p, weight)) ** 2 + (q - _mean(q, weight)) ** 2, weight)
-    together = _mean((X - _mean(X, weight)) * p + (Y - _mean(Y, weight)) * q, weight)
-    return spot_at(pencil, rays, weight, (-together / spread)[:, 0])
-
-
-def spot_at(pencil: Pencil, rays: Traced, weight: FloatArray, z: FloatArray) -> Focus:
-    """The spot in a plane of each lens, z behind its last vertex."""
-    X, Y, p, q = _at_vertex(rays)
-    x, y = X + z[:, None] * p, Y + z[:, None] * q
-    cx, cy = _mean(x, weight), _mean(y, weight)
-    rms = _mean((x - cx) ** 2 + (y - cy) ** 2, weight) ** 0.5
-    return Focus(z - pencil.paraxial.image_distance_mm, z, cx[:, 0], cy[:, 0], rms[:, 0])
-
-
-def _at_vertex(rays: Traced) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    p, q = rays.direction_x / rays.direction_z, rays.direction_y / rays.direction_z
-    return rays.x_mm - rays.z_mm * p, rays.y_mm - rays.z_mm * q, p, q
-
-
-def _mean(a: FloatArray, weight: FloatArray) -> FloatArray:
-    return np.asarray(np.sum(a * weight, axis=-1, keepdims=True))
-
-
 def defocus_D(shift_mm: Any, *, convergence_D: Any, n_image: Any) -> Any:
     """How much more the light must converge to be focused in the shifted plane [D]: n'/(n'/F + shift) − F; positive for a plane nearer the lens.
 
@@ -117,25 +80,6 @@ def defocus_D(shift_mm: Any, *, convergence_D: Any, n_image: Any) -> Any:
     -0.295
     """
     return 1000.0 * n_image / (1000.0 * n_image / convergence_D + shift_mm) - convergence_D
-
-
-FOCI = ("least_spot", "least_wavefront", "paraxial")
-
-
-def focus_shift(pencil: Pencil, focus: Any) -> FloatArray:
-    """The shift from the paraxial focus that a word or a number [mm] means, for each lens."""
-    if isinstance(focus, str):
-        if focus == "paraxial":
-            return np.zeros_like(pencil.half_width)
-        if focus == "least_spot":
-            x, y, weight = disc()
-            return np.asarray(least_spot(pencil, pencil.rays(x, y), weight).shift_mm)
-        if focus == "least_wavefront":
-            from lenscalc.light.wavefront import least_wavefront_shift
-
-            return least_wavefront_shift(pencil)
-        raise InputError(f"focus = {focus!r}: must be {', '.join(map(repr, FOCI))}, or a shift from the paraxial focus in mm", quantity="focus")
-    return pencil.flat(within(HEIGHT, focus, "focus"))
 
 
 def _back(a: FloatArray, pencil: Pencil) -> Any:

@@ -14,12 +14,13 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.diffraction import cut_off_per_mm, diffraction_mtf
-from lenscalc.light.focus import Focus, focus_shift
+from lenscalc.light.focus_plane import focus_shift, reference
 from lenscalc.light.limits import FREQUENCY, HEIGHT, WAVELENGTH, within
+from lenscalc.light.path_difference import path_difference_mm
 from lenscalc.light.pupil import gauss
+from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Traced
-from lenscalc.light.wavefront import path_difference_mm, reference
 from lenscalc.quantities import FloatArray
 
 FEWEST, MOST = 20, 400  # points a direction

@@ -8,10 +8,11 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
+from lenscalc.light.focus_plane import reference
 from lenscalc.light.limits import HEIGHT, WAVELENGTH, within
+from lenscalc.light.path_difference import seen_from
 from lenscalc.light.pupil import disc
 from lenscalc.light.surface import System
-from lenscalc.light.wavefront import reference, seen_from
 from lenscalc.quantities import FloatArray
 
 

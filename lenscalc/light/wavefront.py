@@ -13,13 +13,12 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
-from lenscalc.light.focus import Focus, focus_shift, spot_at
+from lenscalc.light.focus_plane import reference
 from lenscalc.light.limits import WAVELENGTH, within
+from lenscalc.light.path_difference import seen_from
 from lenscalc.light.pupil import disc
 from lenscalc.light.surface import System
-from lenscalc.light.trace import Traced
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
-from lenscalc.quantities import FloatArray
 
 
 class Zernikes(NamedTuple):
@@ -30,22 +29,6 @@ class Zernikes(NamedTuple):
     rms_wavefront_um: Any
     rms_left_out_um: Any
     beam: str
-
-
-def path_difference_mm(
-    rays: Traced, chief: Traced, n_image: FloatArray, pupil: FloatArray, x: FloatArray, y: FloatArray, z: FloatArray
-) -> FloatArray:
-    """Path of the chief ray minus path of each ray, to the sphere about (x, y, z) through the axis at the exit pupil; (…, point) arrays."""
-    return _to_sphere(chief, n_image, pupil, x, y, z) - _to_sphere(rays, n_image, pupil, x, y, z)
-
-
-def _to_sphere(rays: Traced, n_image: FloatArray, pupil: FloatArray, x: FloatArray, y: FloatArray, z: FloatArray) -> FloatArray:
-    px, py, pz = rays.x_mm, rays.y_mm, rays.z_mm
-    L, M, N = rays.direction_x, rays.direction_y, rays.direction_z
-    b = (px - x) * L + (py - y) * M + (pz - z) * N  # below 0: the light runs towards the point of reference
-    # distance² to the point of reference − radius², without their difference
-    outside = px * (px - 2.0 * x) + py * (py - 2.0 * y) + (pz - pupil) * (pz + pupil - 2.0 * z)
-    return np.asarray(rays.optical_path_mm + n_image * outside / (-b + np.sqrt(b * b - outside)))
 
 
 def wavefront_um(system: System, beam: Beam, *, pupil_x: Any, pupil_y: Any, focus: Any = "least_spot") -> Any:
@@ -63,38 +46,6 @@ def wavefront_um(system: System, beam: Beam, *, pupil_x: Any, pupil_y: Any, focu
         raise InputError("pupil_x, pupil_y: a point lies outside the unit pupil", quantity="pupil_x")
     W = 1000.0 * seen_from(pencil, pencil.rays(x, y), reference(pencil, focus))
     return W.reshape(*pencil.shape, x.shape[-1])
-
-
-def reference(pencil: Pencil, focus: Any) -> Focus:
-    """The point of reference of each lens: the spot's centre in the plane that `focus` names."""
-    x, y, weight = disc()
-    return spot_at(pencil, pencil.rays(x, y), weight, focus_shift(pencil, focus) + pencil.paraxial.image_distance_mm)
-
-
-def seen_from(pencil: Pencil, rays: Traced, at: Focus) -> FloatArray:
-    """Path differences [mm] of rays (lens, point) against the sphere about a place of each lens."""
-    chief = pencil.rays(np.zeros(1), np.zeros(1))
-    place = (np.asarray(a)[:, None] for a in (at.x_mm, at.y_mm, at.distance_mm))
-    return path_difference_mm(rays, chief, pencil.n_image[:, None], pencil.paraxial.exit_pupil_mm[:, None], *place)
-
-
-def least_wavefront_shift(pencil: Pencil) -> FloatArray:
-    """The shift at which the RMS wavefront error is least, tilt taken out; the path difference is all but linear in the shift."""
-    x, y, weight = disc()
-    rays = pencil.rays(x, y)
-    tilt = np.stack([np.ones_like(x), x, y]) * np.sqrt(weight)
-    basis = np.linalg.qr(tilt.T)[0]
-
-    def left(z: FloatArray) -> FloatArray:
-        W = seen_from(pencil, rays, Focus(0.0, z, np.zeros_like(z), np.zeros_like(z), 0.0)) * np.sqrt(weight)
-        return np.asarray(W - (W @ basis) @ basis.T)
-
-    z = np.asarray(spot_at(pencil, rays, weight, pencil.paraxial.image_distance_mm).distance_mm)
-    step = 1e-3 * z
-    for _ in range(3):
-        here, slope = left(z), (left(z + step) - left(z)) / step[:, None]
-        z = z - np.sum(here * slope, axis=1) / np.sum(slope * slope, axis=1)
-    return np.asarray(z - pencil.paraxial.image_distance_mm)
 
 
 def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot", order: int = 8) -> Zernikes:

@@ -1,0 +1,37 @@
+"""The plane that a word or a number of millimetres means, and the point of reference in it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from lenscalc.errors import InputError
+from lenscalc.light.beam import Pencil
+from lenscalc.light.limits import HEIGHT, within
+from lenscalc.light.path_difference import least_wavefront_shift
+from lenscalc.light.pupil import disc
+from lenscalc.light.spot_plane import Focus, least_spot, spot_at
+from lenscalc.quantities import FloatArray
+
+FOCI = ("least_spot", "least_wavefront", "paraxial")
+
+
+def focus_shift(pencil: Pencil, focus: Any) -> FloatArray:
+    """The shift from the paraxial focus that a word or a number [mm] means, for each lens."""
+    if isinstance(focus, str):
+        if focus == "paraxial":
+            return np.zeros_like(pencil.half_width)
+        if focus == "least_spot":
+            x, y, weight = disc()
+            return np.asarray(least_spot(pencil, pencil.rays(x, y), weight).shift_mm)
+        if focus == "least_wavefront":
+            return least_wavefront_shift(pencil)
+        raise InputError(f"focus = {focus!r}: must be {', '.join(map(repr, FOCI))}, or a shift from the paraxial focus in mm", quantity="focus")
+    return pencil.flat(within(HEIGHT, focus, "focus"))
+
+
+def reference(pencil: Pencil, focus: Any) -> Focus:
+    """The point of reference of each lens: the spot's centre in the plane that `focus` names."""
+    x, y, weight = disc()
+    return spot_at(pencil, pencil.rays(x, y), weight, focus_shift(pencil, focus) + pencil.paraxial.image_distance_mm)
