@@ -269,7 +269,7 @@ def test_a_frequency_that_no_plane_can_show_is_told(frequency):
 def test_candidates_keep_their_place_and_show_no_refraction():
     lines = demo_text("candidates.csv").splitlines()
     lines[3] = lines[3].replace("1.4903", "14.903")
-    columns = evaluated("\n".join(lines).encode())
+    columns = evaluated("\n".join([*lines, ""]).encode())
     short = in_short(columns)
     assert list(short.index) == list("ABCDEF")
     assert "one place off" in short.loc["C", "problem or remark"]
@@ -288,7 +288,7 @@ def test_candidates_keep_their_place_and_show_no_refraction():
         (b"candidate,n_lense\nA,1.49\n", "did you mean n_lens"),
         (b"", "the file is empty"),
         (b"\xff\xfe\x00", "not UTF-8"),
-        (b"a;b\n1;2\n", "separated by commas"),
+        (b"a;b\n1;2\n", "missing columns front_radius_mm"),
     ],
 )
 def test_a_file_that_is_no_table_is_told(data, told):
