@@ -2,9 +2,9 @@
 
     python -m pytest tests/benchmarks/test_kernel.py -o addopts="" -s
 
-Six columns are read and seven written. The two are timed in turn, round by round, so that what else the machine does falls on both; the ratios compare
-the least of each, since other work can only add. Needs 1.6 GB. With LENSCALC_HUNDRED_MILLION=1 the rate is held constant up to 10⁸ rows, in slices
-of 10⁷ as a batch goes; else up to 10⁷.
+Six columns are read and seven written. The two are timed in turn, round by round, so that what else the machine does falls on both; the ratios
+compare the least of each, since other work can only add. Needs 1.6 GB. With LENSCALC_HUNDRED_MILLION=1 the time of a row is compared up to 10⁸ rows,
+in slices of 10⁷ as a batch goes; else up to 10⁷.
 """
 
 import os
