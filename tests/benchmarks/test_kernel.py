@@ -68,7 +68,6 @@ def test_as_fast_as_memory(table):
     mine, other = min(t[0] for t in ours), min(t[0] for t in moving)
     processor, alone = min(t[1] for t in ours), min(t[1] for t in moving)
     print(f"\nours {mine * 1e3:.0f} ms (both cores together {processor * 1e3:.0f}), moving {other * 1e3:.0f} ms: {other / mine:.2f} of its rate")
-    print(
     print(f"by processor time, had two cores been free: {alone / (processor / 2):.2f} of its rate")
     print(f"into fresh memory {min(fresh) * 1e3:.0f} ms: {other / min(fresh):.2f} of its rate")
     print(f"{ROWS / mine / 1e6:.0f} million rows a second")
