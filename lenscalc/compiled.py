@@ -13,6 +13,9 @@ from types import FunctionType
 from typing import Any
 
 import numba
+from llvmlite import ir
+from numba.core import cgutils, types
+from numba.extending import intrinsic
 
 
 @cache
@@ -37,3 +40,27 @@ def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
 def threads() -> int:
     """How many slices may run side by side: the cores that this process is allowed."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def _fetching(to_write: int) -> Callable[..., Any]:
+    if numba.config.DISABLE_JIT:  # type: ignore[attr-defined]
+        return lambda column, row: None
+
+    def fetch(typing: Any, column: Any, row: Any) -> Any:
+        def code(context: Any, builder: Any, signature: Any, given: Any) -> Any:
+            data = context.make_array(signature.args[0])(context, builder, given[0]).data
+            byte, number = ir.IntType(8).as_pointer(), ir.IntType(32)
+            kind = ir.FunctionType(ir.VoidType(), [byte, number, number, number])
+            instruction = cgutils.get_or_insert_function(builder.module, kind, "llvm.prefetch.p0")  # type: ignore[no-untyped-call]
+            address = builder.bitcast(builder.gep(data, [given[1]]), byte)
+            builder.call(instruction, [address, number(to_write), number(3), number(1)])  # 3: keep near, 1: data
+            return context.get_dummy_value()
+
+        return types.void(column, types.int64), code
+
+    result: Callable[..., Any] = intrinsic(fetch)
+    return result
+
+
+# Inside a kernel, (column, row): a hint to bring this row near, to read or to write it; a row beyond the end does no harm.
+fetch_to_read, fetch_to_write = _fetching(0), _fetching(1)

@@ -47,6 +47,7 @@ class Evaluation:
     warned: Mapping[int, Sequence[str]]
     estimates: dict[str, Estimate]
     index: IndexInUse | None
+    spoken: Any = None  # of a large table: the rows that may have a text
 
     def frame(self) -> pd.DataFrame:
         """The columns with `problem` and `warning`, as a data frame."""
@@ -108,7 +109,7 @@ def evaluate(
     total_rows : int, optional
         length of the run of which this table is a block: that decides which way it goes.
     into : Evaluation, optional
-        an earlier result that is no longer needed: a large table is written into its arrays as far as they fit;
+        an earlier result, as it came, that is no longer needed: a large table is written into its arrays as far as they fit;
         fresh memory costs more than the work.
     on_progress : callable(done, total), optional
         called when rows are done.
@@ -131,7 +132,7 @@ def evaluate(
     plan = None if sources or exact or strict else plan_of(table, compute, constants, total_rows)
     if plan is not None:
         large = evaluate_large(plan, lambda rows: _ordinary(rows, compute=compute), into, on_progress)
-        return Evaluation(large.columns, large.problems, large.warnings, large.warned, {}, None)
+        return Evaluation(large.columns, large.problems, large.warnings, large.warned, {}, None, large.spoken)
     return _ordinary(table, compute, constants, sources, exact, tolerance_table, strict, on_progress)
 
 

@@ -19,6 +19,7 @@ class Large(NamedTuple):
     problems: Any
     warnings: Any
     warned: dict[int, Sequence[str]]
+    spoken: Any
 
 
 def evaluate_large(plan: Plan, again: Callable[[dict[str, Any]], Any], into: Any, on_progress: Callable[[int, int], None] | None) -> Large:
@@ -26,12 +27,16 @@ def evaluate_large(plan: Plan, again: Callable[[dict[str, Any]], Any], into: Any
     from lenscalc.chain.kernels import fill  # numba
 
     columns = {name: _array(into and into.columns.get(name), plan.size, np.float64) for name in plan.wanted}
-    problems, warnings = (_array(into and a, plan.size, object) for a in ((into.problems, into.warnings) if into else (None, None)))
+    problems, warnings = (_array(into and into.problems, plan.size, object), _array(into and into.warnings, plan.size, object))
+    used_again = into is not None and into.spoken is not None and problems is into.problems and warnings is into.warnings
     marked = np.empty(plan.size, dtype=bool)
 
     def no_words() -> None:
-        problems.fill("")
-        warnings.fill("")
+        for texts in (problems, warnings):
+            if used_again:  # its other rows are empty already
+                texts[into.spoken] = ""
+            else:
+                texts.fill("")
 
     fill(plan, columns, marked, no_words, on_progress)
     warned: dict[int, Sequence[str]] = {}
@@ -43,7 +48,7 @@ def evaluate_large(plan: Plan, again: Callable[[dict[str, Any]], Any], into: Any
             column[these] = part.columns[name]
         problems[these], warnings[these] = part.problems, part.warnings
         warned |= {int(these[row]): sentences for row, sentences in part.warned.items()}
-    return Large(columns, problems, warnings, warned)
+    return Large(columns, problems, warnings, warned, rows)
 
 
 def _array(given: Any, size: int, dtype: Any) -> Any:
