@@ -256,7 +256,7 @@ def test_the_size_of_the_run_decides_and_not_the_block(monkeypatch):
     monkeypatch.setattr(sys.modules["lenscalc.chain.plan"], "LARGE_ONCE_COMPILED", 1000)
     table = lenses(100)
     assert plan_of(table, NAMES, None, None) is None
-    assert plan_of(table, NAMES, None, 3_000_000).size == 100
+    assert plan_of(table, NAMES, None, 6_000_000).size == 100
 
 
 def test_a_small_table_waits_for_no_compiler():
