@@ -38,6 +38,7 @@ def evaluate_block(
     compute: Sequence[str] = (),
     constants: Mapping[str, Any] | None = None,
     tolerance_table: ToleranceTable | None = None,
+    total_rows: int | None = None,
 ) -> dict[str, Any]:
     """The block's own columns, followed by the computed ones, `problem` and `warning`.
 
@@ -45,7 +46,7 @@ def evaluate_block(
     """
     heading = heading_of(tuple(block.columns), tuple(constants or ()))
     table = heading.table(block)
-    result = evaluate(heading.known(table), compute=compute, constants=constants, tolerance_table=tolerance_table)
+    result = evaluate(heading.known(table), compute=compute, constants=constants, tolerance_table=tolerance_table, total_rows=total_rows)
     computed = {n: c for n, c in result.columns.items() if n not in REFRACTION or n in compute}
     _complain_of_clashes(heading, computed)
     problems, warnings = result.problems, result.warnings
@@ -121,7 +122,8 @@ def run_batch(
         resumed = rows
         for block in blocks:
             heading = heading_of(tuple(block.columns), tuple(constants or ()))
-            columns = evaluate_block(block, compute=compute, constants=constants, tolerance_table=tolerance_table)
+            total = round((rows + block.size) / block.share) if block.share > 0 else None
+            columns = evaluate_block(block, compute=compute, constants=constants, tolerance_table=tolerance_table, total_rows=total)
             wrong = int(np.count_nonzero(columns["problem"] != ""))
             out.append(columns, block.types, wrong)
             rows, problems = rows + block.size, problems + wrong

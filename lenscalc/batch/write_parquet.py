@@ -27,7 +27,10 @@ def _array(pa: Any, name: str, column: Any, kind: Any) -> Any:
         return pa.array(column)
     if is_quantity(name):
         return pa.array(numbers_in(name, column))
-    return pa.array([x if x is None else str(x) for x in column.tolist()], pa.string())
+    try:  # texts and None, as nearly always: five times as fast
+        return pa.array(column, pa.string())
+    except (pa.ArrowTypeError, pa.ArrowInvalid):
+        return pa.array([x if x is None else str(x) for x in column.tolist()], pa.string())
 
 
 def numbers_in(name: str, column: Any) -> FloatArray:

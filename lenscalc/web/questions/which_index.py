@@ -44,4 +44,6 @@ def _by(before: Step | None, step: Step) -> str:
     """What a step was done by; that it was not needed where it left the index alone."""
     if before is None:
         return "the mean of what the refractometer showed"
-    return "nothing to change" if first(before.n.value) == first(step.n.value) else step.note or WITHOUT_NOTE.get(step.name, "")
+    if first(before.n.value) == first(step.n.value) and first(before.n.u) == first(step.n.u):
+        return "nothing to change"
+    return step.note or WITHOUT_NOTE.get(step.name, "")
