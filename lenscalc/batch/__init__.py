@@ -1,5 +1,6 @@
 """Files in, files out."""
 
+from lenscalc.batch.block import Block
 from lenscalc.batch.check import Checked, check_batch
 from lenscalc.batch.columns import Heading, heading_of
 from lenscalc.batch.ranked import Ranked, rank_file
