@@ -12,7 +12,7 @@ from lenscalc.web.caution import caution
 from lenscalc.web.worst_agreement import worst_agreement
 
 
-@st.cache_data(max_entries=1, show_spinner=False)
+@st.cache_data(max_entries=1, show_spinner="Every reference case is computed afresh: some ten seconds, once")
 def reference_lines() -> list[Line]:
     """Every reference value, computed once a process: the cases do not change while it runs."""
     return run()
