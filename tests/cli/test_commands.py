@@ -1,24 +1,11 @@
 """The commands, called as a person calls them."""
 
-import json
 import subprocess
 import sys
 from math import isclose
 
 import pytest
-
-LENS = ["--front-radius-mm", "15", "--back-radius-mm", "-15", "--center-thickness-mm", "0.9"]
-
-
-def lenscalc(*args, stdin=""):
-    # a process of its own: exit codes and standard error are part of the promise
-    return subprocess.run([sys.executable, "-c", "from lenscalc.cli.main import main; main()", *args], input=stdin, capture_output=True, text=True)
-
-
-def answer(*args):
-    done = lenscalc(*args, "--json")
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout, parse_constant=lambda c: pytest.fail(f"{c} is not JSON"))
+from called import LENS, answer, lenscalc
 
 
 def test_power_gives_the_worked_figure():

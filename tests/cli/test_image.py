@@ -1,23 +1,8 @@
 """The command image."""
 
-import json
-import subprocess
-import sys
 
 import pytest
-
-LENS = ["--front-radius-mm", "15", "--back-radius-mm", "-15", "--center-thickness-mm", "0.9"]
-
-
-def lenscalc(*args, stdin=""):
-    # a process of its own: exit codes and standard error are part of the promise
-    return subprocess.run([sys.executable, "-c", "from lenscalc.cli.main import main; main()", *args], input=stdin, capture_output=True, text=True)
-
-
-def answer(*args):
-    done = lenscalc(*args, "--json")
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout, parse_constant=lambda c: pytest.fail(f"{c} is not JSON"))
+from called import LENS, answer, lenscalc
 
 
 def test_image_names_its_beam_and_asks_the_criterion_in_the_model_eye_alone():

@@ -2,26 +2,19 @@
 
 import csv
 import json
-import subprocess
-import sys
 from math import erf, hypot, sqrt
 
+import called
 import pytest
+from called import lenscalc
 
 from lenscalc.demo import demo_text
 
 BEST = ["--best", "power_D:near=labelled_power_D", "--best", "abbe_d:high"]
 
 
-def lenscalc(*args, stdin=""):
-    # a process of its own: exit codes and standard error are part of the promise
-    return subprocess.run([sys.executable, "-c", "from lenscalc.cli.main import main; main()", *args], input=stdin, capture_output=True, text=True)
-
-
 def answer(*args, stdin=""):
-    done = lenscalc("rank", *args, "--json", stdin=stdin)
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout, parse_constant=lambda c: pytest.fail(f"{c} is not JSON"))
+    return called.answer("rank", *args, stdin=stdin)
 
 
 @pytest.fixture(scope="module")
