@@ -6,8 +6,7 @@ from typing import Any, NamedTuple
 
 from lenscalc.lens.image_quality import lens_system
 from lenscalc.light import Beam, System, best_focus, mtf, paraxial_image, zernike_coefficients
-from lenscalc.light.limits import within
-from lenscalc.quantities import as_number, quantity
+from lenscalc.quantities import as_number, quantity, within
 
 
 class MovedIndex(NamedTuple):

@@ -9,12 +9,12 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.light.limits import ADDED_WAVEFRONT, PUPIL, VERGENCE, within
+from lenscalc.light.limits import ADDED_WAVEFRONT, PUPIL, VERGENCE
 from lenscalc.light.paraxial import ParaxialImage, paraxial_image
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Fate, Traced, trace
 from lenscalc.light.zernike import zernike
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, within
 
 
 @dataclass(frozen=True, eq=False)

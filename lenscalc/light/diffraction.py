@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.light.limits import FREQUENCY, PUPIL, WAVELENGTH, within
+from lenscalc.light.limits import FREQUENCY, PUPIL, WAVELENGTH
+from lenscalc.quantities import within
 
 
 def cut_off_per_mm(pupil_diameter_mm: Any, convergence_D: Any, wavelength_nm: Any) -> Any:

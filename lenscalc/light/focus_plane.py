@@ -8,11 +8,11 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.light.beam import Pencil
-from lenscalc.light.limits import HEIGHT, within
+from lenscalc.light.limits import HEIGHT
 from lenscalc.light.path_difference import least_wavefront_shift
 from lenscalc.light.pupil import disc
 from lenscalc.light.spot_plane import Focus, least_spot, spot_at
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, within
 
 FOCI = ("least_spot", "least_wavefront", "paraxial")
 

@@ -6,7 +6,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from lenscalc.light.limits import ANGLE, INDEX, within
+from lenscalc.light.limits import ANGLE, INDEX
+from lenscalc.quantities import within
 
 
 class Fresnel(NamedTuple):

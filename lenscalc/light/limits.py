@@ -1,14 +1,8 @@
-"""What this room's quantities may be, and their check: a sentence that names quantity, value, limits and unit."""
+"""What this room's quantities may be."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import Any
-
-import numpy as np
-
-from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, Quantity, complaint, impossible, not_a_number, quantity
+from lenscalc.quantities import Quantity, quantity
 
 _METRES = ((1000.0, "is it in metres? write it in mm"),)
 _POINT = ((0.1, "is the decimal point one place off?"), (0.01, "is the decimal point two places off?"))
@@ -34,30 +28,3 @@ ADDED_WAVEFRONT = Quantity(
 HEIGHT = Quantity("height_mm", "h", "mm", "height", "of a ray above the axis", -1e4, 1e4, -10.0, 10.0, 3, "convention")
 COSINE = Quantity("direction", "", "", "direction", "component of a direction along an axis", -1e9, 1e9, -1.0, 1.0, 6, "convention")
 ANGLE = Quantity("angle_deg", "θ", "°", "angle of incidence", "between the ray and the normal", 0.0, 90.0, 0.0, 90.0, 3, "convention")
-
-
-def within(q: Quantity, value: Any, name: str | None = None) -> FloatArray:
-    """A value as float64, or an InputError that names it; `name` where it has another one here.
-
-    >>> within(WAVELENGTH, 0.546)
-    Traceback (most recent call last):
-    lenscalc.errors.InputError: wavelength_nm = 0.546 nm: must be 150 to 5000 nm; is it in µm? write it in nm
-    """
-    q = replace(q, name=name) if name else q
-    if isinstance(value, str) and q.infinite and value.strip().lower() == "plano":
-        return np.asarray(np.inf)
-    try:
-        if isinstance(value, str):
-            raise TypeError
-        array = np.asarray(value, dtype=np.float64)
-    except (TypeError, ValueError):
-        raise InputError(not_a_number(q, value), quantity=q.name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
-    if array.size > 1000 and not q.by_magnitude and q.lower <= array.min() and array.max() <= q.upper:  # nan fails this; no copies of a large column
-        return array
-    bad = np.flatnonzero(impossible(q, np.atleast_1d(array)))
-    if bad.size:
-        worst = float(array.flat[bad[0]])
-        row = int(bad[0]) + 1 if array.size > 1 else None
-        where = f"row {row}: " if row else ""
-        raise InputError(f"{where}{complaint(q, worst)}", quantity=q.name, value=worst, limits=(q.lower, q.upper), unit=q.unit, row=row)
-    return array

@@ -15,13 +15,13 @@ from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.diffraction import cut_off_per_mm, diffraction_mtf
 from lenscalc.light.focus_plane import focus_shift, reference
-from lenscalc.light.limits import FREQUENCY, HEIGHT, WAVELENGTH, within
+from lenscalc.light.limits import FREQUENCY, HEIGHT, WAVELENGTH
 from lenscalc.light.path_difference import path_difference_mm
 from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Traced
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, within
 
 FEWEST, MOST = 20, 400  # points a direction
 AT_ONCE = 2_000_000  # points in memory

@@ -6,9 +6,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from lenscalc.light.limits import VERGENCE, within
+from lenscalc.light.limits import VERGENCE
 from lenscalc.light.surface import System
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, within
 
 
 class ParaxialImage(NamedTuple):

@@ -9,11 +9,11 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.focus_plane import reference
-from lenscalc.light.limits import HEIGHT, WAVELENGTH, within
+from lenscalc.light.limits import HEIGHT, WAVELENGTH
 from lenscalc.light.path_difference import seen_from
 from lenscalc.light.pupil import disc
 from lenscalc.light.surface import System
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, within
 
 
 class PointSpread(NamedTuple):

@@ -7,9 +7,9 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.light.limits import PUPIL, VERGENCE, within
+from lenscalc.light.limits import PUPIL, VERGENCE
 from lenscalc.light.surface import System
-from lenscalc.quantities import FloatArray, Quantity
+from lenscalc.quantities import FloatArray, Quantity, within
 
 FIELD = Quantity("field_deg", "θ", "°", "field angle", "half field, the stop at the first vertex", 0.0, 60.0, 0.0, 30.0, 2, "convention")
 

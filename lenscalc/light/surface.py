@@ -12,8 +12,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.light.limits import CONIC, DISTANCE, INDEX, RADIUS, SHIFT, TILT, within
-from lenscalc.quantities import FloatArray
+from lenscalc.light.limits import CONIC, DISTANCE, INDEX, RADIUS, SHIFT, TILT
+from lenscalc.quantities import FloatArray, within
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,10 +14,10 @@ import numpy as np
 import numpy.typing as npt
 
 from lenscalc.errors import InputError
-from lenscalc.light.limits import COSINE, HEIGHT, OBJECT_DISTANCE, VERGENCE, within
+from lenscalc.light.limits import COSINE, HEIGHT, OBJECT_DISTANCE, VERGENCE
 from lenscalc.light.ray import bent, conic_hit, started, turned_in, turned_out
 from lenscalc.light.surface import Row, System
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, within
 
 LARGE = 1_000_000  # rays from which somebody who traces so many does not mind two seconds for the compiler, once
 LARGE_ONCE_COMPILED = 20_000

@@ -14,11 +14,12 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.focus_plane import reference
-from lenscalc.light.limits import WAVELENGTH, within
+from lenscalc.light.limits import WAVELENGTH
 from lenscalc.light.path_difference import seen_from
 from lenscalc.light.pupil import disc
 from lenscalc.light.surface import System
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
+from lenscalc.quantities import within
 
 
 class Zernikes(NamedTuple):

@@ -13,9 +13,10 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.material.limits import DENSITY, DENSITY_WATER, INDEX, MASS, WATER_DRY, WATER_WET, as_given, one_of, together, within
+from lenscalc.material.limits import DENSITY, DENSITY_WATER, INDEX, MASS, WATER_DRY, WATER_WET, as_given, one_of, together
 from lenscalc.material.mixing import RULES, two_mixed_of, unmixed_of
 from lenscalc.material.water import water_density, water_index
+from lenscalc.quantities import within
 
 
 class Hydration(NamedTuple):

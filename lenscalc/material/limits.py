@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, Quantity, complaint, impossible, not_a_number, quantity
+from lenscalc.quantities import FloatArray, Quantity, quantity, within
 
 _PERCENT = ((0.01, "is it a percentage? write it as a fraction"),)
 _GRAMS = ((1000.0, "is it in g/cm³? write it in kg/m³"),)
@@ -32,29 +32,6 @@ REFRACTION = Quantity(
     "molar_refraction_cm3_per_mol", "R", "cm³/mol", "molar refraction", "molar refraction of the repeat unit", 1.0, 1000.0, 5.0, 300.0, 3, "lot",
 )  # fmt: skip
 MOLAR_MASS = Quantity("molar_mass_g_per_mol", "M", "g/mol", "molar mass", "molar mass of the repeat unit", 1.0, 1e5, 14.0, 2000.0, 3, "lot")
-
-
-def within(q: Quantity, value: Any, name: str | None = None) -> FloatArray:
-    """A value as float64, or an InputError that names it; `name` where it has another one here.
-
-    >>> within(WATER_WET, 38)
-    Traceback (most recent call last):
-    lenscalc.errors.InputError: water_mass_fraction_wet = 38: must be 0 to 0.99; is it a percentage? write it as a fraction
-    """
-    q = replace(q, name=name) if name else q
-    try:
-        if isinstance(value, str):
-            raise TypeError
-        array = np.asarray(value, dtype=np.float64)
-    except (TypeError, ValueError):
-        raise InputError(not_a_number(q, value), quantity=q.name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
-    bad = np.flatnonzero(impossible(q, np.atleast_1d(array)))
-    if bad.size:
-        worst = float(array.flat[bad[0]])
-        row = int(bad[0]) + 1 if array.size > 1 else None
-        where = f"row {row}: " if row else ""
-        raise InputError(f"{where}{complaint(q, worst)}", quantity=q.name, value=worst, limits=(q.lower, q.upper), unit=q.unit, row=row)
-    return array
 
 
 def components(q: Quantity, values: Any, name: str | None = None) -> list[FloatArray]:

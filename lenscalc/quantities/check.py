@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -119,6 +120,33 @@ def not_a_number(q: Quantity, value: object) -> str:
     """The sentence for text where a number is wanted."""
     hint = "; write the decimals with a point" if isinstance(value, str) and "," in value else ""
     return f"{q.name} = {value!r} is not a number: must be {q.limits_text}{hint}"
+
+
+def within(q: Quantity, value: Any, name: str | None = None) -> FloatArray:
+    """A value of a quantity as float64, or an InputError that names it; `name` where it has another one here. "plano" is inf where that is meant.
+
+    >>> within(quantity("wavelength_nm"), 0.546)
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: wavelength_nm = 0.546 nm: must be 150 to 5000 nm; is it in µm? write it in nm
+    """
+    q = replace(q, name=name) if name else q
+    if isinstance(value, str) and q.infinite and value.strip().lower() == "plano":
+        return np.asarray(np.inf)
+    try:
+        if isinstance(value, str):
+            raise TypeError
+        array = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise InputError(not_a_number(q, value), quantity=q.name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
+    if array.size > 1000 and not q.by_magnitude and q.lower <= array.min() and array.max() <= q.upper:  # nan fails this; no copies of a large column
+        return array
+    bad = np.flatnonzero(impossible(q, np.atleast_1d(array)))
+    if bad.size:
+        worst = float(array.flat[bad[0]])
+        row = int(bad[0]) + 1 if array.size > 1 else None
+        where = f"row {row}: " if row else ""
+        raise InputError(f"{where}{complaint(q, worst)}", quantity=q.name, value=worst, limits=(q.lower, q.upper), unit=q.unit, row=row)
+    return array
 
 
 def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
