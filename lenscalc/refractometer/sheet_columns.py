@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lenscalc.conditions import WAVELENGTH_IN_USE_NM
-from lenscalc.material import Dispersion
+from lenscalc.material import Dispersion, water_mass_fraction_wet_from_weights
 from lenscalc.refractometer.corrected import corrected
 from lenscalc.refractometer.index_in_use import SAME_WAVELENGTH_NM, Step
 from lenscalc.refractometer.merged_readings import dispersion_of, fitted_at_green, over_directions, over_temperatures
@@ -128,5 +128,6 @@ def water_content(hydration: dict[str, float]) -> tuple[float, float]:
     """
     if "water_mass_fraction_wet" in hydration:
         return hydration["water_mass_fraction_wet"], hydration["u_water_mass_fraction_wet"]
-    wet, dry, u = hydration["mass_wet_g"], hydration["mass_dry_g"], hydration["u_mass_g"]
-    return (wet - dry) / wet, u * (dry * dry + wet * wet) ** 0.5 / (wet * wet)
+    weighed = water_mass_fraction_wet_from_weights(hydration["mass_wet_g"], mass_dry_g=hydration["mass_dry_g"])
+    both = (weighed.by_mass_wet * weighed.by_mass_wet + weighed.by_mass_dry * weighed.by_mass_dry) ** 0.5  # two weighings, independent
+    return float(weighed.water_mass_fraction_wet), float(hydration["u_mass_g"] * both)
