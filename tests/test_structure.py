@@ -15,7 +15,8 @@ from lenscalc.quantities import DESIGN, INPUTS, QUESTIONS, RESULTS
 
 PACKAGE = Path(lenscalc.__file__).parent
 ROOMS = (  # each imports only from those before it
-    "errors", "quantities", "conditions", "compiled", "uncertainty", "light", "material", "refractometer", "lens", "eye", "decision", "chain",
+    "errors", "own_file", "quantities", "conditions", "compiled", "uncertainty", "light", "material", "refractometer", "lens", "eye",
+    "decision", "chain",
     "batch", "charts", "records", "report", "verified", "verify", "demo", "notebook", "web", "cli",
 )  # fmt: skip
 FILES = sorted(PACKAGE.rglob("*.py"))

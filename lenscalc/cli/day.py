@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +12,7 @@ from lenscalc.chain import follow, follow_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.errors import FileError, InputError, SheetError
+from lenscalc.own_file import read_text, tables_in
 from lenscalc.refractometer.day import DaySpecimen, read_day
 from lenscalc.uncertainty import with_u
 
@@ -71,14 +71,7 @@ def _whose(names: list[str], count: int) -> str:
 
 
 def _shared(path: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(Path(path).read_bytes().decode("utf-8-sig"))
-    except OSError as error:
-        raise FileError(f"{path}: {error.strerror or error}") from None
-    except UnicodeDecodeError:
-        raise FileError(f"{path}: not UTF-8 text; save it as UTF-8") from None
-    except tomllib.TOMLDecodeError as error:
-        raise SheetError(f"{path}: not a TOML file: {error}") from None
+    return tables_in(read_text(path), path, error=SheetError)
 
 
 def _row(specimen: DaySpecimen) -> tuple[dict[str, Any], list[str]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -14,7 +13,8 @@ from typing import Any, Final
 
 import numpy as np
 
-from lenscalc.errors import FileError, InputError
+from lenscalc.errors import InputError
+from lenscalc.own_file import read_text, tables_in
 from lenscalc.quantities import checked, complaint, given_back, quantity
 
 SHIPPED: Final = "spherical_1999_2014.toml"
@@ -53,14 +53,7 @@ def read_tolerance_table(path: str | Path | Traversable) -> ToleranceTable:
     """
     source = Path(path) if isinstance(path, str) else path
     name = str(source)
-    try:
-        data = tomllib.loads(source.read_bytes().decode("utf-8-sig"))
-    except OSError as error:
-        raise FileError(f"{name}: {error.strerror or error}") from None
-    except UnicodeDecodeError:
-        raise FileError(f"{name}: not UTF-8 text; save the file as UTF-8") from None
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"{name}: not a TOML file: {error}") from None
+    data = tables_in(read_text(source), name)
     try:
         return _table(data)
     except InputError as error:

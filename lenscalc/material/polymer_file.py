@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from datetime import date
 from importlib.resources.abc import Traversable
 from math import isfinite
@@ -13,9 +12,10 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.errors import FileError, InputError, UnknownNameError
+from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.material.polymer_form import FORMS
 from lenscalc.material.polymer_record import Polymer, PolymerSource
+from lenscalc.own_file import read_text, tables_in
 
 BASES = ("air", "vacuum", "unknown")
 PUBLISHED = {"authors": True, "title": True, "journal": False, "year": True, "doi": False, "read_in": True, "seen": False}  # key: required
@@ -37,14 +37,7 @@ def read_polymers(path: Path | Traversable, *, own: bool) -> list[Polymer]:
         naming file, table and key.
     """
     name = str(path) if own else path.name
-    try:
-        data = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
-    except OSError as error:
-        raise FileError(f"{name}: {error.strerror or error}") from None
-    except UnicodeDecodeError:
-        raise FileError(f"{name}: not UTF-8 text; save the file as UTF-8") from None
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(f"{name}: not a TOML file: {error}") from None
+    data = tables_in(read_text(path, name), name)
     try:
         _check_keys("", data, {"source": True, "polymer": True})
         source = _source(_table("[source]", data["source"]))

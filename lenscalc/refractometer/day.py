@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from lenscalc.errors import FileError, InputError, SheetError, UnknownNameError
+from lenscalc.errors import InputError, SheetError, UnknownNameError
+from lenscalc.own_file import read_text
 from lenscalc.refractometer.checked_table import checked_value
 from lenscalc.refractometer.schema import SCHEMA, Labels, Minutes, Number, Numbers, Text
 from lenscalc.refractometer.sheet import ReadingSheet, sheet_from_data
@@ -51,12 +52,7 @@ def read_day(path: str | Path, shared: Mapping[str, Any]) -> tuple[DaySpecimen, 
     SheetError
         for a file without lines, an unknown column, or one that is given twice.
     """
-    try:
-        text = Path(path).read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise FileError(f"{path}: {error.strerror or error}") from None
-    except UnicodeDecodeError:
-        raise FileError(f"{path}: not UTF-8 text; save the file as CSV UTF-8") from None
+    text = read_text(path, kind="CSV UTF-8")
     try:
         return day_from_text(text, shared)
     except InputError as error:

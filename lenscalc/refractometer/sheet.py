@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
-from lenscalc.errors import FileError, SheetError
+from lenscalc.errors import SheetError
+from lenscalc.own_file import read_text, tables_in
 from lenscalc.refractometer.checked_table import checked_table
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, calibration_of
 from lenscalc.refractometer.sheet_instrument import check_contact, check_scale, instrument_of
@@ -49,15 +49,7 @@ def read_sheet(path: str | Path) -> ReadingSheet:
     SheetError
         naming the table and the key that cannot be used.
     """
-    try:
-        data = Path(path).read_bytes()
-    except OSError as error:
-        raise FileError(f"{path}: {error.strerror or error}") from None
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise FileError(f"{path}: not UTF-8 text; save the sheet as UTF-8") from None
-    return sheet_from_text(text, str(path))
+    return sheet_from_text(read_text(path), str(path))
 
 
 def sheet_from_text(text: str, name: str = "sheet") -> ReadingSheet:
@@ -68,10 +60,7 @@ def sheet_from_text(text: str, name: str = "sheet") -> ReadingSheet:
     SheetError
         naming the table and the key that cannot be used.
     """
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise SheetError(f"{name}: not a TOML file: {error}") from None
+    data = tables_in(text, name, error=SheetError)
     if not data:
         raise SheetError(f"{name}: the sheet is empty; `lenscalc demo` copies one out to start from")
     return sheet_from_data(data, name)
