@@ -6,6 +6,7 @@ A case is an entry of a TOML file: source, inputs, and the expected values as pr
 from __future__ import annotations
 
 import tomllib
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from importlib.resources import files
@@ -89,6 +90,26 @@ def _part_of_tolerance(line: Line) -> float:
     return inf if isnan(line.difference) or line.tolerance == 0 else abs(line.difference) / line.tolerance
 
 
+def covering(functions: Iterable[str]) -> list[tuple[str, int]]:
+    """The sources whose cases go through any of these functions, each with its number of cases; the richest first.
+
+    >>> covering(["power_tolerance_D"])[0][1] > 3
+    True
+
+    Raises
+    ------
+    ValueError
+        for a function that no case may name.
+    """
+    wanted = set(functions)
+    if unknown := sorted(wanted - set(FUNCTIONS)):
+        raise ValueError(f"no reference case may name {', '.join(unknown)}")
+    found = Counter(
+        in_words(data["sources"][case["source"]]) for data in reference_files() for case in data["case"] if case["function"] in wanted
+    )
+    return found.most_common()
+
+
 def half_unit(printed: str) -> float:
     """Half a unit of the last printed digit; nothing for "inf".
 
@@ -101,15 +122,15 @@ def half_unit(printed: str) -> float:
     return float(Decimal((0, (5,), int(exponent) - 1)))
 
 
-def in_words(source: dict[str, Any], where: str) -> str:
-    """A source in one line.
+def in_words(source: dict[str, Any], where: str = "") -> str:
+    """A source in one line, with the place in it where one is given.
 
     >>> in_words({"authors": "Tanaka et al.", "title": "Density of water", "year": 2001, "doi": "10/x"}, "table 2")
     'Tanaka et al., Density of water (2001), 10/x — table 2'
     """
     more = [str(source[k]) for k in ("standard", "doi", "version") if k in source]
     year = f" ({source['year']})" if "year" in source else ""
-    return f"{source['authors']}, {source['title']}{year}{''.join(f', {m}' for m in more)} — {where}"
+    return f"{source['authors']}, {source['title']}{year}{''.join(f', {m}' for m in more)}{f' — {where}' if where else ''}"
 
 
 def _folder() -> Traversable:

@@ -12,6 +12,7 @@ from lenscalc.charts import lens_drawing, power_against_index
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.web.caution import caution
+from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import figure, first, signed
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
@@ -59,6 +60,20 @@ def dimensions_page() -> None:
         if "labelled_power_D" in row:
             st.header("Would it conform?")
             limits_and_verdict(row, result)
+        _computed(row)
+
+
+def _computed(row: dict[str, Any]) -> None:
+    given = {name: value for name, value in row.items() if not (name.startswith("u_") and value == 0)}
+    options = " ".join(f"--{name.replace('_', '-')} {'plano' if value == np.inf else f'{value:g}'}" for name, value in given.items())
+    columns = ", ".join(f"{name}={'inf' if value == np.inf else f'{value:g}'}" for name, value in given.items())
+    how_computed(
+        words="The thick lens's equation for the power; its partial derivatives, each multiplied by its u, added in squares for the u of the power.",
+        equations=(r"F = F_1 + F_2 - \frac{t}{n}F_1F_2", r"u^2(F) = \sum_i \left(\frac{\partial F}{\partial x_i}\right)^2 u^2(x_i)"),
+        functions=("thick_lens", "power_sensitivity"),
+        command=f"lenscalc power {options}",
+        python=f'from math import inf\n\nfrom lenscalc import evaluate\n\nevaluate(dict({columns})).columns["power_D"]',
+    )
 
 
 def _form() -> dict[str, Any]:
