@@ -18,8 +18,8 @@ _PIECES: Final = 18
 class ChartConstants(NamedTuple):
     """Of a group of n normal readings with sigma 1: mean d2 and standard deviation d3 of the range, mean c4 of the standard deviation.
 
-    The rest are limits at three sigma: mean chart A2·(mean range) and A3·(mean s) to either side; range D3 and D4, standard deviation B3 and B4, times
-    their mean.
+    The rest are limits at three sigma: mean chart A2·(mean range) and A3·(mean s) to either side; range D3 and D4, standard deviation B3 and
+    B4, times their mean.
     """
 
     d2: float

@@ -1,7 +1,7 @@
 """Run rules: patterns in successive points that a process which has not moved shows rarely.
 
-The first four and the two of trend are the ones that the NIST/SEMATECH e-Handbook lists (6.3.2), as quoted in texts that cite it; they are described, not
-numbered. How rarely each set signals by chance: `average_run_length`.
+They are the ones that the NIST/SEMATECH e-Handbook lists (6.3.2), as quoted in texts that cite it; they are described, not numbered. How
+rarely each set signals by chance: `average_run_length`.
 """
 
 from __future__ import annotations
@@ -60,7 +60,8 @@ def checked_rules(rules: Iterable[str]) -> tuple[Rule, ...]:
 
 
 def signalling(z: np.ndarray, rule: Rule) -> np.ndarray:
-    """Where the rule is completed: +1 above or rising, −1 below or falling, 0 where it is not; `z` in sigma from the centre.
+    """Where the rule is completed: +1 above or rising, −1 below or falling, 0 where it is not; `z` in sigma from the centre,
+    along its last axis.
 
     A point signals only if it is itself one of those beyond, so that a pattern is not told again by a point that has come back. A point on a line
     is not beyond it, one on the centre is on neither side, equal neighbours neither rise nor fall.
@@ -70,7 +71,7 @@ def signalling(z: np.ndarray, rule: Rule) -> np.ndarray:
     """
     if rule.pattern in ("trend", "alternating"):
         return _by_steps(np.sign(np.diff(z)), rule)
-    found = np.zeros(len(z), dtype=np.int64)
+    found = np.zeros(z.shape, dtype=np.int64)
     for side in (1, -1):
         beyond = side * z > rule.beyond_sigma
         found[beyond & (_of_last(beyond, rule.among) >= rule.needed)] = side
@@ -79,18 +80,21 @@ def signalling(z: np.ndarray, rule: Rule) -> np.ndarray:
 
 def _of_last(flags: np.ndarray, among: int) -> np.ndarray:
     """How many of the last `among` are set; at the start of those there are."""
-    total = np.concatenate([[0], np.cumsum(flags)])
-    return total[1:] - total[np.maximum(np.arange(1, len(flags) + 1) - among, 0)]
+    total = np.cumsum(flags, axis=-1)
+    before = np.zeros_like(total)
+    before[..., among:] = total[..., :-among]
+    return np.asarray(total - before)
 
 
 def _by_steps(step: np.ndarray, rule: Rule) -> np.ndarray:
-    found = np.zeros(len(step) + 1, dtype=np.int64)
+    found = np.zeros((*step.shape[:-1], step.shape[-1] + 1), dtype=np.int64)
     if rule.pattern == "trend":
         for side in (1, -1):
             going = step == side
-            found[1:][going & (_of_last(going, rule.needed - 1) == rule.needed - 1)] = side
+            found[..., 1:][going & (_of_last(going, rule.needed - 1) == rule.needed - 1)] = side
         return found
-    turned = np.concatenate([[False], step[1:] * step[:-1] < 0])
+    turned = np.zeros(step.shape, dtype=bool)
+    turned[..., 1:] = step[..., 1:] * step[..., :-1] < 0
     done = turned & (_of_last(turned, rule.needed - 2) == rule.needed - 2)
-    found[1:][done] = step[done].astype(np.int64)
+    found[..., 1:][done] = step[done].astype(np.int64)
     return found

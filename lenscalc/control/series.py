@@ -42,7 +42,7 @@ class Series:
     @property
     def mean(self) -> np.ndarray:
         """Mean of each point; where all points hold one reading, the readings."""
-        return np.bincount(self.point, weights=self.reading, minlength=self.points) / self.size
+        return np.asarray(np.bincount(self.point, weights=self.reading, minlength=self.points) / self.size)
 
     def name(self, at: int) -> str:
         """A point in words: its number, with date or label."""
@@ -113,7 +113,7 @@ def series(
     remarks += _repeated(reading[order], [dates[i] for i in order], group is not None)
     flags = None
     if baseline is not None and any(baseline):
-        flagged = np.array([bool(baseline[i]) for i in order])
+        flagged = np.array([bool(baseline[int(i)]) for i in order])
         flags = np.bincount(point, weights=~flagged, minlength=len(numbers)) == 0
         if not flags.any():
             raise InputError("baseline: no group has all its readings marked; mark every reading of a group", quantity="baseline")

@@ -1,0 +1,224 @@
+"""A series on a control chart: what is plotted, its limits, what signals, and the sentence that says so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from lenscalc.control.advice import WATCHED, Watched
+from lenscalc.control.baseline import baseline_points
+from lenscalc.control.constants import chart_constants
+from lenscalc.control.limits import GROUPED, FrozenLimits, Kind, check_groups, group_spread, limits_from
+from lenscalc.control.rules import FOUR_RULES, checked_rules
+from lenscalc.control.run_length import RunLength, average_run_length
+from lenscalc.control.series import Series
+from lenscalc.control.signals import Signal, of_limits, of_rules, where
+from lenscalc.errors import InputError, UnknownNameError
+
+
+class Part(NamedTuple):
+    """One statistic point by point, with its centre and limits; nan where a point has none.
+
+    `value_below` is the lower sum of a CUSUM, drawn downwards, else None.
+    """
+
+    name: str
+    value: np.ndarray
+    centre: np.ndarray
+    lower: np.ndarray
+    upper: np.ndarray
+    value_below: np.ndarray | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class ControlChart:
+    """A series judged by limits. `in_baseline` marks the points that the limits come from, where those are in this series.
+
+    `by_chance` is the mean number of points until a signal where nothing has moved, for the rules of the level.
+    """
+
+    series: Series
+    limits: FrozenLimits
+    of: Watched
+    rules: tuple[str, ...]
+    level: Part
+    spread: Part | None
+    in_baseline: np.ndarray
+    signals: tuple[Signal, ...]
+    by_chance: RunLength
+    remarks: tuple[str, ...]
+
+    @property
+    def signalling(self) -> np.ndarray:
+        """The points that signal, counted from 0."""
+        at: set[int] = set()
+        for signal in self.signals:
+            at.update(range(signal.first, signal.last + 1))
+        return np.array(sorted(at), dtype=np.int64)
+
+    @property
+    def sentence(self) -> str:
+        """The message of the chart."""
+        n, at = self.series.points, self.signalling
+        chance = f"Where nothing has moved, these rules signal about once in {self.by_chance.mean:.0f} points by chance."
+        if not len(at):
+            return f"Nothing signals in {n} point{'s' if n != 1 else ''}. {chance}"
+        first = min(self.signals, key=lambda s: (s.first, s.part != "level"))
+        told = f"{first.sentence[0].lower()}{first.sentence[1:]}"
+        return f"{len(at)} of {n} points signal{'s' if len(at) == 1 else ''}, first {told}. {chance}"
+
+
+def control_chart(
+    series: Series, *, kind: Kind | None = None, baseline: Any = None, limits: FrozenLimits | None = None, rules: Iterable[str] = FOUR_RULES,
+    of: Watched = "instrument", **settings: float,
+) -> ControlChart:  # fmt: skip
+    """Chart a series: by limits from its baseline, or by frozen ones.
+
+    The run rules hold for individuals and group means; their ranges or deviations, the EWMA and the CUSUM signal beyond their limits alone.
+    EWMA limits are exact, μ₀ ± L·σ·√(λ/(2 − λ)·(1 − (1 − λ)^{2i})); both EWMA and CUSUM start at the first point of the series, and go on
+    after a signal. NIST/SEMATECH e-Handbook, 6.3.2.1 to 6.3.2.4.
+
+    Parameters
+    ----------
+    series : Series
+        see `series`.
+    kind : "individuals", "xbar-r", "xbar-s", "ewma" or "cusum", optional
+        individuals where nothing is said; with frozen limits the kind is theirs.
+    baseline : int, str, list of bool or None
+        see `baseline_points`; not together with `limits`.
+    limits : FrozenLimits, optional
+        from `limits_from` or `read_limits`.
+    rules : names of RULES
+        see `RULES`.
+    of : "instrument" or "material"
+        whose values they are, for the advice alone.
+    **settings : float
+        centre, sigma, weight, width_sigma, k_sigma, h_sigma, head_start_sigma: see `limits_from`.
+
+    Returns
+    -------
+    ControlChart
+
+    Raises
+    ------
+    InputError
+        for limits of another kind, or given together with a baseline or settings, and as `limits_from`.
+
+    Examples
+    --------
+    >>> from lenscalc.control import series
+    >>> flow = series([49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1])  # NIST/SEMATECH e-Handbook, 6.3.2.2
+    >>> chart = control_chart(flow)
+    >>> round(float(chart.level.lower[0]), 2), round(float(chart.level.upper[0]), 2), len(chart.signals)
+    (45.82, 55.8, 0)
+    """
+    if of not in WATCHED:
+        raise UnknownNameError(of, WATCHED, what="thing to watch")
+    chosen = checked_rules(rules)
+    in_baseline = np.zeros(series.points, dtype=bool)
+    if limits is None:
+        limits = limits_from(series, kind=kind or "individuals", baseline=baseline, **settings)
+        in_baseline = baseline_points(series, baseline)
+    elif kind is not None and kind != limits.kind:
+        raise InputError(f"kind = {kind}: the frozen limits are of the kind {limits.kind}; leave the kind out, or take other limits", quantity="kind")
+    elif baseline is not None or settings:
+        raise InputError("frozen limits hold their own baseline and settings: give either these or the limits", quantity="limits")
+    if limits.kind in GROUPED:
+        check_groups(series)
+    level, spread, signals = _judged(series, limits, chosen, of)
+    signals.sort(key=lambda s: (s.first, s.part, s.last))
+    chart = ControlChart(
+        series, limits, of, tuple(rule.name for rule in chosen) if limits.kind not in ("ewma", "cusum") else (), level, spread, in_baseline,
+        tuple(signals), _by_chance(limits, tuple(rule.name for rule in chosen)), (),
+    )  # fmt: skip
+    return _with_remarks(chart)
+
+
+def _judged(series: Series, limits: FrozenLimits, rules: Any, of: Watched) -> tuple[Part, Part | None, list[Signal]]:
+    if limits.kind == "ewma":
+        level = _ewma(series.mean, limits)
+        return level, None, of_limits(series, _outside(level), "the weighted average stands", of, part="level", rule="ewma")
+    if limits.kind == "cusum":
+        level = _cusum(series.mean, limits)
+        assert level.value_below is not None
+        flags = np.where(level.value > level.upper, 1, np.where(level.value_below < level.lower, -1, 0))
+        return level, None, of_limits(series, flags, "the cumulative sum stands", of, part="level", rule="cusum")
+    level, spread, what = _means(series, limits) if limits.kind in GROUPED else _individuals(series.mean, limits)
+    z = 3.0 * (level.value - level.centre) / (level.upper - level.centre)
+    signals = of_rules(series, z, rules, of)
+    return level, spread, signals + of_limits(series, _outside(spread), what, of, part="spread", rule="spread-beyond-limit")
+
+
+def _outside(part: Part) -> np.ndarray:
+    return np.where(part.value > part.upper, 1, np.where(part.value < part.lower, -1, 0))
+
+
+def _individuals(x: np.ndarray, limits: FrozenLimits) -> tuple[Part, Part, str]:
+    one = np.ones(len(x))
+    c = chart_constants(2)
+    mean_range = c.d2 * limits.sigma
+    moving = np.concatenate([[np.nan], np.abs(np.diff(x))])
+    level = Part("value", x, limits.centre * one, (limits.centre - 3.0 * limits.sigma) * one, (limits.centre + 3.0 * limits.sigma) * one)
+    spread = Part("moving range", moving, mean_range * one, c.D3 * mean_range * one, c.D4 * mean_range * one)
+    return level, spread, "the step from the point before stands"
+
+
+def _means(series: Series, limits: FrozenLimits) -> tuple[Part, Part, str]:
+    size = series.size
+    by_size = {int(n): chart_constants(int(n)) for n in np.unique(size)}
+    half = 3.0 * limits.sigma / size**0.5
+    level = Part("mean of the group", series.mean, np.full(len(size), limits.centre), limits.centre - half, limits.centre + half)
+    ranges = limits.kind == "xbar-r"
+    centre = np.array([limits.sigma * (by_size[int(n)].d2 if ranges else by_size[int(n)].c4) for n in size])
+    low = np.array([by_size[int(n)].D3 if ranges else by_size[int(n)].B3 for n in size])
+    high = np.array([by_size[int(n)].D4 if ranges else by_size[int(n)].B4 for n in size])
+    name = "range of the group" if ranges else "standard deviation of the group"
+    return level, Part(name, group_spread(series, limits.kind), centre, low * centre, high * centre), f"the {name} stands"
+
+
+def _ewma(x: np.ndarray, limits: FrozenLimits) -> Part:
+    weight, width = limits.weight, limits.width_sigma
+    assert weight is not None
+    assert width is not None
+    average, held = np.empty(len(x)), limits.centre
+    for i, value in enumerate(x.tolist()):
+        held = weight * value + (1.0 - weight) * held
+        average[i] = held
+    count = np.arange(1.0, len(x) + 1.0)
+    half = width * limits.sigma * (weight / (2.0 - weight) * (1.0 - (1.0 - weight) ** (2.0 * count))) ** 0.5
+    return Part("weighted average", average, np.full(len(x), limits.centre), limits.centre - half, limits.centre + half)
+
+
+def _cusum(x: np.ndarray, limits: FrozenLimits) -> Part:
+    assert limits.k_sigma is not None
+    assert limits.h_sigma is not None
+    assert limits.head_start_sigma is not None
+    allowance = limits.k_sigma * limits.sigma
+    up = down = limits.head_start_sigma * limits.sigma
+    above, below = np.empty(len(x)), np.empty(len(x))
+    for i, off in enumerate((x - limits.centre).tolist()):
+        up = max(0.0, up + off - allowance)
+        down = max(0.0, down - off - allowance)
+        above[i], below[i] = up, -down
+    end = np.full(len(x), limits.h_sigma * limits.sigma)
+    return Part("cumulative sum", above, np.zeros(len(x)), -end, end, below)
+
+
+def _by_chance(limits: FrozenLimits, rules: tuple[str, ...]) -> RunLength:
+    names = ("weight", "width_sigma", "k_sigma", "h_sigma", "head_start_sigma")
+    own = {name: getattr(limits, name) for name in names if getattr(limits, name) is not None}
+    return average_run_length(limits.kind, rules=rules, **own)
+
+
+def _with_remarks(chart: ControlChart) -> ControlChart:
+    from dataclasses import replace
+
+    remarks = [*chart.series.remarks, *chart.limits.remarks]
+    inside = [s for s in chart.signals if chart.in_baseline[s.first : s.last + 1].any()]
+    if inside:
+        places = ", ".join(where(chart.series, s.first, s.last).lower() for s in inside[:3]) + (" and others" if len(inside) > 3 else "")
+        remarks.append(f"the baseline itself signals ({places}): find the cause and leave those points out, or choose another baseline")
+    return replace(chart, remarks=tuple(remarks))
