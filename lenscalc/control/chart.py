@@ -63,12 +63,18 @@ class ControlChart:
     def sentence(self) -> str:
         """The message of the chart."""
         n, at = self.series.points, self.signalling
-        chance = f"Where nothing has moved, these rules signal about once in {self.by_chance.mean:.0f} points by chance."
         if not len(at):
-            return f"Nothing signals in {n} point{'s' if n != 1 else ''}. {chance}"
+            return f"Nothing signals in {n} point{'s' if n != 1 else ''}."
         first = min(self.signals, key=lambda s: (s.first, s.part != "level"))
         told = f"{first.sentence[0].lower()}{first.sentence[1:]}"
-        return f"{len(at)} of {n} points signal{'s' if len(at) == 1 else ''}, first {told}. {chance}"
+        return f"{len(at)} of {n} points signal{'s' if len(at) == 1 else ''}, first {told}."
+
+    @property
+    def chance_sentence(self) -> str:
+        """How often such a chart signals by chance."""
+        what = {"ewma": "such a weighted average", "cusum": "such a cumulative sum"}.get(self.limits.kind, "these rules on the level")
+        signals = "signals" if what.startswith("such") else "signal"
+        return f"Where nothing has moved, {what} {signals} about once in {self.by_chance.mean:.0f} points by chance."
 
 
 def control_chart(
