@@ -14,6 +14,6 @@ from lenscalc.charts.save import save_chart
 from lenscalc.charts.through_focus import through_focus
 
 __all__ = [
-    "budget_bars", "control_chart_drawing", "lens_drawing", "lens_with_rays", "light_path_drawing", "mtf_curve", "point_spread_picture", "power_against_index",
-    "proportion_bars", "rank_bars", "save_chart", "through_focus",
+    "budget_bars", "control_chart_drawing", "lens_drawing", "lens_with_rays", "light_path_drawing", "mtf_curve", "point_spread_picture",
+    "power_against_index", "proportion_bars", "rank_bars", "save_chart", "through_focus",
 ]  # fmt: skip

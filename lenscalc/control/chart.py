@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -58,6 +58,27 @@ class ControlChart:
         for signal in self.signals:
             at.update(range(signal.first, signal.last + 1))
         return np.array(sorted(at), dtype=np.int64)
+
+    @property
+    def columns(self) -> dict[str, list[Any]]:
+        """Every point as columns: number from 1, date, label, id, value, what is plotted with its limits, whether it is in the baseline, whether it signals."""
+        found: dict[str, Any] = {"plotted": self.level.value, "lower": self.level.lower, "upper": self.level.upper}
+        if self.level.value_below is not None:
+            found["plotted_below"] = self.level.value_below
+        if self.spread is not None:
+            found |= {"spread": self.spread.value, "spread_lower": self.spread.lower, "spread_upper": self.spread.upper}
+        signals = np.zeros(self.series.points, dtype=bool)
+        signals[self.signalling] = True
+        return {
+            "point": list(range(1, self.series.points + 1)), "date": list(self.series.date), "label": list(self.series.label),
+            "id": list(self.series.id), "value": self.series.mean.tolist(), **{name: column.tolist() for name, column in found.items()},
+            "baseline": self.in_baseline.tolist(), "signals": signals.tolist(),
+        }  # fmt: skip
+
+    @property
+    def to_freeze(self) -> FrozenLimits:
+        """The limits as a record to be kept: with whatever there is to mind about their baseline."""
+        return replace(self.limits, remarks=tuple(text for text in self.remarks if text not in self.series.remarks))
 
     @property
     def sentence(self) -> str:
@@ -214,14 +235,11 @@ def _cusum(x: np.ndarray, limits: FrozenLimits) -> Part:
 
 
 def _by_chance(limits: FrozenLimits, rules: tuple[str, ...]) -> RunLength:
-    names = ("weight", "width_sigma", "k_sigma", "h_sigma", "head_start_sigma")
-    own = {name: getattr(limits, name) for name in names if getattr(limits, name) is not None}
+    own: dict[str, Any] = limits.settings
     return average_run_length(limits.kind, rules=rules, **own)
 
 
 def _with_remarks(chart: ControlChart) -> ControlChart:
-    from dataclasses import replace
-
     remarks = [*chart.series.remarks, *chart.limits.remarks]
     inside = [s for s in chart.signals if chart.in_baseline[s.first : s.last + 1].any()]
     if inside:

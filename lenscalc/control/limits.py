@@ -46,6 +46,12 @@ class FrozenLimits:
     head_start_sigma: float | None = None
     remarks: tuple[str, ...] = ()
 
+    @property
+    def settings(self) -> dict[str, float]:
+        """What an EWMA or a CUSUM is set to, by name; empty for the other kinds."""
+        named = {name: getattr(self, name) for name in (*EWMA, *CUSUM)}
+        return {name: value for name, value in named.items() if value is not None}
+
 
 def limits_from(
     series: Series, *, kind: Kind = "individuals", baseline: Any = None, centre: float | None = None, sigma: float | None = None,

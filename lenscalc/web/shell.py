@@ -12,6 +12,7 @@ PAGES: tuple[tuple[str, str, str], ...] = (
     ("its_image.py", "How sharp is its image?", "its_image"),
     ("a_file.py", "A table of candidates", "a_file"),
     ("an_eye.py", "What would the eye notice?", "an_eye"),
+    ("moved.py", "Has the instrument or the material moved?", "moved"),
     ("how_we_know.py", "How do we know?", "how_we_know"),
 )
 
