@@ -13,7 +13,7 @@ from lenscalc.control import GROUPED, ControlChart, Part
 from lenscalc.errors import InputError
 from lenscalc.uncertainty.rounding import decimals_for
 
-HEIGHT_px = 340
+HEIGHT_px = 400
 
 
 def control_chart_drawing(
@@ -131,8 +131,8 @@ def _baseline(chart: ControlChart, start: int, x: alt.X, ground: Ground) -> list
     word = bands.head(1).assign(text="baseline")
     return [
         alt.Chart(bands).mark_rect(color=BLUE, opacity=0.12).encode(x=x, x2="to:Q"),
-        alt.Chart(word).mark_text(align="left", baseline="bottom", dx=5, dy=-4, fontSize=12, color=quiet(ground))
-        .encode(x=x, y=alt.value("height"), text="text:N"),
+        alt.Chart(word).mark_text(align="left", baseline="top", dx=6, dy=5, fontSize=12, color=quiet(ground))
+        .encode(x=x, y=alt.value(0), text="text:N"),
     ]  # fmt: skip
 
 

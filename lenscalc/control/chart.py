@@ -61,7 +61,7 @@ class ControlChart:
 
     @property
     def columns(self) -> dict[str, list[Any]]:
-        """Every point as columns: number from 1, date, label, id, value, what is plotted with its limits, whether it is in the baseline, whether it signals."""
+        """Every point as columns: number from 1, date, label, id, value; what is plotted, its limits, in the baseline or not, signals or not."""
         found: dict[str, Any] = {"plotted": self.level.value, "lower": self.level.lower, "upper": self.level.upper}
         if self.level.value_below is not None:
             found["plotted_below"] = self.level.value_below

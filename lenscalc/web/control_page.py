@@ -81,7 +81,7 @@ def _form() -> ControlChart:
         "Baseline", value="" if own else DEMO_BASELINE, key=f"baseline_{'own' if own else 'demo'}",
         help="Points that the limits come from, while nothing had moved: 25, 1:25 or 2026-01-05:2026-06-22. Empty: those the series marks, or all.",
     )  # fmt: skip
-    settings: dict[str, Any] = {name: _number(name, *about) for name, *about in SETTINGS.get(kind, ())}
+    settings: dict[str, Any] = {about[0]: _number(*about) for about in SETTINGS.get(kind, ())}
     return control_chart(values, kind=kind, baseline=(baseline or "").strip() or None, rules=_rules(kind), of=of or "instrument", **settings)
 
 
@@ -137,8 +137,8 @@ def _answers(chart: ControlChart) -> None:
     st.header("How soon would it notice?")
     st.table(how_soon(chart))
     note(
-        "Mean number of points until the level signals, if the mean moves by so many sigma of a point and stays there; independent normal points, centre "
-        "and sigma taken as known. Without a move it is the wait for a false alarm."
+        "Mean number of points until the level signals, if the mean moves by so many sigma of a point and stays there; independent normal points, "
+        "centre and sigma taken as known. Without a move it is the wait for a false alarm."
     )
 
 
