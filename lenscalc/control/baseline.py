@@ -51,11 +51,18 @@ def _stretch(series: Series, text: str) -> np.ndarray:
     if colon and all(end == "" or end.isdecimal() for end in (first, last)):
         return _from_to(series.points, int(first or 1), int(last or series.points), text)
     for at in (i for i, letter in enumerate(text) if letter == ":"):  # a time has colons of its own
-        try:
-            return _dated(series, text[:at].strip(), text[at + 1 :].strip())
-        except ValueError:
-            continue
+        ends = (text[:at].strip(), text[at + 1 :].strip())
+        if all(end == "" or _is_moment(end) for end in ends):
+            return _dated(series, *ends)
     raise InputError(f"baseline = {text!r} names no stretch: {HOW}", quantity="baseline", value=text)
+
+
+def _is_moment(text: str) -> bool:
+    try:
+        moment_of(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _from_to(points: int, first: int, last: int, text: str) -> np.ndarray:

@@ -174,7 +174,7 @@ def _judged(series: Series, limits: FrozenLimits, rules: Any, of: Watched) -> tu
         flags = np.where(level.value > level.upper, 1, np.where(level.value_below < level.lower, -1, 0))
         return level, None, of_limits(series, flags, "the cumulative sum stands", of, part="level", rule="cusum")
     level, spread, what = _means(series, limits) if limits.kind in GROUPED else _individuals(series.mean, limits)
-    z = 3.0 * (level.value - level.centre) / (level.upper - level.centre)
+    z = np.round(3.0 * (level.value - level.centre) / (level.upper - level.centre), 9)  # a point on a line is not beyond it, whatever the last bit
     signals = of_rules(series, z, rules, of)
     return level, spread, signals + of_limits(series, _outside(spread), what, of, part="spread", rule="spread-beyond-limit")
 

@@ -136,7 +136,7 @@ def _single_points(values: np.ndarray, at: np.ndarray, *, known: bool) -> tuple[
     steps = np.abs(np.diff(values))[neighbours]
     if not len(steps):
         if known:
-            return float(values.mean()), float("nan"), 0.0
+            return _mean(values), float("nan"), 0.0
         raise InputError(
             f"the baseline has {n} point(s), and no two of them follow each other: a moving range needs two; choose a longer baseline",
             quantity="baseline",
@@ -144,12 +144,16 @@ def _single_points(values: np.ndarray, at: np.ndarray, *, known: bool) -> tuple[
     # of a mean of moving ranges, whose neighbours correlate: var = (0.8265·n − …)/(n − 1)² of σ², by the moments of |x − y| and |x − y|·|y − z|
     m = len(steps)
     u_relative = ((m * (2.0 - 4.0 / np.pi) + 2.0 * (m - 1) * (4.0 / np.pi) * (3.0**0.5 / 2.0 + np.pi / 12.0 - 1.0)) * np.pi / 4.0) ** 0.5 / m
-    return float(values.mean()), float(steps.mean()) / chart_constants(2).d2, u_relative
+    return _mean(values), float(steps.mean()) / chart_constants(2).d2, u_relative
+
+
+def _mean(values: np.ndarray) -> float:
+    return float(values[0] + (values - values[0]).mean())  # of equal values their own value, to the last bit
 
 
 def _within_groups(series: Series, marked: np.ndarray, kind: Kind) -> tuple[float, float, float]:
     of_mark = marked[series.point]
-    centre = float(series.reading[of_mark].mean())
+    centre = _mean(series.reading[of_mark])
     spread = group_spread(series, kind)[marked]
     constants = [chart_constants(int(n)) for n in series.size[marked]]
     mean = np.array([c.d2 if kind == "xbar-r" else c.c4 for c in constants])
@@ -162,7 +166,8 @@ def group_spread(series: Series, kind: Kind) -> np.ndarray:
     starts = np.searchsorted(series.point, np.arange(series.points))
     if kind == "xbar-r":
         return np.asarray(np.maximum.reduceat(series.reading, starts) - np.minimum.reduceat(series.reading, starts))
-    off = series.reading - series.mean[series.point]
+    off = series.reading - series.reading[starts][series.point]  # so that equal readings have no deviation at all
+    off = off - (np.add.reduceat(off, starts) / series.size)[series.point]
     return np.asarray((np.add.reduceat(off * off, starts) / (series.size - 1)) ** 0.5)
 
 

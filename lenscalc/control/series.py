@@ -42,7 +42,9 @@ class Series:
     @property
     def mean(self) -> np.ndarray:
         """Mean of each point; where all points hold one reading, the readings."""
-        return np.asarray(np.bincount(self.point, weights=self.reading, minlength=self.points) / self.size)
+        first = self.reading[np.searchsorted(self.point, np.arange(self.points))]
+        off = np.bincount(self.point, weights=self.reading - first[self.point], minlength=self.points)
+        return np.asarray(first + off / self.size)  # equal readings have their own value as mean, to the last bit
 
     def name(self, at: int) -> str:
         """A point in words: its number, with date or label."""
@@ -97,14 +99,14 @@ def series(
         moments = [_moment(entry, _row(where, i)) for i, entry in enumerate(date)]
         dates = [text for _, text in moments]
         order = np.array(sorted(range(len(values)), key=lambda i: moments[i][0]))
-        if np.any(order[1:] < order[:-1]):
-            remarks.append("the dates were not in order; the points are charted in the order of their dates")
     of_group = _groups(group, where) if group is not None else list(range(len(values)))
     numbers: dict[Any, int] = {}
     point = np.array([numbers.setdefault(of_group[i], len(numbers)) for i in order])
     stable = np.argsort(point, kind="stable")
     order, point = order[stable], point[stable]
     firsts = order[np.searchsorted(point, np.arange(len(numbers)))]
+    if np.any(np.diff(firsts) < 0):
+        remarks.append("the dates were not in order; the points are charted in the order of their dates")
     ids = ["" if id is None or id[i] is None else str(id[i]).strip() for i in firsts]
     labels = ["" if label is None or label[i] is None else str(label[i]).strip() for i in firsts]
     if group is not None and label is None:
