@@ -17,11 +17,14 @@ from lenscalc.control import (
     WATCHED,
     ControlChart,
     control_chart,
+    interval_for_run_length,
     read_limits,
     read_series,
     save_limits,
     series_from_text,
+    width_for_run_length,
 )
+from lenscalc.control.limits import WEIGHT, K
 from lenscalc.demo import WATER_CHECKS, demo_text
 from lenscalc.uncertainty.rounding import decimals_for
 
@@ -56,13 +59,14 @@ def settings_options(f: Any) -> Any:
 @click.option("--rules", default="four", show_default=True, metavar="limits|four|all|NAME,NAME", help=f"Run rules: {', '.join(RULES)}.")
 @click.option("--of", type=click.Choice(WATCHED), default="instrument", show_default=True, help="Whose values they are.")
 @settings_options
+@click.option("--false-alarm-every", type=float, metavar="POINTS", help="EWMA, CUSUM: find the limits that signal by chance once in so many points.")
 @click.option("--save", metavar="FILE", help="The chart as .html, .svg, .png or .json.")
 @click.option("--part", type=click.Choice(["level", "spread"]), default="level", show_default=True, help="What --save draws.")
 @click.option("--dark", is_flag=True, help="The chart on a dark ground.")
 @json_option
 def control(
     series: str | None, demo: bool, column: str, kind: Any, baseline: str | None, frozen: str | None, freeze: str | None, rules: str, of: Any,
-    save: str | None, part: Any, dark: bool, as_json: bool, **settings: float | None,
+    false_alarm_every: float | None, save: str | None, part: Any, dark: bool, as_json: bool, **settings: float | None,
 ) -> None:  # fmt: skip
     """Has the instrument or the material moved? SERIES.csv on a control chart.
 
@@ -85,6 +89,8 @@ def control(
     values = series_from_text(demo_text(WATER_CHECKS), value=column) if series is None else read_series(series, value=column)
     chosen = SETS.get(rules) or [name.strip() for name in rules.split(",") if name.strip()]
     given = {name: value for name, value in settings.items() if value is not None}
+    if false_alarm_every is not None:
+        given |= _wide_enough(kind, false_alarm_every, given)
     limits = read_limits(frozen) if frozen else None
     chart = control_chart(values, kind=kind, baseline=baseline, limits=limits, rules=chosen, of=of, **given)
     if freeze:
@@ -101,7 +107,17 @@ def control(
     paragraph(chart.chance_sentence)
     show_limits(chart)
     show_signals(chart)
+    show_how_soon(chart)
     show_end(chart.remarks)
+
+
+def _wide_enough(kind: str | None, points: float, given: dict[str, float]) -> dict[str, float]:
+    wanted = {"ewma": "width_sigma", "cusum": "h_sigma"}.get(kind or "")
+    if wanted is None or wanted in given:
+        raise click.UsageError("--false-alarm-every finds the limits of --kind ewma or cusum, in place of --width-sigma or --h-sigma")
+    if kind == "ewma":
+        return {wanted: width_for_run_length(points, weight=given.get("weight", WEIGHT))}
+    return {wanted: interval_for_run_length(points, k_sigma=given.get("k_sigma", K))}
 
 
 def show_limits(chart: ControlChart) -> None:
@@ -140,6 +156,13 @@ def show_signals(chart: ControlChart) -> None:
         paragraph(f"- {advice}")
 
 
+def show_how_soon(chart: ControlChart) -> None:
+    """How long it waits on average after a move of the mean."""
+    heading("How soon would it notice, on average?")
+    for shift, wait in chart.how_soon().items():
+        line(f"mean moved by {shift:g} sigma" if shift else "not moved: a false alarm", f"after {wait:.{0 if wait >= 20 else 1}f} points")
+
+
 def as_object(chart: ControlChart) -> dict[str, Any]:
     """The chart as plain values; points are counted from 1."""
     limits, columns = chart.limits, chart.columns
@@ -149,5 +172,6 @@ def as_object(chart: ControlChart) -> dict[str, Any]:
         "sentence": chart.sentence, "kind": limits.kind, "of": chart.of, "rules": list(chart.rules), "centre": limits.centre, "sigma": limits.sigma,
         "u_sigma_relative": limits.u_sigma_relative, **limits.settings, "baseline_points": limits.points, "baseline_first": limits.first,
         "baseline_last": limits.last, "made_by": limits.made_by, "average_run_length": chart.by_chance.mean,
-        "u_average_run_length": chart.by_chance.u, "signals": signals, "points": points,
+        "u_average_run_length": chart.by_chance.u, "average_run_length_after_shift": {f"{s:g}": wait for s, wait in chart.how_soon().items()},
+        "signals": signals, "points": points,
     }  # fmt: skip

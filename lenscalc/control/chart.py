@@ -75,6 +75,12 @@ class ControlChart:
             "baseline": self.in_baseline.tolist(), "signals": signals.tolist(),
         }  # fmt: skip
 
+    def how_soon(self, shifts_sigma: Iterable[float] = (0.0, 0.5, 1.0, 2.0)) -> dict[float, float]:
+        """Mean number of points until the level signals, for moves of the mean by so many sigma of a point; without a move, by chance."""
+        rules = self.rules or FOUR_RULES  # an average and a sum ask none
+        own: dict[str, Any] = self.limits.settings
+        return {shift: average_run_length(self.limits.kind, shift_sigma=shift, rules=rules, **own).mean for shift in shifts_sigma}
+
     @property
     def to_freeze(self) -> FrozenLimits:
         """The limits as a record to be kept: with whatever there is to mind about their baseline."""

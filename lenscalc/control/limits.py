@@ -18,6 +18,8 @@ GROUPED: Final = ("xbar-r", "xbar-s")
 ENOUGH: Final = 25
 FEWEST: Final = 20
 
+_ROUNDING: Final = 1e-15  # of the centre: a scatter below it is that of arithmetic
+
 WEIGHT, WIDTH, K, H = 0.2, 3.0, 0.5, 5.0
 EWMA, CUSUM = ("weight", "width_sigma"), ("k_sigma", "h_sigma", "head_start_sigma")
 
@@ -106,7 +108,7 @@ def limits_from(
     remarks = _remarks(series, at, u_relative, all_of_it=baseline is None and series.baseline is None, known=sigma is not None)
     if sigma is None:
         sigma = found_sigma
-        if not sigma > 0:
+        if not sigma > _ROUNDING * abs(found_centre):
             said = f"all {len(at)} of its points are {series.mean[at][0]:.10g}" if kind not in GROUPED else "no group has any spread"
             raise InputError(
                 f"the baseline does not vary: {said}, and limits would have no width; read with more decimals, or give sigma from a longer record",

@@ -34,7 +34,7 @@ RULES: Final = MappingProxyType({
         Rule("beyond-3-sigma", "one point beyond three sigma", "jump", 1, 1, 3.0),
         Rule("2-of-3-beyond-2-sigma", "two of three beyond two sigma on the same side", "shift", 2, 3, 2.0),
         Rule("4-of-5-beyond-1-sigma", "four of five beyond one sigma on the same side", "shift", 4, 5, 1.0),
-        Rule("8-on-one-side", "eight in a row on one side of the centre", "shift", 8, 8, 0.0),
+        Rule("8-on-one-side", "eight in a row on one side", "shift", 8, 8, 0.0),
         Rule("6-rising-or-falling", "six in a row rising, or falling", "trend", 6, 6),
         Rule("14-alternating", "fourteen in a row going up and down by turns", "alternating", 14, 14),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import lru_cache
 from itertools import pairwise
 from typing import Final
 
@@ -18,7 +18,7 @@ _LONGEST: Final = 200_000
 Memory = tuple[int, ...]
 
 
-@cache
+@lru_cache(maxsize=512)
 def by_states(rules: tuple[Rule, ...], shift: float) -> float:
     """Mean run length by a Markov chain: a state is, for each rule and side, which of the last points were beyond and may still count."""
     from scipy.special import ndtr
@@ -69,7 +69,7 @@ def _that_may_count(seen: int, rule: Rule) -> int:
     return kept
 
 
-@cache
+@lru_cache(maxsize=512)
 def by_trials(rules: tuple[Rule, ...], shift: float) -> tuple[float, float]:
     """Mean run length and its standard uncertainty from trials with a fixed seed, so that the same question has the same answer."""
     draw = np.random.default_rng(_SEED)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
+from functools import lru_cache
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -82,12 +82,12 @@ def _density(x: Any) -> Any:
     return np.exp(-0.5 * x * x) / (2.0 * np.pi) ** 0.5
 
 
-@cache
+@lru_cache(maxsize=512)
 def _nodes(count: int) -> tuple[Any, Any]:
     return np.polynomial.legendre.leggauss(count)
 
 
-@cache
+@lru_cache(maxsize=512)
 def _ewma(weight: float, width_sigma: float, shift: float, exact: bool) -> float:
     """L(u) = 1 + (1/λ)∫ L(y) φ((y − (1 − λ)u)/λ − δ) dy between the limits; with limits that widen, point by point until they have settled."""
     end = width_sigma * (weight / (2.0 - weight)) ** 0.5
@@ -113,7 +113,7 @@ def _ewma(weight: float, width_sigma: float, shift: float, exact: bool) -> float
     return float(total + mass @ ahead)
 
 
-@cache
+@lru_cache(maxsize=512)
 def _cusum(k: float, h: float, shift: float, start: float) -> float:
     """Both sides together: of one side L(s) = 1 + L(0)Φ(k − s − δ) + ∫₀ʰ L(y) φ(y + k − s − δ) dy; joined as Lucas and Crosier (1982) do."""
     up, up_0 = _one_side(k, h, shift, start)

@@ -6,11 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date as calendar_date
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
 from lenscalc.errors import InputError
+
+LARGEST: Final = 1e100  # squares must not overflow
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,8 +89,8 @@ def series(
     values = [value] if isinstance(value, int | float) else list(value)
     if not values:
         raise InputError("no values: a chart needs a list of dated values", quantity="value")
-    columns = {"date": date, "label": label, "id": id, "group": group, "baseline": baseline}
-    for name, column in columns.items():
+    date, label, id, group, baseline = (None if column is None else list(column) for column in (date, label, id, group, baseline))
+    for name, column in {"date": date, "label": label, "id": id, "group": group, "baseline": baseline}.items():
         if column is not None and len(column) != len(values):
             raise InputError(f"{name} and value must be lists of one length, not {len(column)} and {len(values)}", quantity=name)
     where = [f"line {n}" for n in line] if line is not None else None
@@ -127,7 +129,8 @@ def _numbers(values: list[Any], where: list[str] | None) -> np.ndarray:
         reading = np.array(values, dtype=np.float64)
     except (TypeError, ValueError):
         reading = np.empty(0)
-    if reading.shape == (len(values),) and np.isfinite(reading).all() and not any(isinstance(v, str | bool) for v in values):
+    plain = reading.shape == (len(values),) and not any(isinstance(v, str | bool) for v in values)
+    if plain and np.all(np.abs(reading) <= LARGEST):  # nan is not
         return reading
     for i, entry in enumerate(values):
         at = _row(where, i)
@@ -135,6 +138,8 @@ def _numbers(values: list[Any], where: list[str] | None) -> np.ndarray:
             raise InputError(f"{at}: value = {entry!r} is not a number", quantity="value", value=entry, row=i + 1)
         if not np.isfinite(entry):
             raise InputError(f"{at}: value = {entry}: must be a finite number; leave the row out if nothing was read", quantity="value", row=i + 1)
+        if abs(float(entry)) > LARGEST:
+            raise InputError(f"{at}: value = {entry}: must be within ±{LARGEST:g}; is it a number of this series?", quantity="value", row=i + 1)
     raise InputError("value must be one list of numbers", quantity="value")
 
 
@@ -151,9 +156,12 @@ def moment_of(entry: Any) -> datetime:
 
 def _moment(entry: Any, at: str) -> tuple[datetime, str]:
     try:
+        if entry != entry:  # a missing one, as tables mark it
+            raise ValueError
         found = moment_of(entry)
     except ValueError:
-        hint = "is missing: give every value its date, or none" if entry is None or not str(entry).strip() else f"= {entry!r} is not a date"
+        missing = entry is None or entry != entry or not str(entry).strip()
+        hint = "is missing: give every value its date, or none" if missing else f"= {entry!r} is not a date"
         raise InputError(f"{at}: date {hint}; write it as 2026-03-31, or with a time as 2026-03-31T09:30", quantity="date", value=entry) from None
     text = str(entry).strip() if isinstance(entry, str) else found.isoformat() if isinstance(entry, datetime) else entry.isoformat()
     return found, text.removesuffix("T00:00:00").removesuffix(" 00:00:00")

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from lenscalc.control import GROUPED, ControlChart, average_run_length
+from lenscalc.control import GROUPED, ControlChart
 from lenscalc.uncertainty.rounding import decimals_for
 from lenscalc.web.figures import signed
 
 if TYPE_CHECKING:
     import pandas as pd
-
-SHIFTS = (0.0, 0.5, 1.0, 2.0)
 
 
 def signals_table(chart: ControlChart, most: int) -> pd.DataFrame:
@@ -47,12 +45,9 @@ def how_soon(chart: ControlChart) -> pd.DataFrame:
     """Mean number of points until a signal, for several moves of the mean."""
     import pandas as pd
 
-    own: dict[str, Any] = {**chart.limits.settings}
-    if chart.rules:
-        own["rules"] = chart.rules
-    waits = [average_run_length(chart.limits.kind, shift_sigma=shift, **own).mean for shift in SHIFTS]
-    told = [f"{wait:.0f}" if wait >= 20 else f"{wait:.1f}" for wait in waits]
-    moves = [f"{shift:g} sigma" if shift else "not at all" for shift in SHIFTS]
+    waits = chart.how_soon()
+    told = [f"{wait:.0f}" if wait >= 20 else f"{wait:.1f}" for wait in waits.values()]
+    moves = [f"{shift:g} sigma" if shift else "not at all" for shift in waits]
     return pd.DataFrame({"the mean moves by": moves, "points until a signal": told}).set_index("the mean moves by")
 
 

@@ -61,12 +61,14 @@ def test_rules_are_chosen_by_set_or_by_name():
         (("--demo", "--baseline", "50"), "within the 40 points"),
         (("--demo", "--kind", "pie"), "'pie' is not one of"),
         (("--demo", "--rules", "9-on-one-side"), "did you mean 8-on-one-side"),
-        (("--demo", "--value", "n"), "there is no column 'n'; the file has date, value, operator, note"),
+        (("--demo", "--value", "n"), "there is no column 'n'; the file has date, value, baseline, operator, note"),
         (("--demo", "--weight", "2", "--kind", "ewma"), "weight = 2: must be 0.001 to 1"),
         (("--demo", "--save", "chart.pdf"), ".pdf is not written here"),
         (("--demo", "--limits", "nowhere.toml"), "nowhere.toml"),
         (("--demo", "--limits", "a.toml", "--freeze", "b.toml"), "--freeze needs a baseline"),
         (("--demo", "--kind", "xbar-r"), "has one reading"),
+        (("--demo", "--false-alarm-every", "500"), "finds the limits of --kind ewma or cusum"),
+        (("--demo", "--kind", "ewma", "--weight", "0", "--false-alarm-every", "500"), "weight = 0: must be 0.001 to 1"),
         (("--demo", "--baseline", "25", "--kind", "ewma", "--part", "spread", "--save", "x.svg"), "has no spread"),
     ],
 )
@@ -76,3 +78,10 @@ def test_what_is_wrong_is_told_in_one_line(args, told, tmp_path):
     assert told in done.stderr
     assert len(done.stderr.strip().splitlines()) == 1
     assert done.stdout == ""
+
+
+def test_limits_are_found_for_a_wanted_rate_of_false_alarms():
+    a = answer("control", "--demo", "--kind", "cusum", "--false-alarm-every", "167.68")
+    assert a["h_sigma"] == pytest.approx(4.0, abs=1e-3)  # Lucas and Crosier 1982: 168 at h = 4
+    assert a["average_run_length_after_shift"]["1"] == pytest.approx(8.38, abs=0.01)
+    assert a["baseline_points"] == 25  # as the file marks it

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lenscalc.control import FOUR_RULES, LIMITS_ONLY, RULES, average_run_length
+from lenscalc.control import FOUR_RULES, LIMITS_ONLY, RULES, average_run_length, interval_for_run_length, width_for_run_length
 from lenscalc.control.run_length import _one_side
 from lenscalc.errors import InputError, UnknownNameError
 
@@ -126,3 +126,23 @@ def test_settings_outside_their_range(settings, told):
         average_run_length("cusum", **settings)
     with pytest.raises(UnknownNameError, match="kind of chart"):
         average_run_length("cusums")
+
+
+@pytest.mark.parametrize(("weight", "printed"), [(0.05, 2.32), (0.1, 2.55), (0.15, 2.65), (0.2, 2.72), (0.25, 2.76)])
+def test_limits_for_a_wanted_run_length_by_crowder(weight, printed):
+    """Crowder (1989), J. Quality Technology 21, 155: L for a run length of 250, fixed limits; quoted in the documentation of the R package spc."""
+    assert width_for_run_length(250.0, weight=weight, exact_limits=False) == pytest.approx(printed, abs=0.0051)
+
+
+@pytest.mark.parametrize("wanted", [2.0, 50.0, 370.4, 1e4, 1e6])
+def test_what_was_wanted_comes_back(wanted):
+    width = width_for_run_length(wanted, weight=0.2)
+    assert average_run_length("ewma", weight=0.2, width_sigma=width).mean == pytest.approx(wanted, rel=1e-4)
+    h = interval_for_run_length(wanted, k_sigma=0.5) if wanted >= 10 else None
+    assert h is None or average_run_length("cusum", k_sigma=0.5, h_sigma=h).mean == pytest.approx(wanted, rel=1e-4)
+
+
+def test_a_run_length_that_nothing_gives():
+    for wanted in (1.0, 1e7, float("nan")):
+        with pytest.raises(InputError, match="run_length"):
+            width_for_run_length(wanted, weight=0.2)

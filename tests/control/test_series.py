@@ -60,9 +60,11 @@ def test_what_shares_a_date_is_told():
         ([1.0, float("inf")], {}, "row 2: value = inf"),
         ([1.0, "1.33"], {}, "row 2: value = '1.33' is not a number"),
         ([1.0, None], {}, "row 2: value = None is not a number"),
+        ([1.0, 1e200], {}, "row 2: value = 1e+200: must be within ±1e+100"),
         ([True, 1.0], {}, "row 1: value = True is not a number"),
         ([[1.0], [2.0]], {}, "is not a number"),
         ([1.0, 2.0], {"date": ["2026-01-05", "soon"]}, "row 2: date = 'soon' is not a date; write it as 2026-03-31"),
+        ([1.0, 2.0], {"date": ["2026-01-05", float("nan")]}, "row 2: date is missing"),
         ([1.0, 2.0], {"date": ["2026-01-05", ""]}, "row 2: date is missing"),
         ([1.0, 2.0], {"date": ["2026-01-05"]}, "lists of one length, not 1 and 2"),
         ([1.0, 2.0], {"id": ["a", "a"]}, "id 'a' comes twice"),
@@ -135,3 +137,13 @@ def test_a_baseline_that_is_none(baseline, told):
         baseline_points(series([1.0, 2.0, 3.0, 4.0], date=WEEKS), baseline)
     with pytest.raises(InputError, match="the series has no dates"):
         baseline_points(series([1.0, 2.0]), "2026-01-01:")
+
+
+def test_columns_of_a_table_with_an_index_of_its_own():
+    import pandas as pd
+
+    table = pd.DataFrame({"n": [2.0, 1.0], "day": pd.to_datetime(["2026-01-12", "2026-01-05"]), "lot": ["b", "a"]}, index=[7, 3])
+    s = series(table["n"], date=table["day"], label=table["lot"], id=table["lot"], baseline=table["n"] > 0)
+    assert (s.mean.tolist(), s.date, s.label) == ([1.0, 2.0], ("2026-01-05", "2026-01-12"), ("a", "b"))
+    with pytest.raises(InputError, match="row 1: date is missing"):
+        series(table["n"], date=pd.to_datetime(pd.Series([None, "2026-01-05"])))
