@@ -39,6 +39,10 @@ SETTINGS = {
     "h_sigma": "CUSUM: decision interval h (5).",
     "head_start_sigma": "CUSUM: where the sums start (0); half of h answers fast at the start.",
 }
+LABELS = {
+    "weight": "weight of the newest point, λ", "width_sigma": "distance of the limits, L", "k_sigma": "allowance k, in sigma",
+    "h_sigma": "decision interval h, in sigma", "head_start_sigma": "start of the sums, in sigma",
+}  # fmt: skip
 
 
 def settings_options(f: Any) -> Any:
@@ -133,7 +137,7 @@ def show_limits(chart: ControlChart) -> None:
         if part is not None:
             line(f"limits of the {part.name}", f"{part.lower[-1]:.{decimals}f} to {part.upper[-1]:.{decimals}f}{_if_they_differ(part)}")
     for name, value in limits.settings.items():
-        line(name, f"{value:g}")
+        line(LABELS[name], f"{value:.4g}")
     line("baseline", f"{limits.points} points, {limits.first} to {limits.last}")
     line("computed by", limits.made_by)
 

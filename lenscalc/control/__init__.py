@@ -2,11 +2,12 @@
 
 from lenscalc.control.advice import LOOK_AT, WATCHED, Watched
 from lenscalc.control.baseline import baseline_points
-from lenscalc.control.chart import ControlChart, Part, control_chart
+from lenscalc.control.chart import ControlChart, control_chart
 from lenscalc.control.constants import ChartConstants, chart_constants
 from lenscalc.control.design import interval_for_run_length, width_for_run_length
 from lenscalc.control.frozen import as_toml, limits_from_toml, read_limits, save_limits
 from lenscalc.control.limits import GROUPED, KINDS, FrozenLimits, Kind, limits_from
+from lenscalc.control.parts import Part
 from lenscalc.control.rules import ALL_RULES, FOUR_RULES, LIMITS_ONLY, RULES, Rule
 from lenscalc.control.run_length import RunLength, average_run_length
 from lenscalc.control.series import Series, series

@@ -4,33 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
 from lenscalc.control.advice import WATCHED, Watched
 from lenscalc.control.baseline import baseline_points
-from lenscalc.control.constants import chart_constants
-from lenscalc.control.limits import GROUPED, FrozenLimits, Kind, check_groups, group_spread, limits_from
+from lenscalc.control.limits import FrozenLimits, Kind, limits_from
+from lenscalc.control.parts import Part, parts_of
 from lenscalc.control.rules import FOUR_RULES, checked_rules
 from lenscalc.control.run_length import RunLength, average_run_length
 from lenscalc.control.series import Series
 from lenscalc.control.signals import Signal, of_limits, of_rules, where
 from lenscalc.errors import InputError, UnknownNameError
-
-
-class Part(NamedTuple):
-    """One statistic point by point, with its centre and limits; nan where a point has none.
-
-    `value_below` is the lower sum of a CUSUM, drawn downwards, else None.
-    """
-
-    name: str
-    value: np.ndarray
-    centre: np.ndarray
-    lower: np.ndarray
-    upper: np.ndarray
-    value_below: np.ndarray | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -159,10 +145,8 @@ def control_chart(
         raise InputError(f"kind = {kind}: the frozen limits are of the kind {limits.kind}; leave the kind out, or take other limits", quantity="kind")
     elif baseline is not None or settings:
         raise InputError("frozen limits hold their own baseline and settings: give either these or the limits", quantity="limits")
-    if limits.kind in GROUPED:
-        check_groups(series)
-    level, spread, signals = _judged(series, limits, chosen, of)
-    signals.sort(key=lambda s: (s.first, s.part, s.last))
+    level, spread = parts_of(series, limits)
+    signals = sorted(_judged(level, spread, series, limits, chosen, of), key=lambda s: (s.first, s.part, s.last))
     chart = ControlChart(
         series, limits, of, tuple(rule.name for rule in chosen) if limits.kind not in ("ewma", "cusum") else (), level, spread, in_baseline,
         tuple(signals), _by_chance(limits, tuple(rule.name for rule in chosen)), (),
@@ -170,74 +154,21 @@ def control_chart(
     return _with_remarks(chart)
 
 
-def _judged(series: Series, limits: FrozenLimits, rules: Any, of: Watched) -> tuple[Part, Part | None, list[Signal]]:
+def _judged(level: Part, spread: Part | None, series: Series, limits: FrozenLimits, rules: Any, of: Watched) -> list[Signal]:
     if limits.kind == "ewma":
-        level = _ewma(series.mean, limits)
-        return level, None, of_limits(series, _outside(level), "the weighted average stands", of, part="level", rule="ewma")
-    if limits.kind == "cusum":
-        level = _cusum(series.mean, limits)
-        assert level.value_below is not None
+        return of_limits(series, _outside(level), "the weighted average stands", of, part="level", rule="ewma")
+    if level.value_below is not None:
         flags = np.where(level.value > level.upper, 1, np.where(level.value_below < level.lower, -1, 0))
-        return level, None, of_limits(series, flags, "the cumulative sum stands", of, part="level", rule="cusum")
-    level, spread, what = _means(series, limits) if limits.kind in GROUPED else _individuals(series.mean, limits)
-    z = np.round(3.0 * (level.value - level.centre) / (level.upper - level.centre), 9)  # a point on a line is not beyond it, whatever the last bit
-    signals = of_rules(series, z, rules, of)
-    return level, spread, signals + of_limits(series, _outside(spread), what, of, part="spread", rule="spread-beyond-limit")
+        return of_limits(series, flags, "the cumulative sum stands", of, part="level", rule="cusum")
+    assert spread is not None
+    # a point on a line is not beyond it, whatever the last bit
+    z = np.round(3.0 * (level.value - level.centre) / (level.upper - level.centre), 9)
+    what = "the step from the point before stands" if limits.kind == "individuals" else f"the {spread.name} stands"
+    return of_rules(series, z, rules, of) + of_limits(series, _outside(spread), what, of, part="spread", rule="spread-beyond-limit")
 
 
 def _outside(part: Part) -> np.ndarray:
     return np.where(part.value > part.upper, 1, np.where(part.value < part.lower, -1, 0))
-
-
-def _individuals(x: np.ndarray, limits: FrozenLimits) -> tuple[Part, Part, str]:
-    one = np.ones(len(x))
-    c = chart_constants(2)
-    mean_range = c.d2 * limits.sigma
-    moving = np.concatenate([[np.nan], np.abs(np.diff(x))])
-    level = Part("value", x, limits.centre * one, (limits.centre - 3.0 * limits.sigma) * one, (limits.centre + 3.0 * limits.sigma) * one)
-    spread = Part("moving range", moving, mean_range * one, c.D3 * mean_range * one, c.D4 * mean_range * one)
-    return level, spread, "the step from the point before stands"
-
-
-def _means(series: Series, limits: FrozenLimits) -> tuple[Part, Part, str]:
-    size = series.size
-    by_size = {int(n): chart_constants(int(n)) for n in np.unique(size)}
-    half = 3.0 * limits.sigma / size**0.5
-    level = Part("mean of the group", series.mean, np.full(len(size), limits.centre), limits.centre - half, limits.centre + half)
-    ranges = limits.kind == "xbar-r"
-    centre = np.array([limits.sigma * (by_size[int(n)].d2 if ranges else by_size[int(n)].c4) for n in size])
-    low = np.array([by_size[int(n)].D3 if ranges else by_size[int(n)].B3 for n in size])
-    high = np.array([by_size[int(n)].D4 if ranges else by_size[int(n)].B4 for n in size])
-    name = "range of the group" if ranges else "standard deviation of the group"
-    return level, Part(name, group_spread(series, limits.kind), centre, low * centre, high * centre), f"the {name} stands"
-
-
-def _ewma(x: np.ndarray, limits: FrozenLimits) -> Part:
-    weight, width = limits.weight, limits.width_sigma
-    assert weight is not None
-    assert width is not None
-    average, held = np.empty(len(x)), limits.centre
-    for i, value in enumerate(x.tolist()):
-        held = weight * value + (1.0 - weight) * held
-        average[i] = held
-    count = np.arange(1.0, len(x) + 1.0)
-    half = width * limits.sigma * (weight / (2.0 - weight) * (1.0 - (1.0 - weight) ** (2.0 * count))) ** 0.5
-    return Part("weighted average", average, np.full(len(x), limits.centre), limits.centre - half, limits.centre + half)
-
-
-def _cusum(x: np.ndarray, limits: FrozenLimits) -> Part:
-    assert limits.k_sigma is not None
-    assert limits.h_sigma is not None
-    assert limits.head_start_sigma is not None
-    allowance = limits.k_sigma * limits.sigma
-    up = down = limits.head_start_sigma * limits.sigma
-    above, below = np.empty(len(x)), np.empty(len(x))
-    for i, off in enumerate((x - limits.centre).tolist()):
-        up = max(0.0, up + off - allowance)
-        down = max(0.0, down - off - allowance)
-        above[i], below[i] = up, -down
-    end = np.full(len(x), limits.h_sigma * limits.sigma)
-    return Part("cumulative sum", above, np.zeros(len(x)), -end, end, below)
 
 
 def _by_chance(limits: FrozenLimits, rules: tuple[str, ...]) -> RunLength:
