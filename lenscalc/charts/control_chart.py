@@ -63,9 +63,9 @@ def control_chart_drawing(
     heights = np.concatenate([side[start:] for side in (shown.value, shown.lower, shown.upper, shown.value_below) if side is not None])
     low, high = float(np.nanmin(heights)), float(np.nanmax(heights))
     room = 0.12 * (high - low)
+    title = name if name and shown.name == "value" else f"{name}, {shown.name}" if name else shown.name
     y = alt.Y(
-        "value:Q", title=f"{shown.name}{f' of {name}' if name and shown.name != 'value' else ''}" if shown.name != "value" or not name else name,
-        scale=alt.Scale(domain=[low - 0.5 * room, high + room], nice=False, zero=False), axis=alt.Axis(tickCount=6),
+        "value:Q", title=title, scale=alt.Scale(domain=[low - 0.5 * room, high + room], nice=False, zero=False), axis=alt.Axis(tickCount=6),
     )  # fmt: skip
     layers = [*_baseline(chart, start, x, ground), *_lines(chart, shown, start, x, y, decimals, part, ground)]
     sides = [shown.value] if shown.value_below is None else [shown.value, shown.value_below]
@@ -147,7 +147,8 @@ def _lines(chart: ControlChart, shown: Part, start: int, x: alt.X, y: alt.Y, dec
         data = pd.DataFrame({"at": ends, "value": np.concatenate([held[:1], held, held[-1:]])})
         return alt.Chart(data).mark_line(interpolate="step", **look).encode(x=x, y=y)
 
-    if part == "level" and chart.limits.kind in ("individuals", *GROUPED):
+    even = bool(np.ptp(shown.upper[start:]) == 0)  # where groups differ in size, four more lines of steps would hide the points
+    if part == "level" and even and chart.limits.kind in ("individuals", *GROUPED):
         for sigmas in (-2.0, -1.0, 1.0, 2.0):
             layers.append(across(shown.centre + sigmas * (shown.upper - shown.centre) / 3.0, color=quiet(ground), strokeWidth=0.7, strokeDash=[2, 4]))
     layers.append(across(shown.centre, color=quiet(ground), strokeWidth=1.2))

@@ -122,7 +122,7 @@ def _answers(chart: ControlChart) -> None:
     part: Any = "level"
     if chart.spread is not None:
         part = "spread" if st.radio("Show", (LEVEL, SPREAD), key="part_of_chart", horizontal=True) == SPREAD else "level"
-    picture(control_chart_drawing(chart, part=part, ground=ground()), _limits_in_words(chart))
+    picture(control_chart_drawing(chart, part=part, ground=ground()), _limits_in_words(chart, part))
     if chart.signals:
         st.header("What signals, and what to look at?")
         st.table(signals_table(chart, SHOWN))
@@ -142,7 +142,8 @@ def _answers(chart: ControlChart) -> None:
     )
 
 
-def _limits_in_words(chart: ControlChart) -> str:
+def _limits_in_words(chart: ControlChart, part: str) -> str:
     limits = chart.limits
-    dotted = "" if limits.settings else " Dotted lines stand at one and two sigma."
+    even = chart.level.upper[0] == chart.level.upper[-1] and not limits.settings
+    dotted = " Dotted lines stand at one and two sigma." if even and part == "level" else ""
     return f"Limits from {limits.points} points, {limits.first} to {limits.last}.{dotted}"
