@@ -451,6 +451,33 @@ def _eye_mtf(eye: str, frequency_per_mm: list[float], **given: Any) -> dict[str,
     return {f"mtf_{f:.0f}": value for f, value in zip(frequency_per_mm, found, strict=True)}
 
 
+def _chart_constants(n: int) -> dict[str, Any]:
+    from lenscalc.control import chart_constants
+
+    return dict(chart_constants(n)._asdict())
+
+
+def _average_run_length(**inputs: Any) -> dict[str, Any]:
+    from lenscalc.control import average_run_length
+
+    return dict(average_run_length(**inputs)._asdict())
+
+
+def _control_chart(value: list[float], **inputs: Any) -> dict[str, Any]:
+    """Limits at the last point, what is plotted at each, how many points signal and which is the first (counted from 1)."""
+    from lenscalc.control import control_chart, series
+
+    chart = control_chart(series(value), **inputs)
+    level, at = chart.level, chart.signalling
+    found = {"centre": chart.limits.centre, "sigma": chart.limits.sigma, "lower": level.lower[-1], "upper": level.upper[-1], "signals": len(at)}
+    found |= {f"plotted_{i + 1}": x for i, x in enumerate(level.value)}
+    if level.value_below is not None:
+        found |= {f"below_{i + 1}": x for i, x in enumerate(level.value_below)}
+    if chart.spread is not None:
+        found["mean_range"] = chart.spread.centre[-1]
+    return found | ({"first_signal": at[0] + 1} if len(at) else {})
+
+
 FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "thick_lens": _lens("thick_lens"),
     "aspheric_sag": _aspheric_sag,
@@ -540,6 +567,9 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "process_capability": _pure("process_capability"),
     "lot_forecast": _lot,
 
+    "chart_constants": _chart_constants,
+    "control_chart": _control_chart,
+    "average_run_length": _average_run_length,
     "better_probability": _decision_value("better_probability"),
     "rank_trials": _rank_trials,
     "pareto_set": _pareto_set,
