@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 from pathlib import Path
 from typing import Any
@@ -51,3 +52,15 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
         raise FileError(f"{path}: {error.strerror or error}") from None
     finally:
         Path(part).unlink(missing_ok=True)
+
+
+def svg_of(chart: Any, *, font: str | None = None) -> str:
+    """A chart as the text of an SVG, without a ground of its own; `font` takes the place of the system's fonts.
+
+    The chart must have a width of its own.
+    """
+    if font is not None:
+        chart = chart.configure(**{**chart.config.to_dict(), "font": font})
+    target = io.StringIO()
+    chart.save(target, format="svg")
+    return target.getvalue()
