@@ -29,15 +29,16 @@ def how_strong(followed: Followed, data: Mapping[str, Any]) -> Section:
     lens = lens_in_words({**followed.row, **exact}).replace("-", "−")
     figures = [Figure("power_D", "power in the eye's medium", figure(power_D, u_D, "D"))]
     if only("interval_lower_D") is not None:
-        figures.append(Figure("interval_D", "95 % interval", f"{_to(only('interval_lower_D'), u_D)} to {_to(only('interval_upper_D'), u_D)} D"
-                              f"{degrees(only('dof_power') or inf)}"))  # fmt: skip
+        ends = f"{_to(only('interval_lower_D'), u_D)} to {_to(only('interval_upper_D'), u_D)} D"
+        figures.append(Figure("interval_D", "95 % interval", f"{ends}{degrees(only('dof_power') or inf)}"))
     if u_D:
         figures += [
             Figure("u_power_common_D", "of which common to the lot", f"u {two_digits(only('u_power_common_D'))} D"),
             Figure("u_power_individual_D", "of which each lens's own", f"u {two_digits(only('u_power_individual_D'))} D"),
         ]
     figures += [Figure(name, label, f"{signed(value, 3)} mm") for name, label, value in (
-        ("back_focal_length_mm", "back focal length", only("back_focal_length_mm")), ("edge_thickness_mm", "edge thickness", only("edge_thickness_mm")),
+        ("back_focal_length_mm", "back focal length", only("back_focal_length_mm")),
+        ("edge_thickness_mm", "edge thickness", only("edge_thickness_mm")),
     ) if value is not None]  # fmt: skip
     lines = budget(followed.evaluation.estimates["power_D"])
     largest = f" Most of it comes from: {lines[0].source}." if lines else ""
@@ -59,7 +60,8 @@ def _to(value: float, u: float) -> str:
 
 def _lens_as_stated(lens: Mapping[str, Any]) -> tuple[Group, ...]:
     gauges = tuple(
-        Figure("u_scale_relative", f"relative u of the scale of {printable(name)}", shown(g["u_scale_relative"])) for name, g in lens.get("gauge", {}).items()
+        Figure("u_scale_relative", f"relative u of the scale of {printable(name)}", shown(g["u_scale_relative"]))
+        for name, g in lens.get("gauge", {}).items()
     )
     figures = (*figures_as_written(lens, "lens"), *gauges)
     return (Group("The lens, as stated", figures),) if figures else ()
@@ -82,7 +84,8 @@ def _dimensions(followed: Followed, lens: Mapping[str, Any]) -> Table:
             ("u", "mm"), ("u_curvature_per_mm", "1/mm"), ("u_sag_mm", "mm"),
         ) if k in d), "")  # fmt: skip
         by = shown(d["instrument"]) if "instrument" in d else ""
-        rows.append((_NAMED[name], f"{shown(d['value'], 'mm')}{u}", f"{shown(d['state'])}, {shown(d['temperature_degC'], '°C')}", by, _in_use(followed, name)))
+        measured, state = f"{shown(d['value'], 'mm')}{u}", f"{shown(d['state'])}, {shown(d['temperature_degC'], '°C')}"
+        rows.append((_NAMED[name], measured, state, by, _in_use(followed, name)))
     columns = (
         Column("", "dimension"), Column("dimension_mm", "as measured", True), Column("", "state"), Column("", "by"),
         Column("dimension_in_use_mm", f"in use: wet, {TEMPERATURE_IN_USE_DEGC:g} °C", True),

@@ -1,4 +1,4 @@
-"""A determination as PDF: tagged, with the fonts inside, the same bytes for the same sheet and version."""
+"""A determination as PDF: tagged, with the fonts inside, the same bytes for the same sheet and versions."""
 
 from __future__ import annotations
 
@@ -7,18 +7,18 @@ import re
 from datetime import UTC, datetime
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from lenscalc.decision import ToleranceTable
 from lenscalc.report.determination import Determined, Origin, determine
-from lenscalc.report.pictures import pictures_of
+from lenscalc.report.pictures import ALT, pictures_of
 from lenscalc.report.tree import as_plain
 
 if TYPE_CHECKING:
     import typst
 
 FONT = "Libertinus Serif"  # embedded in typst, the same on every machine
-STANDARD = "ua-1"
+STANDARD: Final = "ua-1"
 _NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)  # a sheet without a date: a fixed one, never that of today
 
 
@@ -27,7 +27,7 @@ def report_pdf(
 ) -> bytes:
     """The determination of a sheet as the bytes of a PDF file (PDF/UA-1, A4).
 
-    The same text and version give the same bytes on any machine, unless a name is written with signs that the embedded fonts lack (Latin, Greek
+    The same text and versions (ours, typst's and those of the charts) give the same bytes on any machine, unless a name is written with signs that the embedded fonts lack (Latin, Greek
     and Cyrillic they have): then the machine's own fonts are taken beside them, and a sign that no font has is written out by its number.
 
     Raises
@@ -50,7 +50,7 @@ def pdf_of(determined: Determined) -> bytes:
     inputs = {"determination": data, "pictures": json.dumps(_drawn(pictures_of(determined.followed, font=FONT))), "font": FONT}
     day = determined.followed.sheet.date
     written: bytes = typst.compile(
-        (files("lenscalc.report") / "determination.typ").read_bytes(), format="pdf", sys_inputs=inputs, font_paths=fonts, pdf_standards=[STANDARD],
+        (files("lenscalc.report") / "determination.typ").read_bytes(), format="pdf", sys_inputs=inputs, font_paths=fonts, pdf_standards=STANDARD,
         timestamp=datetime(day.year, day.month, day.day, tzinfo=UTC) if day else _NO_DAY,
     )  # fmt: skip
     return written
@@ -59,14 +59,6 @@ def pdf_of(determined: Determined) -> bytes:
 def _drawn(pictures: dict[str, str]) -> dict[str, Any]:
     """Each picture with its width [px] and the words that stand for it where it cannot be seen."""
     return {name: {"svg": svg, "width": _width_px(svg), "alt": ALT[name]} for name, svg in pictures.items()}
-
-
-ALT = {
-    "index_budget": "Bars of the shares in u² of the index.",
-    "power_budget": "Bars of the shares in u² of the power.",
-    "lens": "Cross-section of the lens.",
-    "power_against_index": "The power against the index as a line, this lens on it with its uncertainty, and the tolerance as a band.",
-}
 
 
 def _width_px(svg: str) -> float:
@@ -99,7 +91,7 @@ def _has(fonts: typst.Fonts, signs: str) -> bool:
 
     source = b'#set document(title: "signs")\n#set text(font: sys.inputs.font, lang: "en")\n#sys.inputs.signs'
     try:
-        typst.compile(source, format="pdf", sys_inputs={"signs": signs, "font": FONT}, font_paths=fonts, pdf_standards=[STANDARD], timestamp=0)
+        typst.compile(source, format="pdf", sys_inputs={"signs": signs, "font": FONT}, font_paths=fonts, pdf_standards=STANDARD, timestamp=0)
     except typst.TypstError as error:
         if "could not be displayed" not in str(error):
             raise

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Final
 
 from lenscalc.chain import Followed
 from lenscalc.charts import budget_bars, lens_drawing, power_against_index
@@ -10,6 +10,14 @@ from lenscalc.charts.save import svg_of
 from lenscalc.uncertainty import budget
 
 WIDTH_px = 620  # as wide as the text of an A4 page at 96 px an inch
+
+
+ALT: Final = {  # what stands for a picture where it cannot be seen
+    "index_budget": "Bars of the shares in u² of the index.",
+    "power_budget": "Bars of the shares in u² of the power.",
+    "lens": "Cross-section of the lens.",
+    "power_against_index": "The power against the index as a line, this lens on it with its uncertainty, and the tolerance as a band.",
+}
 
 
 def pictures_of(followed: Followed, *, font: str | None = None) -> dict[str, str]:

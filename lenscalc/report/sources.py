@@ -5,8 +5,8 @@ from __future__ import annotations
 from lenscalc.chain import Followed
 
 _ALWAYS = (
-    "Uncertainty: JCGM 100:2008, 5.1.2 and 5.2.2 (the linear law, source by source), 4.2.3 (replicates), G.4.1 (degrees of freedom), 7.2.6 (rounding); "
-    "examples as quoted in open libraries.",
+    "Uncertainty: JCGM 100:2008, 5.1.2 and 5.2.2 (the linear law, source by source), 4.2.3 (replicates), G.4.1 (degrees of freedom), "
+    "7.2.6 (rounding); examples as quoted in open libraries.",
     "Resolution: JCGM 100:2008, F.2.2.1 (one step d has u = d/√12).",
     "Conditions in use (546.07 nm, 35 °C, wet): ISO 11979-2, from memory, to be confirmed against the text.",
 )
@@ -21,12 +21,14 @@ _AIR = "From vacuum to air: Birch and Downs, Metrologia 30 (1993) 155 and 31 (19
 _CAUCHY = "To 546.07 nm: two-parameter Cauchy form; half its spread to three other forms (Conrady, Sellmeier, Schott) is a line of the budget."
 _FORM = "To 546.07 nm: a dispersion form fitted to the lines by least squares with their covariance; the spread of the forms is a line of the budget."
 _MIXED = (
-    "Hydration from the water content: Lorentz and Lorenz's rule by volume; half its spread to Newton's rule is a line of the budget, and a lower bound."
+    "Hydration from the water content: Lorentz and Lorenz's rule by volume; half its spread to Newton's rule is a line of the budget, "
+    "and a lower bound."
 )
 _EXPANSION = (
-    "dn/dT from the volume expansion: Lorentz and Lorenz's equation; its distance from Zhang et al., Polymer (2006), abstract read, is a line of the budget."
+    "dn/dT from the volume expansion: Lorentz and Lorenz's equation; its distance from Zhang et al., Polymer (2006), abstract read, is a line "
+    "of the budget."
 )
-_SLOPE = "dn/dT: one straight line over the temperatures by least squares weighted with 1/u², each wavelength with a level of its own; worked by hand."
+_SLOPE = "dn/dT: one straight line over the temperatures by least squares (weights 1/u²), each wavelength with a level of its own; worked by hand."
 _POWER = "Power: Gullstrand's equation of the thick lens, any text of geometrical optics; 1.336 around it by convention."
 _DECISION = "Decision: JCGM 106:2012, 7.2 to 7.4 and 8.3 (conformance probability, guard band), clauses from memory."
 _EYE = "Refraction: vergence through one thin surface and an implant at its plane, any text of visual optics."

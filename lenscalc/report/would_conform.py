@@ -42,8 +42,9 @@ def _probabilities(followed: Followed, p: float, required: float) -> list[Figure
     only = followed.evaluation.only
     common = followed.evaluation.estimates["power_D"].dof_where(lambda source: source.is_common)[0]
     lot = lot_forecast(
-        only("power_D"), only("u_power_common_D"), only("u_power_individual_D"), only("lower_limit_D"), only("upper_limit_D"), dof_common=float(common)
-    )
+        only("power_D"), only("u_power_common_D"), only("u_power_individual_D"), only("lower_limit_D"), only("upper_limit_D"),
+        dof_common=float(common),
+    )  # fmt: skip
     zone = "none: the uncertainty leaves no zone between them"
     if only("acceptance_lower_D") is not None:
         zone = f"{signed(only('acceptance_lower_D'), 2)} to {signed(only('acceptance_upper_D'), 2)} D"
@@ -76,8 +77,8 @@ def what_improves(followed: Followed) -> Section | None:
     )  # fmt: skip
     table = Table("u of the power and conformance probability p with half of one source, and without it", columns, tuple(
         (
-            printable(c.source), percent(c.share), f"{two_digits(c.u_halved_D)} D", f"{two_digits(c.u_without_D)} D", probability_text(c.probability_halved),
-            probability_text(c.probability_without),
+            printable(c.source), percent(c.share), f"{two_digits(c.u_halved_D)} D", f"{two_digits(c.u_without_D)} D",
+            probability_text(c.probability_halved), probability_text(c.probability_without),
         )
         for c in rows[:_MOST]
     ))  # fmt: skip
