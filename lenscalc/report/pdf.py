@@ -27,8 +27,9 @@ def report_pdf(
 ) -> bytes:
     """The determination of a sheet as the bytes of a PDF file (PDF/UA-1, A4).
 
-    The same text and versions (ours, typst's and those of the charts) give the same bytes on any machine, unless a name is written with signs that the embedded fonts lack (Latin, Greek
-    and Cyrillic they have): then the machine's own fonts are taken beside them, and a sign that no font has is written out by its number.
+    The same text and versions (ours, typst's and those of the charts) give the same bytes, unless a name is written with signs that the embedded
+    fonts lack (Latin, Greek and Cyrillic they have): then the machine's own fonts are taken beside them, and a sign that no font has is written
+    out by its number.
 
     Raises
     ------

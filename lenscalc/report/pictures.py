@@ -7,7 +7,8 @@ from typing import Any, Final
 from lenscalc.chain import Followed
 from lenscalc.charts import budget_bars, lens_drawing, power_against_index
 from lenscalc.charts.save import svg_of
-from lenscalc.uncertainty import budget
+from lenscalc.report.tree import printable
+from lenscalc.uncertainty import BudgetLine, budget
 
 WIDTH_px = 620  # as wide as the text of an A4 page at 96 px an inch
 
@@ -29,7 +30,7 @@ def _charts(followed: Followed) -> dict[str, Any]:
     charts = {}
     of_index = budget(followed.index.n)
     if of_index:
-        charts["index_budget"] = budget_bars(of_index).properties(width=WIDTH_px)
+        charts["index_budget"] = budget_bars(_printable(of_index)).properties(width=WIDTH_px)
     if followed.sheet.lens is None:
         return charts
     only, row = followed.evaluation.only, followed.row
@@ -40,9 +41,13 @@ def _charts(followed: Followed) -> dict[str, Any]:
     )  # fmt: skip
     of_power = budget(followed.evaluation.estimates["power_D"])
     if of_power:
-        charts["power_budget"] = budget_bars(of_power).properties(width=WIDTH_px)
+        charts["power_budget"] = budget_bars(_printable(of_power)).properties(width=WIDTH_px)
     charts["power_against_index"] = power_against_index(
         *lens, float(followed.index.n.value[0]), u_n_lens=float(followed.index.n.u[0]), u_power_D=only("u_power_D"),
         labelled_power_D=row.get("labelled_power_D"), lower_limit_D=only("lower_limit_D"), upper_limit_D=only("upper_limit_D"),
     ).properties(width=WIDTH_px - 60, height=240)  # fmt: skip
     return charts
+
+
+def _printable(lines: list[BudgetLine]) -> list[BudgetLine]:
+    return [line._replace(source=printable(line.source)) for line in lines]

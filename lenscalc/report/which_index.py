@@ -45,7 +45,7 @@ def degrees(dof: float) -> str:
 
 def _abbe(followed: Followed) -> tuple[Figure, ...]:
     d = followed.read.dispersion
-    if d is None or len(followed.sheet.readings) < 2 or not d.u_abbe_d:
+    if d is None or len({r.wavelength_nm for r in followed.sheet.readings}) < 2 or not d.u_abbe_d:  # one line: as stated
         return ()
     return (Figure("abbe_d", "Abbe number V_d", figure(float(d.abbe_d), float(d.u_abbe_d))),)
 
