@@ -5,7 +5,7 @@ import re
 
 import pytest
 from called import answer
-from sheets import ALL, C, DEMO, HOSTILE
+from sheets import ALL, DEMO, HOSTILE, C
 
 from lenscalc.chain import follow
 from lenscalc.conditions import CAUTION

@@ -96,7 +96,7 @@ def test_text_is_escaped_wherever_it_is_put():
 
 
 @needs_browser
-@pytest.mark.parametrize(("name", "width", "scheme"), [("copolymer_b.toml", 1400, "light"), ("hostile", 600, "dark"), ("copolymer_e.toml", 600, "dark")])
+@pytest.mark.parametrize(("name", "width", "scheme"), [("copolymer_b.toml", 1400, "light"), ("hostile", 600, "dark"), ("index alone", 600, "light")])
 def test_in_a_browser_nothing_is_asked_for_nothing_too_wide_and_nobody_shut_out(made, tmp_path, name, width, scheme):
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")

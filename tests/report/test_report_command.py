@@ -5,7 +5,7 @@ import os
 
 import pytest
 from called import answer, lenscalc
-from sheets import C, WITHOUT_LENS
+from sheets import WITHOUT_LENS, C
 
 from lenscalc.conditions import CAUTION
 
