@@ -69,7 +69,7 @@ def _tree(followed: Followed, sheet_text: str, origin: Origin | None) -> Determi
         kind=KIND_OF_LENS if sheet.lens else KIND_OF_INDEX,
         provenance=printable(sheet.provenance),
         day=sheet.date.isoformat() if sheet.date else "",
-        short=_in_short(followed),
+        short=in_short(followed),
         caution=CAUTION,
         sections=_sections(followed, data),
         warnings=tuple(printable(sentence) for sentence in followed.warnings),
@@ -92,7 +92,8 @@ def _tree(followed: Followed, sheet_text: str, origin: Origin | None) -> Determi
     return bare._replace(stands_on=tuple(stands_on))
 
 
-def _in_short(followed: Followed) -> tuple[Figure, ...]:
+def in_short(followed: Followed) -> tuple[Figure, ...]:
+    """Index, power and decision: what is read first."""
     use, only = followed.index, followed.evaluation.only
     short = [Figure("n_lens", "index in the eye", figure(float(use.n.value[0]), float(use.n.u[0])))]
     if followed.sheet.lens is None:

@@ -9,7 +9,7 @@ import numpy as np
 
 from lenscalc.chain import Followed
 from lenscalc.charts.budget_bars import WHOSE, percent
-from lenscalc.refractometer import Step
+from lenscalc.refractometer import IndexInUse, Step
 from lenscalc.report.tree import Column, Figure, Group, Picture, Section, Table, printable
 from lenscalc.uncertainty import BudgetLine, budget, coverage_factor, decimals_for
 from lenscalc.uncertainty.rounding import figure, signed
@@ -34,7 +34,7 @@ def which_index(followed: Followed) -> Section:
             *_abbe(followed),
         )),),
         pictures=(Picture("index_budget", f"Share of each source in u² of the index.{first}"),) if lines else (),
-        tables=(_steps(followed), *budget_table(lines, "Budget of the index in use", "n_lens", "")),
+        tables=(steps_table(use), *budget_table(lines, "Budget of the index in use", "n_lens", "")),
     )  # fmt: skip
 
 
@@ -50,8 +50,8 @@ def _abbe(followed: Followed) -> tuple[Figure, ...]:
     return (Figure("abbe_d", "Abbe number V_d", figure(float(d.abbe_d), float(d.u_abbe_d))),)
 
 
-def _steps(followed: Followed) -> Table:
-    use = followed.index
+def steps_table(use: IndexInUse) -> Table:
+    """The steps to an index in use: value and u after each, its share of the final u², and what it was done by; the first case of several."""
     ways: list[tuple[Step | None, Step]] = [(None, use.steps[0]), *pairwise(use.steps)]
     rows = tuple(
         (printable(s.name), figure(_one(s.n.value), _one(s.n.u), decimals_if_exact=5), percent(share) if share else "none", _by(before, s))
