@@ -20,7 +20,8 @@ from lenscalc.uncertainty import Estimate, Propagated, as_text, budget, probabil
 from lenscalc.uncertainty.rounding import figure, signed
 
 MOST_ROWS = 10
-_LABEL, _NUMBER = "text-align: left", "text-align: right; white-space: nowrap"
+_CELL = "padding: 0.1em 1em 0.1em 0; vertical-align: top"
+_LABEL, _NUMBER = f"text-align: left; {_CELL}", f"text-align: right; white-space: nowrap; {_CELL}"
 
 
 def followed(result: Followed) -> Markup:
@@ -62,8 +63,10 @@ def _cell(result: Evaluation, name: str, row: int) -> str:
     if name == "conformance_probability":
         return probability_text(float(value))
     u = result.columns.get(f"u_{name}")
-    q, known = quantity(name), u is not None and np.isfinite(u[row])
-    return figure(float(value), float(u[row]), q.unit) if known else f"{signed(float(value), q.decimals)} {q.unit}".rstrip()
+    q = quantity(name)
+    if u is not None and np.isfinite(u[row]):
+        return figure(float(value), float(u[row]), q.unit)
+    return f"{signed(float(value), q.decimals)} {q.unit}".rstrip()
 
 
 def index_in_use(result: IndexInUse) -> Markup:
