@@ -47,8 +47,9 @@ def pdf_of(determined: Determined) -> bytes:
     """A determination that was made already, as PDF."""
     import typst
 
-    fonts, data = _in_fonts(json.dumps(as_plain(determined.tree), ensure_ascii=False))
-    inputs = {"determination": data, "pictures": json.dumps(_drawn(pictures_of(determined.followed, font=FONT))), "font": FONT}
+    content = as_plain(determined.tree), _drawn(pictures_of(determined.followed, font=FONT))
+    fonts, (tree, pictures) = _in_fonts(*(json.dumps(part, ensure_ascii=False) for part in content))
+    inputs = {"determination": tree, "pictures": pictures, "font": FONT}
     day = determined.followed.sheet.date
     written: bytes = typst.compile(
         (files("lenscalc.report") / "determination.typ").read_bytes(), format="pdf", sys_inputs=inputs, font_paths=fonts, pdf_standards=STANDARD,
@@ -68,15 +69,16 @@ def _width_px(svg: str) -> float:
     return float(found.group(1))
 
 
-def _in_fonts(data: str) -> tuple[typst.Fonts, str]:
-    """The fonts that a text needs, and the text with what none of them has written out."""
-    rare = "".join(sorted({c for c in data if ord(c) > 0x7F}))
+def _in_fonts(*texts: str) -> tuple[typst.Fonts, tuple[str, ...]]:
+    """The fonts that texts need, and the texts with what none of them has written out."""
+    rare = "".join(sorted({c for text in texts for c in text if ord(c) > 0x7F}))
     fonts = _fonts(of_machine=False)
     if _has(fonts, rare):
-        return fonts, data
+        return fonts, texts
     fonts = _fonts(of_machine=True)
     lacking = [] if _has(fonts, rare) else [c for c in rare if not _has(fonts, c)]
-    return fonts, data.translate({ord(c): f"‹U+{ord(c):04X}›" for c in lacking})
+    written_out = {ord(c): f"‹U+{ord(c):04X}›" for c in lacking}
+    return fonts, tuple(text.translate(written_out) for text in texts)
 
 
 @cache

@@ -8,8 +8,8 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
-_TURNS = frozenset("\u061c\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2060\u2066\u2067\u2068\u2069\ufeff")  # they move or hide other signs
-_UNPRINTED = ("Cc", "Cn", "Co", "Cs")  # control, unassigned, private, half of a pair
+_UNPRINTED = ("Cc", "Cf", "Cn", "Co", "Cs")  # control, what moves or hides other signs, unassigned, private, half of a pair
+_JOINERS = "\u200c\u200d"  # some scripts cannot be written without them
 
 
 class Figure(NamedTuple):
@@ -96,8 +96,8 @@ def printable_lines(text: str) -> str:
 
 def _written_out(text: str) -> str:
     return "".join(
-        f"‹U+{ord(c):04X}›" if c in _TURNS or (unicodedata.category(c) in _UNPRINTED and not c.isspace()) else c for c in text
-    )  # fmt: skip
+        f"‹U+{ord(c):04X}›" if unicodedata.category(c) in _UNPRINTED and c not in _JOINERS and not c.isspace() else c for c in text
+    )
 
 
 def figures_of(tree: Determination) -> Iterator[tuple[str, str]]:

@@ -10,6 +10,7 @@ HOSTILE = (
     "#panic() *b* $x$ @ref `r` // c <script>alert(1)</script> &amp; ]]> </style><img src=x onerror=y> \\u0007 \\u202Eabc\\u2066 \\u200B"
     " \\u05E9\\u05DC\\u05D5\\u05DD"
 )
+OTHER = "\\u5171\\u805A\\u7269"
 
 
 def exact(text):
@@ -25,7 +26,9 @@ ODD = {
     "hostile": C.replace('"copolymer C"', f'"{HOSTILE}"').replace("Copolymer C, lot 7", HOSTILE).replace('"profilometer"', f'"{HOSTILE}"').replace(
         "lens.gauge.profilometer", f'lens.gauge."{HOSTILE}"'
     ),
-    "another script": C.replace('"copolymer C"', '"\\u5171\\u805A\\u7269 \\uE000"'),
+    "another script": C.replace('"copolymer C"', f'"{OTHER} \\uE000"').replace('"profilometer"', f'"{OTHER}"').replace(
+        "lens.gauge.profilometer", f'lens.gauge."{OTHER}"'
+    ),
     "long": C.replace('"copolymer C"', f'"{"A" * 2000}"').replace("Copolymer C, lot 7", "words and more words " * 60),
     "forty readings": re.sub(r"n = \[.*?\]", f"n = [{', '.join(f'{1.4900 + i % 7 * 1e-4:.4f}' for i in range(40))}]", C, count=1),
     "index alone": WITHOUT_LENS,
