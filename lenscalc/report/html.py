@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from importlib.resources import files
 
-from lenscalc.charts.style import neutral_colours
 from lenscalc.conditions import CAUTION
 from lenscalc.decision import ToleranceTable
 from lenscalc.report.determination import Determined, Origin, determine
@@ -49,6 +48,8 @@ def html_of(determined: Determined) -> str:
 
 def _style() -> str:
     """The style sheet, with the charts' neutral colours exchanged on a dark ground."""
+    from lenscalc.charts.style import neutral_colours  # altair is heavy, and the tree alone does not need it
+
     sheet = (files("lenscalc.report") / "determination.css").read_text(encoding="utf-8")
     dark = "".join(f'svg [{what}="{light}"] {{ {what}: {on_dark}; }}\n' for light, on_dark in neutral_colours() for what in ("fill", "stroke"))
     return f"{sheet}@media screen and (prefers-color-scheme: dark) {{\n{dark}}}\n"

@@ -5,8 +5,6 @@ from __future__ import annotations
 from typing import Any, Final
 
 from lenscalc.chain import Followed
-from lenscalc.charts import budget_bars, lens_drawing, power_against_index
-from lenscalc.charts.save import svg_of
 from lenscalc.report.tree import printable
 from lenscalc.uncertainty import BudgetLine, budget
 
@@ -23,10 +21,14 @@ ALT: Final = {  # what stands for a picture where it cannot be seen
 
 def pictures_of(followed: Followed, *, font: str | None = None) -> dict[str, str]:
     """Name of each picture and its SVG, drawn for a light ground; `font` takes the place of the system's fonts."""
+    from lenscalc.charts.save import svg_of  # altair is heavy, and the tree alone does not need it
+
     return {name: svg_of(chart, font=font) for name, chart in _charts(followed).items()}
 
 
 def _charts(followed: Followed) -> dict[str, Any]:
+    from lenscalc.charts import budget_bars, lens_drawing, power_against_index
+
     charts = {}
     of_index = budget(followed.index.n)
     if of_index:

@@ -8,11 +8,11 @@ from math import isinf
 import numpy as np
 
 from lenscalc.chain import Followed
-from lenscalc.charts.budget_bars import WHOSE, percent
 from lenscalc.refractometer import IndexInUse, Step
 from lenscalc.report.tree import Column, Figure, Group, Picture, Section, Table, printable
 from lenscalc.uncertainty import BudgetLine, budget, coverage_factor, decimals_for
-from lenscalc.uncertainty.rounding import figure, signed
+from lenscalc.uncertainty.budget import WHOSE
+from lenscalc.uncertainty.rounding import figure, percent, signed
 
 WITHOUT_NOTE = {"hydrated": "the measured shift on hydration", "relative to air": "from the basis of the reading"}
 

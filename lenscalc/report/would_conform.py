@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from lenscalc.chain import Followed
-from lenscalc.charts.budget_bars import percent
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, lot_forecast
 from lenscalc.decision.instrument import work_on_first
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.report.tree import Column, Figure, Group, Section, Table, printable
 from lenscalc.report.which_index import two_digits
 from lenscalc.uncertainty import budget, probability_text
-from lenscalc.uncertainty.rounding import figure, signed
+from lenscalc.uncertainty.rounding import figure, percent, signed
 
 _MOST = 8
 

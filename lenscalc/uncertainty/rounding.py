@@ -80,6 +80,15 @@ def probability_text(p: float) -> str:
     return "below 0.001" if p < 0.0005 else f"{p:.3f}"
 
 
+def percent(share: float) -> str:
+    """A share in words, never more digits than it needs.
+
+    >>> percent(0.6211), percent(0.0037)
+    ('62 %', '0.4 %')
+    """
+    return f"{100 * share:.0f} %" if share >= 0.0095 else f"{100 * share:.1g} %" if share >= 0.0005 else "below 0.05 %"
+
+
 def numerical_tolerance(u: float, digits: int = 2) -> float:
     """Half a unit of the last of the `digits` significant digits of u (JCGM 101:2008, 7.9.2: u = c·10^l, δ = ½·10^l).
 

@@ -2,6 +2,8 @@
 
 import json
 import re
+import subprocess
+import sys
 
 import pytest
 from called import answer
@@ -189,3 +191,11 @@ def test_a_sheet_that_cannot_be_followed_is_named():
 def test_the_tree_is_that_of_the_chain():
     followed = follow(sheet_from_text(C))
     assert determine(C).followed.evaluation.only("power_D") == followed.evaluation.only("power_D")
+
+
+def test_a_tree_needs_neither_charts_nor_typst():
+    code = (
+        "from lenscalc.demo import demo_text\nfrom lenscalc.report import determine\ndetermine(demo_text('copolymer_c.toml'))\n"
+        "import sys; print({'altair', 'typst', 'vl_convert', 'pandas'} & set(sys.modules))"
+    )
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "set()\n"
