@@ -33,8 +33,8 @@ def how_strong(followed: Followed, data: Mapping[str, Any]) -> Section:
         figures.append(Figure("interval_D", "95 % interval", f"{ends}{degrees(only('dof_power') or inf)}"))
     if u_D:
         figures += [
-            Figure("u_power_common_D", "of which common to the lot", f"u {two_digits(only('u_power_common_D'))} D"),
-            Figure("u_power_individual_D", "of which each lens's own", f"u {two_digits(only('u_power_individual_D'))} D"),
+            Figure("u_power_common_D", "of which common to the lot", _part_u(only("u_power_common_D"))),
+            Figure("u_power_individual_D", "of which each lens's own", _part_u(only("u_power_individual_D"))),
         ]
     figures += [Figure(name, label, f"{signed(value, 3)} mm") for name, label, value in (
         ("back_focal_length_mm", "back focal length", only("back_focal_length_mm")),
@@ -52,6 +52,10 @@ def how_strong(followed: Followed, data: Mapping[str, Any]) -> Section:
         ),
         tables=(_dimensions(followed, data["lens"]), *budget_table(lines, "Budget of the power", "power_D", "D")),
     )
+
+
+def _part_u(u_D: float) -> str:
+    return f"u {two_digits(u_D)} D" if u_D else "none"
 
 
 def _to(value: float, u: float) -> str:
@@ -98,7 +102,7 @@ def _in_use(followed: Followed, name: str) -> str:
     if isinf(value):
         return "plano"
     u = hypot(*(effects.get(name, 0.0) for effects in followed.sources.values()))
-    return figure(value, u, "mm") if u else f"{signed(value, 4)} mm"
+    return figure(value, u, "mm") if u else f"{value:.6g} mm, taken as exact".replace("-", "−")
 
 
 def index_off(followed: Followed) -> Section:

@@ -158,6 +158,9 @@ def test_without_a_label_there_is_no_decision_and_with_exact_dimensions_the_reas
     decision = next(s for s in determine(ALL["exact"]).tree.sections if s.is_decision)
     assert decision.says == ("No decision. Dimensions taken as exact: not a decision.",)
     assert [f.quantity for f in decision.groups[0].figures] == ["labelled_power_D", "limits_D"]
+    lens = next(s for s in determine(ALL["exact"]).tree.sections if s.question.startswith("How strong"))
+    assert [row[-1] for row in lens.tables[0].rows] == ["15 mm, taken as exact", "−15 mm, taken as exact", "0.9 mm, taken as exact"]
+    assert the(determine(ALL["exact"]).tree, "u_power_individual_D") == "none"
     assert "mixing rule" in next(s for s in determine(ALL["water content"]).tree.sections if s.is_decision).says[0]
 
 
