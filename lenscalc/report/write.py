@@ -44,7 +44,7 @@ def write_report(determined: Determined, path: str) -> None:
     """
     check_report_path(path)
     written = pdf_of(determined) if Path(path).suffix.lower() == ".pdf" else html_of(determined).encode("utf-8")
-    part = Path(f"{path}.part")
+    part = Path(f"{path}.{os.getpid()}.part")  # two that write the same file do not meet in it
     try:
         try:
             part.write_bytes(written)
