@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.uncertainty import with_u
+from lenscalc.uncertainty import decimals_for, with_u
 
 
 def figure(value: float, u: float, unit: str = "", *, decimals_if_exact: int = 3) -> str:
@@ -28,6 +28,15 @@ def signed(value: float, decimals: int) -> str:
     """
     text = f"{value:.{decimals}f}"
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
+
+
+def u_in_words(u: float, unit: str = "") -> str:
+    """A standard uncertainty alone, to two digits.
+
+    >>> u_in_words(0.0596, "D"), u_in_words(0.1, "D")
+    ('0.060 D', '0.10 D')
+    """
+    return f"{u:.{decimals_for(u)}f}{' ' if unit else ''}{unit}"
 
 
 def first(values: Any) -> float:

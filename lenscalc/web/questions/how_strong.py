@@ -17,7 +17,6 @@ from lenscalc.web.picture import ground, picture
 def how_strong(followed: Followed) -> None:
     """The power of the lens, its drawing, the equation with its numbers, the power in a measured medium."""
     row, result = dict(followed.row), followed.evaluation
-    n = first(followed.index.n.value)
     power_D, u_D = first(result.columns["power_D"]), first(result.columns["u_power_D"])
     st.header("How strong is a lens of it?")
     largest = budget(result.estimates["power_D"])[:1]
@@ -34,8 +33,6 @@ def how_strong(followed: Followed) -> None:
         "H and H′: its principal planes.",
         width="content",
     )  # fmt: skip
-    worked(row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], n, N_MEDIUM_IN_USE, N_MEDIUM_IN_USE,
-           first(result.columns["front_surface_power_D"]), first(result.columns["back_surface_power_D"]), power_D)  # fmt: skip
     there = result.only("power_in_measured_medium_D")
     if there is not None:
         name = (followed.sheet.medium or {}).get("name", "the measured medium")
@@ -49,10 +46,18 @@ def worked(R1: float, R2: float, t: float, n: float, front: float, behind: float
     """The thick lens's equation with the numbers of this lens put in."""
     with st.expander("The equation, with these numbers"):
         st.markdown("Surface powers from the radii in metres, then both together; *t* is the thickness in the centre.")
-        st.latex(r"F = F_1 + F_2 - \frac{t}{n}\,F_1 F_2")
-        st.latex(rf"F_1 = \frac{{{n:.5f} - {front:g}}}{{{_metres(R1)}}} = {F1:.3f}\ \mathrm{{D}}")
-        st.latex(rf"F_2 = \frac{{{behind:g} - {n:.5f}}}{{{_metres(R2)}}} = {F2:.3f}\ \mathrm{{D}}")
-        st.latex(rf"F = {F1:.3f} {F2:+.3f} - \frac{{{_metres(t)}}}{{{n:.5f}}}\cdot({F1:.3f})\cdot({F2:.3f}) = {F:.3f}\ \mathrm{{D}}")
+        for line in equations(R1, R2, t, n, front, behind, F1, F2, F):
+            st.latex(line)
+
+
+def equations(R1: float, R2: float, t: float, n: float, front: float, behind: float, F1: float, F2: float, F: float) -> tuple[str, ...]:
+    """The same as lines of LaTeX."""
+    return (
+        r"F = F_1 + F_2 - \frac{t}{n}\,F_1 F_2",
+        rf"F_1 = \frac{{{n:.5f} - {front:g}}}{{{_metres(R1)}}} = {F1:.3f}\ \mathrm{{D}}",
+        rf"F_2 = \frac{{{behind:g} - {n:.5f}}}{{{_metres(R2)}}} = {F2:.3f}\ \mathrm{{D}}",
+        rf"F = {F1:.3f} {F2:+.3f} - \frac{{{_metres(t)}}}{{{n:.5f}}}\cdot({F1:.3f})\cdot({F2:.3f}) = {F:.3f}\ \mathrm{{D}}",
+    )
 
 
 def _metres(length_mm: float) -> str:
