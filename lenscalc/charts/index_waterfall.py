@@ -7,7 +7,7 @@ import numpy as np
 import pandas as pd
 
 from lenscalc.charts.budget_bars import percent
-from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
+from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.refractometer import IndexInUse
 from lenscalc.uncertainty import with_u
 
@@ -48,7 +48,7 @@ def index_waterfall(index: IndexInUse, *, case: int = 0, ground: Ground = "light
     texts = base.mark_text(align="left", baseline="middle", dy=-11).encode(x=alt.value(0), y=y, text="text:N")
     start = base.mark_tick(thickness=1, height=22, yOffset=down, color=quiet(ground)).encode(x=alt.X("start:Q"), y=y)  # clear of the words
     chart = alt.layer(start, bars, after, whiskers, *caps, points, texts, data=table).properties(
-        width="container", height=len(table) * ROW_px, description=_in_words(table)
+        width="container", height=len(table) * ROW_px, autosize=ROWS_KEEP_THEIR_HEIGHT, description=_in_words(table)
     )
     return styled(chart, ground)
 

@@ -9,7 +9,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
+from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.uncertainty import coverage_factor
 
 ROW_px, HILL_px = 44, 92
@@ -67,7 +67,7 @@ def power_in_tolerance(
     said = {"inside": "inside", "outside": "outside", "across": "reaching beyond a limit of"}[where]
     limits = f"{lower_limit_D:.2f} to {upper_limit_D:.2f} D"
     message = f"Power {power_D:.2f} D, 95 % interval {low:.2f} to {high:.2f} D, {said} the tolerance of {limits}."
-    chart = alt.layer(*layers).properties(width="container", height=height, description=message)
+    chart = alt.layer(*layers).properties(width="container", height=height, autosize=ROWS_KEEP_THEIR_HEIGHT, description=message)
     return styled(chart, ground)
 
 

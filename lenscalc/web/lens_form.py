@@ -81,7 +81,7 @@ def _measured_as() -> None:
     differ = st.checkbox("The three were not all measured in one state", key=seeded(("lens", "differ"), len(states) > 1))
     for name in DIMENSIONS if differ else DIMENSIONS[:1]:
         left, right = st.columns(2, vertical_alignment="bottom")
-        of = f"{NAMES[name]}: " if differ else "They were "
+        of = f"{NAMES[name]}: " if differ else "Its dimensions were "
         with left:
             key = seeded(("lens", name, "state"), found(tables(), ("lens", name, "state")) or "hydrated")
             put(tables(), ("lens", name, "state"), st.selectbox(f"{of}measured", ("hydrated", "dry"), key=key))

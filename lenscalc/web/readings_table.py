@@ -51,7 +51,8 @@ def rows_of(readings: Readings) -> list[Row]:
 def readings_of_rows(rows: Sequence[Mapping[str, Any]], before: Readings) -> Typed:
     """The rows as `[[reading]]` tables. What a table says besides (u of the temperature, pooled u, basis) is kept for its line and temperature.
 
-    An empty line, temperature or direction is that of the row above. A row without an index is not counted, and that is said.
+    An empty line, temperature or direction is that of the row above. A row without an index is not counted, and that is said. Rows that were pasted
+    into one open cell are laid out from there.
 
     Raises
     ------
@@ -62,7 +63,7 @@ def readings_of_rows(rows: Sequence[Mapping[str, Any]], before: Readings) -> Typ
     >>> typed.readings
     [{'basis': 'air', 'wavelength_nm': 589.29, 'temperature_degC': 20.0, 'n': [1.4902, 1.4904]}]
     """
-    cells = [(i, {name: _text(row.get(name)) for name in COLUMNS}) for i, row in enumerate(rows, 1)]
+    cells = [(i, row) for i, cells in enumerate(rows, 1) for row in _spread({name: _text(cells.get(name)) for name in COLUMNS})]
     filled = [(i, row) for i, row in cells if any(row.values())]
     without = [str(i) for i, row in filled if not row["n"]]
     above: Row = dict.fromkeys(PLACE, "")
@@ -93,6 +94,18 @@ def places(readings: Readings) -> list[str]:
 def in_use_columns(rows: Sequence[Row]) -> tuple[str, ...]:
     """The columns that hold something, beside those that always stand."""
     return tuple(name for name in COLUMNS if name in ALWAYS or any(row[name] for row in rows))
+
+
+def _spread(row: Row) -> list[Row]:
+    """The row; where a cell holds lines or tabs, as many rows as it has lines, its columns from that cell on to the right."""
+    full = next((name for name in COLUMNS if "\t" in row[name] or "\n" in row[name]), None)
+    if full is None:
+        return [row]
+    from_there = COLUMNS[COLUMNS.index(full) :]
+    pasted = [dict(zip(from_there, line.split("\t"), strict=False)) for line in row[full].splitlines() if line.strip()]
+    empty = dict.fromkeys(COLUMNS, "")
+    first, *rest = [{name: text.strip() for name, text in cells.items()} for cells in pasted]
+    return [{**row, **first}, *({**empty, **cells} for cells in rest)]
 
 
 def _text(cell: Any) -> str:

@@ -5,30 +5,10 @@ from importlib.resources import files
 
 import pytest
 
-from lenscalc.demo import demo_text
 from lenscalc.web.shell import PAGES
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
-
-
-def test_a_sheet_is_loaded_and_a_reading_changed(page, address, go, tmp_path):
-    sheet = tmp_path / "mine.toml"
-    sheet.write_text(demo_text("copolymer_e.toml"), encoding="utf-8")
-    go(page, address, "One reading, all the way")
-    page.get_by_text("20.419 D, u 0.060 D").first.wait_for()
-    page.locator("input[type=file]").set_input_files(sheet)
-    page.get_by_text("21.43 D, u 0.23 D").first.wait_for()
-    assert page.get_by_text("not decided: the power lies too near a limit").first.is_visible()
-    readings = page.get_by_role("textbox", name="Readings of the index, one a line")
-    readings.fill("1.5213\n1.5211\n1.5215\n1.5212")
-    readings.press("Control+Enter")
-    page.get_by_text("would not conform if cut to these dimensions").first.wait_for()
-    playwright.expect(page.get_by_text("21.43 D, u 0.23 D")).to_have_count(0)  # the redraw may still be on its way
-    readings.fill("1,5213")
-    readings.press("Control+Enter")
-    page.get_by_text("write the decimals with a point").first.wait_for()
-    assert page.get_by_text("Traceback").count() == 0
 
 
 def test_the_lens_in_the_address(page, address, go):
