@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from lenscalc.errors import InputError
 from lenscalc.quantities import quantity
 from lenscalc.web.sheet_quantities import MINUTES
-from lenscalc.web.typed import alike, has_comma, label_typed, number_typed
+from lenscalc.web.typed_cells import alike, has_comma, label_typed, number_typed
 
 PLACE = ("wavelength_nm", "temperature_degC", "direction")  # what rows of one list n share
 OWN = ("n", "mounting", "session", "operator", "minutes_after_mounting")  # what each row has for itself

@@ -9,7 +9,7 @@ from lenscalc.errors import InputError
 from lenscalc.quantities import Quantity, plain, quantity
 from lenscalc.refractometer.schema import SCHEMA, Limits, Number, Numbers, Text
 from lenscalc.web.sheet_quantities import of_sheet
-from lenscalc.web.typed import number_typed, numbers_typed
+from lenscalc.web.typed_cells import number_typed, numbers_typed
 
 Row = dict[str, str]
 

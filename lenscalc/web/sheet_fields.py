@@ -15,7 +15,7 @@ from lenscalc.web.sheet_quantities import of_sheet
 from lenscalc.web.sheet_state import seeded, tables
 from lenscalc.web.sheet_tables import Path, found, put
 from lenscalc.web.sheet_words import WORDS, Words
-from lenscalc.web.typed import numbers_typed
+from lenscalc.web.typed_cells import numbers_typed
 
 CHOOSE = "not stated"
 

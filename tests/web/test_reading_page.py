@@ -24,7 +24,7 @@ from lenscalc.web.readings_table import places, readings_of_rows, rows_of
 from lenscalc.web.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SPECIMEN, TO_THE_EYE, section_of
 from lenscalc.web.sheet_tables import found, in_use, put
-from lenscalc.web.typed import number_typed, numbers_typed
+from lenscalc.web.typed_cells import number_typed, numbers_typed
 
 HOME = Path(lenscalc.web.__file__).parent
 C = "copolymer_c.toml"
