@@ -126,7 +126,7 @@ def _power(row: dict[str, Any], result: Evaluation) -> None:
     )
     if "optic_diameter_mm" in row:
         picture(
-            lens_drawing(
+            lens_drawing.drawing(
                 row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], row["optic_diameter_mm"],
                 front_principal_plane_mm=result.only("front_principal_plane_mm"), back_principal_plane_mm=result.only("back_principal_plane_mm"),
                 ground=ground(),
@@ -151,7 +151,7 @@ def _answers_to(row: dict[str, Any], result: Evaluation) -> None:
     st.markdown("\n".join(f"- {sentence}" for sentence in sentences))
     lower, upper = result.only("lower_limit_D"), result.only("upper_limit_D")
     picture(
-        power_against_index(
+        power_against_index.drawing(
             row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], row["n_lens"],
             n_medium=row.get("n_medium", N_MEDIUM_IN_USE), n_medium_behind=row.get("n_medium_behind"), u_n_lens=row.get("u_n_lens", 0.0),
             u_power_D=first(result.columns["u_power_D"]), labelled_power_D=row.get("labelled_power_D"), lower_limit_D=lower, upper_limit_D=upper,

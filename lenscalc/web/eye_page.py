@@ -136,7 +136,7 @@ def _picture(asked: Asked, found: WhatIf) -> None:
     if choice == WAY:
         way = light_way(asked.labelled_power_D, asked.power_D, eye=asked.eye, position_shift_mm=asked.position_shift_mm, n_lens=asked.n_lens)
         picture(
-            light_path_drawing(way, ground=ground()),
+            light_path_drawing.drawing(way, ground=ground()),
             "Light from far away with the labelled power where it was meant to be: vergence before → behind every plane, and what the change makes "
             "of it. To scale along the axis. The retina is not in it.",
         )  # fmt: skip
@@ -145,6 +145,6 @@ def _picture(asked: Asked, found: WhatIf) -> None:
     name = f"{_cause(asked)}, in {'every' if asked.by_index else 'this'} eye"
     scatter = "Blue: standard deviations of what scatters the refraction after surgery (Norrby 2008, abstract), with the measurements of its day."
     picture(
-        proportion_bars(seen.lines, found.refraction_shift_D, name, ground=ground()),
+        proportion_bars.drawing(seen.lines, found.refraction_shift_D, name, ground=ground()),
         f"{scatter} Orange: the change above." + (f" {seen.sentence}".replace("-", "−") if asked.by_index else ""),
     )  # fmt: skip

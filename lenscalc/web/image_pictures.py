@@ -63,7 +63,7 @@ class InOneBeam:
 def _rays(lens: InOneBeam) -> None:
     aberration_mm = float(longitudinal_spherical_aberration_mm(lens.system, lens.beam))
     picture(
-        lens_with_rays(lens.system, lens.beam, optic_diameter_mm=lens.optic_diameter_mm, focus_mm=float(lens.focus.distance_mm), ground=ground()),
+        lens_with_rays.drawing(lens.system, lens.beam, optic_diameter_mm=lens.optic_diameter_mm, focus_mm=float(lens.focus.distance_mm), ground=ground()),
         f"To scale. The outermost rays cross the axis {_off(aberration_mm)}.",
     )
 
@@ -82,7 +82,7 @@ def _detail(lens: InOneBeam) -> None:
     image = mtf(lens.system, lens.beam, frequency_per_mm=frequency, wavelength_nm=lens.wavelength_nm)
     criterion = {"criterion_frequency_per_mm": CRITERION_FREQUENCY_PER_MM, "criterion_mtf": CRITERION_MTF} if lens.has_criterion else {}
     picture(
-        mtf_curve(frequency, image, wavelength_nm=lens.wavelength_nm, **criterion, ground=ground()),
+        mtf_curve.drawing(frequency, image, wavelength_nm=lens.wavelength_nm, **criterion, ground=ground()),
         "MTF 1: the lines are imaged with all their contrast; 0: they are lost. In the plane of the least RMS spot. "
         + (f"Drawn to {end:.0f} per mm; diffraction ends all detail at {cut:.0f} per mm. " if end < cut else "")
         + ("The curve should pass above the criterion's point." if criterion else "The imaging criterion is not asked of this light."),
@@ -112,7 +112,7 @@ def _focus(lens: InOneBeam) -> None:
         return defocus_D(mm, convergence_D=float(lens.paraxial.convergence_D), n_image=lens.n_image) if dioptres else mm
 
     picture(
-        through_focus(
+        through_focus.drawing(
             counted(shift), values, frequency_per_mm=lens.frequency_per_mm, wavelength_nm=lens.wavelength_nm, beam=lens.beam.in_words(),
             unit="D" if dioptres else "mm", diffraction_mtf=float(lens.image.diffraction_mtf), least_spot=float(counted(middle)), ground=ground(),
         ),
@@ -133,7 +133,7 @@ def _point(lens: InOneBeam) -> None:
     half = 3.0 * max(lens.dark_ring_mm, float(lens.focus.rms_spot_mm))
     image = point_spread(lens.system, lens.beam, wavelength_nm=lens.wavelength_nm, half_width_mm=half, points=TILES)
     picture(
-        point_spread_picture(
+        point_spread_picture.drawing(
             image, wavelength_nm=lens.wavelength_nm, scale="logarithmic" if logarithmic else "linear", first_dark_ring_mm=lens.dark_ring_mm,
             ground=ground(),
         ),

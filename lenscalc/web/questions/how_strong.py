@@ -25,7 +25,7 @@ def how_strong(followed: Followed) -> None:
     dimensions = lens_in_words(row | {name: round(row[name], 3) for name in DIMENSIONS}).replace("-", "−")
     st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}.{cause}")
     picture(
-        lens_drawing(
+        lens_drawing.drawing(
             row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], row["optic_diameter_mm"],
             front_principal_plane_mm=result.only("front_principal_plane_mm"), back_principal_plane_mm=result.only("back_principal_plane_mm"),
             ground=ground(),
