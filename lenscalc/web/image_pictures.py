@@ -63,7 +63,9 @@ class InOneBeam:
 def _rays(lens: InOneBeam) -> None:
     aberration_mm = float(longitudinal_spherical_aberration_mm(lens.system, lens.beam))
     picture(
-        lens_with_rays.drawing(lens.system, lens.beam, optic_diameter_mm=lens.optic_diameter_mm, focus_mm=float(lens.focus.distance_mm), ground=ground()),
+        lens_with_rays.drawing(
+            lens.system, lens.beam, optic_diameter_mm=lens.optic_diameter_mm, focus_mm=float(lens.focus.distance_mm), ground=ground()
+        ),
         f"To scale. The outermost rays cross the axis {_off(aberration_mm)}.",
     )
 

@@ -6,7 +6,10 @@ from math import inf
 
 import streamlit as st
 
-from lenscalc.quantities import Quantity, quantity
+from lenscalc.quantities import Quantity, complaint, not_a_number, quantity
+from lenscalc.web.beside import place_below, say_below
+
+_REFUSED = "refused in the address: "
 
 
 def number_field(
@@ -14,8 +17,8 @@ def number_field(
 ) -> float | None:
     """A field for a quantity: label with unit, step, format, and in its help the meaning and the limits. None while it is empty.
 
-    A value outside the limits is taken as it is typed, so that the chain can say what is wrong with it; the field alone would drop it
-    without naming the quantity.
+    What is impossible about its value is said right below it. The value is given back all the same, so that whoever asked can hand it on and
+    nothing plausible is put in its place. What the address says and is no number is told there too, until the field is changed.
 
     Parameters
     ----------
@@ -32,11 +35,42 @@ def number_field(
     """
     q = quantity(of) if isinstance(of, str) else of
     key = key or q.name
+    _note_refused(q, key, in_address)
     held = st.session_state.get(key, value)
-    return st.number_input(
+    given = st.number_input(
         label_of(q, label), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f", help=help_of(q), key=key,
         bind="query-params" if in_address else None, persist_state="session" if in_address else None,
     )  # fmt: skip
+    place_below(q.name, key)
+    wrong = complaint(q, given) if given is not None else None
+    sentence = wrong or _refused(key, given)
+    if sentence:
+        say_below(q.name, sentence)
+    return given
+
+
+def _note_refused(q: Quantity, key: str, in_address: bool) -> None:
+    """The framework drops what is no number from the address without a word; so it is looked at before."""
+    text = st.query_params.get(key) if in_address else None
+    if not text:
+        return
+    try:
+        float(text)
+    except ValueError:
+        st.session_state[_REFUSED + key] = {"sentence": not_a_number(q, text[:40]), "instead": None}
+
+
+def _refused(key: str, given: float | None) -> str | None:
+    held = st.session_state.get(_REFUSED + key)
+    if held is None:
+        return None
+    if held["instead"] is None:
+        held["instead"] = ("nothing" if given is None else f"{given:.12g}",)
+    instead = held["instead"][0]
+    if instead != ("nothing" if given is None else f"{given:.12g}"):
+        del st.session_state[_REFUSED + key]
+        return None
+    return f"{held['sentence']}. So the address says; here stands {instead} in its place"
 
 
 def label_of(q: Quantity, label: str | None = None) -> str:
