@@ -10,17 +10,36 @@ import numpy as np
 import pandas as pd
 
 from lenscalc.charts.drawing import Charted, Drawing, table
+from lenscalc.charts.lens_with_rays import lens_with_rays
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
 from lenscalc.eye import LightWay
+from lenscalc.light import Beam, System
 
 HIGH_px = 130
 
 
-def without_axes(drawing: Drawing, *, height: int = HIGH_px) -> Drawing:
-    """The same picture in small: no axes, no title."""
-    config = drawing.specification()["config"] | {"axis": {"disable": True}}
-    top = {**drawing.top, "height": height, "title": "", "config": config}
-    return Drawing(drawing.shape, drawing.given, drawing.tables, drawing.places, top, drawing.description)
+@Charted
+def rays_alone(system: System, beam: Beam, *, optic_diameter_mm: float, rays: int = 9, ground: Ground = "light") -> Drawing:
+    """A lens and its rays to scale, as `lens_with_rays` has them, without axes and words.
+
+    >>> from lenscalc.light import Surface
+    >>> lens = System([Surface(9.0), Surface(-9.0)], [1.0, 1.49, 1.0], [1.6])
+    >>> rays_alone(lens, Beam(5.0), optic_diameter_mm=6.0).to_dict()["description"]
+    'The lens to scale, 6 mm wide, with 9 rays; collimated onto the bare lens, 5 mm wide; all rays arrive.'
+    """
+    whole = lens_with_rays.drawing(system, beam, optic_diameter_mm=optic_diameter_mm, rays=rays, ground=ground)
+    tables = {name: whole.tables[name] for name in ("bodies", "paths")}
+    return Drawing(_bare_rays, (ground,), tables, whole.places, description=whole.description)
+
+
+def _bare_rays(ground: Ground) -> alt.LayerChart:
+    x = alt.X("z:Q", scale=alt.Scale(domainMin=alt.ExprRef("@left"), domainMax=alt.ExprRef("@right"), nice=False, zero=False), axis=None)
+    y = alt.Y("y:Q", scale=alt.Scale(domainMin=alt.ExprRef("@low"), domainMax=alt.ExprRef("@high"), nice=False, zero=False), axis=None)
+    body = alt.Chart(table("bodies")).mark_line(filled=True, fill=BLUE, fillOpacity=0.25, stroke=BLUE, strokeWidth=2)
+    return styled(alt.layer(
+        body.encode(x=x, y=y, order="order:Q", detail="body:N"),
+        alt.Chart(table("paths")).mark_line(color=ORANGE, strokeWidth=1.2).encode(x=x, y=y, order="order:Q", detail="ray:N"),
+    ).properties(width="container", height=HIGH_px), ground)  # fmt: skip
 
 
 @Charted
@@ -79,7 +98,7 @@ def _intervals(ground: Ground) -> alt.LayerChart:
     rows = alt.Chart(table("rows"))
     return styled(alt.layer(
         alt.Chart(table("band")).mark_rect(color=BLUE, opacity=0.16).encode(x=x, x2="upper:Q"),
-        rows.mark_rule(color=ORANGE, strokeWidth=3).encode(x=alt.X("low:Q"), x2="high:Q", y=y),
+        rows.mark_rule(color=ORANGE, strokeWidth=3).encode(x=alt.X("low:Q", axis=None), x2="high:Q", y=y),
         rows.mark_point(color=ORANGE, filled=True, size=60, opacity=1).encode(x=x, y=y),
         rows.mark_text(align="left", dx=4, color=ink(ground)).encode(x=alt.value(0), y=y, text="name:N"),
     ).properties(width="container", height=HIGH_px), ground)  # fmt: skip

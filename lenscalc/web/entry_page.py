@@ -6,11 +6,12 @@ from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
+import numpy as np
 import streamlit as st
 
 from lenscalc.chain import follow
-from lenscalc.charts import Drawing, lens_with_rays
-from lenscalc.charts.small import power_bell, power_intervals, two_foci, without_axes
+from lenscalc.charts import Drawing
+from lenscalc.charts.small import power_bell, power_intervals, rays_alone, two_foci
 from lenscalc.charts.style import Ground
 from lenscalc.demo import demo_text
 from lenscalc.eye import light_way
@@ -40,16 +41,16 @@ def _lot(on: Ground) -> Drawing:
 
 @cache
 def _lens(on: Ground) -> Drawing:
-    lens = System([Surface(9.0), Surface(-9.0)], [1.0, 1.49, 1.0], [1.6])
-    return without_axes(lens_with_rays.drawing(lens, Beam(6.0), optic_diameter_mm=7.0, rays=9, ground=on))
+    lens = System([Surface(40.0), Surface(-40.0)], [1.0, 1.49, 1.0], [1.2])
+    return rays_alone.drawing(lens, Beam(5.0), optic_diameter_mm=7.0, ground=on)
 
 
 @cache
 def _candidates(on: Ground) -> Drawing:
     columns = evaluated(demo_text("candidates.csv").encode())
-    lower, upper = (first(columns[f"{end}_limit_D"]) for end in ("lower", "upper"))
-    half = 2.0 * columns["u_power_D"]
-    return power_intervals.drawing(list(columns["candidate"]), columns["power_D"], half, lower, upper, ground=on)
+    label, half = np.array(columns["labelled_power_D"], dtype=np.float64), 2.0 * columns["u_power_D"]
+    lower, upper = (first(columns[f"{end}_limit_D"] - label) for end in ("lower", "upper"))
+    return power_intervals.drawing(list(columns["candidate"]), columns["power_D"] - label, half, lower, upper, ground=on)
 
 
 @cache
@@ -71,7 +72,7 @@ def entry_page() -> None:
     note("From what a refractometer shows to what it means for a lens. Every page opens with an example of the demo, ready to be changed.")
     for pair in (WAYS[:2], WAYS[2:]):
         for column, way in zip(st.columns(2, gap="large"), pair, strict=True):
-            with column, st.container(border=True):
+            with column, st.container(border=True, height="stretch"):
                 _one(way)
     st.markdown("New here? " + "Follow one reading of the demo, invented for it, all the way:")
     st.page_link(as_page(SECTIONS["A lot to judge"][0]), label="the demo, from the reading to the decision", icon=":material/play_arrow:")

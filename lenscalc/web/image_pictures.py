@@ -21,6 +21,7 @@ from lenscalc.light import (
     point_spread,
     through_focus_mtf,
 )
+from lenscalc.web.choice_field import switch_field
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture
@@ -108,7 +109,7 @@ def _focus(lens: InOneBeam) -> None:
     values = through_focus_mtf(
         lens.system, lens.beam, focus_shift_mm=shift, frequency_per_mm=lens.frequency_per_mm, wavelength_nm=lens.wavelength_nm
     )
-    dioptres = st.checkbox("Count the focus in dioptres", key="focus_in_D", bind="query-params", persist_state="session")
+    dioptres = switch_field("Count the focus in dioptres", key="focus_in_D")
 
     def counted(mm: Any) -> Any:
         return defocus_D(mm, convergence_D=float(lens.paraxial.convergence_D), n_image=lens.n_image) if dioptres else mm
@@ -124,7 +125,7 @@ def _focus(lens: InOneBeam) -> None:
 
 
 def _point(lens: InOneBeam) -> None:
-    logarithmic = st.checkbox("Shades by the logarithm, to see the faint rings", key="logarithmic", bind="query-params", persist_state="session")
+    logarithmic = switch_field("Shades by the logarithm, to see the faint rings", key="logarithmic")
     times = float(lens.focus.rms_spot_mm) / lens.dark_ring_mm
     if times > MOST_BLURRED:
         st.markdown(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import streamlit as st
@@ -16,15 +16,19 @@ from lenscalc.web.typed import as_table
 MOST_BYTES = 100_000
 
 
-def keep_inputs(given: Mapping[str, Any], name: str) -> None:
-    """A button that saves the inputs as a CSV of one row."""
+def keep_inputs(given: Mapping[str, Any], name: str, *, compute: Sequence[str] = ()) -> None:
+    """A button that saves the inputs as a CSV of one row; `compute` names what the command has to be asked for."""
+    asked = "".join(f" --compute {result}" for result in compute)
     st.download_button(
         f"Save these inputs ({name})", data=as_table(given), file_name=name, mime="text/csv", on_click="ignore", key=f"keep {name}",
-        help=f"A table of one row, as `lenscalc batch {name} results.csv` takes it.",
+        help=f"A table of one row, as `lenscalc batch {name} results.csv{asked}` takes it.",
     )  # fmt: skip
 
 
-def take_inputs(names: Sequence[str], *, key: str, switches: Mapping[str, str], opens: Mapping[str, str] | None = None) -> None:
+def take_inputs(
+    names: Sequence[str], *, key: str, switches: Mapping[str, str], opens: Mapping[str, str] | None = None,
+    beside: Mapping[str, Callable[[float], None]] | None = None,
+) -> None:  # fmt: skip
     """A place for such a file; its first row goes into the fields.
 
     Parameters
@@ -37,6 +41,8 @@ def take_inputs(names: Sequence[str], *, key: str, switches: Mapping[str, str], 
         a radius to the switch that says plano.
     opens : mapping, optional
         a quantity to the switch that opens its field.
+    beside : mapping, optional
+        a column that the page asks for in another way, to what takes it.
     """
     told = f"{key} told"
 
@@ -46,7 +52,10 @@ def take_inputs(names: Sequence[str], *, key: str, switches: Mapping[str, str], 
         if file is None:
             return
         try:
-            row = row_of(file.getvalue(), file.name, names)
+            row = row_of(file.getvalue(), file.name, (*names, *(beside or ())))
+            for name, choose in (beside or {}).items():
+                if name in row:
+                    choose(row[name])
         except (InputError, FileError) as error:
             st.session_state[told] = str(error)
             return
