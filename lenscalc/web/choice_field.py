@@ -7,9 +7,9 @@ from typing import Literal
 
 import streamlit as st
 
+from lenscalc.web import from_address
 from lenscalc.web.beside import place_below, say_below
 
-_REFUSED = "choice refused in the address: "
 _FLAGS = ("true", "false")
 
 
@@ -18,7 +18,7 @@ def choice_field(
     shown: Callable[[str], str] = str,
 ) -> str:  # fmt: skip
     """One of several words."""
-    _note_refused(key, [shown(x) for x in options])
+    _look_at_address(key, [shown(x) for x in options])
     if among == "radio":
         chosen = st.radio(label, options, key=key, horizontal=horizontal, format_func=shown, bind="query-params", persist_state="session")
     else:
@@ -30,26 +30,19 @@ def choice_field(
 
 def switch_field(label: str, *, key: str) -> bool:
     """Yes or no."""
-    _note_refused(key, _FLAGS, as_flag=True)
+    _look_at_address(key, _FLAGS, as_flag=True)
     on = bool(st.checkbox(label, key=key, bind="query-params", persist_state="session"))
     _say_refused(key, on, "yes" if on else "no")
     return on
 
 
-def _note_refused(key: str, offered: Sequence[str], *, as_flag: bool = False) -> None:
-    text = st.query_params.get(key)
+def _look_at_address(key: str, offered: Sequence[str], *, as_flag: bool = False) -> None:
+    text = from_address.in_address(key)
     if text is not None and (text.lower() if as_flag else text) not in offered:
-        words = ", ".join(offered)
-        st.session_state[_REFUSED + key] = [f"{key} = {text[:40]!r} is not offered: it may be {words}", None]
+        from_address.refuse(key, f"{key} = {text[:40]!r} is not offered: it may be {', '.join(offered)}")
 
 
 def _say_refused(key: str, chosen: object, in_words: str) -> None:
     place_below(key, key)
-    held = st.session_state.get(_REFUSED + key)
-    if held is None:
-        return
-    held[1] = chosen if held[1] is None else held[1]
-    if held[1] == chosen:
-        say_below(key, f"{held[0]}. So the address says; here stands “{in_words}” in its place")
-    else:
-        del st.session_state[_REFUSED + key]
+    if sentence := from_address.still_refused(key, chosen, f"“{in_words}”"):
+        say_below(key, sentence)

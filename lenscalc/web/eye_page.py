@@ -140,7 +140,8 @@ def _with_numbers(asked: Asked, found: WhatIf) -> tuple[str, ...]:
         return (
             rf"\Delta F = F\,\frac{{\Delta n}}{{n - 1.336}} = {asked.labelled_power_D:g}\cdot\frac{{{asked.index_change:g}}}"
             rf"{{{asked.n_lens:g} - 1.336}} = {change_D:+.4f}\ \mathrm{{D}}",
-            rf"\Delta R \approx \frac{{\partial R}}{{\partial F}}\,\Delta F = {slope:.4f}\cdot({change_D:+.4f}) = {slope * change_D:+.4f}\ \mathrm{{D}}",
+            rf"\Delta R \approx \frac{{\partial R}}{{\partial F}}\,\Delta F = {slope:.4f}\cdot({change_D:+.4f}) = "
+            rf"{slope * change_D:+.4f}\ \mathrm{{D}}",
         )
     slope, shift_mm = found.d_refraction_d_position_mm, asked.position_shift_mm
     return (

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from math import inf
+from math import inf, isfinite
 
 import streamlit as st
 
-from lenscalc.quantities import Quantity, complaint, not_a_number, quantity
+from lenscalc.quantities import Quantity, complaint, not_a_number, plain, quantity
+from lenscalc.web import from_address
 from lenscalc.web.beside import place_below, say_below
-
-_REFUSED = "refused in the address: "
 
 
 def number_field(
@@ -35,7 +34,8 @@ def number_field(
     """
     q = quantity(of) if isinstance(of, str) else of
     key = key or q.name
-    _note_refused(q, key, in_address)
+    if in_address:
+        _look_at_address(q, key)
     held = st.session_state.get(key, value)
     given = st.number_input(
         label_of(q, label), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f", help=help_of(q), key=key,
@@ -43,34 +43,22 @@ def number_field(
     )  # fmt: skip
     place_below(q.name, key)
     wrong = complaint(q, given) if given is not None else None
-    sentence = wrong or _refused(key, given)
+    sentence = wrong or from_address.still_refused(key, given, "nothing" if given is None else plain(given))
     if sentence:
-        say_below(q.name, sentence)
+        say_below(q.name, sentence, cannot_be=wrong is not None)
     return given
 
 
-def _note_refused(q: Quantity, key: str, in_address: bool) -> None:
-    """The framework drops what is no number from the address without a word; so it is looked at before."""
-    text = st.query_params.get(key) if in_address else None
+def _look_at_address(q: Quantity, key: str) -> None:
+    text = from_address.in_address(key)
     if not text:
         return
     try:
-        float(text)
+        is_number = isfinite(float(text))
     except ValueError:
-        st.session_state[_REFUSED + key] = {"sentence": not_a_number(q, text[:40]), "instead": None}
-
-
-def _refused(key: str, given: float | None) -> str | None:
-    held = st.session_state.get(_REFUSED + key)
-    if held is None:
-        return None
-    if held["instead"] is None:
-        held["instead"] = ("nothing" if given is None else f"{given:.12g}",)
-    instead = held["instead"][0]
-    if instead != ("nothing" if given is None else f"{given:.12g}"):
-        del st.session_state[_REFUSED + key]
-        return None
-    return f"{held['sentence']}. So the address says; here stands {instead} in its place"
+        is_number = False
+    if not is_number:
+        from_address.refuse(key, not_a_number(q, text[:40]))
 
 
 def label_of(q: Quantity, label: str | None = None) -> str:
