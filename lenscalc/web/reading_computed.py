@@ -8,7 +8,7 @@ from lenscalc.chain import Followed
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import first
-from lenscalc.web.questions.how_strong import equations
+from lenscalc.web.thick_lens_lines import thick_lens_lines
 
 SAVED_AS = "reading_sheet.toml"
 COMMAND = f"lenscalc follow {SAVED_AS}"
@@ -64,7 +64,7 @@ def _steps(followed: Followed) -> tuple[str, ...]:
 
 def _equations(followed: Followed) -> tuple[str, ...]:
     row, only = followed.row, followed.evaluation.only
-    lines = equations(
+    lines = thick_lens_lines(
         row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], first(followed.index.n.value), N_MEDIUM_IN_USE, N_MEDIUM_IN_USE,
         only("front_surface_power_D"), only("back_surface_power_D"), only("power_D"),
     )  # fmt: skip

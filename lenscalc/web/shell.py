@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import streamlit as st
+
+from lenscalc.web.guarded import guarded
 
 Page = tuple[str, str, str]  # file in views/, title, path in the address
 
 SECTIONS: dict[str, tuple[Page, ...]] = {
+    "": (("what_for.py", "What did you come for?", ""),),
     "A lot to judge": (("one_reading.py", "One reading, all the way", "one_reading"),),
     "Something to show": (("a_lens.py", "A lens by its dimensions", "a_lens"), ("its_image.py", "How sharp is its image?", "its_image")),
     "Candidates to compare": (("a_file.py", "A table of candidates", "a_file"),),
@@ -19,12 +23,13 @@ PAGES: tuple[Page, ...] = tuple(page for pages in SECTIONS.values() for page in 
 
 
 def show() -> None:
-    """Show the page that the address names; the first one where it names none."""
+    """Show the page that the address names; the entry where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
+    guarded(st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top").run)
+
+
+def as_page(page: Page) -> Any:
+    """A page of the list as the framework takes it, to go to or to link to."""
+    file, title, path = page
     # not "pages": a folder of that name beside the entry is found by itself, and stands in place of this list on a direct visit
-    folder = Path(__file__).parent / "views"
-    sections = {
-        section: [st.Page(folder / file, title=title, url_path=path, default=file == PAGES[0][0]) for file, title, path in pages]
-        for section, pages in SECTIONS.items()
-    }
-    st.navigation(sections, position="top").run()
+    return st.Page(Path(__file__).parent / "views" / file, title=title, url_path=path or None, default=not path)

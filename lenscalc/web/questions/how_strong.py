@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
 import streamlit as st
 
 from lenscalc.chain import Followed, lens_in_words
@@ -24,7 +23,7 @@ def how_strong(followed: Followed) -> None:
     dimensions = lens_in_words(row | {name: round(row[name], 3) for name in DIMENSIONS}).replace("-", "−")
     st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}.{cause}")
     picture(
-        lens_drawing(
+        lens_drawing.drawing(
             row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], row["optic_diameter_mm"],
             front_principal_plane_mm=result.only("front_principal_plane_mm"), back_principal_plane_mm=result.only("back_principal_plane_mm"),
             ground=ground(),
@@ -40,25 +39,3 @@ def how_strong(followed: Followed) -> None:
             f"**Another number, not to be mixed up with it:** in the medium that was measured ({name}; index {row['n_measured_medium']:g}) the same "
             f"lens would have {figure(there, first(result.columns['u_power_in_measured_medium_D']), 'D')}. No label is ever decided on this one."
         )
-
-
-def worked(R1: float, R2: float, t: float, n: float, front: float, behind: float, F1: float, F2: float, F: float) -> None:
-    """The thick lens's equation with the numbers of this lens put in."""
-    with st.expander("The equation, with these numbers"):
-        st.markdown("Surface powers from the radii in metres, then both together; *t* is the thickness in the centre.")
-        for line in equations(R1, R2, t, n, front, behind, F1, F2, F):
-            st.latex(line)
-
-
-def equations(R1: float, R2: float, t: float, n: float, front: float, behind: float, F1: float, F2: float, F: float) -> tuple[str, ...]:
-    """The same as lines of LaTeX."""
-    return (
-        r"F = F_1 + F_2 - \frac{t}{n}\,F_1 F_2",
-        rf"F_1 = \frac{{{n:.5f} - {front:g}}}{{{_metres(R1)}}} = {F1:.3f}\ \mathrm{{D}}",
-        rf"F_2 = \frac{{{behind:g} - {n:.5f}}}{{{_metres(R2)}}} = {F2:.3f}\ \mathrm{{D}}",
-        rf"F = {F1:.3f} {F2:+.3f} - \frac{{{_metres(t)}}}{{{n:.5f}}}\cdot({F1:.3f})\cdot({F2:.3f}) = {F:.3f}\ \mathrm{{D}}",
-    )
-
-
-def _metres(length_mm: float) -> str:
-    return r"\infty" if np.isinf(length_mm) else f"{length_mm / 1000:.7g}"
