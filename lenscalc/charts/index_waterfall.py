@@ -7,6 +7,7 @@ import numpy as np
 import pandas as pd
 
 from lenscalc.charts.budget_bars import percent
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.refractometer import IndexInUse
 from lenscalc.uncertainty import with_u
@@ -14,7 +15,8 @@ from lenscalc.uncertainty import with_u
 ROW_px = 46
 
 
-def index_waterfall(index: IndexInUse, *, case: int = 0, ground: Ground = "light") -> alt.LayerChart:
+@Charted
+def index_waterfall(index: IndexInUse, *, case: int = 0, ground: Ground = "light") -> Drawing:
     """Steps from above to below, each a bar from the index before it to the index after it, its own u as a whisker about its end.
 
     The u of a step is what entered with it; all of them, added in squares, give the u of the index in use, the whisker of the last row. A step that
@@ -30,14 +32,22 @@ def index_waterfall(index: IndexInUse, *, case: int = 0, ground: Ground = "light
     >>> chart.to_dict()["description"]
     'Steps from 1.49000 as read to 1.45000 in use. Largest move: hydrated, −0.04000. Most of the doubt: hydrated, 64 % of u².'
     """
-    table = _rows(index, case)
-    table["place"] = [f"{i:02d}" for i in range(len(table))]
-    ends = pd.concat([table["low"], table["high"], table["whisker_low"], table["whisker_high"]])
-    room = 0.04 * float(ends.max() - ends.min()) or 1e-5
-    scale = alt.Scale(domain=[float(ends.min()) - room, float(ends.max()) + room], nice=False, zero=False)
-    x = alt.X("low:Q", scale=scale, title="index", axis=alt.Axis(format=".4~f" if float(ends.max() - ends.min()) > 2e-3 else ".5~f", tickCount=4))
+    rows = _rows(index, case)
+    rows["place"] = [f"{i:02d}" for i in range(len(rows))]
+    ends = pd.concat([rows["low"], rows["high"], rows["whisker_low"], rows["whisker_high"]])
+    reach = float(ends.max() - ends.min())
+    room = 0.04 * reach or 1e-5
+    return Drawing(
+        _shape, (reach > 2e-3, ground), {"rows": rows}, {"low": float(ends.min()) - room, "high": float(ends.max()) + room},
+        {"height": len(rows) * ROW_px}, _in_words(rows),
+    )  # fmt: skip
+
+
+def _shape(is_wide: bool, ground: Ground) -> alt.LayerChart:
+    scale = alt.Scale(domain=["@low", "@high"], nice=False, zero=False)
+    x = alt.X("low:Q", scale=scale, title="index", axis=alt.Axis(format=".4~f" if is_wide else ".5~f", tickCount=4))
     y = alt.Y("place:O", axis=None, scale=alt.Scale(paddingInner=0, paddingOuter=0))
-    base = alt.Chart(table)
+    base = alt.Chart(table("rows"))
     down = 12
     moved, whole = (base.transform_filter(f"datum.kind == '{kind}'") for kind in ("step", "whole"))
     bars = moved.mark_bar(height=12, yOffset=down, color=BLUE, opacity=0.55).encode(x=x, x2="high:Q", y=y)
@@ -47,9 +57,7 @@ def index_waterfall(index: IndexInUse, *, case: int = 0, ground: Ground = "light
     caps = [base.mark_tick(thickness=3, height=13, yOffset=down, color=ORANGE).encode(x=alt.X(f"whisker_{end}:Q"), y=y) for end in ("low", "high")]
     texts = base.mark_text(align="left", baseline="middle", dy=-11).encode(x=alt.value(0), y=y, text="text:N")
     start = base.mark_tick(thickness=1, height=22, yOffset=down, color=quiet(ground)).encode(x=alt.X("start:Q"), y=y)  # clear of the words
-    chart = alt.layer(start, bars, after, whiskers, *caps, points, texts, data=table).properties(
-        width="container", height=len(table) * ROW_px, autosize=ROWS_KEEP_THEIR_HEIGHT, description=_in_words(table)
-    )
+    chart = alt.layer(start, bars, after, whiskers, *caps, points, texts).properties(width="container", autosize=ROWS_KEEP_THEIR_HEIGHT)
     return styled(chart, ground)
 
 
@@ -69,10 +77,10 @@ def _rows(index: IndexInUse, case: int) -> pd.DataFrame:
         rows.append(("step", step.name, start, before, after, after, u, share, f"{_name(step.name)}: {what}, {percent(share)} of the doubt"))
         before = after
     rows.append(("whole", "in use", start, before, before, before, u_end, 0.0, f"Index in use: {with_u(before, u_end)}"))
-    table = pd.DataFrame(rows, columns=["kind", "step", "start", "low", "high", "after", "u", "share", "text"])
-    table["change"] = table["high"] - table["low"]
-    table["whisker_low"], table["whisker_high"] = table["after"] - table["u"], table["after"] + table["u"]
-    return table
+    made = pd.DataFrame(rows, columns=["kind", "step", "start", "low", "high", "after", "u", "share", "text"])
+    made["change"] = made["high"] - made["low"]
+    made["whisker_low"], made["whisker_high"] = made["after"] - made["u"], made["after"] + made["u"]
+    return made
 
 
 def _name(step: str) -> str:
@@ -83,9 +91,9 @@ def _signed(change: float) -> str:
     return f"{change:+.5f}".replace("-", "−")
 
 
-def _in_words(table: pd.DataFrame) -> str:
-    steps = table[table["kind"] == "step"].to_dict("records")
-    words = f"Steps from {steps[0]['after']:.5f} as read to {table['after'].iloc[-1]:.5f} in use."
+def _in_words(rows: pd.DataFrame) -> str:
+    steps = rows[rows["kind"] == "step"].to_dict("records")
+    words = f"Steps from {steps[0]['after']:.5f} as read to {rows['after'].iloc[-1]:.5f} in use."
     farthest = max(steps, key=lambda step: abs(step["change"]))
     if farthest["change"]:
         words += f" Largest move: {farthest['step']}, {_signed(farthest['change'])}."

@@ -28,7 +28,7 @@ def which_index(followed: Followed) -> None:
     )
     most = max(zip(index.shares(), index.steps, strict=True), key=lambda pair: pair[0])[1]
     picture(
-        index_waterfall(index, ground=ground()),
+        index_waterfall.drawing(index, ground=ground()),
         f"Each bar is what a step moves, each whisker the u that enters with it. Most of the doubt enters with: {most.name}.",
     )
     ways = [(None, index.steps[0]), *pairwise(index.steps)]
@@ -41,7 +41,7 @@ def which_index(followed: Followed) -> None:
     lines = budget(index.n)
     if lines:
         picture(
-            budget_bars(lines, ground=ground()),
+            budget_bars.drawing(lines, ground=ground()),
             f"Share of each source in u² of the index. To know the index better, work on the largest first: {lines[0].source}.",
         )
 

@@ -61,7 +61,7 @@ def _picture(row: Mapping[str, Any], result: Evaluation) -> None:
     if not u_D or lower is None or upper is None:
         return
     picture(
-        power_in_tolerance(
+        power_in_tolerance.drawing(
             first(result.columns["power_D"]), u_D, lower, upper, labelled_power_D=row["labelled_power_D"],
             acceptance_lower_D=result.only("acceptance_lower_D"), acceptance_upper_D=result.only("acceptance_upper_D"),
             dof=result.only("dof_power") or inf, ground=ground(),
