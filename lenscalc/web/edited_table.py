@@ -8,6 +8,7 @@ from typing import Any, Literal
 import pandas as pd
 import streamlit as st
 
+MANY = 100  # rows added one by one at every drawing take their time; beyond so many they become the ground of a table of its own
 _PREFIX = "sheet table: "
 
 
@@ -32,16 +33,19 @@ def edited_table(
     base = f"{_PREFIX}{name}"
     held = st.session_state.get(base)
     if held is None or held["version"] != version:
-        frame = pd.DataFrame([dict(row) for row in start()], columns=list(columns), dtype="string")
+        # objects: a row is added in a fifth of the time that a column of pandas' own strings takes
+        frame = pd.DataFrame([dict(row) for row in start()], columns=list(columns), dtype=object)
         held = {"version": version, "source": frame, "kept": frame, "shown": shown, "turn": held["turn"] + 1 if held else 0}
         st.session_state[base] = held
     key = f"{base} {held['turn']}"
-    if held["shown"] != shown or key not in st.session_state:  # other columns, or back from another page: what was kept is where it goes on
-        held["turn"] += held["shown"] != shown
+    grown = len(held["kept"]) > len(held["source"]) + MANY
+    if held["shown"] != shown or grown or key not in st.session_state:  # or back from another page: what was kept is where it goes on
+        held["turn"] += held["shown"] != shown or grown
         held |= {"source": held["kept"], "shown": shown}
         key = f"{base} {held['turn']}"
+    heads = {column: st.column_config.TextColumn(head) if isinstance(head, str) else head for column, head in columns.items()}
     edited = st.data_editor(
-        held["source"], key=key, num_rows=rows, column_config=dict(columns), column_order=shown, disabled=list(disabled), hide_index=True,
+        held["source"], key=key, num_rows=rows, column_config=heads, column_order=shown, disabled=list(disabled), hide_index=True,
         width="stretch",
     )  # fmt: skip
     held["kept"] = edited.reset_index(drop=True)

@@ -11,6 +11,7 @@ from lenscalc.web.figures import first
 from lenscalc.web.thick_lens_lines import thick_lens_lines
 
 SAVED_AS = "reading_sheet.toml"
+LIKE_NORMAL = 1000.0  # with so many degrees of freedom Student's law is the normal one in every digit shown
 COMMAND = f"lenscalc follow {SAVED_AS}"
 PYTHON = f"""from lenscalc.chain import follow
 from lenscalc.refractometer import read_sheet
@@ -74,7 +75,6 @@ def _equations(followed: Followed) -> tuple[str, ...]:
         return (*_steps(followed), *lines, law)
     F, u = only("power_D"), only("u_power_D")
     dof = only("dof_power")
-    law_of = r"\Phi" if dof is None else rf"T_{{\nu={dof:.4g}}}"
-    above, below = (rf"{law_of}\!\left(\frac{{{limit:g} - {F:.4f}}}{{{u:.4f}}}\right)" for limit in (upper, lower))
-    chance = rf"p = {above} - {below} = {p:.4f}"
-    return (*_steps(followed), *lines, law, chance)
+    law_of = r"\Phi" if dof is None or dof > LIKE_NORMAL else rf"T_{{\nu={dof:.3g}}}"
+    ends = (rf"z_{i} = \frac{{{limit:g} - {F:.4f}}}{{{u:.4f}}} = {(limit - F) / u:.2f}" for i, limit in ((1, lower), (2, upper)))
+    return (*_steps(followed), *lines, law, *ends, rf"p = {law_of}(z_2) - {law_of}(z_1) = {p:.4f}")

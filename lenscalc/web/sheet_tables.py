@@ -72,9 +72,10 @@ def _lens_in_use(sheet: dict[str, Any]) -> None:
     if not any(d.get("state") == "dry" for d in dimensions):
         lens.pop("linear_swelling", None)
         lens.pop("u_linear_swelling", None)
+    exact = lens.get("dimensions") == "exact"
     for d in dimensions:
-        if d.get("value") == FLAT:
-            d.pop("u", None)
+        for u in ("u", "u_curvature_per_mm", "u_sag_mm") if exact else ("u",) if d.get("value") == FLAT else ():
+            d.pop(u, None)
 
 
 def is_flat(tables: dict[str, Any], surface: str) -> bool:

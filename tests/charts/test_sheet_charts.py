@@ -1,12 +1,13 @@
 """The pictures of a reading sheet say what its numbers say; expected values by hand."""
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
 
 from lenscalc.charts import index_waterfall, power_in_tolerance
-from lenscalc.charts.power_in_tolerance import HILL_px, MARKS
+from lenscalc.charts.power_in_tolerance import MARKS, HILL_px
 from lenscalc.refractometer import IndexInUse, Step
 from lenscalc.uncertainty import Estimate, Source
 
@@ -41,7 +42,7 @@ def test_waterfall_goes_step_by_step_from_the_reading_to_the_index_in_use():
         "At 35 °C: +0.00200, 9 % of the doubt",  # 16/169
         "Index in use: 1.4683, u 0.0013",
     ]
-    for before, after in zip(made, made[1:], strict=False):
+    for before, after in pairwise(made):
         assert after["low"] == pytest.approx(before["after"], abs=1e-12)
     assert made[-1]["after"] == pytest.approx(1.4683)
 

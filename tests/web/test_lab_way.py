@@ -22,10 +22,15 @@ HEAD_px, ROW_px = 36, 35  # of the table as it is drawn
 def lab(page, address, go):
     """The page, at its own address unless it is the first one; every complaint of the browser is noted."""
     page.complaints = []
-    page.on("console", lambda message: page.complaints.append(message.text) if message.type == "error" else None)
+    page.on("console", lambda message: page.complaints.append((message.text, message.location["url"])) if message.type == "error" else None)
     page.context.grant_permissions(["clipboard-read", "clipboard-write"])
     go(page, address if PAGES[0][0] == "one_reading.py" else f"{address}/one_reading", TITLE)
     return page
+
+
+def complaints(page):
+    """What the console said, but for the two files that the framework looks for below the page's own path on a direct visit."""
+    return [(text, url) for text, url in page.complaints if "/one_reading/_stcore/" not in url]
 
 
 def paste_into(page, column, row, text):
@@ -69,7 +74,7 @@ def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path):
         assert lab.get_by_text(figure).first.is_visible()
     assert lab.get_by_text(probability_text(answer["conformance_probability"])).first.is_visible()
     assert answer["verdict"] == "would not conform if cut to these dimensions"
-    assert lab.complaints == []
+    assert complaints(lab) == []
 
 
 def test_a_wrong_paste_is_told_beside_the_table_and_mended_in_it(lab):
@@ -83,7 +88,7 @@ def test_a_wrong_paste_is_told_beside_the_table_and_mended_in_it(lab):
     assert lab.get_by_text("Traceback").count() == 0
     paste_into(lab, 0.85, 1, "1.4904")
     lab.get_by_text("20.419 D, u 0.060 D").first.wait_for()
-    assert lab.complaints == []
+    assert complaints(lab) == []
 
 
 def test_rows_pasted_whole_bring_their_line_and_temperature(lab):
@@ -98,4 +103,4 @@ def test_rows_pasted_whole_bring_their_line_and_temperature(lab):
     paste_into(lab, 0.2, 5, "486,13\t20\t1,4974\n486,13\t20\t1,4975")
     lab.get_by_text("reading at 589.29 nm, 20 °C").first.wait_for(state="attached")
     lab.get_by_text("power of a lens of it").wait_for()
-    assert lab.complaints == []
+    assert complaints(lab) == []

@@ -48,8 +48,8 @@ AT_ANOTHER_LINE = demo_text(C).replace(
 IN_ITS_OWN_WORDS = (
     demo_text(C)
     .replace("labelled_power_D = 20.5", "labelled_power_D = 20.5\ntolerance_D = 0.25\ntolerance_from = 'our own'\nrequired_probability = 0.99")
-    .replace("n = [1.4902, 1.4904, 1.4903, 1.4901, 1.4904]", "n = [1.4902, 1.4904]\nmounting = [1, 1]\noperator = ['A', 'A']\nu_wavelength_nm = 0.1\n"
-             "minutes_after_mounting = [0.5, 1]\nu_repeatability = 1e-4\ndof_repeatability = 30\nu_session = 5e-5\ndof_session = 10")
+    .replace("n = [1.4902, 1.4904, 1.4903, 1.4901, 1.4904]", "n = [1.4902, 1.4904, 1.4903, 1.4902]\nmounting = [1, 1, 2, 2]\noperator = ['A', 'A', 'A', 'A']\nu_wavelength_nm = 0.1\n"
+             "minutes_after_mounting = [0.5, 1, 0.5, 2]\nu_repeatability = 1e-4\ndof_repeatability = 30\nu_session = 5e-5\ndof_session = 10")
     .replace("abbe_d = 52.0", "abbe_d = 52.0\nabbe_from = 'compensator'")
     .replace('value = 15.0\nu = 0.02', 'value = "plano"\nu_sag_mm = 0.001')
 )  # fmt: skip
@@ -337,6 +337,48 @@ def test_a_plano_surface_wants_the_u_of_its_curvature():
     at.number_input(key="sheet: lens.back_radius_mm.u_curvature_per_mm").set_value(0.0001).run()
     assert not at.error
     assert "15 / plano mm" in words(at)
+
+
+@pytest.mark.parametrize(
+    ("key", "choice", "told"),
+    [
+        ("lens.dimensions", "exact", "– not a decision"),
+        ("instrument.kind", "v-block", "✔ would conform"),
+        ("specimen.state", "hydrated", "would conform"),
+        ("dispersion.abbe_from", "published", "✔ would conform"),
+    ],
+)
+def test_a_choice_leaves_no_refusal_that_no_field_could_mend(key, choice, told):
+    at = page()
+    at.selectbox(key=f"sheet: {key}").set_value(choice).run()
+    assert not at.exception
+    assert not at.error, [e.value for e in at.error]
+    assert told in words(at)
+
+
+def test_the_u_of_a_surface_as_that_of_its_curvature():
+    """The same u: of R = 15 mm by 0.02 mm, of 1/R by 0.02/225 per mm."""
+    at = page()
+    before = words(at)
+    at.selectbox(key="sheet: lens.front_radius_mm.kind of u").set_value("u_curvature_per_mm").run()
+    at.number_input(key="sheet: lens.front_radius_mm.u_curvature_per_mm").set_value(0.02 / 225.0).run()
+    assert not at.error
+    assert "u" not in sheet_now(at)["lens"]["front_radius_mm"]
+    assert "20.419 D, u 0.060 D" in before
+    assert "20.419 D, u 0.060 D" in words(at)
+    at.run()
+    assert sheet_now(at)["lens"]["front_radius_mm"]["u_curvature_per_mm"] == 0.02 / 225.0
+
+
+def test_thousands_of_pasted_readings_are_taken_and_remarked_on():
+    at = edit(page(), "readings", added=[{"n": f"1.49{i % 7:02d}"} for i in range(3000)])
+    assert not at.exception
+    assert not at.error
+    assert len(sheet_now(at)["reading"][0]["n"]) == 3005
+    assert any("3005 readings at 589.29 nm" in i.value for i in at.info)
+    edit(at.run(), "readings", edited={0: {"n": "1.4999"}})  # and goes on from there, in a table of its own
+    assert len(sheet_now(at)["reading"][0]["n"]) == 3005
+    assert sheet_now(at)["reading"][0]["n"][:2] == [1.4999, 1.4904]
 
 
 def test_the_sheet_saved_is_the_sheet_followed():
