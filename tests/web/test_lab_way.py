@@ -46,7 +46,10 @@ def paste_into(page, column, row, text):
         page.keyboard.press("Enter")
 
 
-def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path):
+@pytest.mark.parametrize(("width", "scheme"), [(1600, "light"), (600, "dark")])
+def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path, width, scheme):
+    lab.emulate_media(color_scheme=scheme)
+    lab.set_viewport_size({"width": width, "height": 1000})
     mine = tmp_path / "mine.toml"
     mine.write_text(demo_text("copolymer_e.toml"), encoding="utf-8")
     lab.get_by_text("20.419 D, u 0.060 D").first.wait_for()

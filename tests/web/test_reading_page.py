@@ -48,8 +48,9 @@ AT_ANOTHER_LINE = demo_text(C).replace(
 IN_ITS_OWN_WORDS = (
     demo_text(C)
     .replace("labelled_power_D = 20.5", "labelled_power_D = 20.5\ntolerance_D = 0.25\ntolerance_from = 'our own'\nrequired_probability = 0.99")
-    .replace("n = [1.4902, 1.4904, 1.4903, 1.4901, 1.4904]", "n = [1.4902, 1.4904, 1.4903, 1.4902]\nmounting = [1, 1, 2, 2]\noperator = ['A', 'A', 'A', 'A']\nu_wavelength_nm = 0.1\n"
-             "minutes_after_mounting = [0.5, 1, 0.5, 2]\nu_repeatability = 1e-4\ndof_repeatability = 30\nu_session = 5e-5\ndof_session = 10")
+    .replace("n = [1.4902, 1.4904, 1.4903, 1.4901, 1.4904]", "n = [1.4902, 1.4904, 1.4903, 1.4902]\nmounting = [1, 1, 2, 2]\n"
+             "operator = ['A', 'A', 'A', 'A']\nminutes_after_mounting = [0.5, 1, 0.5, 2]\nu_wavelength_nm = 0.1\n"
+             "u_repeatability = 1e-4\ndof_repeatability = 30\nu_session = 5e-5\ndof_session = 10")
     .replace("abbe_d = 52.0", "abbe_d = 52.0\nabbe_from = 'compensator'")
     .replace('value = 15.0\nu = 0.02', 'value = "plano"\nu_sag_mm = 0.001')
 )  # fmt: skip
