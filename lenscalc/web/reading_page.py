@@ -50,8 +50,10 @@ def reading_page() -> None:
         else:
             in_short(followed, changed=is_changed())
         caution()
-    if followed is not None:
-        with answers:
+    with answers:
+        if followed is None:
+            st.info("The answers stand here as soon as what is marked in the sheet is mended.", icon=":material/edit:")
+        else:
             _answers(followed, text)
 
 
