@@ -14,9 +14,9 @@ from server import served
 
 MOVES = 12
 PAGES = (  # path, label of a number field or slider, beginning of the text that answers
-    ("a_lens", "Index of the lens", "h3"),
+    ("a_lens", "Index of the lens", "h2"),
     ("its_image", "Index of the lens", "p:has-text('In short')"),
-    ("an_eye", "Index higher by", "h3"),
+    ("an_eye", "Index higher by", "h2"),
 )
 WATCH = """([answer, selector]) => {
     const read = () => (document.querySelector(selector) || {}).innerText;
@@ -48,9 +48,9 @@ def measure(address):
             settled(page)
             first = time.perf_counter() - start
             page.wait_for_timeout(1000)
-            selector = "[data-testid=stMarkdown] p" if answer.startswith("p") else "[data-testid=stHeading] h3"
+            selector = "[data-testid=stMarkdown] p" if answer.startswith("p") else "[data-testid=stHeading] h2"
             if answer.startswith("p"):
-                page.evaluate("() => [...document.querySelectorAll('[data-testid=stMarkdown]')].find(e => e.innerText.startsWith('In short')).id = 'answer'")
+                page.get_by_text("In short").first.evaluate("e => { e.closest('[data-testid=stMarkdown]').id = 'answer'; }")
                 selector = "#answer"
             step = page.get_by_role("spinbutton", name=label, exact=True).locator("xpath=ancestor::*[@data-testid='stNumberInput']")
             up = step.get_by_test_id("stNumberInputStepUp")
