@@ -28,7 +28,7 @@ def its_power(row: dict[str, Any], result: Evaluation) -> None:
     behind = row.get("n_medium_behind", front)
     where = f"in a medium of {front:g}" if front == behind else f"with {front:g} in front and {behind:g} behind"
     power = figure(first(result.columns["power_D"]), first(result.columns["u_power_D"]), "D")
-    st.subheader(f"{power}, {where}")
+    st.header(f"{power}, {where}", anchor=False)
     focus = result.only("back_focal_length_mm")
     far = "Parallel light leaves it parallel." if focus is None else f"Parallel light comes to a focus {signed(focus, 2)} mm behind its back vertex."
     if focus is not None and focus < 0:
@@ -72,7 +72,7 @@ def power_with_index(row: dict[str, Any], result: Evaluation) -> None:
 
 def answers_to(result: Evaluation) -> None:
     """What each of the other dimensions does to the power."""
-    st.header("What else does the power answer to?")
+    st.header("What else does the power answer to?", anchor=False)
     sentences = [
         text.format(f"{abs(change):.2g}", "stronger (more +)" if change > 0 else "weaker (more −)")
         for name, step, text in SENTENCES

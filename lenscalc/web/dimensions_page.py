@@ -34,7 +34,7 @@ MAY_BE_TAKEN = (
 
 def dimensions_page() -> None:
     """Draw the page."""
-    st.title("A lens by its dimensions")
+    st.title("A lens by its dimensions", anchor=False)
     answers, form = st.columns([8, 4], gap="large")
     with form:
         row = _form()
@@ -63,7 +63,7 @@ def _answers(row: dict[str, Any], result: Evaluation) -> None:
     for sentence in result.warnings_of():
         st.info(sentence, icon=":material/info:")
     if "labelled_power_D" in row:
-        st.header("Would it conform?")
+        st.header("Would it conform?", anchor=False)
         limits_and_verdict(row, result)
     answers_to(result)
 
@@ -97,7 +97,7 @@ def _put(row: dict[str, Any], name: str) -> None:
 
 
 def _pair(row: dict[str, Any], name: str) -> None:
-    left, right = st.columns(2, vertical_alignment="top")
+    left, right = st.columns([3, 2], vertical_alignment="top")
     with left:
         _put(row, name)
     with right:

@@ -68,7 +68,7 @@ WAYS = (
 
 def entry_page() -> None:
     """Draw the page."""
-    st.title("What did you come for?")
+    st.title("What did you come for?", anchor=False)
     note("From what a refractometer shows to what it means for a lens. Every page opens with an example of the demo, ready to be changed.")
     for pair in (WAYS[:2], WAYS[2:]):
         for column, way in zip(st.columns(2, gap="large"), pair, strict=True):
@@ -81,7 +81,7 @@ def entry_page() -> None:
 
 def _one(way: Way) -> None:
     draw(way.drawn(ground()))
-    st.subheader(way.section)
+    st.header(way.section, anchor=False)
     st.markdown(way.sentence)
     for page in SECTIONS[way.section]:
         st.page_link(as_page(page), label=page[1], icon=":material/arrow_forward:")

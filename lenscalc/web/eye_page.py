@@ -31,7 +31,7 @@ POSITION_SHIFT = Quantity(
 
 def eye_page() -> None:
     """Draw the page."""
-    st.title("What would the eye notice?")
+    st.title("What would the eye notice?", anchor=False)
     answers, form = st.columns([8, 4], gap="large")
     with answers:
         st.markdown("The index of a lens is off, or the implant stands elsewhere than meant: how far does the refraction of a schematic eye move?")
@@ -47,7 +47,7 @@ def eye_page() -> None:
             caution()
         return
     with top:
-        st.subheader(_in_short(asked, found))
+        st.header(_in_short(asked, found), anchor=False)
         st.markdown(_how_much(asked, found))
     with answers:
         ONE_PICTURE[picture](asked, found)

@@ -39,7 +39,7 @@ BEAMS = {"In the model eye, behind a cornea free of aberration": MODEL_EYE_VERGE
 
 def image_page() -> None:
     """Draw the page."""
-    st.title("How sharp is its image?")
+    st.title("How sharp is its image?", anchor=False)
     answers, form = st.columns([8, 4], gap="large")
     with answers:
         st.markdown("What do exact rays and diffraction make of a point of light behind this lens?")

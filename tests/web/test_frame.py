@@ -1,4 +1,4 @@
-"""What stands around every page: the entry, the address, errors beside their field, no traceback, and the way to each result, which gives its figure."""
+"""What stands around every page: the entry, the address, errors beside their field, no traceback, the way to each result with its figure."""
 
 import shlex
 from pathlib import Path
@@ -25,14 +25,14 @@ def page(file, **address):
 
 
 def words(at):
-    return "\n".join(str(m.value) for m in (*at.markdown, *at.subheader))
+    return "\n".join(str(m.value) for m in (*at.markdown, *at.header))
 
 
 def test_the_entry_asks_four_questions_and_leads_to_every_page():
     at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run()
     assert not at.exception
-    assert [s.value for s in at.subheader] == ["A lot to judge", "Something to show", "Candidates to compare", "An effect in the eye"]
-    assert set(list(SECTIONS)[1:5]) == {s.value for s in at.subheader}
+    assert [s.value for s in at.header] == ["A lot to judge", "Something to show", "Candidates to compare", "An effect in the eye"]
+    assert set(list(SECTIONS)[1:5]) == {s.value for s in at.header}
     led_to = [link.proto.page for link in at.get("page_link")]
     assert {path for section in list(SECTIONS)[1:5] for _, _, path in SECTIONS[section]} <= set(led_to)
     charts = at.get("vega_lite_chart") or at.get("arrow_vega_lite_chart")
@@ -49,7 +49,7 @@ def test_the_entry_asks_four_questions_and_leads_to_every_page():
         ("a_lens.py", "n_lens", "nan", "n_lens = 'nan' is not a number"),
         ("a_lens.py", "n_lens", "inf", "n_lens = 'inf' is not a number"),
         ("a_lens.py", "n_lens", "-1e999", "n_lens = '-1e999' is not a number"),
-        ("a_lens.py", "front_plano", "perhaps", "front_plano = 'perhaps' is not offered: it may be true, false. So the address says; here stands “no”"),
+        ("a_lens.py", "front_plano", "perhaps", "'perhaps' is not offered: it may be true, false. So the address says; here stands “no”"),
         ("its_image.py", "picture", "a bird", "picture = 'a bird' is not offered"),
         ("an_eye.py", "schematic_eye", "mine", "schematic_eye = 'mine' is not offered"),
         ("an_eye.py", "eye_n_lens", "1.49.0", "is not a number"),

@@ -23,7 +23,7 @@ def page(file):
 
 
 def words(at):
-    return "\n".join(str(m.value) for m in (*at.markdown, *at.subheader))
+    return "\n".join(str(m.value) for m in (*at.markdown, *at.header))
 
 
 @pytest.mark.parametrize("file", [file for file, _, _ in PAGES])
