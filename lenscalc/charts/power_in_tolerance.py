@@ -50,13 +50,14 @@ def power_in_tolerance(
     clear = [(4.0, HILL_px), *((at - 8.0, at + 9.0) for at in bars["y"])]  # a line leaves the rows of words free
     said = {"inside": "inside", "outside": "outside", "across": "reaching beyond a limit of"}[where]
     limits = f"{lower_limit_D:.2f} to {upper_limit_D:.2f} D"
+    hill = _hill(power_D, u_power_D, lower_limit_D, upper_limit_D, dof)
     return Drawing(
-        _shape, (where, ground),
+        _shape, (where, tuple(name for name, part in hill.items() if len(part) > 1), ground),
         {
             "bars": bars.dropna(), "words": bars, "lens": pd.DataFrame({"low": [power_D], "y": [bars["y"].iloc[0]]}),
             "limits": _upright((lower_limit_D, upper_limit_D), clear),
             "label": _upright(() if labelled_power_D is None else (labelled_power_D,), clear),
-            **_hill(power_D, u_power_D, lower_limit_D, upper_limit_D, dof),
+            **hill,
         },
         {
             "left": min(lower_limit_D, power_D - 3.2 * u_power_D) - 0.1 * reach,
@@ -66,7 +67,8 @@ def power_in_tolerance(
     )  # fmt: skip
 
 
-def _shape(where: str, ground: Ground) -> alt.LayerChart:
+def _shape(where: str, hill: Sequence[str], ground: Ground) -> alt.LayerChart:
+    """An area without points would be a mark without a name, which a reader by ear meets as a riddle: only the parts that there are."""
     height = HILL_px + 3 * ROW_px
     scale = alt.Scale(domain=["@left", "@right"], nice=False)
     x = alt.X("low:Q", scale=scale, title="power, D", axis=alt.Axis(format=".1f", tickCount=6, grid=False))
@@ -80,6 +82,7 @@ def _shape(where: str, ground: Ground) -> alt.LayerChart:
             alt.Chart(table(name)).mark_area(color=colour, opacity=opacity, line={"color": colour, "strokeWidth": 2, "strokeDash": dash})
             .encode(x=x, y=y, y2="ground:Q")
             for name, colour, opacity, dash in (("between", BLUE, 0.25, [1, 0]), ("below", ORANGE, 0.6, [5, 3]), ("above", ORANGE, 0.6, [5, 3]))
+            if name in hill
         ),
         others.mark_bar(height=11, color=BLUE, opacity=0.4).encode(x=x, x2="high:Q", y=y),
         first.mark_rule(strokeWidth=3, color=ink(ground)).encode(x=x, x2="high:Q", y=y),

@@ -2,8 +2,6 @@
 
 from importlib.resources import files
 
-import pytest
-
 from lenscalc.web.shell import PAGES
 
 
