@@ -2,7 +2,11 @@
 
 from lenscalc.chain.evaluate import Evaluation, evaluate
 from lenscalc.chain.follow import Followed, follow, follow_index, lens_in_words
+from lenscalc.chain.radii_for_label import RadiiForLabel, radii_for_label
 from lenscalc.chain.table import INPUT_COLUMNS, as_text
 from lenscalc.refractometer import CALIBRATION
 
-__all__ = ["CALIBRATION", "INPUT_COLUMNS", "Evaluation", "Followed", "as_text", "evaluate", "follow", "follow_index", "lens_in_words"]
+__all__ = [
+    "CALIBRATION", "INPUT_COLUMNS", "Evaluation", "Followed", "RadiiForLabel", "as_text", "evaluate", "follow", "follow_index", "lens_in_words",
+    "radii_for_label",
+]  # fmt: skip

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import altair as alt
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, Ground, quiet, styled
 from lenscalc.uncertainty import BudgetLine
 from lenscalc.uncertainty.budget import WHOSE
@@ -15,7 +16,8 @@ from lenscalc.uncertainty.rounding import percent
 ROW_px = 38
 
 
-def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = "light") -> alt.LayerChart:
+@Charted
+def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = "light") -> Drawing:
     """Bars of the share of u², largest first, each with its source, whose error it is, and the share written above it.
 
     Parameters
@@ -31,7 +33,7 @@ def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = 
     --------
     >>> from lenscalc.uncertainty import BudgetLine
     >>> lines = [BudgetLine("calibration", 3e-4, 0.36, "instrument", "normal", 50.0), BudgetLine("replicates", 4e-4, 0.64, "lot", "t", 4.0)]
-    >>> [row["source"] for row in budget_bars(lines).data.to_dict("records")]
+    >>> [row["source"] for row in budget_bars(lines).to_dict()["datasets"]["bars"]]
     ['replicates', 'calibration']
     """
     ordered = sorted(lines, key=lambda line: -line.share)
@@ -42,18 +44,21 @@ def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = 
     elif rest:
         together = sum(line.share for line in rest)
         rows.append(("the rest", together, f"{len(rest)} smaller sources together: {percent(together)}"))
-    table = pd.DataFrame(rows, columns=["source", "share", "text"])
-    table["place"] = [f"{i:02d}" for i in range(len(table))]
-    table["whole"] = 1.0
+    bars = pd.DataFrame(rows, columns=["source", "share", "text"])
+    bars["place"] = [f"{i:02d}" for i in range(len(bars))]
+    bars["whole"] = 1.0
+    largest = bars["text"].iloc[0] if len(bars) else "nothing"
+    return Drawing(
+        _shape, (ground,), {"bars": bars}, {}, {"height": max(1, len(bars)) * ROW_px},
+        f"Share of the squared uncertainty by source; the largest is {largest}.",
+    )  # fmt: skip
 
+
+def _shape(ground: Ground) -> alt.LayerChart:
     share, whole_share = (alt.X(f"{name}:Q", scale=alt.Scale(domain=[0, 1]), axis=None) for name in ("share", "whole"))
     y = alt.Y("place:O", axis=None, scale=alt.Scale(paddingInner=0, paddingOuter=0))
-    base = alt.Chart(table)
+    base = alt.Chart(table("bars"))
     whole = base.mark_bar(height=9, yOffset=9, color=quiet(ground), opacity=0.18).encode(x=whole_share, y=y)
     bars = base.mark_bar(height=9, yOffset=9, color=BLUE).encode(x=share, y=y)
     texts = base.mark_text(align="left", baseline="middle", dy=-7).encode(x=alt.value(0), y=y, text="text:N")
-    largest = table["text"].iloc[0] if len(table) else "nothing"
-    chart = alt.layer(whole, bars, texts, data=table).properties(
-        width="container", height=max(1, len(table)) * ROW_px, description=f"Share of the squared uncertainty by source; the largest is {largest}."
-    )
-    return styled(chart, ground)
+    return styled(alt.layer(whole, bars, texts).properties(width="container"), ground)

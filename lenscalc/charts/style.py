@@ -16,6 +16,7 @@ Ground = Literal["light", "dark"]
 
 BLUE = "#3b87c8"
 ORANGE = "#d9731a"
+ROWS_KEEP_THEIR_HEIGHT = alt.AutoSizeParams(type="fit-x", contains="padding")  # else a page takes the axis's room from the rows
 FONT = "system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', Arial, sans-serif"
 
 _INK = {"light": "#22303c", "dark": "#e4e9ee"}

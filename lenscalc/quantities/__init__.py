@@ -1,10 +1,23 @@
 """Every quantity once: name, symbol, unit, label, limits, decimals, meaning, scope."""
 
-from lenscalc.quantities.check import FloatArray, as_number, checked, complaint, given_back, impossible, not_a_number, plain, remark, unusual, within
+from lenscalc.quantities.check import (
+    FloatArray,
+    as_number,
+    checked,
+    complaint,
+    given_back,
+    impossible,
+    not_a_number,
+    number_in_text,
+    plain,
+    remark,
+    unusual,
+    within,
+)
 from lenscalc.quantities.quantity import Quantity, Scope
 from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, INPUTS, QUESTIONS, RESULTS, is_quantity, quantity
 
 __all__ = [
     "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "given_back",
-    "impossible", "is_quantity", "not_a_number", "plain", "quantity", "remark", "unusual", "within",
+    "impossible", "is_quantity", "not_a_number", "number_in_text", "plain", "quantity", "remark", "unusual", "within",
 ]  # fmt: skip

@@ -100,20 +100,30 @@ def as_number(name: str, value: Any) -> FloatArray:
     lenscalc.errors.InputError: n_lens = '1,49' is not a number: must be 1 to 3; write the decimals with a point
     """
     if isinstance(value, str):
-        q = quantity(name)
-        text = value.strip()
-        if q.infinite and text.lower() in ("plano", "inf"):
-            return np.float64(np.inf)  # type: ignore[return-value]
-        if _DECIMAL.fullmatch(text) and np.isfinite(float(text)):
-            return np.float64(float(text))  # type: ignore[return-value]
-        if text.lower() == "nan":
-            return np.float64(np.nan)  # type: ignore[return-value]
-        raise InputError(not_a_number(q, text), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit)
+        return np.float64(number_in_text(quantity(name), value))  # type: ignore[return-value]
     try:
         return np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError):
         q = quantity(name)
         raise InputError(not_a_number(q, value), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
+
+
+def number_in_text(q: Quantity, text: str) -> float:
+    """The number that a text holds, for a quantity of the registry or one like it; nan for "nan", inf for "plano" where a radius is meant.
+
+    Raises
+    ------
+    InputError
+        that names the quantity and its limits.
+    """
+    bare = text.strip()
+    if q.infinite and bare.lower() in ("plano", "inf"):
+        return float("inf")
+    if _DECIMAL.fullmatch(bare) and np.isfinite(float(bare)):
+        return float(bare)
+    if bare.lower() == "nan":
+        return float("nan")
+    raise InputError(not_a_number(q, bare), quantity=q.name, value=text, limits=(q.lower, q.upper), unit=q.unit)
 
 
 def not_a_number(q: Quantity, value: object) -> str:

@@ -6,9 +6,19 @@ from typing import Any
 
 import numpy as np
 
+from lenscalc.uncertainty import decimals_for
 from lenscalc.uncertainty.rounding import figure, signed
 
-__all__ = ["figure", "first", "signed"]
+__all__ = ["figure", "first", "signed", "u_in_words"]
+
+
+def u_in_words(u: float, unit: str = "") -> str:
+    """A standard uncertainty alone, to two digits.
+
+    >>> u_in_words(0.0596, "D"), u_in_words(0.1, "D")
+    ('0.060 D', '0.10 D')
+    """
+    return f"{u:.{decimals_for(u)}f}{' ' if unit else ''}{unit}"
 
 
 def first(values: Any) -> float:

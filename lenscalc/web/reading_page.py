@@ -1,4 +1,4 @@
-"""The page of one reading sheet: form on one side, questions and their answers on the other."""
+"""The page of one reading sheet: the sheet on one side, questions and their answers on the other."""
 
 from __future__ import annotations
 
@@ -8,17 +8,21 @@ import tomli_w
 from lenscalc.chain import Followed, follow, follow_index
 from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.errors import InputError
-from lenscalc.refractometer import sheet_from_data
+from lenscalc.refractometer import sheet_from_text
 from lenscalc.web.caution import caution
-from lenscalc.web.figures import figure, first
+from lenscalc.web.note import note
 from lenscalc.web.questions.eye_notices import eye_notices
 from lenscalc.web.questions.how_strong import how_strong
+from lenscalc.web.questions.improve_first import improve_first
+from lenscalc.web.questions.in_short import in_short
 from lenscalc.web.questions.index_off import index_off
 from lenscalc.web.questions.which_index import which_index
-from lenscalc.web.questions.would_it_conform import with_sign, would_it_conform
-from lenscalc.web.sheet_form import sheet_form
+from lenscalc.web.questions.which_radii import which_radii
+from lenscalc.web.questions.would_it_conform import would_it_conform
+from lenscalc.web.reading_computed import SAVED_AS, reading_computed
+from lenscalc.web.sheet_form import SheetForm
 from lenscalc.web.sheet_state import REFUSED, is_changed, load, load_bytes, tables
-from lenscalc.web.sheet_tables import in_use, kept_in_words
+from lenscalc.web.sheet_tables import in_use
 
 UPLOAD, DEMO = "upload_sheet", "demo_sheet"
 
@@ -27,28 +31,45 @@ def reading_page() -> None:
     """Draw the page."""
     st.title("One reading, all the way")
     top = st.container()
-    form, answers = st.columns([4, 7], gap="large")
-    with form:
+    sheet, answers = st.columns([5, 6], gap="large")
+    with sheet:
         _sources()
+        form = SheetForm()
+    text = tomli_w.dumps(in_use(tables()))
+    followed = None
+    if not form.refused:
         try:
-            sheet_form()
-            followed = _followed()
+            followed = _followed(text)
         except InputError as error:
-            top.error(f"{error}", icon=":material/error:")
-            return
-        _keep()
+            form.refuse(error)
+    with sheet:
+        _keep(text, bool(form.refused))
     with top:
-        _in_short(followed)
+        if followed is None:
+            st.markdown(f"**No answer as the sheet stands.** What is wrong is told at: *{', '.join(dict.fromkeys(form.refused))}*.")
+        else:
+            in_short(followed, changed=is_changed())
         caution()
     with answers:
+        if followed is None:
+            st.info("The answers stand here as soon as what is marked in the sheet is mended.", icon=":material/edit:")
+        else:
+            _answers(followed, text)
+
+
+def _answers(followed: Followed, text: str) -> None:
+    if followed.sheet.lens is None:
         which_index(followed)
-        if followed.sheet.lens is None:
-            st.info("Give the radii and the thickness of a lens to follow the reading further.")
-            return
+        st.info("Give the radii and the thickness of a lens to follow the reading further.")
+    else:
+        would_it_conform(followed)
+        improve_first(followed)
+        which_index(followed)
         how_strong(followed)
         index_off(followed)
-        would_it_conform(followed)
+        which_radii(followed)
         eye_notices(followed)
+    reading_computed(followed, text)
 
 
 def _sources() -> None:
@@ -71,32 +92,14 @@ def _chosen() -> None:
         load(demo_text(name), name)
 
 
-def _followed() -> Followed:
-    sheet = sheet_from_data(in_use(tables()), "this sheet")
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _followed(text: str) -> Followed:
+    """What comes of the very text that is saved; shared between sessions, and never written to."""
+    sheet = sheet_from_text(text, "this sheet")
     return follow(sheet) if sheet.lens else follow_index(sheet)
 
 
-def _keep() -> None:
-    told = kept_in_words(tables())
-    if told:
-        st.markdown("Also in this sheet, and counted:\n\n" + "\n".join(f"- {sentence}" for sentence in told))
-    sheet = in_use(tables())
-    st.download_button(
-        "Save this sheet", data=lambda: tomli_w.dumps(sheet), file_name="reading_sheet.toml", mime="application/toml", on_click="ignore"
-    )
-
-
-def _in_short(followed: Followed) -> None:
-    sheet, result = followed.sheet, followed.evaluation
-    invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
-    changed = " **Changed here since it was loaded:** say under “The specimen” whose numbers they are now." if is_changed() else ""
-    st.markdown(f"**{sheet.title}** — where the numbers come from: *{sheet.provenance}*.{invented}{changed}")
-    index = f"index in the eye **{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
-    if sheet.lens is None:
-        st.markdown(f"In short: {index}.")
-        return
-    power = f"power of a lens of it **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**"
-    verdict = f"; **{with_sign(str(result.columns['verdict'][0]))}**" if "verdict" in result.columns else "; no label, so no decision"
-    st.markdown(f"In short: {index}; {power}{verdict}.")
-    for sentence in followed.warnings:
-        st.info(sentence, icon=":material/info:")
+def _keep(text: str, refused: bool) -> None:
+    st.download_button("Save this sheet", data=text, file_name=SAVED_AS, mime="application/toml", on_click="ignore")
+    if refused:
+        note("What was refused in a table or a list is not in the saved sheet; there it stands as it was last understood.")

@@ -9,10 +9,9 @@ import streamlit as st
 
 from lenscalc.demo import FIRST_SHEET, demo_text
 from lenscalc.errors import SheetError
-from lenscalc.quantities import Quantity
 from lenscalc.refractometer import sheet_from_text
-from lenscalc.web.number_field import number_field
-from lenscalc.web.sheet_tables import Path, found, in_use, put
+from lenscalc.web.edited_table import forget_edits
+from lenscalc.web.sheet_tables import Path, in_use
 
 TABLES = "sheet_tables"
 REFUSED = "sheet_refused"
@@ -40,6 +39,7 @@ def load(text: str, name: str) -> None:
     st.session_state[LOADED] = in_use(tomllib.loads(text))
     for key in [k for k in st.session_state if str(k).startswith(_FIELD)]:
         del st.session_state[key]
+    forget_edits()
 
 
 def is_changed() -> bool:
@@ -62,29 +62,6 @@ def key_of(path: Path) -> str:
     'sheet: lens.front_radius_mm.value'
     """
     return _FIELD + ".".join(str(step) for step in path)
-
-
-def sheet_number(path: Path, of: str | Quantity, label: str | None = None) -> float | None:
-    """A number field that shows and writes what stands at a path of the sheet."""
-    held = found(tables(), path)
-    value = number_field(of, key=seeded(path, float(held) if isinstance(held, int | float) else None), label=label)
-    put(tables(), path, value)
-    return value
-
-
-def sheet_text(path: Path, label: str, help: str | None = None) -> str:
-    """A field for one line of text."""
-    text = str(st.text_input(label, key=seeded(path, found(tables(), path) or ""), help=help) or "").strip()
-    put(tables(), path, text or None)
-    return text
-
-
-def sheet_choice(path: Path, label: str, options: tuple[str, ...], help: str | None = None) -> str:
-    """A choice of one of the words that the sheet allows."""
-    held = found(tables(), path)
-    chosen = str(st.selectbox(label, options, key=seeded(path, held if held in options else options[0]), help=help))
-    put(tables(), path, chosen)
-    return chosen
 
 
 def seeded(path: Path, value: Any) -> str:

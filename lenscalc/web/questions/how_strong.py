@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
 import streamlit as st
 
 from lenscalc.chain import Followed, lens_in_words
@@ -17,7 +16,6 @@ from lenscalc.web.picture import ground, picture
 def how_strong(followed: Followed) -> None:
     """The power of the lens, its drawing, the equation with its numbers, the power in a measured medium."""
     row, result = dict(followed.row), followed.evaluation
-    n = first(followed.index.n.value)
     power_D, u_D = first(result.columns["power_D"]), first(result.columns["u_power_D"])
     st.header("How strong is a lens of it?")
     largest = budget(result.estimates["power_D"])[:1]
@@ -25,7 +23,7 @@ def how_strong(followed: Followed) -> None:
     dimensions = lens_in_words(row | {name: round(row[name], 3) for name in DIMENSIONS}).replace("-", "−")
     st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}.{cause}")
     picture(
-        lens_drawing(
+        lens_drawing.drawing(
             row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], row["optic_diameter_mm"],
             front_principal_plane_mm=result.only("front_principal_plane_mm"), back_principal_plane_mm=result.only("back_principal_plane_mm"),
             ground=ground(),
@@ -34,8 +32,6 @@ def how_strong(followed: Followed) -> None:
         "H and H′: its principal planes.",
         width="content",
     )  # fmt: skip
-    worked(row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], n, N_MEDIUM_IN_USE, N_MEDIUM_IN_USE,
-           first(result.columns["front_surface_power_D"]), first(result.columns["back_surface_power_D"]), power_D)  # fmt: skip
     there = result.only("power_in_measured_medium_D")
     if there is not None:
         name = (followed.sheet.medium or {}).get("name", "the measured medium")
@@ -43,17 +39,3 @@ def how_strong(followed: Followed) -> None:
             f"**Another number, not to be mixed up with it:** in the medium that was measured ({name}; index {row['n_measured_medium']:g}) the same "
             f"lens would have {figure(there, first(result.columns['u_power_in_measured_medium_D']), 'D')}. No label is ever decided on this one."
         )
-
-
-def worked(R1: float, R2: float, t: float, n: float, front: float, behind: float, F1: float, F2: float, F: float) -> None:
-    """The thick lens's equation with the numbers of this lens put in."""
-    with st.expander("The equation, with these numbers"):
-        st.markdown("Surface powers from the radii in metres, then both together; *t* is the thickness in the centre.")
-        st.latex(r"F = F_1 + F_2 - \frac{t}{n}\,F_1 F_2")
-        st.latex(rf"F_1 = \frac{{{n:.5f} - {front:g}}}{{{_metres(R1)}}} = {F1:.3f}\ \mathrm{{D}}")
-        st.latex(rf"F_2 = \frac{{{behind:g} - {n:.5f}}}{{{_metres(R2)}}} = {F2:.3f}\ \mathrm{{D}}")
-        st.latex(rf"F = {F1:.3f} {F2:+.3f} - \frac{{{_metres(t)}}}{{{n:.5f}}}\cdot({F1:.3f})\cdot({F2:.3f}) = {F:.3f}\ \mathrm{{D}}")
-
-
-def _metres(length_mm: float) -> str:
-    return r"\infty" if np.isinf(length_mm) else f"{length_mm / 1000:.7g}"

@@ -8,7 +8,7 @@ import pandas as pd
 import streamlit as st
 
 from lenscalc.chain import Followed
-from lenscalc.charts import budget_bars
+from lenscalc.charts import budget_bars, index_waterfall
 from lenscalc.refractometer import Step
 from lenscalc.uncertainty import budget
 from lenscalc.web.figures import figure, first
@@ -26,16 +26,22 @@ def which_index(followed: Followed) -> None:
         f"**{figure(n, u)}** at {index.wavelength_nm:g} nm and {index.temperature_degC:g} °C, wet, {index.basis}. "
         f"The refractometer showed {first(index.steps[0].n.value):.5f} on the mean; the steps lead from the one to the other."
     )
+    most = max(zip(index.shares(), index.steps, strict=True), key=lambda pair: pair[0])[1]
+    picture(
+        index_waterfall.drawing(index, ground=ground()),
+        f"Each bar is what a step moves, each whisker the u that enters with it. Most of the doubt enters with: {most.name}.",
+    )
     ways = [(None, index.steps[0]), *pairwise(index.steps)]
-    steps = [
-        (step.name, figure(first(step.n.value), first(step.n.u), decimals_if_exact=5), f"{share:.0%}", _by(before, step))
-        for (before, step), share in zip(ways, index.shares(), strict=True)
-    ]
-    st.table(pd.DataFrame(steps, columns=["step", "index after it", "of u² at the end", "by"]).set_index("step"))
+    with st.expander("The same as a table"):
+        steps = [
+            (step.name, figure(first(step.n.value), first(step.n.u), decimals_if_exact=5), f"{share:.0%}", _by(before, step))
+            for (before, step), share in zip(ways, index.shares(), strict=True)
+        ]
+        st.table(pd.DataFrame(steps, columns=["step", "index after it", "of u² at the end", "by"]).set_index("step"))
     lines = budget(index.n)
     if lines:
         picture(
-            budget_bars(lines, ground=ground()),
+            budget_bars.drawing(lines, ground=ground()),
             f"Share of each source in u² of the index. To know the index better, work on the largest first: {lines[0].source}.",
         )
 

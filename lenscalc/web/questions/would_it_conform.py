@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import inf
 from typing import Any
 
 import streamlit as st
 
 from lenscalc.chain import Evaluation, Followed
+from lenscalc.charts import power_in_tolerance
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
 from lenscalc.uncertainty import probability_text
 from lenscalc.web.caution import caution
 from lenscalc.web.figures import first, signed
 from lenscalc.web.note import note
+from lenscalc.web.picture import ground, picture
 
 SIGNS = {"would conform": "✔", "would not conform": "✘", "not decided": "?"}  # beside the words, for who reads at a glance
 
@@ -38,6 +41,7 @@ def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_
     limits = f"{signed(first(result.columns['lower_limit_D']), 2)} to {signed(first(result.columns['upper_limit_D']), 2)} D"
     with st.container(border=True):
         st.markdown(f"**{with_sign(verdict)}**")
+        _picture(row, result)
         if verdict:
             p, off = first(result.columns["conformance_probability"]), first(result.columns["lot_off_probability"])
             st.markdown(
@@ -49,6 +53,22 @@ def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_
             st.markdown(f"The limits about the label would be {limits}. Why there is no decision: {result.warnings[0]}.")
     note(f"Tolerance: {tolerance_from or TOLERANCE_EDITION}. Rule: {RULE}.")
     caution()
+
+
+def _picture(row: Mapping[str, Any], result: Evaluation) -> None:
+    """Nothing where all is taken as exact: there is no interval then."""
+    u_D, lower, upper = result.only("u_power_D"), result.only("lower_limit_D"), result.only("upper_limit_D")
+    if not u_D or lower is None or upper is None:
+        return
+    picture(
+        power_in_tolerance.drawing(
+            first(result.columns["power_D"]), u_D, lower, upper, labelled_power_D=row["labelled_power_D"],
+            acceptance_lower_D=result.only("acceptance_lower_D"), acceptance_upper_D=result.only("acceptance_upper_D"),
+            dof=result.only("dof_power") or inf, ground=ground(),
+        ),
+        "The hill is what is likely of the power; what stands outside the limits has a dashed edge. Disc: the whole interval lies inside; "
+        "diamond: it reaches across a limit; cross: all of it lies outside.",
+    )  # fmt: skip
 
 
 def with_sign(verdict: str) -> str:

@@ -1,0 +1,45 @@
+"""The answer of a sheet in two sentences: whether it would conform, and why or why not."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from lenscalc.chain import Followed
+from lenscalc.uncertainty import budget, probability_text
+from lenscalc.web.figures import figure, first, signed, u_in_words
+from lenscalc.web.questions.would_it_conform import with_sign
+
+
+def in_short(followed: Followed, *, changed: bool) -> None:
+    """Whose numbers, the verdict with the power, and why; then what is possible but unusual."""
+    sheet, result = followed.sheet, followed.evaluation
+    invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
+    told = " **Changed here since it was loaded:** say under “The specimen” whose numbers they are now." if changed else ""
+    st.markdown(f"**{sheet.title}** — where the numbers come from: *{sheet.provenance}*.{invented}{told}")
+    index = f"index in the eye **{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
+    if sheet.lens is None:
+        st.markdown(f"In short: {index}.")
+    else:
+        power = f"power of a lens of it **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**"
+        verdict = with_sign(str(result.columns["verdict"][0])) if "verdict" in result.columns else "no label, so no decision"
+        st.markdown(f"In short: **{verdict}**: {power}; {index}. {why(followed)}")
+    for sentence in followed.warnings:
+        st.info(sentence, icon=":material/info:")
+
+
+def why(followed: Followed) -> str:
+    """Why the verdict is what it is: how far the power lies from the nearer limit, beside its u, and where most of that comes from."""
+    only = followed.evaluation.only
+    lower, upper, p = only("lower_limit_D"), only("upper_limit_D"), only("conformance_probability")
+    if lower is None or upper is None or p is None:
+        return ""
+    power, u = only("power_D"), only("u_power_D")
+    name, limit = ("lower", lower) if power - lower < upper - power else ("upper", upper)
+    inside = min(power - lower, upper - power)
+    side = "inside" if inside >= 0 else "beyond"
+    lines = budget(followed.evaluation.estimates["power_D"])
+    most = f", most of it from: {lines[0].source}" if lines and str(only("verdict")).startswith("not decided") else ""
+    return (
+        f"Why: the power lies {signed(abs(inside), 2)} D {side} the {name} limit of {signed(limit, 2)} D, and its u is {u_in_words(u, 'D')}{most}; "
+        f"the probability that it conforms is {probability_text(p)}."
+    )

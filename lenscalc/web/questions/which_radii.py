@@ -1,0 +1,53 @@
+"""Which radii would give the label?"""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from lenscalc.chain import Followed, RadiiForLabel, radii_for_label
+from lenscalc.errors import InputError
+from lenscalc.web.figures import first, signed
+from lenscalc.web.note import note
+
+
+def which_radii(followed: Followed) -> None:
+    """The radii that give the labelled power with this index, by what is held, in the state in which the sheet measures them."""
+    st.header("Which radii would give the label?")
+    if "labelled_power_D" not in followed.row:
+        st.markdown("Without a label there is no power to cut for.")
+        return
+    try:
+        ways = radii_for_label(followed)
+    except InputError as error:
+        st.markdown(f"None can be said: {error}.")
+        return
+    dry = followed.sheet.lens is not None and any(d["state"] == "dry" for d in followed.sheet.lens.dimensions.values())
+    label = followed.row["labelled_power_D"]
+    found = [way for way in ways if not way.problem]
+    if found:
+        best = found[0]
+        st.markdown(
+            f"For exactly {signed(label, 2)} D with this index: **front {_radius(best.front_radius_mm)}, back {_radius(best.back_radius_mm)}**, with "
+            f"{best.held} held{', measured as in the sheet, before it swells' if dry else ''}. The centre thickness stays."
+        )
+        rows = [_row(way) for way in found]
+        st.table(pd.DataFrame(rows, columns=["held", "front", "by", "back", "by "]).set_index("held"))
+    for way in ways:
+        if way.problem:
+            st.markdown(f"With {way.held} held there is no such lens: {way.problem}.")
+    slope, u_n = abs(first(followed.evaluation.columns["d_power_d_n_lens"])), first(followed.index.n.u)
+    note(f"Other radii do not make the index better known: its u alone leaves {slope * u_n:.2g} D of u in the power. Tools add their own.")
+
+
+def _row(way: RadiiForLabel) -> tuple[str, str, str, str, str]:
+    return way.held, _radius(way.front_radius_mm), _change(way.front_change_mm), _radius(way.back_radius_mm), _change(way.back_change_mm)
+
+
+def _radius(radius_mm: float) -> str:
+    return "plano" if np.isinf(radius_mm) else f"{signed(radius_mm, 3)} mm"
+
+
+def _change(change_mm: float) -> str:
+    return "stays" if abs(change_mm) < 5e-4 else f"{'+' if change_mm > 0 else ''}{signed(change_mm, 3)} mm"
