@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from lenscalc.batch.block import BLOCK_ROWS, Block
+from lenscalc.batch.block import Block, rows_of_a_block
 from lenscalc.batch.columns import Heading, heading_of
 from lenscalc.batch.read import read_blocks
 from lenscalc.batch.statement import state_of_files, statement, whole_statement
+from lenscalc.batch.workers import computed
 from lenscalc.batch.write import target_of
 from lenscalc.chain import evaluate
 from lenscalc.decision import ToleranceTable, shipped_tolerance_table
-from lenscalc.errors import FileError, InputError
+from lenscalc.errors import FileError, InputError, WorkerError
 
 # a table of labelled powers is no place for what the refraction would do: only where it is asked for by name
 REFRACTION = ("refraction_shift_D", "u_refraction_shift_D")
@@ -74,6 +77,33 @@ def _complain_of_clashes(heading: Heading, computed: Mapping[str, Any]) -> None:
             raise InputError(f"column {name!r}: the results have a column of this name; let yours begin with note_", quantity=name)
 
 
+class Evaluated(NamedTuple):
+    """A block as it will stand in the result, its rows, how many of them have a problem, and how many the file has in all (0: unknown)."""
+
+    data: Any
+    rows: int
+    problems: int
+    rows_in_all: int
+
+
+@dataclass(frozen=True, eq=False)
+class Evaluating:
+    """What is done with a block wherever it is computed: evaluated, and made into what the target takes."""
+
+    compute: Sequence[str]
+    constants: Mapping[str, Any] | None
+    tolerance_table: ToleranceTable
+    encode: Callable[..., Any]
+
+    def __call__(self, block: Block) -> Evaluated:
+        """One block."""
+        columns = evaluate_block(
+            block, compute=self.compute, constants=self.constants, tolerance_table=self.tolerance_table, total_rows=block.rows_in_all
+        )
+        wrong = int(np.count_nonzero(columns["problem"] != ""))
+        return Evaluated(self.encode(columns, block.types, first=block.first_row == 0), block.size, wrong, block.rows_in_all or 0)
+
+
 def run_batch(
     source: str,
     target: str,
@@ -81,10 +111,12 @@ def run_batch(
     compute: Sequence[str] = (),
     constants: Mapping[str, Any] | None = None,
     tolerance_table: ToleranceTable | None = None,
-    block_rows: int = BLOCK_ROWS,
+    block_rows: int | None = None,
     resume: bool = False,
     separator: str | None = None,
     decimal: str | None = None,
+    workers: int = 0,
+    cluster: str | None = None,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Done:
     """Evaluate a file of rows, or a design of a sweep, into another file; memory does not grow with its length.
@@ -94,41 +126,58 @@ def run_batch(
     .parquet file only with `resume`, since it then has to be written twice. `on_progress(rows done, rows in all)`: the second is an estimate for
     CSV, 0 if unknown.
 
+    Blocks are computed in this process, by `workers` processes of this machine (a script that asks for them needs its `if __name__ == "__main__":`),
+    or on a `cluster` by the address of its Dask scheduler: the bytes are the same. A worker that dies costs its block a second try.
+
     Raises
     ------
     FileError, InputError
         for a file or a table that cannot be used, or a resumed run whose input or settings are not those it began with; a bad row is kept with its
         problem instead.
+    WorkerError
+        where workers cannot be had, or die twice over one block; finished blocks are kept.
     """
     if source != "-" and target != "-" and Path(source).resolve() == Path(target).resolve():
         raise FileError(f"{target}: the results would overwrite the table they come from; give another name")
     if source == "-" and resume:
         raise InputError("a pipe cannot be gone on with: it cannot be read again; write what it brings to a file first")
-    blocks = read_blocks(source, block_rows, separator=separator, decimal=decimal, checksum=(pipe := hashlib.sha256()))
+    tolerance_table = tolerance_table or shipped_tolerance_table()
+    block_rows = block_rows or rows_of_a_block(compute)
+    read = read_blocks(source, block_rows, separator=separator, decimal=decimal, checksum=(pipe := hashlib.sha256()))
     before = state_of_files(source) if source != "-" else ()
     identity = statement(
-        source, compute=compute, constants=constants, tolerance_table=tolerance_table or shipped_tolerance_table(), block_rows=block_rows,
-        separator=separator, decimal=decimal,
-    )  # fmt: skip
+        source, compute=compute, constants=constants, tolerance_table=tolerance_table, block_rows=block_rows, separator=separator, decimal=decimal
+    )
     out = target_of(target, identity, resume=resume)
     rows = problems = resumed = 0
     heading: Heading | None = None
     keep = False  # what a broken input has left is of no use; what a stop or a full disk has left is
-    entries = out.start(resume=resume)
-    try:
-        for entry, block in zip(entries, islice(blocks, len(entries)), strict=True):
-            heading = heading_of(tuple(block.columns), tuple(constants or ()))
-            rows, problems = rows + entry.rows, problems + entry.problems
-        resumed = rows
+
+    def headed(blocks: Iterator[Block]) -> Iterator[Block]:
+        nonlocal heading
         for block in blocks:
             heading = heading_of(tuple(block.columns), tuple(constants or ()))
-            total = round((rows + block.size) / block.share) if block.share > 0 else None
-            columns = evaluate_block(block, compute=compute, constants=constants, tolerance_table=tolerance_table, total_rows=total)
-            wrong = int(np.count_nonzero(columns["problem"] != ""))
-            out.append(columns, block.types, wrong)
-            rows, problems = rows + block.size, problems + wrong
-            if on_progress:
-                on_progress(rows, round(rows / block.share) if block.share > 0 else 0)
+            yield block
+
+    def kept() -> str:
+        return f"; finished rows are kept in {out.kept}: go on with --resume, or delete it" if out.kept and rows else ""
+
+    blocks = headed(read)
+    try:
+        entries = out.start(resume=resume)
+    except OSError as error:
+        raise error if isinstance(error, FileError) else FileError(f"{target}: {error.strerror or error}") from None
+    try:
+        for entry, _ in zip(entries, islice(blocks, len(entries)), strict=True):
+            rows, problems = rows + entry.rows, problems + entry.problems
+        resumed = rows
+        work = Evaluating(tuple(compute), constants, tolerance_table, out.encode)
+        with closing(computed(blocks, work, workers=workers, cluster=cluster)) as evaluated:
+            for data, size, wrong, in_all in evaluated:
+                out.append(data, size, wrong)
+                rows, problems = rows + size, problems + wrong
+                if on_progress:
+                    on_progress(rows, in_all)
         if source == "-":
             identity["input"]["sha256"] = pipe.hexdigest()
         elif state_of_files(source) != before:
@@ -140,14 +189,18 @@ def run_batch(
         raise
     except OSError as error:
         keep = rows > 0
-        kept = f"; finished rows are kept in {out.kept}: make room and go on with --resume, or delete it" if out.kept and keep else ""
-        raise FileError(f"{target}: {error.strerror or error}; nothing stands under this name that was not there before{kept}") from None
+        room = kept().replace("go on", "make room and go on")
+        raise FileError(f"{target}: {error.strerror or error}; nothing stands under this name that was not there before{room}") from None
+    except WorkerError as error:
+        keep = rows > 0
+        raise WorkerError(f"{error}{kept()}") from None
     except BaseException:
         keep = rows > 0
         raise
     else:
         keep = True
     finally:
+        read.close()
         out.give_up(keep=keep)
     return Done(rows, problems, notes_of(heading), resumed)
 
