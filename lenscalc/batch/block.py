@@ -7,10 +7,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from lenscalc.chain.by_trials import BY_TRIALS
-from lenscalc.chain.image import BY_DIFFRACTION
+from lenscalc.chain.image import BY_DIFFRACTION, BY_RAYS, TOGETHER
 
 BLOCK_ROWS = 65_536
-FEWER_ROWS = {**dict.fromkeys(BY_TRIALS, 256), **dict.fromkeys(BY_DIFFRACTION, 1024)}  # of what takes milliseconds a row: a second or two a block
+# what takes so long that fewer rows go together, as measured
+MS_A_ROW = {**dict.fromkeys(BY_TRIALS, 10.0), **dict.fromkeys(BY_DIFFRACTION, 0.5), **dict.fromkeys(BY_RAYS, 0.3)}
+A_BLOCK_MS = 2000.0
 
 
 @dataclass(eq=False)
@@ -47,6 +49,12 @@ class Block:
         return f"rows {self.first_row + 1:,} to {self.rows_so_far:,}"
 
 
+def ms_a_row(compute: Sequence[str]) -> float:
+    """How long a row takes of what takes long, 0 for what does not."""
+    return max((MS_A_ROW[name] for name in compute if name in MS_A_ROW), default=0.0)
+
+
 def rows_of_a_block(compute: Sequence[str]) -> int:
-    """How many rows go together where nobody says so: as many as take a moment."""
-    return min((FEWER_ROWS[name] for name in compute if name in FEWER_ROWS), default=BLOCK_ROWS)
+    """How many rows go together where nobody says so: never more than take a moment."""
+    each = ms_a_row(compute)
+    return BLOCK_ROWS if each == 0.0 else min(BLOCK_ROWS, int(A_BLOCK_MS / each) // TOGETHER * TOGETHER)

@@ -39,7 +39,7 @@ def check_batch(
     block_rows: int = BLOCK_ROWS,
     separator: str | None = None,
     decimal: str | None = None,
-    workers: int = 0,
+    workers: int | None = 0,
     cluster: str | None = None,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Checked:

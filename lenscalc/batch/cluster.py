@@ -3,27 +3,31 @@
 from __future__ import annotations
 
 import pickle
+import re
 from collections import deque
-from collections.abc import Callable, Generator, Iterable
+from collections.abc import Callable, Generator, Iterator
 from typing import Any, TypeVar
 
 from lenscalc.batch.ahead import one_ahead
 from lenscalc.batch.block import Block
 from lenscalc.batch.statement import versions
-from lenscalc.errors import LenscalcError, WorkerError
+from lenscalc.errors import InputError, LenscalcError, WorkerError
 
 Result = TypeVar("Result")
 
+ADDRESS = re.compile(r"((tcp|tls|ucx|ws|wss)://)?[^/\s]+:[0-9]{1,5}")
 CONNECT_S = 5  # to a scheduler
 WAIT_S = 30  # for a first worker, or for the next when the last has gone
 BYTES_AT_ONCE = 1 << 28  # of blocks on their way: the scheduler holds them until they are done, so that any worker can take over
 
 
-def on_cluster(blocks: Iterable[Block], work: Callable[[Block], Result], address: str) -> Generator[Result]:
+def on_cluster(blocks: Iterator[Block], work: Callable[[Block], Result], address: str) -> Generator[Result]:
     """What `work` makes of each block, in their order; two blocks a thread of the cluster are on their way, as long as they take little memory.
 
     Raises
     ------
+    InputError
+        for what is no address.
     WorkerError
         for a scheduler that cannot be reached, workers that are not there or have other versions, a block over which workers keep dying.
     """
@@ -32,9 +36,11 @@ def on_cluster(blocks: Iterable[Block], work: Callable[[Block], Result], address
         import distributed
     except ImportError:
         raise WorkerError("cluster: Dask is not installed, by which other machines are reached: pip install 'lenscalc[cluster]'") from None
+    if not ADDRESS.fullmatch(address):
+        raise InputError(f"cluster = {address!r}: must be the address that the scheduler prints when it starts, as tcp://10.0.0.5:8786")
     try:
         client = distributed.Client(address, timeout=CONNECT_S, set_as_default=False)  # type: ignore[no-untyped-call]
-    except (OSError, ValueError, TypeError) as error:
+    except (OSError, ValueError) as error:
         why = str(error).splitlines()[0]
         raise WorkerError(f"cluster = {address!r}: no Dask scheduler answers there ({why}); start one by `dask scheduler`") from None
     here = versions()
@@ -42,7 +48,7 @@ def on_cluster(blocks: Iterable[Block], work: Callable[[Block], Result], address
     # a block is larger than what Dask warns of; it is sent for once, and to be kept by the scheduler is what it is sent for
     with client, dask.config.set({"distributed.admin.large-graph-warning-threshold": BYTES_AT_ONCE}):
         _wait_for_workers(client, address)
-        for block in one_ahead(iter(blocks)):
+        for block in one_ahead(blocks):
             data = pickle.dumps((work, block), protocol=5)
             while sent and (len(sent) >= 2 * _threads(client) or sum(size for *_, size in sent) + len(data) > BYTES_AT_ONCE):
                 yield _result(client, address, *sent.popleft()[:2])

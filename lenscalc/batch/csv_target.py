@@ -15,6 +15,8 @@ from typing import Any
 from lenscalc.batch.unfinished import Entry, Unfinished, whole_blocks
 from lenscalc.batch.write_csv import csv_block
 
+MS_A_ROW = 0.02
+
 
 def csv_bytes(columns: dict[str, Any], types: Mapping[str, Any], *, first: bool, packing: str) -> bytes:
     """A block as it stands in the file. A packed one is a member of its own, so that a run can go on behind any of them."""
@@ -31,6 +33,7 @@ def csv_bytes(columns: dict[str, Any], types: Mapping[str, Any], *, first: bool,
 class PipeTarget:
     """CSV to standard output."""
 
+    ms_a_row = MS_A_ROW
     kept = None
     encode = staticmethod(partial(csv_bytes, packing=""))
 
@@ -52,6 +55,8 @@ class PipeTarget:
 
 class CsvTarget:
     """One file that grows, block by block."""
+
+    ms_a_row = MS_A_ROW
 
     def __init__(self, path: str, state: Unfinished) -> None:
         self.path, self.state = path, state

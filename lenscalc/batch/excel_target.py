@@ -16,6 +16,7 @@ def as_they_are(columns: dict[str, Any], types: Mapping[str, Any], *, first: boo
 class ExcelTarget:
     """One workbook."""
 
+    ms_a_row = 0.0
     kept = None
     encode = staticmethod(as_they_are)
 

@@ -52,6 +52,8 @@ def as_table(columns: dict[str, Any], types: Mapping[str, Any], *, first: bool) 
 class PartsTarget:
     """A part a block: they become a folder, or are joined into one file at the end."""
 
+    ms_a_row = 0.0
+
     def __init__(self, path: str, state: Unfinished, *, joined: bool) -> None:
         self.path, self.state, self.joined, self.count = path, state, joined, 0
 
@@ -129,6 +131,7 @@ class PartsTarget:
 class OneParquetTarget:
     """One Parquet file, a block a group of rows. Its footer comes last: what is there of a killed one cannot be read, nor gone on with."""
 
+    ms_a_row = 0.0
     kept = None
     encode = staticmethod(as_table)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import multiprocessing
 import signal
 import traceback
-from collections.abc import Callable, Generator, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager, suppress
 from multiprocessing.connection import wait
 from typing import Any, TypeVar
@@ -22,7 +22,7 @@ Result = TypeVar("Result")
 AHEAD = 2  # blocks a worker that may be finished and wait for their turn: memory stays constant while one block takes long
 
 
-def by_processes(blocks: Iterable[Block], work: Callable[[Block], Result], workers: int) -> Generator[Result]:
+def by_processes(blocks: Iterator[Block], work: Callable[[Block], Result], workers: int) -> Generator[Result]:
     """What `work` makes of each block, in their order; a process is started when there is a block for it.
 
     Raises

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from lenscalc.batch.block import Block, rows_of_a_block
+from lenscalc.batch.block import Block, ms_a_row, rows_of_a_block
 from lenscalc.batch.columns import Heading, heading_of
 from lenscalc.batch.read import read_blocks
 from lenscalc.batch.statement import state_of_files, statement, whole_statement
@@ -115,7 +115,7 @@ def run_batch(
     resume: bool = False,
     separator: str | None = None,
     decimal: str | None = None,
-    workers: int = 0,
+    workers: int | None = 0,
     cluster: str | None = None,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Done:
@@ -126,8 +126,9 @@ def run_batch(
     .parquet file only with `resume`, since it then has to be written twice. `on_progress(rows done, rows in all)`: the second is an estimate for
     CSV, 0 if unknown.
 
-    Blocks are computed in this process, by `workers` processes of this machine (a script that asks for them needs its `if __name__ == "__main__":`),
-    or on a `cluster` by the address of its Dask scheduler: the bytes are the same. A worker that dies costs its block a second try.
+    Blocks are computed in this process, by `workers` processes of this machine (None: as many as pay; a script that asks for them needs its
+    `if __name__ == "__main__":`), or on a `cluster` by the address of its Dask scheduler: the bytes are the same. A worker that dies costs its
+    block a second try.
 
     Raises
     ------
@@ -172,7 +173,8 @@ def run_batch(
             rows, problems = rows + entry.rows, problems + entry.problems
         resumed = rows
         work = Evaluating(tuple(compute), constants, tolerance_table, out.encode)
-        with closing(computed(blocks, work, workers=workers, cluster=cluster)) as evaluated:
+        each = ms_a_row(compute) + out.ms_a_row
+        with closing(computed(blocks, work, workers=workers, cluster=cluster, ms_a_row=each)) as evaluated:
             for data, size, wrong, in_all in evaluated:
                 out.append(data, size, wrong)
                 rows, problems = rows + size, problems + wrong
