@@ -6,6 +6,7 @@ import pickle
 import re
 from collections import deque
 from collections.abc import Callable, Generator, Iterator
+from concurrent.futures import CancelledError
 from typing import Any, TypeVar
 
 from lenscalc.batch.ahead import one_ahead
@@ -43,18 +44,38 @@ def on_cluster(blocks: Iterator[Block], work: Callable[[Block], Result], address
     except (OSError, ValueError) as error:
         why = str(error).splitlines()[0]
         raise WorkerError(f"cluster = {address!r}: no Dask scheduler answers there ({why}); start one by `dask scheduler`") from None
-    here = versions()
-    sent: deque[tuple[str, Any, int]] = deque()
     # a block is larger than what Dask warns of; it is sent for once, and to be kept by the scheduler is what it is sent for
     with client, dask.config.set({"distributed.admin.large-graph-warning-threshold": BYTES_AT_ONCE}):
-        _wait_for_workers(client, address)
-        for block in one_ahead(blocks):
-            data = pickle.dumps((work, block), protocol=5)
-            while sent and (len(sent) >= 2 * _threads(client) or sum(size for *_, size in sent) + len(data) > BYTES_AT_ONCE):
-                yield _result(client, address, *sent.popleft()[:2])
-            sent.append((str(block), client.submit(compute, data, here, pure=False), len(data)))
-        while sent:
+        try:
+            yield from _in_order(client, blocks, work, address)
+        except LenscalcError:
+            raise
+        except (CancelledError, OSError) as error:
+            raise WorkerError(f"cluster = {address!r}: the connection to the scheduler was lost ({error or type(error).__name__})") from None
+
+
+def _in_order(client: Any, blocks: Iterator[Block], work: Callable[[Block], Result], address: str) -> Generator[Result]:
+    here, there = versions(), _travelling()
+    sent: deque[tuple[str, Any, int]] = deque()
+    _wait_for_workers(client, address)
+    for block in one_ahead(blocks):
+        data = pickle.dumps((work, block), protocol=5)
+        while sent and (len(sent) >= 2 * _threads(client) or sum(size for *_, size in sent) + len(data) > BYTES_AT_ONCE):
             yield _result(client, address, *sent.popleft()[:2])
+        sent.append((str(block), client.submit(there, data, here, pure=False), len(data)))
+    while sent:
+        yield _result(client, address, *sent.popleft()[:2])
+
+
+def _travelling() -> Callable[[bytes, dict[str, str | None]], Any]:
+    """A function that travels as code, because it has no name in a module: one that is looked up by name ends a worker that has no lenscalc."""
+
+    def there(data: bytes, wanted: dict[str, str | None]) -> Any:
+        from lenscalc.batch.cluster import compute
+
+        return compute(data, wanted)
+
+    return there
 
 
 def compute(data: bytes, wanted: dict[str, str | None]) -> Any:
@@ -73,8 +94,6 @@ def compute(data: bytes, wanted: dict[str, str | None]) -> Any:
 
 
 def _result(client: Any, address: str, rows: str, future: Any) -> Any:
-    from concurrent.futures import CancelledError
-
     from distributed.scheduler import KilledWorker
 
     while True:
@@ -82,20 +101,16 @@ def _result(client: Any, address: str, rows: str, future: Any) -> Any:
             return future.result(timeout=WAIT_S)
         except TimeoutError:
             _wait_for_workers(client, address)
-        except LenscalcError:
-            raise
         except KilledWorker:
             raise WorkerError(f"{rows}: one worker of the cluster after the other has died over them; was there memory enough?") from None
         except ModuleNotFoundError as error:
             raise WorkerError(f"a worker of the cluster has no {error.name}: install there what is installed here") from None
-        except (CancelledError, OSError) as error:
-            raise WorkerError(f"{rows}: the connection to the scheduler {address} was lost ({error or type(error).__name__})") from None
 
 
 def _wait_for_workers(client: Any, address: str) -> None:
     try:
         client.wait_for_workers(1, timeout=WAIT_S)
-    except (TimeoutError, OSError):
+    except TimeoutError:
         raise WorkerError(f"cluster = {address!r}: the scheduler has no workers, after {WAIT_S} s; start some by `dask worker {address}`") from None
 
 

@@ -7,6 +7,8 @@ import sys
 import time
 from pathlib import Path
 
+import numpy as np
+import pandas as pd
 import pytest
 
 import lenscalc.batch.cluster as on
@@ -32,12 +34,16 @@ class Cluster:
         pytest.importorskip("distributed")
         self.file, self.folder, self.running = folder / "scheduler.json", folder, []
         self.scheduler = self.start("scheduler", "--host", "127.0.0.1", "--port", "0")
+
+    @property
+    def address(self):
         end = time.monotonic() + 60
-        while not self.file.exists():
-            assert self.scheduler.poll() is None
-            assert time.monotonic() < end
-            time.sleep(0.05)
-        self.address = json.loads(self.file.read_text(encoding="utf-8"))["address"]
+        while time.monotonic() < end and self.scheduler.poll() is None:
+            try:
+                return json.loads(self.file.read_text(encoding="utf-8"))["address"]
+            except (FileNotFoundError, json.JSONDecodeError):  # not there yet, or half written
+                time.sleep(0.05)
+        raise AssertionError("the scheduler has not started")
 
     def start(self, what, *options, **environment):
         command = [sys.executable, "-m", f"distributed.cli.dask_{what}", "--no-dashboard", "--scheduler-file", str(self.file), *options]
@@ -57,8 +63,11 @@ class Cluster:
 @pytest.fixture
 def cluster(tmp_path):
     running = Cluster(tmp_path)
-    yield running
-    running.end()
+    try:
+        assert running.address
+        yield running
+    finally:
+        running.end()
 
 
 def test_the_bytes_are_those_of_this_machine_though_a_worker_is_killed(tmp_path, source, cluster):
@@ -70,18 +79,24 @@ def test_the_bytes_are_those_of_this_machine_though_a_worker_is_killed(tmp_path,
             workers[0].kill()
         told.append(done)
 
-    for name in ("out.csv", "out/"):
-        run_batch(source, f"{tmp_path}/whole_{name}", block_rows=9)
-        done = run_batch(source, f"{tmp_path}/{name}", block_rows=9, cluster=cluster.address, on_progress=kill_one)
-        assert (done.rows, done.problems) == (ROWS, 58)
+    run_batch(source, f"{tmp_path}/whole.csv", block_rows=9)
+    done = run_batch(source, f"{tmp_path}/out.csv", block_rows=9, cluster=cluster.address, on_progress=kill_one)
+    assert (done.rows, done.problems) == (ROWS, 58)
     assert workers[0].wait() == -9
     assert told[:3] == [9, 18, 27]
-    assert (tmp_path / "out.csv").read_bytes() == (tmp_path / "whole_out.csv").read_bytes()
-    parts = [{p.name: p.read_bytes() for p in (tmp_path / name).iterdir()} for name in ("out", "whole_out")]
-    assert len(parts[0]) == 46
-    assert parts[0] == parts[1]
-    # a folder of parts goes in as well, and one part does not become one block
-    assert check_batch(f"{tmp_path}/out", cluster=cluster.address, block_rows=50) == check_batch(f"{tmp_path}/out", block_rows=50)
+    assert (tmp_path / "out.csv").read_bytes() == (tmp_path / "whole.csv").read_bytes()
+
+    parts = tmp_path / "parts"
+    parts.mkdir()
+    for i, rows in enumerate((150, 250)):
+        frame = {"front_radius_mm": 10.0 + np.arange(rows) % 20, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.49}
+        pd.DataFrame(frame).to_parquet(parts / f"part-{i}.parquet")
+    for name, where in (("out", {"cluster": cluster.address}), ("whole", {})):
+        run_batch(str(parts), f"{tmp_path}/{name}/", block_rows=40, **where)
+    made = [{p.name: p.read_bytes() for p in (tmp_path / name).iterdir()} for name in ("out", "whole")]
+    assert len(made[0]) == 4 + 7 + 1  # parts of each part, and the statement
+    assert made[0] == made[1]
+    assert check_batch(source, cluster=cluster.address, block_rows=50) == check_batch(source, block_rows=50)
     with pytest.raises(UnknownNameError, match="did you mean power_D"):
         run_batch(source, f"{tmp_path}/wrong.csv", compute=("power",), cluster=cluster.address)
 
@@ -94,7 +109,7 @@ def test_the_bytes_are_those_of_this_machine_though_a_worker_is_killed(tmp_path,
         main(["batch", source, f"{tmp_path}/stopped.csv", "--cluster", cluster.address, "--resume"])
     assert ended.value.code == 2
     assert run_batch(source, f"{tmp_path}/stopped.csv", block_rows=9, resume=True).resumed == 9
-    assert (tmp_path / "stopped.csv").read_bytes() == (tmp_path / "whole_out.csv").read_bytes()
+    assert (tmp_path / "stopped.csv").read_bytes() == (tmp_path / "whole.csv").read_bytes()
 
 
 def test_workers_of_another_version_are_refused(tmp_path, source, cluster, monkeypatch):
@@ -120,10 +135,14 @@ def test_a_scheduler_without_workers_is_told(tmp_path, source, cluster, monkeypa
 
 
 def test_a_scheduler_that_dies_is_told_and_finished_blocks_are_kept(tmp_path, source, cluster, monkeypatch):
-    monkeypatch.setattr(on, "WAIT_S", 1)
     cluster.worker()
+
+    def kill(done, total):
+        monkeypatch.setattr(on, "WAIT_S", 1)
+        cluster.scheduler.kill()
+
     with pytest.raises(WorkerError, match=r"finished rows are kept in .*go on with --resume"):
-        run_batch(source, str(tmp_path / "out.csv"), block_rows=9, cluster=cluster.address, on_progress=lambda *_: cluster.scheduler.kill())
+        run_batch(source, str(tmp_path / "out.csv"), block_rows=9, cluster=cluster.address, on_progress=kill)
     run_batch(source, str(tmp_path / "whole.csv"), block_rows=9)
     assert run_batch(source, str(tmp_path / "out.csv"), block_rows=9, resume=True).resumed >= 9
     assert (tmp_path / "out.csv").read_bytes() == (tmp_path / "whole.csv").read_bytes()
