@@ -34,6 +34,8 @@ def _array(pa: Any, name: str, column: Any, kind: Any) -> Any:
         return pa.array(column)
     if is_quantity(name):
         return pa.array(numbers_in(name, column))
+    if name in ("problem", "warning") and not np.count_nonzero(column != ""):
+        return pa.repeat(pa.scalar(""), len(column))
     try:  # texts and None, as nearly always: five times as fast
         return pa.array(column, pa.string())
     except (pa.ArrowTypeError, pa.ArrowInvalid):

@@ -141,10 +141,11 @@ def _check(source: str, given: dict[str, str], tolerances: ToleranceTable, optio
 
 
 def _describe(as_json: bool) -> None:
-    from lenscalc.batch.describe import input_columns, result_columns
+    from lenscalc.batch.describe import input_columns, result_columns, results_on_demand
 
     if as_json:
-        show_json({"input_columns": [c._asdict() for c in input_columns()], "result_columns": [c._asdict() for c in result_columns()]}, [])
+        told = {"input_columns": input_columns(), "result_columns": result_columns(), "results_on_demand": results_on_demand()}
+        show_json({key: [c._asdict() for c in columns] for key, columns in told.items()}, [])
         return
     click.echo("What a table may have\n")
     for c in input_columns():
@@ -153,3 +154,6 @@ def _describe(as_json: bool) -> None:
     click.echo("\nWhat comes out\n")
     for c in result_columns():
         click.echo(f"{c.name:<28} {c.meaning}{f' [{c.unit}]' if c.unit else ''}")
+    click.echo("\nWhat comes out besides, where --compute names it\n")
+    for c in results_on_demand():
+        click.echo(f"{c.name:<36} {c.meaning} [{f'{c.unit}; ' if c.unit else ''}{c.missing}]")
