@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pickle
-import re
 from collections import deque
 from collections.abc import Callable, Generator, Iterator
 from concurrent.futures import CancelledError
@@ -12,11 +11,10 @@ from typing import Any, TypeVar
 from lenscalc.batch.ahead import one_ahead
 from lenscalc.batch.block import Block
 from lenscalc.batch.statement import versions
-from lenscalc.errors import InputError, LenscalcError, WorkerError
+from lenscalc.errors import LenscalcError, WorkerError
 
 Result = TypeVar("Result")
 
-ADDRESS = re.compile(r"((tcp|tls|ucx|ws|wss)://)?[^/\s]+:[0-9]{1,5}")
 CONNECT_S = 5  # to a scheduler
 WAIT_S = 30  # for a first worker, or for the next when the last has gone
 BYTES_AT_ONCE = 1 << 28  # of blocks on their way: the scheduler holds them until they are done, so that any worker can take over
@@ -27,8 +25,6 @@ def on_cluster(blocks: Iterator[Block], work: Callable[[Block], Result], address
 
     Raises
     ------
-    InputError
-        for what is no address.
     WorkerError
         for a scheduler that cannot be reached, workers that are not there or have other versions, a block over which workers keep dying.
     """
@@ -37,8 +33,6 @@ def on_cluster(blocks: Iterator[Block], work: Callable[[Block], Result], address
         import distributed
     except ImportError:
         raise WorkerError("cluster: Dask is not installed, by which other machines are reached: pip install 'lenscalc[cluster]'") from None
-    if not ADDRESS.fullmatch(address):
-        raise InputError(f"cluster = {address!r}: must be the address that the scheduler prints when it starts, as tcp://10.0.0.5:8786")
     try:
         client = distributed.Client(address, timeout=CONNECT_S, set_as_default=False)  # type: ignore[no-untyped-call]
     except (OSError, ValueError) as error:

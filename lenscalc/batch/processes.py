@@ -100,8 +100,9 @@ class _Worker:
         code = self.process.exitcode or 0
         self.end()
         if self.again:
-            how = f"the system or somebody killed it by signal {-code}; was there memory enough?" if code < 0 else f"it ended with code {code}"
-            raise WorkerError(f"{self.block}: a second worker process has died over them ({how})")
+            killed = f"the system or somebody killed it by signal {-code}; was there memory enough?"
+            ended = f"it ended with code {code}; a script that asks for workers needs its `if __name__ == \"__main__\":`"
+            raise WorkerError(f"{self.block}: a second worker process has died over them ({killed if code < 0 else ended})")
         other = _Worker(work)
         other.give(self.number, self.block, again=True)
         return other

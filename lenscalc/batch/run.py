@@ -16,7 +16,7 @@ from lenscalc.batch.block import Block, ms_a_row, rows_of_a_block
 from lenscalc.batch.columns import Heading, heading_of
 from lenscalc.batch.read import read_blocks
 from lenscalc.batch.statement import state_of_files, statement, whole_statement
-from lenscalc.batch.workers import computed
+from lenscalc.batch.workers import check_place, computed
 from lenscalc.batch.write import target_of
 from lenscalc.chain import evaluate
 from lenscalc.decision import ToleranceTable, shipped_tolerance_table
@@ -91,7 +91,7 @@ class Evaluating:
     """What is done with a block wherever it is computed: evaluated, and made into what the target takes."""
 
     compute: Sequence[str]
-    constants: Mapping[str, Any] | None
+    constants: Mapping[str, Any]
     tolerance_table: ToleranceTable
     encode: Callable[..., Any]
 
@@ -142,8 +142,9 @@ def run_batch(
         raise FileError(f"{target}: the results would overwrite the table they come from; give another name")
     if source == "-" and resume:
         raise InputError("a pipe cannot be gone on with: it cannot be read again; write what it brings to a file first")
+    check_place(workers, cluster)
     tolerance_table = tolerance_table or shipped_tolerance_table()
-    block_rows = block_rows or rows_of_a_block(compute)
+    block_rows = rows_of_a_block(compute) if block_rows is None else block_rows
     read = read_blocks(source, block_rows, separator=separator, decimal=decimal, checksum=(pipe := hashlib.sha256()))
     before = state_of_files(source) if source != "-" else ()
     identity = statement(
@@ -172,7 +173,7 @@ def run_batch(
         for entry, _ in zip(entries, islice(blocks, len(entries)), strict=True):
             rows, problems = rows + entry.rows, problems + entry.problems
         resumed = rows
-        work = Evaluating(tuple(compute), constants, tolerance_table, out.encode)
+        work = Evaluating(tuple(compute), dict(constants or {}), tolerance_table, out.encode)
         each = ms_a_row(compute) + out.ms_a_row
         with closing(computed(blocks, work, workers=workers, cluster=cluster, ms_a_row=each)) as evaluated:
             for data, size, wrong, in_all in evaluated:

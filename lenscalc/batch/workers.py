@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Generator, Iterator
 from itertools import chain, islice
 from typing import TypeVar
@@ -13,6 +14,7 @@ from lenscalc.uncertainty.blocks import cores
 
 Result = TypeVar("Result")
 
+_ADDRESS = re.compile(r"((tcp|tls|ucx|ws|wss)://)?[^/\s]+:[0-9]{1,5}")
 MOST_PER_CORE = 8  # more processes than that only wait for each other
 PAYS_FROM_S = 3.0  # of work: a process takes a second to start
 
@@ -28,22 +30,21 @@ def computed(
     Raises
     ------
     InputError
-        for both, or a number of workers that cannot be.
+        as `check_place`.
     WorkerError
         where workers cannot be had, or die twice over one block.
     """
-    if workers and cluster:
-        raise InputError("workers and cluster are both given: blocks are computed on this machine or on the cluster")
-    if workers is None and not cluster:
+    check_place(workers, cluster)
+    if cluster is not None:
+        from lenscalc.batch.cluster import on_cluster
+
+        return on_cluster(blocks, work, cluster)
+    if workers is None:
         workers, blocks = _that_pay(blocks, ms_a_row)
     if workers:
         from lenscalc.batch.processes import by_processes
 
-        return by_processes(blocks, work, _checked(workers))
-    if cluster:
-        from lenscalc.batch.cluster import on_cluster
-
-        return on_cluster(blocks, work, cluster)
+        return by_processes(blocks, work, workers)
     return one_ahead(map(work, one_ahead(blocks)))
 
 
@@ -54,8 +55,18 @@ def _that_pay(blocks: Iterator[Block], ms_a_row: float) -> tuple[int, Iterator[B
     return cores(None) if pays else 0, chain(looked_at, blocks)
 
 
-def _checked(workers: int) -> int:
+def check_place(workers: int | None, cluster: str | None) -> None:
+    """Refuse what is no place to compute: before anything is read or written.
+
+    Raises
+    ------
+    InputError
+        for both of the two, a number of workers that cannot be, or what is no address.
+    """
+    if workers and cluster is not None:
+        raise InputError("workers and cluster are both given: blocks are computed on this machine or on the cluster")
+    if cluster is not None and not _ADDRESS.fullmatch(cluster):
+        raise InputError(f"cluster = {cluster!r}: must be the address that the scheduler prints when it starts, as tcp://10.0.0.5:8786")
     most = MOST_PER_CORE * cores(None)
-    if not 1 <= workers <= most or int(workers) != workers:
+    if workers and (not 1 <= workers <= most or int(workers) != workers):
         raise InputError(f"workers = {workers}: must be a whole number from 1 to {most}, {MOST_PER_CORE} for each core of this machine")
-    return int(workers)

@@ -243,6 +243,40 @@ def test_workers_by_the_command(tmp_path, source, capsys):
         run_batch(source, str(tmp_path / "out.csv"), workers=1, cluster="tcp://127.0.0.1:1")
 
 
+def test_a_wrong_place_costs_an_interrupted_run_nothing(tmp_path, source):
+    def stop(done, total):
+        raise KeyboardInterrupt
+
+    target = str(tmp_path / "out.csv")
+    with pytest.raises(KeyboardInterrupt):
+        run_batch(source, target, block_rows=20, on_progress=stop)
+    for wrong in ({"workers": -1}, {"workers": 10**6}, {"cluster": "nonsense"}, {"cluster": ""}, {"workers": 2, "cluster": "tcp://127.0.0.1:1"}):
+        with pytest.raises(InputError):
+            run_batch(source, target, block_rows=20, resume=True, **wrong)
+    assert run_batch(source, target, block_rows=20, resume=True).resumed == 20
+
+
+def test_a_script_without_its_guard_is_told(tmp_path, source):
+    script = tmp_path / "script.py"
+    script.write_text("import sys\nfrom lenscalc.batch import run_batch\nrun_batch(sys.argv[1], sys.argv[2], workers=1)\n", encoding="utf-8")
+    done = subprocess.run([sys.executable, str(script), source, str(tmp_path / "out.csv")], capture_output=True, text=True, timeout=60)
+    assert "rows 1 to 60: a second worker process has died over them" in done.stderr.splitlines()[-1]
+    assert "__main__" in done.stderr.splitlines()[-1]
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["in.csv", "script.py"]
+
+
+def test_a_pipe_goes_through_workers_in_its_order(source):
+    with open(source, encoding="utf-8") as file:
+        text = file.read()
+    code = "from lenscalc.cli.main import main; main()"
+    outs = [
+        subprocess.run([sys.executable, "-c", code, "batch", "-", "-", *options], input=text, capture_output=True, text=True, check=True).stdout
+        for options in ((), ("--workers", "2"))
+    ]
+    assert outs[0] == outs[1]
+    assert outs[0].count("\n") == ROWS + 1
+
+
 def test_as_many_as_pay(source, monkeypatch):
     import lenscalc.batch.workers as workers
 
