@@ -97,7 +97,7 @@ def _result(client: Any, address: str, rows: str, future: Any) -> Any:
             _wait_for_workers(client, address)
         except KilledWorker:
             raise WorkerError(f"{rows}: one worker of the cluster after the other has died over them; was there memory enough?") from None
-        except ModuleNotFoundError as error:
+        except ImportError as error:
             raise WorkerError(f"a worker of the cluster has no {error.name}: install there what is installed here") from None
 
 

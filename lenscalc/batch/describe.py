@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
-from lenscalc.batch.run import REFRACTION
+from lenscalc.batch.evaluating import REFRACTION
 from lenscalc.chain.by_trials import BY_TRIALS
 from lenscalc.chain.evaluate import ON_REQUEST, RECUT
 from lenscalc.chain.image import BY_DIFFRACTION, IMAGE
