@@ -49,7 +49,7 @@ def run_batch(
     The result appears under its name when it is whole, with a statement of where it comes from. Until then the finished blocks lie in
     `TARGET.unfinished`; with `resume` a run goes on behind them, to the same bytes. CSV and a folder of parts always keep finished blocks, one
     .parquet file only with `resume`, since it then has to be written twice. `on_progress(rows done, rows in all)`: the second is an estimate for
-    CSV, 0 if unknown.
+    CSV, 0 if unknown. A block has `block_rows` rows, by default 65,536, or fewer of what takes long.
 
     Blocks are computed in this process, by `workers` processes of this machine (None: as many as pay; a script that asks for them needs its
     `if __name__ == "__main__":`), or on a `cluster` by the address of its Dask scheduler: the bytes are the same. A worker that dies costs its

@@ -1,6 +1,6 @@
 """Peak memory and rate of `run_batch` by the number of rows, each in a process of its own:
 
-    python tests/benchmarks/batch_memory.py 1e5 1e7 [1e8] [--csv] [--workers 2] [--compute power_D --compute u_power_D]
+    python tests/benchmarks/batch_memory.py 1e5 1e7 [1e8] [--csv] [--resume] [--workers 2] [--compute power_D --compute u_power_D]
 
 A sweep is written as Parquet, which goes through as one file, as a folder of parts, and with --csv as text too (20 µs and 700 bytes a row for all
 columns). Ends with exit code 1 where a process took a GiB or more. With workers the largest of them is told behind the `+`.
@@ -63,10 +63,11 @@ def main():
     asked = argparse.ArgumentParser(usage=__doc__)
     asked.add_argument("rows", nargs="*", type=float, default=[1e5, 1e6])
     asked.add_argument("--csv", action="store_true")
+    asked.add_argument("--resume", action="store_true")
     asked.add_argument("--workers", type=int, default=0)
     asked.add_argument("--compute", action="append", default=[])
     asked = asked.parse_args()
-    options = {"workers": asked.workers, "compute": asked.compute}
+    options = {"workers": asked.workers, "compute": asked.compute, "resume": asked.resume}
     peaks = []
     with tempfile.TemporaryDirectory() as folder:
         here = Path(folder)

@@ -83,7 +83,7 @@ def test_parquet_to_parquet(source, compute, tmp_path):
     assert mine / other <= 1.5
 
 
-TRIALS_ROWS = int(float(os.environ.get("LENSCALC_TRIALS_ROWS", "1500")))
+TRIALS_ROWS = int(float(os.environ.get("LENSCALC_TRIALS_ROWS", "1536")))
 
 
 def test_trials_on_two_workers(tmp_path, monkeypatch):
