@@ -4,7 +4,8 @@ LenscalcError
 ├── InputError (ValueError)      a value that cannot be: names quantity, value, limits, unit, row
 │   ├── UnknownNameError         a column, option or key that nobody knows; suggests the nearest
 │   └── SheetError               something in a reading sheet; names table and key
-└── FileError (OSError)          a file that cannot be read or written
+├── FileError (OSError)          a file that cannot be read or written
+└── WorkerError                  a process or a machine that should compute, and does not
 
 RangeWarning (UserWarning)       possible, but outside the usual or the published range
 """
@@ -13,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from typing import Any
 
 
 class LenscalcError(Exception):
@@ -42,6 +44,15 @@ class InputError(LenscalcError, ValueError):
         self.unit = unit
         self.row = row
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _as_it_was, (type(self), self.args, self.__dict__)  # whole from one process to another, whatever its class asks for
+
+
+def _as_it_was(kind: type[InputError], args: tuple[Any, ...], attributes: dict[str, Any]) -> InputError:
+    error = kind.__new__(kind, *args)
+    error.__dict__.update(attributes)
+    return error
+
 
 class UnknownNameError(InputError):
     """A name that nobody knows, with the nearest that somebody does."""
@@ -59,6 +70,10 @@ class SheetError(InputError):
 
 class FileError(LenscalcError, OSError):
     """A file that cannot be read or written."""
+
+
+class WorkerError(LenscalcError):
+    """A process or a machine that should compute blocks, and cannot be reached, does not fit or died over one."""
 
 
 class RangeWarning(UserWarning):

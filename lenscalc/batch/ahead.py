@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any, TypeVar
 
 Item = TypeVar("Item")
 
 
-def one_ahead(items: Iterator[Item]) -> Iterator[Item]:
+def one_ahead(items: Iterator[Item]) -> Generator[Item]:
     """The same items in the same order, the next one being made in a second thread; an error comes where the item would have come.
 
     >>> list(one_ahead(iter("abc")))

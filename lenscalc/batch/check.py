@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import closing
+from functools import partial
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -11,6 +13,7 @@ from lenscalc.batch.block import BLOCK_ROWS, Block
 from lenscalc.batch.columns import Heading, heading_of
 from lenscalc.batch.read import read_blocks
 from lenscalc.batch.run import notes_of
+from lenscalc.batch.workers import computed
 from lenscalc.chain import CALIBRATION
 from lenscalc.chain.inputs import inputs_of
 from lenscalc.chain.table import columns_of
@@ -36,6 +39,8 @@ def check_batch(
     block_rows: int = BLOCK_ROWS,
     separator: str | None = None,
     decimal: str | None = None,
+    workers: int | None = 0,
+    cluster: str | None = None,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Checked:
     """Look through a file of rows: its columns, its limits, what is missing or contradicts itself. Nothing is written.
@@ -51,14 +56,24 @@ def check_batch(
     rows = problems = 0
     first: list[tuple[int, str]] = []
     heading: Heading | None = None
-    for block in read_blocks(source, block_rows, separator=separator, decimal=decimal):
-        heading = heading_of(tuple(block.columns), tuple(constants or ()))
-        told = _problems(block, heading, constants, table)
-        first += [(rows + row + 1, told[row]) for row in sorted(told)[: SHOWN - len(first)]]
-        rows, problems = rows + block.size, problems + len(told)
-        if on_progress:
-            on_progress(rows, round(rows / block.share) if block.share > 0 else 0)
+    work = partial(_looked_through, constants=dict(constants or {}), table=table)
+    blocks = read_blocks(source, block_rows, separator=separator, decimal=decimal)
+    with closing(computed(blocks, work, workers=workers, cluster=cluster)) as looked:
+        for size, names, told, count, in_all in looked:
+            heading = names
+            first += [(rows + row + 1, sentence) for row, sentence in told[: SHOWN - len(first)]]
+            rows, problems = rows + size, problems + count
+            if on_progress:
+                on_progress(rows, in_all or 0)
     return Checked(rows, problems, tuple(first), notes_of(heading))
+
+
+def _looked_through(
+    block: Block, *, constants: Mapping[str, Any], table: ToleranceTable
+) -> tuple[int, Heading, list[tuple[int, str]], int, int | None]:
+    heading = heading_of(tuple(block.columns), tuple(constants))
+    told = _problems(block, heading, constants, table)
+    return block.size, heading, sorted(told.items())[:SHOWN], len(told), block.rows_in_all
 
 
 def _problems(block: Block, heading: Heading, constants: Mapping[str, Any] | None, table: ToleranceTable) -> dict[int, str]:

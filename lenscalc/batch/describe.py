@@ -5,6 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
+from lenscalc.batch.evaluating import REFRACTION
+from lenscalc.chain.by_trials import BY_TRIALS
+from lenscalc.chain.evaluate import ON_REQUEST, RECUT
+from lenscalc.chain.image import BY_DIFFRACTION, IMAGE
 from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.decision import REQUIRED_PROBABILITY
@@ -27,6 +31,22 @@ _NEEDED = {
     "front_conic": "0 if missing",
     "back_conic": "0 if missing",
 }
+# what comes out only where --compute names it, and the columns that it needs
+ON_DEMAND = {
+    **dict.fromkeys(ON_REQUEST, "labelled_power_D"),
+    **dict.fromkeys(RECUT, "labelled_power_D"),
+    "chromatic_difference_D": "abbe_d",
+    **dict.fromkeys(BY_TRIALS, "an uncertainty of the index and of each dimension"),
+    "conformance_probability_by_trials": "an uncertainty of the index and of each dimension, labelled_power_D",
+    **dict.fromkeys(IMAGE, "pupil_diameter_mm; beam or vergence_D"),
+    **dict.fromkeys(BY_DIFFRACTION, "pupil_diameter_mm; beam or vergence_D; wavelength_nm, frequency_per_mm"),
+    **dict.fromkeys(REFRACTION, "labelled_power_D"),
+}
+# known to the registry, but a single lens's: no row of a table has them
+_OF_ONE_LENS = (
+    "refraction_D", "yield_quantile", "yield_below_probability", "all_off_probability", "none_off_probability", "double_reflectance_growth",
+    "measurement_capability", "uncertainty_ratio",
+)  # fmt: skip
 
 
 class Described(NamedTuple):
@@ -47,12 +67,19 @@ def input_columns() -> list[Described]:
 
 
 def result_columns() -> list[Described]:
-    """The columns that come out, from the registry; `u_` before some of them is their standard uncertainty."""
-    own = [quantity("power_D"), quantity("u_power_D"), *RESULTS]
+    """The columns that come out by themselves, where the table has what they need, from the registry."""
+    first = [quantity(name) for name in ("n_lens", "u_n_lens", "power_D", "u_power_D", "u_power_in_measured_medium_D")]
+    own = [*first, *(q for q in RESULTS if q.name not in ON_DEMAND and q.name not in _OF_ONE_LENS)]
     return [Described(q.name, q.unit, "", "", q.meaning) for q in own] + [
+        Described("verdict", "", "", "", "whether the lens would conform to its label if cut to these dimensions, where that can be decided"),
         Described("problem", "", "", "", "what is wrong with the row; empty for a good one"),
         Described("warning", "", "", "", "what is possible but unusual, or why the row is not decided"),
     ]
+
+
+def results_on_demand() -> list[Described]:
+    """What can be asked of a row besides, by its name; `missing` says which columns it needs."""
+    return [Described(name, quantity(name).unit, "", f"needs {needed}", quantity(name).meaning) for name, needed in ON_DEMAND.items()]
 
 
 def _described(name: str) -> Described:

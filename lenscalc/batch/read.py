@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +17,7 @@ READS = ".csv, .csv.gz, .csv.zst, .parquet, .xlsx, a folder of .parquet parts, o
 
 def read_blocks(
     path: str, block_rows: int = BLOCK_ROWS, *, separator: str | None = None, decimal: str | None = None, checksum: Any = None
-) -> Iterator[Block]:
+) -> Generator[Block]:
     """The rows of a file in blocks; the ending says which kind it is, `-` is CSV from standard input. A file without rows gives one empty block.
 
     `separator` ("," ";" or tab) and `decimal` ("." or ",") say what a CSV file does not say clearly by itself. A `checksum` (as of hashlib) is fed
@@ -36,6 +36,18 @@ def read_blocks(
         raise InputError(f"separator = {separator!r}: must be a comma, a semicolon or a tab")
     if decimal not in (None, ".", ","):
         raise InputError(f"decimal = {decimal!r}: must be a point or a comma")
+    return _placed(_blocks(path, block_rows, separator, decimal, checksum))
+
+
+def _placed(blocks: Iterator[Block]) -> Generator[Block]:
+    first = 0
+    for block in blocks:
+        block.first_row = first
+        first += block.size
+        yield block
+
+
+def _blocks(path: str, block_rows: int, separator: str | None, decimal: str | None, checksum: Any) -> Iterator[Block]:
     ending = ending_of(path)
     if path != "-" and not Path(path).exists():
         raise FileError(f"{path}: no such file")

@@ -8,7 +8,7 @@ import re
 import sys
 import zlib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import chain, islice
 from pathlib import Path
 from typing import Any, TextIO
@@ -40,7 +40,7 @@ def read_csv(path: str, block_rows: int, separator: str | None, decimal: str | N
 
 def read_csv_text(text: str, name: str = "table") -> Block:
     """All rows of a CSV text at once (for a page's upload)."""
-    return next(_rows(io.StringIO(text, newline=""), name, sys.maxsize, None, None))
+    return next(_rows(io.StringIO(text, newline=""), name, sys.maxsize, None, None, lambda _: 1.0))
 
 
 class _Counted(io.RawIOBase):
@@ -75,10 +75,13 @@ def _text(
 
         packed = pa.CompressedInputStream(packed, "zstd")
     file = io.TextIOWrapper(packed, encoding="utf-8-sig", newline="")
+    is_packed = packed.__class__ is not io.BufferedReader
+
+    def share_read(characters: int) -> float:
+        return (counted.count if is_packed else min(characters, size)) / size if size else float("nan")
+
     try:
-        for block in _rows(file, name, block_rows, separator, decimal):
-            block.share = counted.count / size if size else float("nan")
-            yield block
+        yield from _rows(file, name, block_rows, separator, decimal, share_read)
     except UnicodeDecodeError:
         raise FileError(f"{name}: not UTF-8 text; save the table as CSV in UTF-8") from None
     except (EOFError, OSError, zlib.error) as error:
@@ -88,25 +91,28 @@ def _text(
 
 
 class _Lines:
-    """The lines of a text, and whether the last one had an end."""
+    """The lines of a text, how many characters they have had so far, and whether the last one had an end."""
 
     def __init__(self, file: TextIO, name: str) -> None:
-        self.file, self.name, self.ended = file, name, True
+        self.file, self.name, self.ended, self.characters = file, name, True, 0
 
     def __iter__(self) -> Iterator[str]:
         line = "\n"
         while read := self.file.readline(LONGEST_LINE):
             line = read
+            self.characters += len(line)
             if len(line) == LONGEST_LINE:
                 raise FileError(f"{self.name}: a line is longer than {LONGEST_LINE:,} characters; is it a table, with every line ended?")
             yield line
         self.ended = line.endswith(("\n", "\r"))
 
 
-def _rows(file: TextIO, name: str, block_rows: int, separator: str | None, decimal: str | None) -> Iterator[Block]:
+def _rows(
+    file: TextIO, name: str, block_rows: int, separator: str | None, decimal: str | None, share_read: Callable[[int], float]
+) -> Iterator[Block]:
     lines = _Lines(file, name)
     unread = iter(lines)
-    line_num = 0
+    line_num = done = 0
     try:
         first = next(unread, "")
         sign = separator or _separator(first, name)
@@ -131,6 +137,9 @@ def _rows(file: TextIO, name: str, block_rows: int, separator: str | None, decim
             ahead = next(every, None)
             line_num = rows.line_num
             block = _block(names, table, numbers)
+            done += block.size
+            # of the rows that have been read, some may be the next blocks'
+            block.share = share_read(lines.characters) * (done / max(line_num - 1, done) if ahead is not None else 1.0)
             if ahead is None and not lines.ended:
                 _say_where_it_ends(block, block.size - 1)
             del table

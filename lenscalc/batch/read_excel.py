@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import zipfile
 from collections.abc import Iterator
+from contextlib import closing
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -27,7 +28,11 @@ def read_excel(path: str, block_rows: int) -> Iterator[Block]:
     except Exception as error:  # a broken archive comes as zipfile's, xml's or openpyxl's own error
         raise FileError(f"{path}: not an Excel workbook: {error}") from None
     sheet = book.worksheets[0]
-    rows = sheet.iter_rows(values_only=True)
+    with closing(book), closing(sheet.iter_rows(values_only=True)) as rows:
+        yield from _blocks(rows, sheet, path, block_rows)
+
+
+def _blocks(rows: Any, sheet: Any, path: str, block_rows: int) -> Iterator[Block]:
     names = ["" if n is None else str(n).strip() for n in next(rows, ())]
     while names and not names[-1]:
         names.pop()
@@ -48,7 +53,6 @@ def read_excel(path: str, block_rows: int) -> Iterator[Block]:
         yield Block(columns, problems, share=min(done / (sheet.max_row - 1), 1.0) if sheet.max_row else float("nan"))
     if not done:
         yield Block({n: np.array([], dtype=object) for n in names})
-    book.close()
 
 
 def _refuse_a_flood(path: str) -> None:

@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import closing
 from itertools import islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
-import numpy as np
-
-from lenscalc.batch.block import BLOCK_ROWS, Block
+from lenscalc.batch.block import Block, ms_a_row, rows_of_a_block
 from lenscalc.batch.columns import Heading, heading_of
+from lenscalc.batch.evaluating import Evaluating
 from lenscalc.batch.read import read_blocks
 from lenscalc.batch.statement import state_of_files, statement, whole_statement
+from lenscalc.batch.workers import check_place, computed
 from lenscalc.batch.write import target_of
-from lenscalc.chain import evaluate
 from lenscalc.decision import ToleranceTable, shipped_tolerance_table
-from lenscalc.errors import FileError, InputError
-
-# a table of labelled powers is no place for what the refraction would do: only where it is asked for by name
-REFRACTION = ("refraction_shift_D", "u_refraction_shift_D")
+from lenscalc.errors import FileError, InputError, WorkerError
 
 
 class Done(NamedTuple):
@@ -32,48 +29,6 @@ class Done(NamedTuple):
     resumed: int = 0
 
 
-def evaluate_block(
-    block: Block,
-    *,
-    compute: Sequence[str] = (),
-    constants: Mapping[str, Any] | None = None,
-    tolerance_table: ToleranceTable | None = None,
-    total_rows: int | None = None,
-) -> dict[str, Any]:
-    """The block's own columns, followed by the computed ones, `problem` and `warning`.
-
-    Quantities stand in their own units; every other column is untouched, and takes no part.
-    """
-    heading = heading_of(tuple(block.columns), tuple(constants or ()))
-    table = heading.table(block)
-    result = evaluate(heading.known(table), compute=compute, constants=constants, tolerance_table=tolerance_table, total_rows=total_rows)
-    computed = {n: c for n, c in result.columns.items() if n not in REFRACTION or n in compute}
-    _complain_of_clashes(heading, computed)
-    problems, warnings = result.problems, result.warnings
-    given = {n: np.full(block.size, v, dtype=object) for n, v in (constants or {}).items()}  # a verdict must not lose its label
-    out = {**table, **given, **{n: c for n, c in computed.items() if n not in table}}
-    for name in ("n_lens", "u_n_lens"):  # rows with a raw reading leave these cells empty: the index in use fills them
-        if name in table and name in result.columns:
-            empty = np.array([x is None or x != x or str(x).strip() == "" for x in table[name]], dtype=bool)
-            out[name] = np.where(empty, result.columns[name].astype(object), table[name])
-    for row, sentence in block.warnings.items():
-        if not problems[row]:
-            warnings[row] = f"{warnings[row]}; {sentence}" if warnings[row] else sentence
-    for row, sentence in block.problems.items():
-        problems[row], warnings[row] = sentence, ""
-        for name in computed:
-            if name not in table:
-                out[name] = out[name].copy()
-                out[name][row] = "" if out[name].dtype == object else np.nan
-    return {**out, "problem": problems, "warning": warnings}
-
-
-def _complain_of_clashes(heading: Heading, computed: Mapping[str, Any]) -> None:
-    for name in heading.own:
-        if name in computed:
-            raise InputError(f"column {name!r}: the results have a column of this name; let yours begin with note_", quantity=name)
-
-
 def run_batch(
     source: str,
     target: str,
@@ -81,10 +36,12 @@ def run_batch(
     compute: Sequence[str] = (),
     constants: Mapping[str, Any] | None = None,
     tolerance_table: ToleranceTable | None = None,
-    block_rows: int = BLOCK_ROWS,
+    block_rows: int | None = None,
     resume: bool = False,
     separator: str | None = None,
     decimal: str | None = None,
+    workers: int | None = 0,
+    cluster: str | None = None,
     on_progress: Callable[[int, int], None] | None = None,
 ) -> Done:
     """Evaluate a file of rows, or a design of a sweep, into another file; memory does not grow with its length.
@@ -92,43 +49,63 @@ def run_batch(
     The result appears under its name when it is whole, with a statement of where it comes from. Until then the finished blocks lie in
     `TARGET.unfinished`; with `resume` a run goes on behind them, to the same bytes. CSV and a folder of parts always keep finished blocks, one
     .parquet file only with `resume`, since it then has to be written twice. `on_progress(rows done, rows in all)`: the second is an estimate for
-    CSV, 0 if unknown.
+    CSV, 0 if unknown. A block has `block_rows` rows, by default 65,536, or fewer of what takes long.
+
+    Blocks are computed in this process, by `workers` processes of this machine (None: as many as pay; a script that asks for them needs its
+    `if __name__ == "__main__":`), or on a `cluster` by the address of its Dask scheduler: the bytes are the same. A worker that dies costs its
+    block a second try.
 
     Raises
     ------
     FileError, InputError
         for a file or a table that cannot be used, or a resumed run whose input or settings are not those it began with; a bad row is kept with its
         problem instead.
+    WorkerError
+        where workers cannot be had, or die twice over one block; finished blocks are kept.
     """
     if source != "-" and target != "-" and Path(source).resolve() == Path(target).resolve():
         raise FileError(f"{target}: the results would overwrite the table they come from; give another name")
     if source == "-" and resume:
         raise InputError("a pipe cannot be gone on with: it cannot be read again; write what it brings to a file first")
-    blocks = read_blocks(source, block_rows, separator=separator, decimal=decimal, checksum=(pipe := hashlib.sha256()))
+    check_place(workers, cluster)
+    tolerance_table = tolerance_table or shipped_tolerance_table()
+    block_rows = rows_of_a_block(compute) if block_rows is None else block_rows
+    read = read_blocks(source, block_rows, separator=separator, decimal=decimal, checksum=(pipe := hashlib.sha256()))
     before = state_of_files(source) if source != "-" else ()
     identity = statement(
-        source, compute=compute, constants=constants, tolerance_table=tolerance_table or shipped_tolerance_table(), block_rows=block_rows,
-        separator=separator, decimal=decimal,
-    )  # fmt: skip
+        source, compute=compute, constants=constants, tolerance_table=tolerance_table, block_rows=block_rows, separator=separator, decimal=decimal
+    )
     out = target_of(target, identity, resume=resume)
     rows = problems = resumed = 0
     heading: Heading | None = None
     keep = False  # what a broken input has left is of no use; what a stop or a full disk has left is
-    entries = out.start(resume=resume)
-    try:
-        for entry, block in zip(entries, islice(blocks, len(entries)), strict=True):
-            heading = heading_of(tuple(block.columns), tuple(constants or ()))
-            rows, problems = rows + entry.rows, problems + entry.problems
-        resumed = rows
+
+    def headed(blocks: Iterator[Block]) -> Iterator[Block]:
+        nonlocal heading
         for block in blocks:
             heading = heading_of(tuple(block.columns), tuple(constants or ()))
-            total = round((rows + block.size) / block.share) if block.share > 0 else None
-            columns = evaluate_block(block, compute=compute, constants=constants, tolerance_table=tolerance_table, total_rows=total)
-            wrong = int(np.count_nonzero(columns["problem"] != ""))
-            out.append(columns, block.types, wrong)
-            rows, problems = rows + block.size, problems + wrong
-            if on_progress:
-                on_progress(rows, round(rows / block.share) if block.share > 0 else 0)
+            yield block
+
+    def kept() -> str:
+        return f"; finished rows are kept in {out.kept}: go on with --resume, or delete it" if out.kept and rows else ""
+
+    blocks = headed(read)
+    try:
+        entries = out.start(resume=resume)
+    except OSError as error:
+        raise error if isinstance(error, FileError) else FileError(f"{target}: {error.strerror or error}") from None
+    try:
+        for entry, _ in zip(entries, islice(blocks, len(entries)), strict=True):
+            rows, problems = rows + entry.rows, problems + entry.problems
+        resumed = rows
+        work = Evaluating(tuple(compute), dict(constants or {}), tolerance_table, out.encode)
+        each = ms_a_row(compute) + out.ms_a_row
+        with closing(computed(blocks, work, workers=workers, cluster=cluster, ms_a_row=each)) as evaluated:
+            for data, size, wrong, in_all in evaluated:
+                out.append(data, size, wrong)
+                rows, problems = rows + size, problems + wrong
+                if on_progress:
+                    on_progress(rows, in_all)
         if source == "-":
             identity["input"]["sha256"] = pipe.hexdigest()
         elif state_of_files(source) != before:
@@ -140,14 +117,18 @@ def run_batch(
         raise
     except OSError as error:
         keep = rows > 0
-        kept = f"; finished rows are kept in {out.kept}: make room and go on with --resume, or delete it" if out.kept and keep else ""
-        raise FileError(f"{target}: {error.strerror or error}; nothing stands under this name that was not there before{kept}") from None
+        room = kept().replace("go on", "make room and go on")
+        raise FileError(f"{target}: {error.strerror or error}; nothing stands under this name that was not there before{room}") from None
+    except WorkerError as error:
+        keep = rows > 0
+        raise WorkerError(f"{error}{kept()}") from None
     except BaseException:
         keep = rows > 0
         raise
     else:
         keep = True
     finally:
+        read.close()
         out.give_up(keep=keep)
     return Done(rows, problems, notes_of(heading), resumed)
 

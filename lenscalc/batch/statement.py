@@ -35,6 +35,11 @@ def state_of_files(path: str) -> tuple[tuple[str, int, int], ...]:
     return tuple((p.name, s.st_size, s.st_mtime_ns) for p in parts_of(path) for s in (p.stat(),))
 
 
+def versions() -> dict[str, str | None]:
+    """What the bits of a result can depend on: lenscalc's own version and those of the libraries below it."""
+    return {"lenscalc": lenscalc.__version__} | {name: _version(name) for name in LIBRARIES}
+
+
 def statement(
     source: str,
     *,
@@ -46,9 +51,10 @@ def statement(
     decimal: str | None,
 ) -> dict[str, Any]:
     """Everything that the result depends on, before the first row is read. A pipe's checksum is known only at the end."""
+    libraries = versions()
     return {
-        "lenscalc": lenscalc.__version__,
-        "libraries": {name: _version(name) for name in LIBRARIES},
+        "lenscalc": libraries.pop("lenscalc"),
+        "libraries": libraries,
         "input": {"name": Path(source).name if source != "-" else "-", "sha256": None if source == "-" else sha256_of(source)},
         "settings": {
             "compute": list(compute),

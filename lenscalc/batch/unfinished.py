@@ -7,13 +7,15 @@ import os
 import shutil
 import zlib
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from lenscalc.batch.lock import LOCK, lock_in
 from lenscalc.batch.statement import as_json, differences
 from lenscalc.errors import FileError, InputError
 
-_OURS = ("state.json", "state.json.new", "journal", "result", "statement.json", "old")
+_OURS = ("state.json", "state.json.new", "journal", "result", "statement.json", "old", LOCK)
 
 
 class Entry(NamedTuple):
@@ -31,7 +33,8 @@ class Unfinished:
     def __init__(self, target: str, identity: Mapping[str, Any]) -> None:
         self.folder = Path(f"{target.rstrip('/' + os.sep)}.unfinished")
         self.result = self.folder / "result"
-        self.identity = dict(identity)
+        self.target, self.identity = target, dict(identity)
+        self.locked: Any = None
 
     def start(self, *, resume: bool) -> list[Entry]:
         """The blocks that an interrupted run has finished; without `resume` none, and the folder is new.
@@ -41,8 +44,16 @@ class Unfinished:
         InputError
             where the interrupted run had another input or other settings, or, without `resume`, where it had the same.
         FileError
-            for a folder of this name that is not ours.
+            for a folder of this name that is not ours, or that another run is writing to.
         """
+        self._lock()
+        try:
+            return self._start(resume)
+        except BaseException:
+            self._unlock()
+            raise
+
+    def _start(self, resume: bool) -> list[Entry]:
         left = self._state()
         entries = self._entries()
         if left is not None and entries:
@@ -59,8 +70,7 @@ class Unfinished:
                 raise InputError(
                     f"{self.folder}: {rows:,} finished rows of this very run are here; go on with --resume, or delete the folder to begin anew"
                 )
-        self.drop()
-        self.folder.mkdir()
+        self._empty()
         new = self.folder / "state.json.new"
         new.write_text(as_json(self.identity), encoding="utf-8")
         os.replace(new, self.folder / "state.json")
@@ -77,20 +87,72 @@ class Unfinished:
         new.write_text("".join(json.dumps(e) + "\n" for e in entries), encoding="ascii")
         os.replace(new, self.folder / "journal")
 
+    def put(self, path: str, statement: Mapping[str, Any]) -> None:
+        """The result under its name, its statement beside it; the old statement goes first: none may stand beside a result not its own."""
+        beside = Path(f"{path}.json")
+        sync(self.result)
+        (self.folder / "statement.json").write_text(as_json(statement), encoding="utf-8")
+        beside.unlink(missing_ok=True)
+        os.replace(self.result, path)
+        if statement:
+            os.replace(self.folder / "statement.json", beside)
+        self.drop()
+
+    def leave(self, *, keep: bool) -> None:
+        """End the run: with `keep` the folder waits for whoever goes on."""
+        if keep:
+            self._unlock()
+        else:
+            self.drop()
+
     def drop(self) -> None:
         """Delete the folder.
 
         Raises
         ------
         FileError
-            for a folder of this name that is not ours.
+            for a folder of this name that is not ours, or that another run is writing to.
         """
-        if not self.folder.exists():
+        if not os.path.lexists(self.folder):
+            self._unlock()
             return
-        strange = [p.name for p in self.folder.iterdir() if p.name not in _OURS] if self.folder.is_dir() else [self.folder.name]
+        self._lock()
+        try:
+            self._empty()
+            (self.folder / LOCK).unlink()
+            with suppress(OSError):  # another run has come in between: the folder is that one's now
+                self.folder.rmdir()
+        finally:
+            self._unlock()
+
+    def _empty(self) -> None:
+        self._check_ours()
+        for path in self.folder.iterdir():
+            if path.is_dir():
+                shutil.rmtree(path)
+            elif path.name != LOCK:
+                path.unlink()
+
+    def _check_ours(self) -> None:
+        strange = [p.name for p in self.folder.iterdir() if p.name not in _OURS]
         if strange:
             raise FileError(f"{self.folder}: holds {strange[0]!r}, which no run put there: move it away")
-        shutil.rmtree(self.folder)
+
+    def _lock(self) -> None:
+        if self.locked is not None:
+            return
+        if self.folder.exists():
+            if not self.folder.is_dir():
+                raise FileError(f"{self.folder}: is a file, which no run put there: move it away")
+            self._check_ours()
+        self.locked = lock_in(self.folder)
+        if self.locked is None:
+            raise FileError(f"{self.target}: another run is writing it at this moment; wait for its end, or give another name")
+
+    def _unlock(self) -> None:
+        if self.locked is not None:
+            self.locked.close()
+            self.locked = None
 
     def _state(self) -> dict[str, Any] | None:
         try:
@@ -129,3 +191,9 @@ def crc_of(file: Any, length: int) -> tuple[int, int]:
     while left and (data := file.read(min(left, 1 << 20))):
         crc, left = zlib.crc32(data, crc), left - len(data)
     return length - left, crc
+
+
+def sync(path: Path) -> None:
+    """Wait until a file's bytes are on the disk."""
+    with path.open("rb+") as file:
+        os.fsync(file.fileno())

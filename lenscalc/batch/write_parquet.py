@@ -20,6 +20,13 @@ def arrow_table(columns: dict[str, Any], types: Mapping[str, Any]) -> Any:
     return pa.table({n: _array(pa, n, c, types.get(n)) for n, c in columns.items()})
 
 
+def options_for(schema: Any) -> dict[str, Any]:
+    """How a file of these columns is written: a dictionary for texts alone; of computed numbers it would try one in vain, in most of the time."""
+    import pyarrow as pa
+
+    return {"use_dictionary": [f.name for f in schema if not (pa.types.is_floating(f.type) or pa.types.is_nested(f.type))]}
+
+
 def _array(pa: Any, name: str, column: Any, kind: Any) -> Any:
     if kind is not None:
         return pa.array(column, type=kind)
@@ -27,6 +34,8 @@ def _array(pa: Any, name: str, column: Any, kind: Any) -> Any:
         return pa.array(column)
     if is_quantity(name):
         return pa.array(numbers_in(name, column))
+    if name in ("problem", "warning") and not np.count_nonzero(column != ""):
+        return pa.repeat(pa.scalar(""), len(column))
     try:  # texts and None, as nearly always: five times as fast
         return pa.array(column, pa.string())
     except (pa.ArrowTypeError, pa.ArrowInvalid):

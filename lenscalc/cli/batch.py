@@ -26,6 +26,8 @@ DECIMALS = {"point": ".", "comma": ",", ".": ".", ",": ","}
 @click.option("--resume", is_flag=True, help="Go on where an interrupted run of the same input and settings stopped; keep finished blocks for that.")
 @click.option("--strict", is_flag=True, help="End with exit code 1 when rows have problems; the results are written all the same.")
 @click.option("--check", is_flag=True, help="Look through SOURCE without computing: what is wrong with which row.")
+@click.option("--workers", metavar="N", help="Compute in N processes of this machine; as many as cores by default, where that pays.")
+@click.option("--cluster", metavar="ADDRESS", help="Compute on a cluster, by the address of its Dask scheduler, as tcp://10.0.0.5:8786.")
 @click.option("--separator", type=click.Choice(list(SEPARATORS)), metavar="SIGN", help="What parts the columns of a CSV: comma, semicolon, tab.")
 @click.option("--decimal", type=click.Choice(list(DECIMALS)), metavar="SIGN", help="The decimal sign of a CSV file: point or comma.")
 @click.option("--describe", "--columns", is_flag=True, help="List the columns that a table may have and that come out, and stop.")
@@ -40,6 +42,8 @@ def batch(
     resume: bool,
     strict: bool,
     check: bool,
+    workers: str | None,
+    cluster: str | None,
     separator: str | None,
     decimal: str | None,
     describe: bool,
@@ -60,7 +64,7 @@ def batch(
       lenscalc demo . && lenscalc batch candidates.csv results.csv
       lenscalc batch lenses.csv - --set n_lens=1.49 --compute power_D < /dev/null
       lenscalc batch lenses.csv images.csv --set beam=model-eye --set pupil_diameter_mm=3 --compute '*' --compute zernike_4_0_um
-      lenscalc batch sweep.toml results/ --resume
+      lenscalc batch sweep.toml results/ --resume --workers 2
       lenscalc batch --describe
     """
     if describe:
@@ -82,14 +86,15 @@ def batch(
         given[name.strip()] = value.strip()
     tolerances = read_tolerance_table(tolerance_table) if tolerance_table else shipped_tolerance_table()
     signs: dict[str, Any] = {"separator": SEPARATORS[separator] if separator else None, "decimal": DECIMALS[decimal] if decimal else None}
+    where: dict[str, Any] = {"workers": _number_of(workers) if workers else 0 if cluster else None, "cluster": cluster}
     if check:
-        return _check(source, given, tolerances, signs, strict, as_json)
+        return _check(source, given, tolerances, signs | where, strict, as_json)
     if target is None:
         raise click.UsageError("missing TARGET: where the results go (--check looks through the table without writing)")
     show, end = progress_line()
     try:
         done = run_batch(
-            source, target, compute=compute, constants=given, tolerance_table=tolerances, resume=resume, on_progress=show, **signs
+            source, target, compute=compute, constants=given, tolerance_table=tolerances, resume=resume, on_progress=show, **signs, **where
         )
     except KeyboardInterrupt:
         end()
@@ -110,9 +115,15 @@ def batch(
     return code
 
 
-def _check(source: str, given: dict[str, str], tolerances: ToleranceTable, signs: dict[str, Any], strict: bool, as_json: bool) -> int:
+def _number_of(workers: str) -> int:
+    if not workers.isdecimal() or int(workers) < 1:
+        raise click.UsageError(f"--workers {workers}: must be a whole number, at least 1")
+    return int(workers)
+
+
+def _check(source: str, given: dict[str, str], tolerances: ToleranceTable, options: dict[str, Any], strict: bool, as_json: bool) -> int:
     show, end = progress_line()
-    found = check_batch(source, constants=given, tolerance_table=tolerances, on_progress=show, **signs)
+    found = check_batch(source, constants=given, tolerance_table=tolerances, on_progress=show, **options)
     end()
     code = 1 if strict and found.problems else 0
     if as_json:
@@ -130,10 +141,11 @@ def _check(source: str, given: dict[str, str], tolerances: ToleranceTable, signs
 
 
 def _describe(as_json: bool) -> None:
-    from lenscalc.batch.describe import input_columns, result_columns
+    from lenscalc.batch.describe import input_columns, result_columns, results_on_demand
 
     if as_json:
-        show_json({"input_columns": [c._asdict() for c in input_columns()], "result_columns": [c._asdict() for c in result_columns()]}, [])
+        told = {"input_columns": input_columns(), "result_columns": result_columns(), "results_on_demand": results_on_demand()}
+        show_json({key: [c._asdict() for c in columns] for key, columns in told.items()}, [])
         return
     click.echo("What a table may have\n")
     for c in input_columns():
@@ -142,3 +154,6 @@ def _describe(as_json: bool) -> None:
     click.echo("\nWhat comes out\n")
     for c in result_columns():
         click.echo(f"{c.name:<28} {c.meaning}{f' [{c.unit}]' if c.unit else ''}")
+    click.echo("\nWhat comes out besides, where --compute names it\n")
+    for c in results_on_demand():
+        click.echo(f"{c.name:<36} {c.meaning} [{f'{c.unit}; ' if c.unit else ''}{c.missing}]")

@@ -5,10 +5,11 @@ import os
 import subprocess
 import sys
 
+import numpy as np
 import pytest
 
-from lenscalc.batch import check_batch, heading_of, run_batch
-from lenscalc.batch.describe import TEMPLATE
+from lenscalc.batch import Block, check_batch, evaluate_block, heading_of, run_batch
+from lenscalc.batch.describe import TEMPLATE, result_columns, results_on_demand
 from lenscalc.chain import INPUT_COLUMNS
 from lenscalc.cli.main import main
 from lenscalc.quantities import is_quantity, quantity
@@ -43,6 +44,28 @@ def test_every_column_is_listed_with_unit_range_and_meaning(capsys):
     told = json.loads(capsys.readouterr().out)
     [n_medium] = [c for c in told["input_columns"] if c["name"] == "n_medium"]
     assert n_medium["missing"] == "1.336 if missing"
+
+
+def test_what_is_listed_is_what_comes_out(capsys):
+    given = {
+        "front_radius_mm": 15.0, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "u_front_radius_mm": 0.03, "u_back_radius_mm": 0.03,
+        "u_center_thickness_mm": 0.02, "optic_diameter_mm": 6.0, "density_kg_per_m3": 1190.0, "labelled_power_D": 20.5, "n_measured_medium": 1.3346,
+        "u_n_measured_medium": 1e-4, "n_reading": 1.49, "u_n_reading": 2e-4, "reading_wavelength_nm": 546.07, "reading_temperature_degC": 35.0,
+        "u_reading_temperature_degC": 0.1, "dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 1e-5, "index_state": "hydrated", "index_basis": "air",
+        "abbe_d": 58.0, "pupil_diameter_mm": 3.0, "beam": "model-eye", "wavelength_nm": 546.07, "frequency_per_mm": 100.0,
+    }  # fmt: skip
+    block = Block({name: np.array([value], dtype=object) for name, value in given.items()})
+    by_itself = {c.name for c in result_columns()}
+    asked = {c.name for c in results_on_demand()}
+    assert set(evaluate_block(block)) - set(given) == by_itself
+    row = evaluate_block(block, compute=("*", *asked))
+    assert set(row) - set(given) == by_itself | asked
+    assert row["problem"][0] == ""
+    assert [name for name in asked if not np.isfinite(row[name][0])] == []
+    assert command("--describe") == 0
+    below = capsys.readouterr().out.split("where --compute names it")[1]
+    assert {line.split(" ")[0] for line in below.splitlines() if line} == asked
+    assert "needs pupil_diameter_mm; beam or vergence_D; wavelength_nm, frequency_per_mm" in below
 
 
 @pytest.mark.parametrize("ending", ["csv", "xlsx"])

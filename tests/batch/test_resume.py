@@ -17,6 +17,7 @@ BLOCKS, ROWS = 3, 5
 # A child of its own for every way to be killed: forked before any library has started a thread.
 DRIVER = """
 import json, os, signal, sys
+import lenscalc.batch.evaluating as evaluating
 import lenscalc.batch.run as run
 import lenscalc.batch.unfinished as unfinished
 from pathlib import Path
@@ -69,7 +70,7 @@ def go(resume, on_progress=None):
 def killed(how, n):
     def work():
         if how == "boundary": go(True, counted(n, lambda *_: None))
-        if how == "computing": run.evaluate_block = counted(n, run.evaluate_block)
+        if how == "computing": evaluating.evaluate_block = counted(n, evaluating.evaluate_block)
         if how == "before the journal": unfinished.Unfinished.add = counted(n, unfinished.Unfinished.add)
         if how == "torn journal":
             add, seen = unfinished.Unfinished.add, []

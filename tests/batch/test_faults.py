@@ -1,0 +1,99 @@
+"""A disk that is really full, whichever way blocks are computed; and columns that stand twice, in every kind of file."""
+
+import csv
+import subprocess
+from pathlib import Path
+
+import openpyxl
+import pandas as pd
+import pyarrow as pa
+import pyarrow.parquet as pq
+import pytest
+
+from lenscalc.batch import run_batch
+from lenscalc.errors import FileError
+
+NAMES = ["front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens"]
+ROWS = 3000
+
+
+@pytest.fixture
+def source(tmp_path):
+    path = tmp_path / "in.csv"
+    path.write_text(",".join([*NAMES, "note_lot"]) + "\n" + "".join(f"15,-15,0.9,1.49,lot {i}\n" for i in range(ROWS)), encoding="utf-8")
+    return str(path)
+
+
+@pytest.fixture
+def small_disk(tmp_path):
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    try:
+        mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(folder)], capture_output=True, text=True)
+    except FileNotFoundError:
+        pytest.skip("there is no mount here: no small disk can be made")
+    if mounted.returncode:
+        pytest.skip(f"no small disk can be made: {mounted.stderr.strip()}")
+    yield folder
+    subprocess.run(["umount", str(folder)], check=True)
+
+
+@pytest.mark.parametrize("workers", [0, 2])
+@pytest.mark.parametrize("name", ["out.csv", "out.parquet", "out/"])
+def test_a_full_disk_leaves_the_old_result(tmp_path, source, small_disk, name, workers):
+    target = small_disk / name
+    if name == "out/":
+        target.mkdir()
+        (target / "part-000000.parquet").write_bytes(b"the old result")
+    else:
+        target.write_bytes(b"the old result")
+    with pytest.raises(FileError, match=r"No space left on device.*; nothing stands under this name that was not there before"):
+        run_batch(source, f"{small_disk}/{name}", block_rows=100, workers=workers)
+    old = target / "part-000000.parquet" if name == "out/" else target
+    assert old.read_bytes() == b"the old result"
+    if name == "out.parquet":  # nothing that could be gone on with
+        return
+    subprocess.run(["mount", "-o", "remount,size=64m", str(small_disk)], check=True)  # somebody makes room
+    done = run_batch(source, f"{small_disk}/{name}", block_rows=100, workers=workers, resume=True)
+    assert done.rows == ROWS
+    assert done.resumed > 0
+    run_batch(source, f"{tmp_path}/{name}", block_rows=100)
+    for path in sorted(Path(tmp_path / name).iterdir()) if name == "out/" else [tmp_path / name]:
+        assert (target / path.name if name == "out/" else target).read_bytes() == path.read_bytes()
+
+
+@pytest.mark.parametrize("ending", ["csv", "parquet", "xlsx"])
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [
+        ([*NAMES, "n_lens"], "the column n_lens stands there more than once"),
+        ([*NAMES, "n_lens [1]"], "the columns 'n_lens' and 'n_lens \\[1\\]' are both n_lens: leave one of them out"),
+    ],
+)
+def test_a_column_that_stands_twice_is_refused(tmp_path, ending, names, told):
+    path, row = tmp_path / f"in.{ending}", [15.0, -15.0, 0.9, 1.49, 1.5]
+    if ending == "csv":
+        with path.open("w", encoding="utf-8", newline="") as file:
+            csv.writer(file).writerows([names, row])
+    if ending == "parquet":
+        pq.write_table(pa.Table.from_arrays([pa.array([x]) for x in row], names=names), path)
+    if ending == "xlsx":
+        book = openpyxl.Workbook()
+        book.active.append(names)
+        book.active.append(row)
+        book.save(path)
+    with pytest.raises(FileError, match=told):
+        run_batch(str(path), str(tmp_path / "out.csv"))
+    assert not (tmp_path / "out.csv").exists()
+
+
+def test_a_workbook_of_results_is_read_by_others(tmp_path, source):
+    run_batch(source, str(tmp_path / "out.xlsx"))
+    sheet = openpyxl.load_workbook(tmp_path / "out.xlsx", read_only=True)
+    rows = list(sheet["results"].iter_rows(values_only=True))
+    sheet.close()
+    assert len(rows) == ROWS + 1
+    assert rows[1][rows[0].index("back_radius_mm")] == -15
+    frame = pd.read_excel(tmp_path / "out.xlsx")
+    assert frame["power_D"].dtype == "float64"
+    assert frame["power_D"].round(6).unique().tolist() == [20.469666]  # worked from Gullstrand's equation, by hand
