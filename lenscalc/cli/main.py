@@ -21,6 +21,7 @@ COMMANDS = {
     "polymer": "published polymers, each with its paper; your own beside them",
     "batch": "a file of lenses through the whole chain",
     "rank": "which candidates of a file of results are worth making, and how sure that is",
+    "records": "what the lab keeps: add, find, check, compute again, merge",
     "verify": "the reference cases, with their sources",
     "demo": "copy the demo data into a folder",
     "app": "the pages in a browser, on this machine only",

@@ -1,0 +1,171 @@
+"""A store of records: what is added stays, and can be found, traced and computed again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from sqlalchemy import select
+
+from lenscalc.decision import ToleranceTable
+from lenscalc.errors import FileError, InputError
+from lenscalc.records import tables as t
+from lenscalc.records.canonical import hash_of, head_of, sha256_of
+from lenscalc.records.check import Checked, checked
+from lenscalc.records.database import Database
+from lenscalc.records.determination import computed, tolerance_table_of
+from lenscalc.records.history import history
+from lenscalc.records.made_by import made_by
+from lenscalc.records.migrate import migrated
+from lenscalc.records.place import url_of
+from lenscalc.records.query import found, full_hash, next_place, refuse_twice, tips, to_be_superseded, wanted
+from lenscalc.records.record import Record
+from lenscalc.records.rows import as_kept, insert_record
+from lenscalc.refractometer import ReadingSheet, sheet_from_text
+
+
+class Store:
+    """The records of a lab; made by `open_store`. Nothing in it changes or removes a record."""
+
+    def __init__(self, database: Database, *, aside: Path | None = None) -> None:
+        self.database = database
+        self.aside = aside  # the copy of an older revision that opening it has put aside
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self.close()
+
+    @property
+    def place(self) -> str:
+        """The path, or the URL without a password."""
+        return self.database.place
+
+    def close(self) -> None:
+        """Give back whatever the database holds."""
+        self.database.engine.dispose()
+
+    def add_sheet(
+        self,
+        text: str,
+        name: str = "sheet",
+        *,
+        tolerance_table: ToleranceTable | None = None,
+        supersedes: str | None = None,
+        because: str | None = None,
+    ) -> Record:
+        """Compute a reading sheet and keep it: its text, its readings and what came of them; with `supersedes` in the place of an earlier record.
+
+        Raises
+        ------
+        SheetError
+            for a sheet that cannot be used: then nothing is kept.
+        InputError
+            where this very sheet is kept already, or the record to be superseded is not there, is superseded already, or no reason is given.
+        """
+        return self.add_sheets([(text, name)], tolerance_table=tolerance_table, supersedes=supersedes, because=because)[0]
+
+    def add_sheets(
+        self,
+        sheets: Iterable[tuple[str, str]],
+        *,
+        tolerance_table: ToleranceTable | None = None,
+        supersedes: str | None = None,
+        because: str | None = None,
+    ) -> list[Record]:
+        """Several sheets (text, name) at once: all of them, or none. See `add_sheet`."""
+        done = [(text, name, computed(text, name, tolerance_table)[1]) for text, name in sheets]
+        if (supersedes is None) != (not because or not because.strip()):
+            raise InputError("a record that supersedes another says why, and only such a one: give --supersedes and --because together")
+        if supersedes is not None and len(done) != 1:
+            raise InputError(f"one record is superseded by one sheet, and {len(done)} are given")
+        by = made_by()
+        with self.database.writing() as connection:
+            old = to_be_superseded(connection, supersedes) if supersedes is not None else None
+            hashes = []
+            for text, name, sections in done:
+                refuse_twice(connection, sha256_of(text), name, old)
+                record = {**next_place(connection), "supersedes": old, "because": because, "sheet_name": Path(name).name,
+                          "sheet_sha256": sha256_of(text), **by}  # fmt: skip
+                hashes.append(insert_record(connection, as_kept({"record": record, **sections}), text))
+            added = [found(connection, [h])[0] for h in hashes]
+            if any(hash_of(record.content) != record.hash for record in added):
+                raise FileError(f"{self.place}: what was written does not read back as it was; nothing was added")
+        return added
+
+    def record(self, name: str) -> Record:
+        """The record whose hash begins with these digits.
+
+        Raises
+        ------
+        InputError
+            where no record, or more than one, begins so.
+        """
+        with self.database.reading() as connection:
+            return found(connection, [full_hash(connection, name)])[0]
+
+    def records(
+        self, *, material: str | None = None, lot: str | None = None, since: str | None = None, until: str | None = None, superseded: bool = False
+    ) -> list[Record]:
+        """The records in the order of their days: of a material, a lot, a span of days (both ends in it); superseded ones with them if wanted."""
+        with self.database.reading() as connection:
+            kept = found(connection, wanted(connection, material=material, lot=lot, superseded=superseded))
+        first, last = _day("since", since), _day("until", until)
+        chosen = [r for r in kept if (first is None or r.day >= first) and (last is None or r.day <= last)]
+        return sorted(chosen, key=lambda r: (r.day, r.added_at_utc, r.hash))
+
+    def history(self, lot: str, *, material: str | None = None) -> list[dict[str, Any]]:
+        """Every record of a lot, superseded ones too, in the order of adding: the rows that `lenscalc.records.history.HISTORY_SQL` gives."""
+        with self.database.reading() as connection:
+            return history(connection, lot, material)
+
+    def text_of(self, record: Record) -> str:
+        """The text of a record's sheet, as it was given."""
+        with self.database.reading() as connection:
+            return str(connection.execute(select(t.sheets.c.text).where(t.sheets.c.sha256 == record.section("record")["sheet_sha256"])).scalar_one())
+
+    def sheet_of(self, record: Record) -> ReadingSheet:
+        """A record's sheet, read again by this version."""
+        return sheet_from_text(self.text_of(record), record.section("record")["sheet_name"])
+
+    def tolerance_table_of(self, record: Record) -> ToleranceTable | None:
+        """The tolerance table by which a record was decided; None where it has no lens."""
+        return tolerance_table_of(record.content)
+
+    def check(self, *, head: str | None = None) -> Checked:
+        """Check every record and every link; with a head that was printed earlier, that the store still holds what it held then."""
+        return checked(self.database, head)
+
+    def head(self) -> str:
+        """The hash that stands for the whole store: printed on a report, it shows later whether the store still holds what it held then."""
+        with self.database.reading() as connection:
+            return head_of(tips(connection))
+
+
+def open_store(place: str | Path | None = None, *, create: bool = True, wait_s: float = 30.0) -> Store:
+    """The store in a file, or in PostgreSQL by its URL; by default the file in the user's data folder.
+
+    An older store is migrated with its data; of a file a copy is put aside first. `wait_s`: how long to wait for another program that writes [s].
+
+    Raises
+    ------
+    FileError
+        for a place that cannot be used: read-only, not a database, something else's database, of a newer version, locked.
+    InputError
+        for a URL that is neither SQLite's nor PostgreSQL's, or PostgreSQL without its package.
+    """
+    database = Database(url_of(place), wait_s)
+    return Store(database, aside=migrated(database, create=create))
+
+
+def _day(name: str, text: str | None) -> str | None:
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise InputError(f"{name} = {text!r}: must be a day, for example 2026-11-20") from None
