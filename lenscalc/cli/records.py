@@ -15,7 +15,7 @@ from lenscalc.own_file import read_text
 if TYPE_CHECKING:
     from lenscalc.records import Store
 
-_KEEPING = ("check",)
+_KEEPING = ("again", "check", "export", "import", "merge", "backup")
 
 
 class RecordsGroup(click.Group):
@@ -23,7 +23,7 @@ class RecordsGroup(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """The commands in the order of the job."""
-        return [*super().list_commands(ctx), *(name for name in _KEEPING if name not in self.commands)]
+        return [*self.commands, *(name for name in _KEEPING if name not in self.commands)]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of this name."""
@@ -37,8 +37,8 @@ class RecordsGroup(click.Group):
 def records() -> None:
     """What the lab keeps: every reading sheet with its readings, its settings and what came of it. Records are added and superseded, never changed.
 
-    A record holds no name of a person, and no field asks for a patient or an eye. The store is one file in the user's data folder, or where --store
-    says: a path, or postgresql://USER@HOST/DATABASE.
+    The store is one file in the user's data folder, or where --store says: a path, or postgresql://USER@HOST/DATABASE. No field asks for a patient
+    or an eye: leave them out of texts of your own, too.
 
     \b
     Example:

@@ -4,7 +4,12 @@ The records of one store hang together by their hashes (`lenscalc.records.canoni
 No field of a record asks for a person: neither a patient nor an eye.
 """
 
+from lenscalc.records.again import Again, Difference
+from lenscalc.records.check import Checked
+from lenscalc.records.gather import Gathered
+from lenscalc.records.history import HISTORY_SQL
 from lenscalc.records.record import Record
-from lenscalc.records.store import Store, open_store
+from lenscalc.records.series import SeriesPoint
+from lenscalc.records.store import Store, open_copy, open_store
 
-__all__ = ["Record", "Store", "open_store"]
+__all__ = ["HISTORY_SQL", "Again", "Checked", "Difference", "Gathered", "Record", "SeriesPoint", "Store", "open_copy", "open_store"]

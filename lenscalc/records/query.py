@@ -79,6 +79,11 @@ def wanted(connection: Connection, *, material: str | None, lot: str | None, sup
     return list(connection.execute(query).scalars())
 
 
+def sheet_text(connection: Connection, sha256: str) -> str:
+    """The text of a sheet by its checksum."""
+    return str(connection.execute(select(t.sheets.c.text).where(t.sheets.c.sha256 == sha256)).scalar_one())
+
+
 def to_be_superseded(connection: Connection, name: str) -> str:
     """The hash of a record that nothing supersedes yet.
 

@@ -2,28 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import Any
 
-from sqlalchemy import select
-
 from lenscalc.decision import ToleranceTable
 from lenscalc.errors import FileError, InputError
-from lenscalc.records import tables as t
+from lenscalc.records.again import Again, computed_again
+from lenscalc.records.backup import copy_file
 from lenscalc.records.canonical import hash_of, head_of, sha256_of
 from lenscalc.records.check import Checked, checked
 from lenscalc.records.database import Database
 from lenscalc.records.determination import computed, tolerance_table_of
+from lenscalc.records.export import exported
+from lenscalc.records.gather import Gathered, gather
 from lenscalc.records.history import history
+from lenscalc.records.imported import ImportFile
 from lenscalc.records.made_by import made_by
 from lenscalc.records.migrate import migrated
 from lenscalc.records.place import url_of
-from lenscalc.records.query import found, full_hash, next_place, refuse_twice, tips, to_be_superseded, wanted
+from lenscalc.records.query import found, full_hash, next_place, refuse_twice, sheet_text, tips, to_be_superseded, wanted
 from lenscalc.records.record import Record
-from lenscalc.records.rows import as_kept, insert_record
+from lenscalc.records.rows import as_kept, contents, insert_record
+from lenscalc.records.series import SeriesPoint, index_point, instrument_of, water_points
 from lenscalc.refractometer import ReadingSheet, sheet_from_text
 
 
@@ -126,7 +131,7 @@ class Store:
     def text_of(self, record: Record) -> str:
         """The text of a record's sheet, as it was given."""
         with self.database.reading() as connection:
-            return str(connection.execute(select(t.sheets.c.text).where(t.sheets.c.sha256 == record.section("record")["sheet_sha256"])).scalar_one())
+            return sheet_text(connection, record.section("record")["sheet_sha256"])
 
     def sheet_of(self, record: Record) -> ReadingSheet:
         """A record's sheet, read again by this version."""
@@ -136,6 +141,32 @@ class Store:
         """The tolerance table by which a record was decided; None where it has no lens."""
         return tolerance_table_of(record.content)
 
+    def again(self, record: Record) -> Again:
+        """Compute a record again from its sheet and its settings, and compare every value that came of it."""
+        return computed_again(record, self.text_of(record))
+
+    def index_series(self, *, material: str, lot: str | None = None, instrument: str | None = None) -> list[SeriesPoint]:
+        """The index in use of a material over its records, in the order of their days; superseded records are left out."""
+        kept = self.records(material=material, lot=lot)
+        return [index_point(record) for record in kept if instrument is None or instrument_of(record) == instrument]
+
+    def water_checks(self, *, instrument: str, wavelength_nm: float | None = None) -> list[SeriesPoint]:
+        """What an instrument showed too much on water, check by check in the order of the days; superseded records are left out.
+
+        `instrument` is its name; of one that the sheets do not name, its kind. Several lines in one series are several instruments to a chart: give
+        `wavelength_nm`. The same check that stands in the sheets of several specimens of one day is one check.
+        """
+        points = [p for record in self.records() if instrument_of(record) == instrument for p in water_points(record, wavelength_nm)]
+        return list({(p.day, p.wavelength_nm, p.temperature_degC, p.replicates): p for p in reversed(points)}.values())[::-1]
+
+    def instruments(self) -> list[str]:
+        """The instruments of the records by name, or by kind where the sheets do not name them."""
+        return sorted({instrument_of(record) for record in self.records()})
+
+    def materials(self) -> list[str]:
+        """The materials of the records."""
+        return sorted({record.material for record in self.records()})
+
     def check(self, *, head: str | None = None) -> Checked:
         """Check every record and every link; with a head that was printed earlier, that the store still holds what it held then."""
         return checked(self.database, head)
@@ -144,6 +175,35 @@ class Store:
         """The hash that stands for the whole store: printed on a report, it shows later whether the store still holds what it held then."""
         with self.database.reading() as connection:
             return head_of(tips(connection))
+
+    def export(self, target: str | Path) -> int:
+        """Write everything to a zip file of CSV and JSON (`lenscalc.records.export`); the number of records in it."""
+        with self.database.reading() as connection:
+            return exported(connection, Path(target))
+
+    def import_file(self, source: str | Path) -> Gathered:
+        """Take in everything of an exported file that is not here yet; all of it, or nothing.
+
+        Raises
+        ------
+        FileError
+            for a file that is no export or was changed.
+        """
+        with ImportFile(Path(source)) as file, self.database.writing() as connection:
+            return gather(connection, file.records(), file.text_of, str(source))
+
+    def merge(self, other: Store) -> Gathered:
+        """Take in everything of another store that is not here yet; the other one stays as it is."""
+        with other.database.reading() as theirs, self.database.writing() as connection:
+            coming = ((kept.hash, kept.content) for kept in contents(theirs))
+            return gather(connection, coming, lambda sha256: sheet_text(theirs, sha256), other.place)
+
+    def backup(self, target: str | Path) -> None:
+        """A whole copy, taken while others go on adding: of a file another file, of a PostgreSQL database its export."""
+        if self.database.is_file:
+            copy_file(Path(self.place), Path(target))
+        else:
+            self.export(target)
 
 
 def open_store(place: str | Path | None = None, *, create: bool = True, wait_s: float = 30.0) -> Store:
@@ -160,6 +220,29 @@ def open_store(place: str | Path | None = None, *, create: bool = True, wait_s: 
     """
     database = Database(url_of(place), wait_s)
     return Store(database, aside=migrated(database, create=create))
+
+
+@contextmanager
+def open_copy(place: str | Path) -> Iterator[Store]:
+    """Another store to read from, left as it is whatever its version: of a file a copy is opened, a PostgreSQL database itself.
+
+    Raises
+    ------
+    FileError
+        where there is none, or it cannot be read.
+    """
+    url = url_of(place)
+    if url.get_backend_name() != "sqlite":
+        with open_store(place, create=False) as store:
+            yield store
+        return
+    source = Path(str(url.database))
+    if not source.is_file():
+        raise FileError(f"{source}: there is no store")
+    with TemporaryDirectory() as folder:
+        copy_file(source, Path(folder) / source.name)
+        with open_store(Path(folder) / source.name, create=False) as store:
+            yield store
 
 
 def _day(name: str, text: str | None) -> str | None:
