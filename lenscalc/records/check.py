@@ -17,6 +17,12 @@ from lenscalc.records.query import tips
 from lenscalc.records.record import SHORT
 from lenscalc.records.rows import SECTIONS, Kept, contents
 
+_BLOCK = 200  # records read at once
+_TRIGGERS = """
+SELECT tgname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid JOIN pg_namespace ON pg_namespace.oid = relnamespace
+ WHERE NOT tgisinternal AND tgenabled <> 'D' AND nspname = current_schema()
+"""
+
 
 @dataclass(frozen=True, eq=False)
 class Checked:
@@ -43,7 +49,7 @@ def checked(database: Database, head: str | None = None) -> Checked:
         problems = [*_damage(connection, database), *_locks(connection, database), *_orphans(connection)]
         remarks: list[str] = []
         chain = _Chain()
-        for kept in contents(connection):
+        for kept in _readable(connection, problems):
             problems += _record(kept)
             chain.add(kept)
         problems += _texts(connection)
@@ -67,10 +73,30 @@ def _record(kept: Kept) -> Iterator[str]:
         yield f"{in_words(kept.hash, kept.content['record'])} was changed after it was added: its content no longer gives its hash"
 
 
+def _readable(connection: Connection, problems: list[str]) -> Iterator[Kept]:
+    """The records one by one; of one that does not read at all a problem is noted."""
+    rows = list(connection.execute(select(t.records.c.id).order_by(t.records.c.id)).scalars())
+    for start in range(0, len(rows), _BLOCK):
+        block = rows[start : start + _BLOCK]
+        try:
+            yield from list(contents(connection, block))
+            continue
+        except (TypeError, ValueError, AttributeError):
+            pass
+        for row in block:
+            try:
+                yield from list(contents(connection, [row]))
+            except (TypeError, ValueError, AttributeError):
+                name = connection.execute(select(t.records.c.hash).where(t.records.c.id == row)).scalar()
+                problems.append(f"record {str(name)[:SHORT]} was changed after it was added: it holds a value that its column cannot hold")
+
+
 def _texts(connection: Connection) -> Iterator[str]:
-    query = select(t.records.c.hash, t.records.c.store, t.records.c.number, t.sheets.c.sha256, t.sheets.c.text)
-    for row in connection.execute(query.join(t.sheets, t.sheets.c.sha256 == t.records.c.sheet_sha256)).mappings():
-        if sha256_of(row["text"]) != row["sha256"]:
+    query = select(t.records.c.hash, t.records.c.store, t.records.c.number, t.records.c.sheet_sha256, t.sheets.c.text)
+    for row in connection.execute(query.join(t.sheets, t.sheets.c.sha256 == t.records.c.sheet_sha256, isouter=True)).mappings():
+        if row["text"] is None:
+            yield f"{in_words(row['hash'], row)}: the text of its sheet was removed"
+        elif sha256_of(row["text"]) != row["sheet_sha256"]:
             yield f"{in_words(row['hash'], row)}: the text of its sheet was changed after it was added"
 
 
@@ -150,7 +176,7 @@ def _locks(connection: Connection, database: Database) -> Iterator[str]:
     if database.is_file:
         there = set(connection.execute(text("SELECT name FROM sqlite_master WHERE type = 'trigger'")).scalars())
     else:
-        there = set(connection.execute(text("SELECT tgname FROM pg_trigger WHERE NOT tgisinternal AND tgenabled <> 'D'")).scalars())
+        there = set(connection.execute(text(_TRIGGERS)).scalars())
     for table in t.metadata.tables:
         for what in ("UPDATE", "DELETE"):
             if name_of(table, what) not in there:

@@ -112,7 +112,9 @@ def _block(connection: Connection, rows: Sequence[int]) -> list[Kept]:
 
 def _tolerance(connection: Connection, sha256: str) -> dict[str, Any]:
     b = t.tolerance_bands
-    table = connection.execute(select(t.tolerance_tables).where(t.tolerance_tables.c.sha256 == sha256)).mappings().one()
+    table = connection.execute(select(t.tolerance_tables).where(t.tolerance_tables.c.sha256 == sha256)).mappings().first()
+    if table is None:  # removed by somebody: the record no longer gives its hash
+        return {}
     bands = connection.execute(select(b).where(b.c.tolerance_sha256 == sha256).order_by(b.c.position)).mappings()
     return {
         **_fields(table, _EDITION),

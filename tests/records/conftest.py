@@ -35,7 +35,7 @@ def postgres():
     try:
         run = {"check": True, "capture_output": True, "cwd": folder, "timeout": 120}
         subprocess.run([*as_owner, binaries / "initdb", "-D", folder / "data", "-U", "lab", "-A", "trust", "-N", "-E", "UTF8"], **run)
-        options = f"-c listen_addresses= -c unix_socket_directories={folder} -c fsync=off -c shared_buffers=16MB"
+        options = f"-c listen_addresses= -c unix_socket_directories={folder} -c fsync=off -c full_page_writes=off -c shared_buffers=16MB"
         # the server inherits no pipe: its end would never come
         subprocess.run([*as_owner, binaries / "pg_ctl", "-D", folder / "data", "-l", folder / "log", "-w", "-o", options, "start"],
                        **{**run, "capture_output": False, "stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL})  # fmt: skip
@@ -47,25 +47,26 @@ def postgres():
         shutil.rmtree(folder, ignore_errors=True)
 
 
-def _new_database(postgres):
+def _new_schema(postgres):
+    """A schema of its own is made in a moment; a database would take a second."""
     import psycopg
 
     name = f"lab_{uuid.uuid4().hex[:12]}"
     with psycopg.connect(postgres, autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name}")
-    return postgres.replace("/postgres?", f"/{name}?")
+        connection.execute(f"CREATE SCHEMA {name}")
+    return f"{postgres}&options=-csearch_path%3D{name}"
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
 def place(request, tmp_path):
-    """Where a store may begin: a path, or the URL of an empty database."""
-    return str(tmp_path / "store.db") if request.param == "sqlite" else _new_database(request.getfixturevalue("postgres"))
+    """Where a store may begin: a path, or the URL of an empty schema."""
+    return str(tmp_path / "store.db") if request.param == "sqlite" else _new_schema(request.getfixturevalue("postgres"))
 
 
 @pytest.fixture
 def another_place(place, request, tmp_path):
     """A second one of the same kind."""
-    return str(tmp_path / "another.db") if "://" not in place else _new_database(request.getfixturevalue("postgres"))
+    return str(tmp_path / "another.db") if "://" not in place else _new_schema(request.getfixturevalue("postgres"))
 
 
 @pytest.fixture
