@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, select, text
+from sqlalchemy import Connection, func, select, text
 
 from lenscalc.errors import InputError
 from lenscalc.records import tables as t
@@ -15,7 +15,7 @@ from lenscalc.records.database import Database
 from lenscalc.records.migrations.locks import name_of
 from lenscalc.records.query import tips
 from lenscalc.records.record import SHORT
-from lenscalc.records.rows import SECTIONS, Kept, contents
+from lenscalc.records.rows import Kept, contents
 
 _BLOCK = 200  # records read at once
 _TRIGGERS = """
@@ -46,19 +46,23 @@ def checked(database: Database, head: str | None = None) -> Checked:
     if wanted is not None and (len(wanted) != 64 or not set(wanted) <= set("0123456789abcdef")):
         raise InputError(f"head {head!r}: give all 64 hexadecimal digits, as they are printed")
     with database.reading() as connection:
-        problems = [*_damage(connection, database), *_locks(connection, database), *_orphans(connection)]
-        remarks: list[str] = []
-        chain = _Chain()
-        for kept in _readable(connection, problems):
-            problems += _record(kept)
-            chain.add(kept)
-        problems += _texts(connection)
-        problems += chain.problems
-        remarks += [*chain.forks(), *chain.remarks]
-        problems += chain.gaps()
-        now = head_of(tips(connection))
-    if wanted is not None:
-        told, good = chain.since(wanted, now)
+        return checked_through(connection, wanted)
+
+
+def checked_through(connection: Connection, head: str | None = None) -> Checked:
+    """Check what a connection sees."""
+    is_file = connection.dialect.name == "sqlite"
+    problems = [*_damage(connection, is_file), *_locks(connection, is_file), *_strays(connection)]
+    remarks: list[str] = []
+    chain = _Chain()
+    for kept in _readable(connection, problems):
+        problems += _record(kept)
+        chain.add(kept)
+    problems += [*_texts(connection), *chain.problems, *chain.gaps()]
+    remarks += [*chain.forks(), *chain.remarks]
+    now = head_of(tips(connection))
+    if head is not None:
+        told, good = chain.since(head, now)
         (remarks if good else problems).append(told)
     return Checked(len(chain.row), now, tuple(problems), tuple(remarks))
 
@@ -163,17 +167,17 @@ class _Chain:
         return "the store does not hold what it held at the given head: records were removed or written anew, or it is another store", False
 
 
-def _damage(connection: Connection, database: Database) -> Iterator[str]:
-    if not database.is_file:
+def _damage(connection: Connection, is_file: bool) -> Iterator[str]:
+    if not is_file:
         return
     for (said,) in connection.execute(text("PRAGMA integrity_check(10)")):
         if said != "ok":
             yield f"the file is damaged: {said}"
 
 
-def _locks(connection: Connection, database: Database) -> Iterator[str]:
+def _locks(connection: Connection, is_file: bool) -> Iterator[str]:
     """The triggers that refuse a change; without them nothing is wrong yet, but it could be."""
-    if database.is_file:
+    if is_file:
         there = set(connection.execute(text("SELECT name FROM sqlite_master WHERE type = 'trigger'")).scalars())
     else:
         there = set(connection.execute(text(_TRIGGERS)).scalars())
@@ -183,8 +187,17 @@ def _locks(connection: Connection, database: Database) -> Iterator[str]:
                 yield f"the lock of table {table} against {what} is gone: its rows could be changed"
 
 
-def _orphans(connection: Connection) -> Iterator[str]:
-    for table in (t.record_previous, *(s.table for s in SECTIONS)):
-        query = select(table.c.record_id).where(~select(t.records.c.id).where(t.records.c.id == table.c.record_id).exists()).distinct()
-        for row in connection.execute(query.limit(10)).scalars():
-            yield f"table {table.name} holds rows of record row {row}, which is not there: a record was removed"
+def _strays(connection: Connection) -> Iterator[str]:
+    """Rows that name what is not there, whatever the database thinks of its own foreign keys; and keys that no content holds."""
+    for table in t.metadata.sorted_tables:
+        for key in table.foreign_keys:
+            here, there = key.parent, key.column
+            query = select(here).where(here.is_not(None), ~select(there).where(there == here).correlate(table).exists()).distinct()
+            for value in connection.execute(query.limit(10)).scalars():
+                yield f"table {table.name} names {here.name} {str(value)[:SHORT]}, which is not there: it was changed, or what it names was removed"
+    of_lot = t.specimens.join(t.lots, t.lots.c.id == t.specimens.c.lot_id)
+    for name in connection.execute(select(t.lots.c.name).select_from(of_lot).where(t.lots.c.material_id != t.specimens.c.material_id)).scalars():
+        yield f"lot {name} was moved to another material than that of its specimens"
+    p = t.record_previous
+    for row in connection.execute(select(p.c.record_id).group_by(p.c.record_id).having(func.max(p.c.position) != func.count())).scalars():
+        yield f"table record_previous does not count the records that row {row} follows from 1 on: it was changed"
