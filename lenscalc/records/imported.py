@@ -7,7 +7,7 @@ import json
 import re
 import stat
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Generator
 from pathlib import Path
 from typing import Any
 
@@ -52,7 +52,7 @@ class ImportFile:
     def __exit__(self, *_: object) -> None:
         self.archive.close()
 
-    def records(self) -> Iterator[tuple[str, Content]]:
+    def records(self) -> Generator[tuple[str, Content]]:
         """Hash and content of every record, in the order of the file."""
         with self.archive.open("records.jsonl") as lines:
             while line := lines.readline(LARGEST_LINE + 1):

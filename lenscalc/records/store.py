@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -189,8 +189,8 @@ class Store:
         FileError
             for a file that is no export or was changed.
         """
-        with ImportFile(Path(source)) as file, self.database.writing() as connection:
-            return gather(connection, file.records(), file.text_of, str(source))
+        with ImportFile(Path(source)) as file, closing(file.records()) as coming, self.database.writing() as connection:
+            return gather(connection, coming, file.text_of, str(source))
 
     def merge(self, other: Store) -> Gathered:
         """Take in everything of another store that is not here yet; the other one stays as it is."""

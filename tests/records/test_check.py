@@ -235,7 +235,7 @@ def test_a_file_that_is_damaged(tmp_path):
     path.write_bytes(data)
     from lenscalc.errors import FileError
 
-    with pytest.raises(FileError, match="damaged|does not answer|integrity") as told, open_store(path) as store:
+    with pytest.raises(FileError, match=r"damaged|does not answer|integrity") as told, open_store(path) as store:
         raise FileError("; ".join(store.check().problems))
     assert "\n" not in str(told.value)
 
