@@ -20,7 +20,7 @@ _ONE_WRITER = 6_512_441_173_008_421_129  # the key of PostgreSQL's advisory lock
 _SAYINGS = (  # what a driver's message holds, and what it means
     ("database is locked", "another program has been writing to the store for more than {wait_s:g} s; try again when it is done"),
     ("lock timeout", "another program has been writing to the store for more than {wait_s:g} s; try again when it is done"),
-    ("full", "no room is left on the disk; nothing was added, the store is as it was"),
+    ("disk is full", "no room is left on the disk; nothing was added, the store is as it was"),
     ("No space left", "no room is left on the disk; nothing was added, the store is as it was"),
     ("readonly", "may not be written to, or its folder may not; copy the store to a folder of yours, or name another place by --store"),
     ("unable to open", "cannot be opened: its folder does not exist, or may not be written to; name another place by --store"),
@@ -39,7 +39,7 @@ class Database:
         self.is_file = url.get_backend_name() == "sqlite"
         if not self.is_file:
             _need_psycopg()
-        self.engine = _file_engine(url, wait_s) if self.is_file else create_engine(url, poolclass=NullPool)
+        self.engine = _file_engine(url, wait_s) if self.is_file else _server_engine(url, wait_s)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -87,6 +87,10 @@ def _file_engine(url: URL, wait_s: float) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if connection.get_execution_options().get("writes") else "BEGIN")
 
     return engine
+
+
+def _server_engine(url: URL, wait_s: float) -> Engine:
+    return create_engine(url, poolclass=NullPool, connect_args={"connect_timeout": max(2, round(wait_s))})
 
 
 def _need_psycopg() -> None:

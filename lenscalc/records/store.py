@@ -83,7 +83,7 @@ class Store:
         because: str | None = None,
     ) -> list[Record]:
         """Several sheets (text, name) at once: all of them, or none. See `add_sheet`."""
-        done = [(text, name, computed(text, name, tolerance_table)[1]) for text, name in sheets]
+        done = [(text, name, computed(_storable(text, name), name, tolerance_table)[1]) for text, name in sheets]
         if (supersedes is None) != (not because or not because.strip()):
             raise InputError("a record that supersedes another says why, and only such a one: give --supersedes and --because together")
         if supersedes is not None and len(done) != 1:
@@ -243,6 +243,14 @@ def open_copy(place: str | Path) -> Iterator[Store]:
         copy_file(source, Path(folder) / source.name)
         with open_store(Path(folder) / source.name, create=False) as store:
             yield store
+
+
+def _storable(text: str, name: str) -> str:
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        raise InputError(f"{name}: holds half a character, which is no text in UTF-8") from None
+    return text
 
 
 def _day(name: str, text: str | None) -> str | None:

@@ -139,6 +139,8 @@ def test_all_sheets_or_none(store):
 def test_a_character_that_no_database_keeps(store):
     with pytest.raises(InputError, match="zero character"):
         store.add_sheet(sheet(material="copolymer \\u0000"))
+    with pytest.raises(InputError, match="half a character"):
+        store.add_sheet(sheet() + "# \ud800")
     assert store.records() == []
 
 
