@@ -115,10 +115,10 @@ def list_(
     Example:
       lenscalc records list --material "copolymer B" --since 2026-01-01
     """
-    from lenscalc.cli.records_show import summary, summary_lines
+    from lenscalc.cli.records_show import SECTIONS_OF_A_LINE, summary, summary_lines
 
     with opened(store) as keeper:
-        found = keeper.records(material=material, lot=lot, since=since, until=until, superseded=everything)
+        found = keeper.records(material=material, lot=lot, since=since, until=until, superseded=everything, sections=SECTIONS_OF_A_LINE)
         head = keeper.head()
     if as_json:
         show_json({"records": [summary(record) for record in found], "head": head}, [])

@@ -14,6 +14,7 @@ from lenscalc.uncertainty import probability_text, with_u
 if TYPE_CHECKING:
     from lenscalc.records import Record
 
+SECTIONS_OF_A_LINE = ("session", "index", "lens", "decision")
 _BUDGET_LINES = 4
 
 

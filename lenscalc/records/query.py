@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
@@ -52,23 +52,26 @@ def full_hash(connection: Connection, name: str) -> str:
     return str(fit[0])
 
 
-def found(connection: Connection, hashes: Sequence[str]) -> list[Record]:
-    """The records with these hashes, in the order in which this store got them."""
+def found(connection: Connection, hashes: Sequence[str], sections: Collection[str] | None = None) -> list[Record]:
+    """The records with these hashes, in the order in which this store got them, whole or with these sections."""
     rows = [row for part in _parts(hashes) for row in connection.execute(select(t.records.c.id).where(t.records.c.hash.in_(part))).scalars()]
     later: dict[str, list[str]] = {}
     for part in _parts(hashes):
         query = select(t.records.c.supersedes, t.records.c.hash).where(t.records.c.supersedes.in_(part)).order_by(t.records.c.hash)
         for old, new in connection.execute(query):
             later.setdefault(old, []).append(new)
-    return [Record(kept.hash, kept.content, tuple(later.get(kept.hash, ()))) for kept in contents(connection, sorted(rows))]
+    return [Record(kept.hash, kept.content, tuple(later.get(kept.hash, ()))) for kept in contents(connection, sorted(rows), sections)]
 
 
-def wanted(connection: Connection, *, material: str | None, lot: str | None, superseded: bool) -> list[str]:
-    """The hashes of the records of a material and a lot, superseded ones with them if wanted."""
+def wanted(
+    connection: Connection, *, material: str | None, lot: str | None, since: str | None, until: str | None, superseded: bool
+) -> list[str]:
+    """The hashes of the records of a material, a lot and a span of days, superseded ones with them if wanted."""
     r, later = t.records, t.records.alias()
     query = (
-        select(r.c.hash).join(t.sessions, t.sessions.c.record_id == r.c.id).join(t.specimens, t.specimens.c.id == t.sessions.c.specimen_id)
-        .join(t.materials, t.materials.c.id == t.specimens.c.material_id).join(t.lots, t.lots.c.id == t.specimens.c.lot_id, isouter=True)
+        select(r.c.hash, r.c.added_at_utc, t.sessions.c.read_on).join(t.sessions, t.sessions.c.record_id == r.c.id)
+        .join(t.specimens, t.specimens.c.id == t.sessions.c.specimen_id).join(t.materials, t.materials.c.id == t.specimens.c.material_id)
+        .join(t.lots, t.lots.c.id == t.specimens.c.lot_id, isouter=True)
     )  # fmt: skip
     if material is not None:
         query = query.where(t.materials.c.name == material)
@@ -76,7 +79,12 @@ def wanted(connection: Connection, *, material: str | None, lot: str | None, sup
         query = query.where(t.lots.c.name == lot)
     if not superseded:
         query = query.where(~select(later.c.id).where(later.c.supersedes == r.c.hash).exists())
-    return list(connection.execute(query).scalars())
+    hashes = []
+    for name, added, read_on in connection.execute(query):
+        day = (read_on or added.date()).isoformat()
+        if (since is None or day >= since) and (until is None or day <= until):
+            hashes.append(name)
+    return hashes
 
 
 def sheet_text(connection: Connection, sha256: str) -> str:

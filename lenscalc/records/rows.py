@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -81,25 +81,27 @@ class Kept:
     content: Content
 
 
-def contents(connection: Connection, rows: Sequence[int] | None = None) -> Iterator[Kept]:
-    """The records of these rows, or all, in the order in which this store got them."""
+def contents(connection: Connection, rows: Sequence[int] | None = None, sections: Collection[str] | None = None) -> Iterator[Kept]:
+    """The records of these rows, or all, in the order in which this store got them; for a long list only with these sections beside `record`."""
     if rows is None:
         rows = list(connection.execute(select(t.records.c.id).order_by(t.records.c.id)).scalars())
     for start in range(0, len(rows), _BLOCK):
-        yield from _block(connection, rows[start : start + _BLOCK])
+        yield from _block(connection, rows[start : start + _BLOCK], sections)
 
 
-def _block(connection: Connection, rows: Sequence[int]) -> list[Kept]:
+def _block(connection: Connection, rows: Sequence[int], sections: Collection[str] | None) -> list[Kept]:
     found = connection.execute(select(t.records).where(t.records.c.id.in_(rows)).order_by(t.records.c.id)).mappings().all()
     content: dict[int, dict[str, Any]] = {}
     for r in found:
         content[r["id"]] = {"record": {**_fields(r, _RECORD), "previous": []}}
-        if r["tolerance_sha256"] is not None:
+        if r["tolerance_sha256"] is not None and (sections is None or "tolerance" in sections):
             content[r["id"]]["tolerance"] = _tolerance(connection, r["tolerance_sha256"])
     p = t.record_previous
     for row in connection.execute(select(p).where(p.c.record_id.in_(rows)).order_by(p.c.record_id, p.c.position)).mappings():
         content[row["record_id"]]["record"]["previous"].append(row["previous"])
     for section in SECTIONS:
+        if sections is not None and section.name not in sections:
+            continue
         fields = section.fields
         for row in connection.execute(section.read.where(section.table.c.record_id.in_(rows))).mappings():
             values = _fields(row, fields)

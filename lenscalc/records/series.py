@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from lenscalc.records.record import Record
 
+SECTIONS_OF_A_SERIES = ("index", "lists", "readings")
 SAME_LINE_NM = 0.5  # D1 and D2 lie 0.6 nm apart
 
 

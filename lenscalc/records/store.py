@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from contextlib import closing, contextmanager
 from datetime import date
 from pathlib import Path
@@ -28,7 +28,7 @@ from lenscalc.records.place import url_of
 from lenscalc.records.query import found, full_hash, next_place, refuse_twice, sheet_text, tips, to_be_superseded, wanted
 from lenscalc.records.record import Record
 from lenscalc.records.rows import as_kept, contents, insert_record
-from lenscalc.records.series import SeriesPoint, index_point, instrument_of, water_points
+from lenscalc.records.series import SECTIONS_OF_A_SERIES, SeriesPoint, index_point, instrument_of, water_points
 from lenscalc.refractometer import ReadingSheet, sheet_from_text
 
 
@@ -114,14 +114,24 @@ class Store:
             return found(connection, [full_hash(connection, name)])[0]
 
     def records(
-        self, *, material: str | None = None, lot: str | None = None, since: str | None = None, until: str | None = None, superseded: bool = False
+        self,
+        *,
+        material: str | None = None,
+        lot: str | None = None,
+        since: str | None = None,
+        until: str | None = None,
+        superseded: bool = False,
+        sections: Collection[str] | None = None,
     ) -> list[Record]:
-        """The records in the order of their days: of a material, a lot, a span of days (both ends in it); superseded ones with them if wanted."""
-        with self.database.reading() as connection:
-            kept = found(connection, wanted(connection, material=material, lot=lot, superseded=superseded))
+        """The records in the order of their days: of a material, a lot, a span of days (both ends in it); superseded ones with them if wanted.
+
+        `sections`: only these sections of each beside `record`, for a long list; by default the whole records.
+        """
         first, last = _day("since", since), _day("until", until)
-        chosen = [r for r in kept if (first is None or r.day >= first) and (last is None or r.day <= last)]
-        return sorted(chosen, key=lambda r: (r.day, r.added_at_utc, r.hash))
+        with self.database.reading() as connection:
+            hashes = wanted(connection, material=material, lot=lot, since=first, until=last, superseded=superseded)
+            kept = found(connection, hashes, None if sections is None else {"session", *sections})
+        return sorted(kept, key=lambda r: (r.day, r.added_at_utc, r.hash))
 
     def history(self, lot: str, *, material: str | None = None) -> list[dict[str, Any]]:
         """Every record of a lot, superseded ones too, in the order of adding: the rows that `lenscalc.records.history.HISTORY_SQL` gives."""
@@ -147,7 +157,7 @@ class Store:
 
     def index_series(self, *, material: str, lot: str | None = None, instrument: str | None = None) -> list[SeriesPoint]:
         """The index in use of a material over its records, in the order of their days; superseded records are left out."""
-        kept = self.records(material=material, lot=lot)
+        kept = self.records(material=material, lot=lot, sections=SECTIONS_OF_A_SERIES)
         return [index_point(record) for record in kept if instrument is None or instrument_of(record) == instrument]
 
     def water_checks(self, *, instrument: str, wavelength_nm: float | None = None) -> list[SeriesPoint]:
@@ -156,16 +166,17 @@ class Store:
         `instrument` is its name; of one that the sheets do not name, its kind. Several lines in one series are several instruments to a chart: give
         `wavelength_nm`. The same check that stands in the sheets of several specimens of one day is one check.
         """
-        points = [p for record in self.records() if instrument_of(record) == instrument for p in water_points(record, wavelength_nm)]
+        kept = self.records(sections=SECTIONS_OF_A_SERIES)
+        points = [p for record in kept if instrument_of(record) == instrument for p in water_points(record, wavelength_nm)]
         return list({(p.day, p.wavelength_nm, p.temperature_degC, p.replicates): p for p in reversed(points)}.values())[::-1]
 
     def instruments(self) -> list[str]:
         """The instruments of the records by name, or by kind where the sheets do not name them."""
-        return sorted({instrument_of(record) for record in self.records()})
+        return sorted({instrument_of(record) for record in self.records(sections=())})
 
     def materials(self) -> list[str]:
         """The materials of the records."""
-        return sorted({record.material for record in self.records()})
+        return sorted({record.material for record in self.records(sections=())})
 
     def check(self, *, head: str | None = None) -> Checked:
         """Check every record and every link; with a head that was printed earlier, that the store still holds what it held then."""
