@@ -8,8 +8,9 @@ from lenscalc.records.again import Again, Difference
 from lenscalc.records.check import Checked
 from lenscalc.records.gather import Gathered
 from lenscalc.records.history import HISTORY_SQL
+from lenscalc.records.opening import open_copy, open_store
 from lenscalc.records.record import Record
 from lenscalc.records.series import SeriesPoint
-from lenscalc.records.store import Store, open_copy, open_store
+from lenscalc.records.store import Store
 
 __all__ = ["HISTORY_SQL", "Again", "Checked", "Difference", "Gathered", "Record", "SeriesPoint", "Store", "open_copy", "open_store"]

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
-from contextlib import closing, contextmanager
+from collections.abc import Collection, Iterable
+from contextlib import closing
 from datetime import date
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from types import TracebackType
 from typing import Any
 
@@ -23,8 +22,6 @@ from lenscalc.records.gather import Gathered, gather
 from lenscalc.records.history import history
 from lenscalc.records.imported import ImportFile
 from lenscalc.records.made_by import made_by
-from lenscalc.records.migrate import migrated
-from lenscalc.records.place import url_of
 from lenscalc.records.query import found, full_hash, next_place, refuse_twice, sheet_text, tips, to_be_superseded, wanted
 from lenscalc.records.record import Record
 from lenscalc.records.rows import as_kept, contents, insert_record
@@ -33,7 +30,7 @@ from lenscalc.refractometer import ReadingSheet, sheet_from_text
 
 
 class Store:
-    """The records of a lab; made by `open_store`. Nothing in it changes or removes a record."""
+    """The records of a lab; made by `lenscalc.records.open_store`. Nothing in it changes or removes a record."""
 
     def __init__(self, database: Database, *, aside: Path | None = None) -> None:
         self.database = database
@@ -215,45 +212,6 @@ class Store:
             copy_file(Path(self.place), Path(target))
         else:
             self.export(target)
-
-
-def open_store(place: str | Path | None = None, *, create: bool = True, wait_s: float = 30.0) -> Store:
-    """The store in a file, or in PostgreSQL by its URL; by default the file in the user's data folder.
-
-    An older store is migrated with its data; of a file a copy is put aside first. `wait_s`: how long to wait for another program that writes [s].
-
-    Raises
-    ------
-    FileError
-        for a place that cannot be used: read-only, not a database, something else's database, of a newer version, locked.
-    InputError
-        for a URL that is neither SQLite's nor PostgreSQL's, or PostgreSQL without its package.
-    """
-    database = Database(url_of(place), wait_s)
-    return Store(database, aside=migrated(database, create=create))
-
-
-@contextmanager
-def open_copy(place: str | Path) -> Iterator[Store]:
-    """Another store to read from, left as it is whatever its version: of a file a copy is opened, a PostgreSQL database itself.
-
-    Raises
-    ------
-    FileError
-        where there is none, or it cannot be read.
-    """
-    url = url_of(place)
-    if url.get_backend_name() != "sqlite":
-        with open_store(place, create=False) as store:
-            yield store
-        return
-    source = Path(str(url.database))
-    if not source.is_file():
-        raise FileError(f"{source}: there is no store")
-    with TemporaryDirectory() as folder:
-        copy_file(source, Path(folder) / source.name)
-        with open_store(Path(folder) / source.name, create=False) as store:
-            yield store
 
 
 def _storable(text: str, name: str) -> str:

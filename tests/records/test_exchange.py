@@ -3,6 +3,8 @@
 import csv
 import io
 import json
+import os
+import shutil
 import stat
 import zipfile
 
@@ -137,6 +139,20 @@ def test_another_store_is_read_from_a_copy(tmp_path):
     assert (tmp_path / "other.db").read_bytes() == before
     with pytest.raises(FileError, match="there is no store"), open_copy(tmp_path / "nothing.db"):
         pass
+    (tmp_path / "letter.txt").write_text("Dear colleague, " * 100)
+    with pytest.raises(FileError, match=r"letter.txt: cannot be read as a store: file is not a database"), open_copy(tmp_path / "letter.txt"):
+        pass
+
+
+def test_a_store_on_a_medium_that_cannot_be_written(tmp_path, monkeypatch):
+    with open_store(tmp_path / "other.db") as other:
+        record = other.add_sheet(sheet())
+    before = sorted(p.name for p in tmp_path.iterdir())
+    allowed = os.access
+    monkeypatch.setattr(os, "access", lambda path, mode: mode != os.W_OK and allowed(path, mode))
+    with open_copy(tmp_path / "other.db") as copy:
+        assert _names(copy) == [record.hash]
+    assert sorted(p.name for p in tmp_path.iterdir()) == before == ["other.db"]
 
 
 def test_a_backup_while_others_add(store, tmp_path):
@@ -156,13 +172,26 @@ def test_a_backup_while_others_add(store, tmp_path):
         store.backup(tmp_path / "no-such-folder" / "x")
 
 
-@pytest.fixture
-def archive(tmp_path):
-    with open_store(tmp_path / "source.db") as source:
+@pytest.fixture(scope="module")
+def good_archive(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("good")
+    with open_store(folder / "source.db") as source:
         source.add_sheet(demo_text("copolymer_b.toml"))
         source.add_sheet(sheet())
-        source.export(tmp_path / "good.zip")
-    return tmp_path / "good.zip"
+        source.export(folder / "good.zip")
+    return folder / "good.zip"
+
+
+@pytest.fixture
+def archive(good_archive, tmp_path):
+    return shutil.copy(good_archive, tmp_path / "good.zip")
+
+
+@pytest.fixture
+def file(tmp_path):
+    """A store that an import is tried on; what is refused is refused before any database is asked."""
+    with open_store(tmp_path / "store.db") as opened:
+        yield opened
 
 
 def rewritten(archive, change=lambda name, data: data, *, more=(), drop=(), seal=True):
@@ -186,28 +215,28 @@ def rewritten(archive, change=lambda name, data: data, *, more=(), drop=(), seal
      ("tables/../../x.csv", "which no export does"), ("C:\\x.csv", "which no export does"), ("sheets/", "which no export does"),
      (f"sheets/{'0' * 64}.toml", "stands in the manifest or in the file, but not in both")],
 )  # fmt: skip
-def test_an_import_takes_no_name_of_anybody_else(archive, store, name, said):
+def test_an_import_takes_no_name_of_anybody_else(archive, file, name, said):
     with pytest.raises(FileError) as told:
-        store.import_file(rewritten(archive, more=[(name, b"x")]))
+        file.import_file(rewritten(archive, more=[(name, b"x")]))
     assert said in str(told.value)
-    assert store.records() == []
+    assert file.records() == []
 
 
-def test_an_import_takes_no_link_and_no_absurd_size(archive, store, monkeypatch):
+def test_an_import_takes_no_link_and_no_absurd_size(archive, file, monkeypatch):
     link = zipfile.ZipInfo("tables/lots.csv")
     link.external_attr = (stat.S_IFLNK | 0o777) << 16
     with pytest.raises(FileError, match="is a link or a device"):
-        store.import_file(rewritten(archive, drop=["tables/lots.csv"], more=[(link, b"/etc/passwd")]))
+        file.import_file(rewritten(archive, drop=["tables/lots.csv"], more=[(link, b"/etc/passwd")]))
     with pytest.raises(FileError, match=r"would be 50,000,000 bytes unpacked"):
-        store.import_file(rewritten(archive, drop=["tables/lots.csv"], more=[("tables/lots.csv", bytes(50_000_000))]))
+        file.import_file(rewritten(archive, drop=["tables/lots.csv"], more=[("tables/lots.csv", bytes(50_000_000))]))
     monkeypatch.setattr(imported, "LARGEST", 100)
     with pytest.raises(FileError, match=r"bytes unpacked: that is no export"):
-        store.import_file(archive)
+        file.import_file(archive)
     monkeypatch.undo()
     monkeypatch.setattr(imported, "LARGEST_LINE", 100)
     with pytest.raises(FileError, match=r"unpacked: that is no export|a record of more than"):
-        store.import_file(archive)
-    assert store.records() == []
+        file.import_file(archive)
+    assert file.records() == []
 
 
 def _replace(member, old, new):
@@ -231,32 +260,32 @@ def _replace(member, old, new):
         ("tables/lots.csv", b"B-03", b"B-04", False, "tables/lots.csv was changed after it was written"),
     ],
 )
-def test_an_import_takes_nothing_that_was_changed(archive, store, member, old, new, seal, said):
+def test_an_import_takes_nothing_that_was_changed(archive, file, member, old, new, seal, said):
     with pytest.raises(FileError) as told:
-        store.import_file(rewritten(archive, _replace(member, old, new), seal=seal))
+        file.import_file(rewritten(archive, _replace(member, old, new), seal=seal))
     assert said in str(told.value)
     assert "\n" not in str(told.value)
-    assert store.records() == []
+    assert file.records() == []
 
 
-def test_an_import_takes_no_changed_sheet_and_no_torn_chain(archive, store):
+def test_an_import_takes_no_changed_sheet_and_no_torn_chain(archive, file):
     def other_text(name, data):
         return data + b"\n# one more line" if name.startswith("sheets/") else data
 
     with pytest.raises(FileError, match=r"the sheet of record .* was changed"):
-        store.import_file(rewritten(archive, other_text))
+        file.import_file(rewritten(archive, other_text))
     with pytest.raises(FileError, match="of a record is not in it"):
-        store.import_file(rewritten(archive, drop=[n for n in zipfile.ZipFile(archive).namelist() if n.startswith("sheets/")]))
+        file.import_file(rewritten(archive, drop=[n for n in zipfile.ZipFile(archive).namelist() if n.startswith("sheets/")]))
 
     def without_the_first(name, data):
         return data.split(b"\n", 1)[1] if name == "records.jsonl" else data
 
     with pytest.raises(FileError, match="which does not come before it"):
-        store.import_file(rewritten(archive, without_the_first))
-    assert store.records() == []
+        file.import_file(rewritten(archive, without_the_first))
+    assert file.records() == []
 
 
-def test_what_is_no_export_is_said_to_be_none(archive, store, tmp_path):
+def test_what_is_no_export_is_said_to_be_none(archive, file, tmp_path):
     (tmp_path / "text.zip").write_text("not a zip")
     with zipfile.ZipFile(tmp_path / "else.zip", "w") as other:
         other.writestr("manifest.json", "[1, 2]")
@@ -265,9 +294,9 @@ def test_what_is_no_export_is_said_to_be_none(archive, store, tmp_path):
     wrong = {"text.zip": "is no zip file", "else.zip": "is no export of records", "torn.zip": "is no zip file", "none.zip": "No such"}
     for path, said in wrong.items():
         with pytest.raises(FileError, match=said):
-            store.import_file(tmp_path / path)
+            file.import_file(tmp_path / path)
     with pytest.raises(FileError, match="is there already"):
-        store.export(archive)
+        file.export(archive)
 
 
 def test_a_url_of_something_else():
