@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from sqlalchemy import URL, Connection, create_engine, event, text
+from sqlalchemy import URL, Connection, create_engine, event, inspect, text
 from sqlalchemy.engine import Engine
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import NullPool
@@ -15,6 +15,7 @@ from sqlalchemy.pool import NullPool
 from lenscalc.errors import FileError, InputError
 from lenscalc.records.migrations.locks import REFUSAL
 from lenscalc.records.place import in_words
+from lenscalc.records.tables import REVISION_TABLE
 
 _ONE_WRITER = 6_512_441_173_008_421_129  # the key of PostgreSQL's advisory lock: any number that nobody else takes
 _SAYINGS = (  # what a driver's message holds, and what it means
@@ -71,6 +72,14 @@ class Database:
                     raise FileError(f"{self.place}: {meaning.format(wait_s=self.wait_s)}") from None
             first = said.strip().splitlines()[0] if said.strip() else type(error.orig).__name__
             raise FileError(f"{self.place}: the database does not answer as it should: {first}") from None
+
+
+def revision_of(connection: Connection) -> str | None:
+    """The revision of the store's tables; None where there are none."""
+    if not inspect(connection).has_table(REVISION_TABLE):
+        return None
+    found = connection.execute(text(f"SELECT version_num FROM {REVISION_TABLE}")).scalar()
+    return None if found is None else str(found)
 
 
 def _file_engine(url: URL, wait_s: float) -> Engine:

@@ -9,16 +9,13 @@ from pathlib import Path
 
 from alembic.config import Config
 from alembic.runtime.environment import EnvironmentContext
-from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection, insert, inspect, select
+from sqlalchemy import Connection, insert, inspect
 
 from lenscalc.errors import FileError
 from lenscalc.records import tables as t
 from lenscalc.records.backup import copy_file
-from lenscalc.records.database import Database
-
-VERSION_TABLE = "lenscalc_revision"
+from lenscalc.records.database import Database, revision_of
 
 
 def migrated(database: Database, *, create: bool) -> Path | None:
@@ -31,22 +28,20 @@ def migrated(database: Database, *, create: bool) -> Path | None:
     """
     if database.is_file:
         _prepare_file(Path(database.place), create=create)
-    script = ScriptDirectory(str(files("lenscalc.records") / "migrations"))
-    newest = script.get_current_head()
-    known = {r.revision for r in script.walk_revisions()}
+    known = {r.revision for r in _script().walk_revisions()}
     with database.reading() as connection:
-        before = _revision(connection)
-        if before == newest:
+        before = revision_of(connection)
+        if before == t.REVISION:
             return None
         _refuse_other(database, connection, before, known, create=create)
     if database.is_file:
         _write_ahead(database)
     with database.writing() as connection:
-        before = _revision(connection)
-        if before == newest:  # another process was quicker
+        before = revision_of(connection)
+        if before == t.REVISION:  # another process was quicker
             return None
         aside = _put_aside(database, before) if before and database.is_file else None
-        upgrade_to(connection, str(newest))
+        upgrade_to(connection, t.REVISION)
         if before is None:
             connection.execute(insert(t.stores).values(id=uuid.uuid4().hex, began_at_utc=datetime.now(UTC).replace(tzinfo=None)))
     return aside
@@ -54,15 +49,15 @@ def migrated(database: Database, *, create: bool) -> Path | None:
 
 def upgrade_to(connection: Connection, revision: str) -> None:
     """Run the revisions up to this one, in the connection's own transaction."""
-    script = ScriptDirectory(str(files("lenscalc.records") / "migrations"))
+    script = _script()
     environment = EnvironmentContext(Config(), script, fn=lambda rev, _: script._upgrade_revs(revision, rev), destination_rev=revision)
     with environment:
-        environment.configure(connection=connection, version_table=VERSION_TABLE, transactional_ddl=True)
+        environment.configure(connection=connection, version_table=t.REVISION_TABLE, transactional_ddl=True)
         environment.run_migrations()
 
 
-def _revision(connection: Connection) -> str | None:
-    return MigrationContext.configure(connection, opts={"version_table": VERSION_TABLE}).get_current_revision()
+def _script() -> ScriptDirectory:
+    return ScriptDirectory(str(files("lenscalc.records") / "migrations"))
 
 
 def _prepare_file(path: Path, *, create: bool) -> None:
@@ -110,8 +105,3 @@ def _put_aside(database: Database, before: str) -> Path:
             copy_file(path, aside)
             return aside
     raise FileError(f"{path}: a thousand copies of older revisions lie beside it: move them away")
-
-
-def store_id(connection: Connection) -> str:
-    """The name of this store, given once when it began."""
-    return str(connection.execute(select(t.stores.c.id)).scalar_one())

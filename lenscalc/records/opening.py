@@ -9,10 +9,10 @@ from tempfile import TemporaryDirectory
 
 from lenscalc.errors import FileError
 from lenscalc.records.backup import copy_file
-from lenscalc.records.database import Database
-from lenscalc.records.migrate import migrated
+from lenscalc.records.database import Database, revision_of
 from lenscalc.records.place import url_of
 from lenscalc.records.store import Store
+from lenscalc.records.tables import REVISION
 
 
 def open_store(place: str | Path | None = None, *, create: bool = True, wait_s: float = 30.0) -> Store:
@@ -28,7 +28,18 @@ def open_store(place: str | Path | None = None, *, create: bool = True, wait_s: 
         for a URL that is neither SQLite's nor PostgreSQL's, or PostgreSQL without its package.
     """
     database = Database(url_of(place), wait_s)
+    if _is_current(database):
+        return Store(database)
+    from lenscalc.records.migrate import migrated  # Alembic, which a store of this version does not need
+
     return Store(database, aside=migrated(database, create=create))
+
+
+def _is_current(database: Database) -> bool:
+    if database.is_file and not Path(database.place).is_file():
+        return False
+    with database.reading() as connection:
+        return revision_of(connection) == REVISION
 
 
 @contextmanager

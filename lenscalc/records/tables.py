@@ -10,6 +10,9 @@ from typing import Any
 
 from sqlalchemy import Column, Date, DateTime, Double, ForeignKey, Integer, MetaData, String, Table, Text, UniqueConstraint
 
+REVISION = "0002"  # the newest of the migrations, which make these tables
+REVISION_TABLE = "lenscalc_revision"
+
 metadata = MetaData()
 
 

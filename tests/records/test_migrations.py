@@ -17,7 +17,7 @@ from lenscalc.records import store as store_module
 from lenscalc.records import tables as t
 from lenscalc.records.database import Database
 from lenscalc.records.made_by import made_by
-from lenscalc.records.migrate import VERSION_TABLE, upgrade_to
+from lenscalc.records.migrate import _script, upgrade_to
 from lenscalc.records.place import url_of
 
 LATER = ("scipy", "processor")  # what revision 0002 has added
@@ -37,7 +37,7 @@ def old_place(place, another_place, monkeypatch):
     with old.writing() as connection, new.database.reading() as source:
         tables.reflect(connection)
         for table in tables.sorted_tables:
-            if table.name == VERSION_TABLE:
+            if table.name == t.REVISION_TABLE:
                 continue
             rows = [dict(r) for r in source.execute(select(*(t.metadata.tables[table.name].c[c.name] for c in table.c))).mappings()]
             if rows:
@@ -63,7 +63,7 @@ def test_an_older_store_comes_along_with_its_data(old_place, tmp_path):
         if store.database.is_file:
             assert store.aside == tmp_path / "store.revision-0001.db"
             with sqlite3.connect(store.aside) as copy:
-                assert copy.execute(f"SELECT version_num FROM {VERSION_TABLE}").fetchall() == [("0001",)]
+                assert copy.execute(f"SELECT version_num FROM {t.REVISION_TABLE}").fetchall() == [("0001",)]
                 assert copy.execute("SELECT count(*) FROM records").fetchall() == [(2,)]
             copy.close()
     with open_store(place) as store:
@@ -92,13 +92,14 @@ def test_a_migration_that_breaks_off_leaves_the_old_store(old_place, monkeypatch
 
 def test_the_tables_are_those_of_the_revisions(store):
     with store.database.engine.connect() as connection:
-        context = MigrationContext.configure(connection, opts={"version_table": VERSION_TABLE})
+        context = MigrationContext.configure(connection, opts={"version_table": t.REVISION_TABLE})
         assert compare_metadata(context, t.metadata) == []
+    assert _script().get_heads() == [t.REVISION]
 
 
 def test_a_store_of_a_newer_version_is_left_alone(store, place):
     with store.database.writing() as connection:
-        connection.execute(text(f"UPDATE {VERSION_TABLE} SET version_num = '0999'"))
+        connection.execute(text(f"UPDATE {t.REVISION_TABLE} SET version_num = '0999'"))
     with pytest.raises(FileError, match=r"written by a newer version of lenscalc \(its revision 0999; this one knows up to 0002\)"):
         open_store(place)
 

@@ -118,7 +118,7 @@ def test_a_place_where_nothing_may_be_written(tmp_path, what):
         "from lenscalc.errors import FileError\n"
         "sys.path.insert(0, sys.argv[2])\n"
         "from record_sheets import sheet\n"
-        "import lenscalc.chain, lenscalc.records.determination, scipy.special\n"
+        "import lenscalc.chain, lenscalc.records.migrate, scipy.special  # what may not be read afterwards\n"
         "os.getuid() or os.setuid(65534)\n"
         "try:\n    open_store(sys.argv[1]).add_sheet(sheet(lot='x'))\nexcept FileError as error:\n    print(error)\n"
     )
