@@ -49,7 +49,7 @@ def summary_lines(records: Iterable[Record]) -> None:
 
 def show_record(record: Record) -> None:
     """A record the way `lenscalc follow` shows a sheet, with what made it before and its hash behind."""
-    made, session, index = record.section("record"), record.section("session"), record.section("index")
+    made, session = record.section("record"), record.section("session")
     heading(f"{session['title']} ({session['provenance']})")
     line("record", record.hash)
     line("added", f"{made['added_at_utc']} as number {made['number']} of store {made['store'][:8]}")
@@ -70,7 +70,7 @@ def show_record(record: Record) -> None:
     heading("Which index will the lens have in the eye?")
     for s in record.rows("steps"):
         line(s["step"], f"{with_u(s['n'], s['u']):<22} {s['share']:4.0%} of u²{'  ' + s['note'] if s.get('note') else ''}")
-    _budget(record, "n_lens", index["u_n_lens"])
+    _budget(record, "n_lens", "")
     if record.section("lens"):
         _lens(record)
 
@@ -80,7 +80,7 @@ def _lens(record: Record) -> None:
     heading("How strong is a lens of it?")
     line("lens", lens_in_words(lens))
     value_line("power_D", lens["power_D"], lens["u_power_D"])
-    _budget(record, "power_D", lens["u_power_D"])
+    _budget(record, "power_D", " D")
     if not decision:
         return
     heading("Would it conform?")
@@ -91,10 +91,10 @@ def _lens(record: Record) -> None:
     paragraph(f"Tolerance: {decision['edition']}.")
 
 
-def _budget(record: Record, quantity: str, u: float) -> None:
+def _budget(record: Record, quantity: str, unit: str) -> None:
     lines = [b for b in record.rows("budget") if b["quantity"] == quantity]
     for b in lines[:_BUDGET_LINES]:
-        line(f"  {b['source']}", f"{b['part']:+.2g}  ({b['share']:.0%} of u²)")
+        line(f"  {b['source']}", f"{b['part']:+.2g}{unit}  ({b['share']:.0%} of u²)")
 
 
 def history_lines(rows: Sequence[Mapping[str, Any]]) -> None:

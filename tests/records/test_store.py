@@ -3,6 +3,7 @@
 import hashlib
 import json
 
+import numpy as np
 import pytest
 from record_sheets import sheet
 from sqlalchemy import text
@@ -16,6 +17,7 @@ from lenscalc.material import water_index
 from lenscalc.records import HISTORY_SQL, open_store
 from lenscalc.records import tables as t
 from lenscalc.records.canonical import canonical_text, hash_of, head_of
+from lenscalc.records.rows import as_kept, insert_record
 from lenscalc.refractometer import sheet_from_text
 
 
@@ -233,7 +235,22 @@ def test_no_table_holds_a_blob():
 
 
 def test_a_content_reads_back_from_its_canonical_text(store):
-    from lenscalc.records.rows import as_kept
-
     record = store.add_sheet(demo_text("copolymer_e.toml"))
     assert as_kept(json.loads(canonical_text(record.content))) == record.content
+
+
+NUMBERS = (0.1 + 0.2, 5e-324, 2.2250738585072014e-308, 1.7976931348623157e308, -0.0, 1.0, 1e22, 123456789012345678.0, float("inf"), float("-inf"))
+
+
+def test_a_number_comes_back_to_the_bit(store):
+    generator = np.random.default_rng(20261125)
+    many = [float(x) for x in np.frombuffer(generator.bytes(8 * 500), dtype="f8") if not np.isnan(x)]
+    record = store.add_sheet(sheet())
+    rows = [{"position": i, "stated_in": "here", "name": "x", "value": x} for i, x in enumerate([*NUMBERS, *many], 1)]
+    content = {**record.content, "record": {**record.section("record"), "number": 2, "previous": [record.hash]}, "corrections": rows}
+    with store.database.writing() as connection:
+        name = insert_record(connection, as_kept(content), store.text_of(record))
+    kept = store.record(name)
+    assert [row["value"].hex() for row in kept.rows("corrections")] == [(x + 0.0).hex() for x in [*NUMBERS, *many]]
+    assert hash_of(kept.content) == name
+    assert store.check().problems == ()
