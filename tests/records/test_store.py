@@ -254,3 +254,33 @@ def test_a_number_comes_back_to_the_bit(store):
     assert [row["value"].hex() for row in kept.rows("corrections")] == [(x + 0.0).hex() for x in [*NUMBERS, *many]]
     assert hash_of(kept.content) == name
     assert store.check().problems == ()
+
+
+def test_every_single_reading_keeps_whose_it_is(store):
+    labels = 'mounting = [1, 1, 2, 2]\noperator = ["N", "N", "M", "M"]\nminutes_after_mounting = [1.0, 2.0, 1.0, 3.5]\n'
+    text = sheet(n=(1.4901, 1.4902, 1.4903, 1.4901), water=(1.33204, 1.33206)).replace("n = [1.4901", f"{labels}n = [1.4901", 1)
+    text += """
+[medium]
+n = [1.33501, 1.33503]
+wavelength_nm = 546.07
+temperature_degC = 35.0
+u_temperature_degC = 0.1
+basis = "air"
+dn_dt_per_K = -0.0001
+u_dn_dt_per_K = 0.00001
+same_instrument = true
+"""
+    text = text.replace("[calibration]\n", "[calibration]\ncheck_before = [1.33300, 1.33301]\ncheck_after = [1.33302, 1.33302]\n")
+    record = store.add_sheet(text)
+    lists = {of["purpose"]: of for of in record.rows("lists")}
+    assert list(lists) == ["specimen", "medium", "reference", "check before", "check after"]
+    first = [row for row in record.rows("readings") if row["list"] == 1]
+    assert [(r["mounting"], r["operator"], r["minutes_after_mounting"]) for r in first] == [
+        ("1", "N", 1.0), ("1", "N", 2.0), ("2", "M", 1.0), ("2", "M", 3.5),
+    ]  # fmt: skip
+    assert all("session" not in r for r in first)
+    assert [r["n"] for r in record.rows("readings") if r["list"] == lists["check after"]["position"]] == [1.33302, 1.33302]
+    reference = lists["reference"]
+    assert reference["shown_minus_true"] == pytest.approx(1.33205 - float(water_index(546.07, 35.0)), abs=1e-12)
+    assert reference["n_shown"] - reference["n_true"] == pytest.approx(reference["shown_minus_true"], abs=1e-15)
+    assert {row["name"] for row in record.rows("corrections")} >= {"dn_dt_per_K", "wavelength_nm"}
