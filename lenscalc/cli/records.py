@@ -15,20 +15,20 @@ from lenscalc.own_file import read_text
 if TYPE_CHECKING:
     from lenscalc.records import Store
 
-_KEEPING = ("again", "check", "export", "import", "merge", "backup")
+_ELSEWHERE = dict.fromkeys(("again", "check", "export", "import", "merge", "backup"), "records_keep")  # command: the file that holds command_
 
 
 class RecordsGroup(click.Group):
-    """The group; the commands that keep a store safe lie in a file of their own and are imported when they are called."""
+    """The group; commands that lie in another file are imported when they are called."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """The commands in the order of the job."""
-        return [*self.commands, *(name for name in _KEEPING if name not in self.commands)]
+        return [*self.commands, *_ELSEWHERE]
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of this name."""
-        if cmd_name in _KEEPING:
-            command: click.Command = getattr(import_module("lenscalc.cli.records_keep"), f"{cmd_name}_")
+        if cmd_name in _ELSEWHERE:
+            command: click.Command = getattr(import_module(f"lenscalc.cli.{_ELSEWHERE[cmd_name]}"), f"{cmd_name}_")
             return command
         return super().get_command(ctx, cmd_name)
 
