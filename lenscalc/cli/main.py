@@ -23,6 +23,7 @@ COMMANDS = {
     "batch": "a file of lenses through the whole chain",
     "rank": "which candidates of a file of results are worth making, and how sure that is",
     "control": "has the instrument or the material moved? a series on a control chart",
+    "records": "what the lab keeps: add, find, check, compute again, merge",
     "verify": "the reference cases, with their sources",
     "demo": "copy the demo data into a folder",
     "app": "the pages in a browser, on this machine only",

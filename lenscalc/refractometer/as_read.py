@@ -150,13 +150,9 @@ def calibration_at(
     told: list[str] = []
     read = []
     for r in references:
-        mean = as_read(r.reading, instrument["resolution"], r.name)
-        told += mean.remarks
-        true = true_index(r)
-        if basis == "vacuum":
-            n_air = float(air_index(r.reading.wavelength_nm, r.reading.temperature_degC))
-            true = combine(true.value * n_air, [(n_air, true)])
-        read.append(Reference(r.name, as_shown(mean.n, r.reading, instrument), true))
+        reference, said = reference_as_read(r, instrument, basis)
+        told += said
+        read.append(reference)
     if basis == "unknown":
         told.append("basis unknown: the references are relative to air, and what is calibrated against them is so too; no doubt about it is added")
     try:
@@ -176,6 +172,16 @@ def calibration_at(
             "is what the sheet says it is"
         )
     return calibration, tuple(told)
+
+
+def reference_as_read(r: ReferenceReading, instrument: dict[str, Any], basis: str = "air") -> tuple[Reference, tuple[str, ...]]:
+    """A reference as the instrument shows it and as it truly is, both on the scale's basis; with what is to be said of its mean."""
+    mean = as_read(r.reading, instrument["resolution"], r.name)
+    true = true_index(r)
+    if basis == "vacuum":
+        n_air = float(air_index(r.reading.wavelength_nm, r.reading.temperature_degC))
+        true = combine(true.value * n_air, [(n_air, true)])
+    return Reference(r.name, as_shown(mean.n, r.reading, instrument), true), mean.remarks
 
 
 def true_index(reference: ReferenceReading) -> Estimate:

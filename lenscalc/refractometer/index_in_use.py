@@ -53,8 +53,9 @@ class IndexInUse:
         at_end = {line.source: line.share for line in budget(self.n, case)}
         shares, seen = [], set[str]()
         for step in self.steps:
-            new = {source.name for source, part in step.n.parts.items() if np.any(part)} - seen
-            seen |= new
+            # in the order of the budget, not of a set: the last bit of a sum depends on it
+            new = [name for name in dict.fromkeys(source.name for source, part in step.n.parts.items() if np.any(part)) if name not in seen]
+            seen.update(new)
             shares.append(sum(at_end.get(name, 0.0) for name in new))
         return tuple(shares)
 

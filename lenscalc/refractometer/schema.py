@@ -79,6 +79,7 @@ SCHEMA: dict[str, dict[str, Any]] = {
     "specimen": {
         "material": Text(required=True),
         "lot": Text(),
+        "name": Text(),
         "state": Text(STATES, required=True),
         "preparation": Text(),
         "equilibration_liquid": Text(),
@@ -86,6 +87,7 @@ SCHEMA: dict[str, dict[str, Any]] = {
         "u_specimen_to_lens": Limits(0.0, 0.1),
     },
     "instrument": {
+        "name": Text(),
         "kind": Text(("prism contact", "v-block", "minimum deviation"), required=True),
         "resolution": Limits(0.0, 0.1, required=True),
         "u_calibration": Limits(0.0, 0.1),

@@ -41,6 +41,7 @@ class CalibrationTable:
     check_before: tuple[float, ...]
     check_after: tuple[float, ...]
     remarks: tuple[str, ...]
+    day: date | None = None
 
     def at(self, wavelength_nm: float) -> tuple[ReferenceReading, ...]:
         """The references that were read at this line."""
@@ -85,7 +86,7 @@ def calibration_of(table: Any, day: date | None) -> CalibrationTable:
             raise SheetError(f"[calibration] {key} holds one reading, which has no spread of its own: read the check piece again")
     return CalibrationTable(
         references, block.get("model", "offset"), block.get("within_K", NEAR_K), tuple(block.get("check_before", ())),
-        tuple(block.get("check_after", ())), _age(block, day),
+        tuple(block.get("check_after", ())), _age(block, day), block.get("date"),
     )  # fmt: skip
 
 

@@ -27,11 +27,12 @@ class Reading:
     dof_repeatability: float | None = None
     u_wavelength_nm: float = 0.0
     mounting: tuple[Hashable, ...] | None = None
-    session: tuple[Hashable, ...] | None = None
+    session: tuple[tuple[Hashable, ...], ...] | None = None
     minutes_after_mounting: tuple[float, ...] | None = None
     direction: str | None = None
     u_session: float | None = None
     dof_session: float | None = None
+    session_parts: tuple[str, ...] = ()  # what a session's label is made of: session, operator, or both
 
     @property
     def place(self) -> tuple[float, float]:
@@ -72,7 +73,8 @@ def reading_of(entry: Any, where: str, schema: str = "reading") -> Reading:
         raise SheetError(f"[{where}] u_session is given without u_repeatability: both come from the same history")
     if "minutes_after_mounting" in t and count > 1 and "mounting" not in t:
         raise SheetError(f"[{where}] mounting is missing beside minutes_after_mounting: the times count from the mounting of each reading")
-    session = tuple(zip(*(t[k] for k in ("session", "operator") if k in t), strict=True)) or None
+    session_parts = tuple(k for k in ("session", "operator") if k in t)
+    session = tuple(zip(*(t[k] for k in session_parts), strict=True)) or None
     mounting = tuple(t["mounting"]) if "mounting" in t else None
     if "u_repeatability" not in t:
         _refuse_without_spread(where, count, mounting, session)
@@ -80,6 +82,7 @@ def reading_of(entry: Any, where: str, schema: str = "reading") -> Reading:
         t["wavelength_nm"], t["temperature_degC"], t["u_temperature_degC"], t.get("basis", "air"), tuple(t["n"]), t.get("u_repeatability"),
         t.get("dof_repeatability"), t.get("u_wavelength_nm", 0.0), mounting, session,
         tuple(t["minutes_after_mounting"]) if "minutes_after_mounting" in t else None, t.get("direction"), t.get("u_session"), t.get("dof_session"),
+        session_parts,
     )  # fmt: skip
 
 

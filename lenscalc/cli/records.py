@@ -1,0 +1,183 @@
+"""`lenscalc records`: what the lab keeps. Opening a store imports a database's library, so every command does it only when it runs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from lenscalc.cli.options import json_option
+from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
+from lenscalc.own_file import read_text
+
+if TYPE_CHECKING:
+    from lenscalc.records import Store
+
+_ELSEWHERE = dict.fromkeys(("again", "check", "export", "import", "merge", "backup"), "records_keep")  # command: the file that holds command_
+
+
+class RecordsGroup(click.Group):
+    """The group; commands that lie in another file are imported when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The commands in the order of the job."""
+        return [*self.commands, *_ELSEWHERE]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of this name."""
+        if cmd_name in _ELSEWHERE:
+            command: click.Command = getattr(import_module(f"lenscalc.cli.{_ELSEWHERE[cmd_name]}"), f"{cmd_name}_")
+            return command
+        return super().get_command(ctx, cmd_name)
+
+
+@click.group(cls=RecordsGroup)
+def records() -> None:
+    """What the lab keeps: every reading sheet with its readings, its settings and what came of it. Records are added and superseded, never changed.
+
+    The store is one file in the user's data folder, or where --store says: a path, or postgresql://USER@HOST/DATABASE. No field asks for a patient
+    or an eye: leave them out of texts of your own, too.
+
+    \b
+    Example:
+      lenscalc records add my-specimen.toml
+      lenscalc records list --material "copolymer B"
+      lenscalc records check
+    """
+
+
+def store_option(f: Callable[..., Any]) -> Callable[..., Any]:
+    """`--store`, the same for every command."""
+    return click.option("--store", metavar="PATH|URL", help="Another place than the user's data folder: a file, or a PostgreSQL database.")(f)
+
+
+def opened(store: str | None, *, create: bool = False) -> Store:
+    """The store, with a word where opening it has migrated it."""
+    from lenscalc.records import open_store
+
+    found = open_store(store, create=create)
+    if found.aside is not None:
+        click.echo(f"The store was of an older version and has been migrated; as it was, it lies in {found.aside}", err=True)
+    return found
+
+
+@records.command()
+@click.argument("sheets", nargs=-1, required=True, metavar="SHEET.toml...")
+@click.option("--tolerance-table", metavar="FILE", help="A TOML file of the tolerances in force, with its edition; it is kept with the record.")
+@click.option("--supersedes", metavar="ID", help="The record in whose place this one comes; that one stays, and is marked.")
+@click.option("--because", metavar="TEXT", help="Why it is superseded.")
+@store_option
+@json_option
+def add(
+    sheets: tuple[str, ...], tolerance_table: str | None, supersedes: str | None, because: str | None, store: str | None, as_json: bool
+) -> None:
+    """Compute reading sheets and keep them: all of them, or none. With a [lens] down to the decision, without one down to the index.
+
+    \b
+    Example:
+      lenscalc records add monday.toml tuesday.toml
+      lenscalc records add corrected.toml --supersedes 3f2a91c04d77 --because "lot number was mistyped"
+    """
+    from lenscalc.cli.records_show import summary, summary_lines
+    from lenscalc.decision import read_tolerance_table
+
+    table = read_tolerance_table(tolerance_table) if tolerance_table else None
+    texts = [(read_text(sheet), sheet) for sheet in sheets]
+    with opened(store, create=True) as keeper:
+        added = keeper.add_sheets(texts, tolerance_table=table, supersedes=supersedes, because=because)
+        head = keeper.head()
+    warnings = [row["sentence"] for record in added for row in record.rows("remarks")]
+    if as_json:
+        show_json({"added": [summary(record) for record in added], "head": head}, warnings)
+        return
+    heading(f"Kept in {keeper.place}")
+    summary_lines(added)
+    line("head", head)
+    show_end(dict.fromkeys(warnings))
+
+
+@records.command("list")
+@click.option("--material", help="Only this material.")
+@click.option("--lot", help="Only this lot.")
+@click.option("--since", metavar="DAY", help="From this day on: 2026-11-20. The day of the readings, or where the sheet has none, of adding.")
+@click.option("--until", metavar="DAY", help="Up to this day.")
+@click.option("--all", "everything", is_flag=True, help="Superseded records too.")
+@store_option
+@json_option
+def list_(
+    material: str | None, lot: str | None, since: str | None, until: str | None, everything: bool, store: str | None, as_json: bool
+) -> None:
+    """The records, a line each, in the order of their days.
+
+    \b
+    Example:
+      lenscalc records list --material "copolymer B" --since 2026-01-01
+    """
+    from lenscalc.cli.records_show import SECTIONS_OF_A_LINE, summary, summary_lines
+
+    with opened(store) as keeper:
+        found = keeper.records(material=material, lot=lot, since=since, until=until, superseded=everything, sections=SECTIONS_OF_A_LINE)
+        head = keeper.head()
+    if as_json:
+        show_json({"records": [summary(record) for record in found], "head": head}, [])
+        return
+    heading(f"{len(found)} record(s) in {keeper.place}")
+    summary_lines(found)
+    show_end([])
+
+
+@records.command()
+@click.argument("record", metavar="ID")
+@click.option("--sheet", "as_sheet", is_flag=True, help="Print the reading sheet as it was given, and nothing else.")
+@store_option
+@json_option
+def show(record: str, as_sheet: bool, store: str | None, as_json: bool) -> None:
+    """One record: who made it, what was read, and what came of it. ID is the beginning of its hash, four digits or more.
+
+    \b
+    Example:
+      lenscalc records show 3f2a91c04d77
+      lenscalc records show 3f2a --sheet > again.toml
+    """
+    from lenscalc.cli.records_show import record_values, show_record
+
+    with opened(store) as keeper:
+        found = keeper.record(record)
+        text = keeper.text_of(found)
+    if as_sheet:
+        click.echo(text, nl=False)
+        return
+    sentences = [row["sentence"] for row in found.rows("remarks")]
+    if as_json:
+        show_json(record_values(found), sentences)
+        return
+    show_record(found)
+    show_end(sentences)
+
+
+@records.command()
+@click.argument("lot")
+@click.option("--material", help="Only of this material, where two have a lot of this name.")
+@store_option
+@json_option
+def history(lot: str, material: str | None, store: str | None, as_json: bool) -> None:
+    """A lot's whole history: every record of it, superseded ones too, in the order in which they were added.
+
+    \b
+    Example:
+      lenscalc records history B-03
+    """
+    from lenscalc.cli.records_show import history_lines
+
+    with opened(store) as keeper:
+        rows = keeper.history(lot, material=material)
+    if as_json:
+        show_json({"lot": lot, "history": rows}, [])
+        return
+    heading(f"Lot {lot}: {len(rows)} record(s)")
+    if not rows:
+        paragraph("No record of this lot; `lenscalc records list` shows which there are.")
+    history_lines(rows)
+    show_end([])

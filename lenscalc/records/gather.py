@@ -1,0 +1,69 @@
+"""Records that another store added, taken into this one: what is here already is passed over, nothing here is changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, func, select
+
+from lenscalc.errors import FileError, InputError
+from lenscalc.records import tables as t
+from lenscalc.records.canonical import Content, hash_of, sha256_of
+from lenscalc.records.record import SHORT
+from lenscalc.records.rows import as_kept, insert_record
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """What was taken in: how many records are new, how many were here, and a sentence for every fork that came of it."""
+
+    added: int
+    already_here: int
+    forks: tuple[str, ...]
+
+
+def gather(connection: Connection, coming: Iterable[tuple[str, Content]], text_of: Callable[[str], str], where: str) -> Gathered:
+    """Take in records (hash, content), each after those that it follows; `text_of` gives a sheet's text by its checksum.
+
+    Raises
+    ------
+    FileError
+        for a record that does not give its hash, that follows one that is nowhere, or whose sheet was changed: then nothing may be kept.
+    """
+    added = already = 0
+    forks = []
+    for name, content in coming:
+        if _is_here(connection, name):
+            already += 1
+            continue
+        try:
+            kept = as_kept(content)
+        except (InputError, KeyError, TypeError, AttributeError) as error:
+            what = f"{type(error).__name__} {error}" if isinstance(error, KeyError) else error
+            raise FileError(f"{where}: record {name[:SHORT]} cannot be read: {what}; nothing was taken in") from None
+        if hash_of(kept) != name:
+            raise FileError(
+                f"{where}: record {name[:SHORT]} was changed after it was added: its content does not give its hash; nothing was taken in"
+            )
+        for previous in kept["record"]["previous"]:
+            if not _is_here(connection, previous):
+                raise FileError(f"{where}: record {name[:SHORT]} follows {previous[:SHORT]}, which does not come before it; nothing was taken in")
+        sheet = text_of(kept["record"]["sheet_sha256"])
+        if sha256_of(sheet) != kept["record"]["sheet_sha256"]:
+            raise FileError(f"{where}: the sheet of record {name[:SHORT]} was changed after it was added; nothing was taken in")
+        store, number = kept["record"]["store"], kept["record"]["number"]
+        query = select(func.min(t.records.c.hash)).where(t.records.c.store == store, t.records.c.number == number)
+        other = connection.execute(query).scalar()
+        if other is not None:
+            forks.append(
+                f"a fork: number {number} of store {store[:8]} is {other[:SHORT]} here and {name[:SHORT]} there: two copies of one store were both "
+                "added to; both are kept"
+            )
+        insert_record(connection, kept, sheet)
+        added += 1
+    return Gathered(added, already, tuple(forks))
+
+
+def _is_here(connection: Connection, name: str) -> bool:
+    return connection.execute(select(t.records.c.id).where(t.records.c.hash == name)).first() is not None

@@ -1,0 +1,128 @@
+"""What a store is asked: the records of a lot, the one whose hash begins so, those that nothing follows."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import Connection, func, select
+
+from lenscalc.errors import InputError
+from lenscalc.records import tables as t
+from lenscalc.records.record import SHORT, Record
+from lenscalc.records.rows import contents
+
+LEAST = 4  # digits that must be given of a hash
+
+
+def tips(connection: Connection) -> list[str]:
+    """The hashes of the records that nothing follows."""
+    r, p = t.records, t.record_previous
+    return list(connection.execute(select(r.c.hash).where(~select(p.c.previous).where(p.c.previous == r.c.hash).exists())).scalars())
+
+
+def next_place(connection: Connection) -> dict[str, Any]:
+    """Where a new record stands: its number in this store, what it follows, and the time by the clock."""
+    store = connection.execute(select(t.stores.c.id)).scalar_one()
+    last = connection.execute(select(func.max(t.records.c.number)).where(t.records.c.store == store)).scalar()
+    now = datetime.now(UTC).replace(tzinfo=None)
+    return {
+        "kind": "determination", "store": str(store), "number": (last or 0) + 1, "added_at_utc": now.isoformat(timespec="microseconds") + "Z",
+        "previous": sorted(tips(connection)),
+    }  # fmt: skip
+
+
+def full_hash(connection: Connection, name: str) -> str:
+    """The hash that begins with these digits.
+
+    Raises
+    ------
+    InputError
+        where no record, or more than one, begins so.
+    """
+    digits = name.strip().lower()
+    if len(digits) < LEAST or not set(digits) <= set("0123456789abcdef"):
+        raise InputError(f"record {name!r}: a record is called by the first {LEAST} or more hexadecimal digits of its hash")
+    fit = list(connection.execute(select(t.records.c.hash).where(t.records.c.hash.startswith(digits)).limit(2)).scalars())
+    if not fit:
+        raise InputError(f"record {name!r}: there is none in this store; `lenscalc records list --all` shows what there is")
+    if len(fit) > 1:
+        raise InputError(f"record {name!r}: more than one begins so ({fit[0][:SHORT]}, {fit[1][:SHORT]}): give more digits")
+    return str(fit[0])
+
+
+def found(connection: Connection, hashes: Sequence[str], sections: Collection[str] | None = None) -> list[Record]:
+    """The records with these hashes, in the order in which this store got them, whole or with these sections."""
+    rows = [row for part in _parts(hashes) for row in connection.execute(select(t.records.c.id).where(t.records.c.hash.in_(part))).scalars()]
+    later: dict[str, list[str]] = {}
+    for part in _parts(hashes):
+        query = select(t.records.c.supersedes, t.records.c.hash).where(t.records.c.supersedes.in_(part)).order_by(t.records.c.hash)
+        for old, new in connection.execute(query):
+            later.setdefault(old, []).append(new)
+    return [Record(kept.hash, kept.content, tuple(later.get(kept.hash, ()))) for kept in contents(connection, sorted(rows), sections)]
+
+
+def wanted(
+    connection: Connection, *, material: str | None, lot: str | None, since: str | None, until: str | None, superseded: bool
+) -> list[str]:
+    """The hashes of the records of a material, a lot and a span of days, superseded ones with them if wanted."""
+    r, later = t.records, t.records.alias()
+    query = (
+        select(r.c.hash, r.c.added_at_utc, t.sessions.c.read_on).join(t.sessions, t.sessions.c.record_id == r.c.id)
+        .join(t.specimens, t.specimens.c.id == t.sessions.c.specimen_id).join(t.materials, t.materials.c.id == t.specimens.c.material_id)
+        .join(t.lots, t.lots.c.id == t.specimens.c.lot_id, isouter=True)
+    )  # fmt: skip
+    if material is not None:
+        query = query.where(t.materials.c.name == material)
+    if lot is not None:
+        query = query.where(t.lots.c.name == lot)
+    if not superseded:
+        query = query.where(~select(later.c.id).where(later.c.supersedes == r.c.hash).exists())
+    hashes = []
+    for name, added, read_on in connection.execute(query):
+        day = (read_on or added.date()).isoformat()
+        if (since is None or day >= since) and (until is None or day <= until):
+            hashes.append(name)
+    return hashes
+
+
+def sheet_text(connection: Connection, sha256: str) -> str:
+    """The text of a sheet by its checksum."""
+    return str(connection.execute(select(t.sheets.c.text).where(t.sheets.c.sha256 == sha256)).scalar_one())
+
+
+def to_be_superseded(connection: Connection, name: str) -> str:
+    """The hash of a record that nothing supersedes yet.
+
+    Raises
+    ------
+    InputError
+        where it is not there, or superseded already.
+    """
+    old = full_hash(connection, name)
+    by = connection.execute(select(t.records.c.hash).where(t.records.c.supersedes == old)).scalar()
+    if by is not None:
+        raise InputError(f"record {old[:SHORT]} is superseded already, by {by[:SHORT]}: supersede that one")
+    return old
+
+
+def refuse_twice(connection: Connection, sheet_sha256: str, name: str, superseded: str | None) -> None:
+    """A sheet that stands in a record already is not added again: it would count twice.
+
+    Raises
+    ------
+    InputError
+        naming the record.
+    """
+    r, later = t.records, t.records.alias()
+    query = select(r.c.hash).where(r.c.sheet_sha256 == sheet_sha256, ~select(later.c.id).where(later.c.supersedes == r.c.hash).exists())
+    there = [h for h in connection.execute(query).scalars() if h != superseded]
+    if there:
+        raise InputError(
+            f"{name}: this very sheet is kept already, as record {there[0][:SHORT]}; readings taken anew have a date or values of their own"
+        )
+
+
+def _parts(hashes: Sequence[str], size: int = 500) -> list[Sequence[str]]:
+    return [hashes[i : i + size] for i in range(0, len(hashes), size)]

@@ -1,0 +1,57 @@
+"""One record, as a person asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from lenscalc.records.canonical import Content
+
+SHORT = 12  # digits of a hash by which a person calls a record
+
+
+@dataclass(frozen=True, eq=False)
+class Record:
+    """A record: its hash, which is its name; its content, section by section; and the hashes of the records that supersede it.
+
+    `content` is laid out as `lenscalc.records.canonical` says; a field that does not apply is not there.
+    """
+
+    hash: str
+    content: Content
+    superseded_by: tuple[str, ...] = ()
+
+    @property
+    def id(self) -> str:
+        """The first digits of the hash, by which it is called."""
+        return self.hash[:SHORT]
+
+    def section(self, name: str) -> Mapping[str, Any]:
+        """A section of which a record has one: record, tolerance, session, index, lens, decision; empty where it has none."""
+        found: Mapping[str, Any] = self.content.get(name, {})
+        return found
+
+    def rows(self, name: str) -> list[Mapping[str, Any]]:
+        """A section that is a list: lists, readings, corrections, steps, budget, dimensions, remarks; empty where it has none."""
+        return list(self.content.get(name, []))
+
+    @property
+    def added_at_utc(self) -> str:
+        """When it was added, by the clock of the computer, in UTC."""
+        return str(self.section("record")["added_at_utc"])
+
+    @property
+    def material(self) -> str:
+        """The material, as the sheet calls it."""
+        return str(self.section("session")["material"])
+
+    @property
+    def lot(self) -> str | None:
+        """The lot; None where the sheet does not say."""
+        return self.section("session").get("lot")
+
+    @property
+    def day(self) -> str:
+        """The day of the readings; where the sheet does not say, the day it was added."""
+        return str(self.section("session").get("read_on") or self.added_at_utc[:10])

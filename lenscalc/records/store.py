@@ -1,0 +1,231 @@
+"""A store of records: what is added stays, and can be found, traced and computed again."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from lenscalc.decision import ToleranceTable
+from lenscalc.errors import FileError, InputError
+from lenscalc.records.again import Again, computed_again
+from lenscalc.records.backup import copy_file
+from lenscalc.records.canonical import hash_of, head_of, sha256_of
+from lenscalc.records.check import Checked, checked
+from lenscalc.records.database import Database
+from lenscalc.records.determination import computed, tolerance_table_of
+from lenscalc.records.export import exported
+from lenscalc.records.gather import Gathered, gather
+from lenscalc.records.history import history
+from lenscalc.records.imported import ImportFile
+from lenscalc.records.made_by import made_by
+from lenscalc.records.query import found, full_hash, next_place, refuse_twice, sheet_text, tips, to_be_superseded, wanted
+from lenscalc.records.record import Record
+from lenscalc.records.rows import as_kept, contents, insert_record
+from lenscalc.records.series import SECTIONS_OF_A_SERIES, SeriesPoint, index_point, instrument_of, water_points
+from lenscalc.refractometer import ReadingSheet, sheet_from_text
+
+
+class Store:
+    """The records of a lab; made by `lenscalc.records.open_store`. Nothing in it changes or removes a record."""
+
+    def __init__(self, database: Database, *, aside: Path | None = None) -> None:
+        self.database = database
+        self.aside = aside  # the copy of an older revision that opening it has put aside
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self.close()
+
+    @property
+    def place(self) -> str:
+        """The path, or the URL without a password."""
+        return self.database.place
+
+    def close(self) -> None:
+        """Give back whatever the database holds."""
+        self.database.engine.dispose()
+
+    def add_sheet(
+        self,
+        text: str,
+        name: str = "sheet",
+        *,
+        tolerance_table: ToleranceTable | None = None,
+        supersedes: str | None = None,
+        because: str | None = None,
+    ) -> Record:
+        """Compute a reading sheet and keep it: its text, its readings and what came of them; with `supersedes` in the place of an earlier record.
+
+        Raises
+        ------
+        SheetError
+            for a sheet that cannot be used: then nothing is kept.
+        InputError
+            where this very sheet is kept already, or the record to be superseded is not there, is superseded already, or no reason is given.
+        """
+        return self.add_sheets([(text, name)], tolerance_table=tolerance_table, supersedes=supersedes, because=because)[0]
+
+    def add_sheets(
+        self,
+        sheets: Iterable[tuple[str, str]],
+        *,
+        tolerance_table: ToleranceTable | None = None,
+        supersedes: str | None = None,
+        because: str | None = None,
+    ) -> list[Record]:
+        """Several sheets (text, name) at once: all of them, or none. See `add_sheet`."""
+        done = [(text, name, computed(_storable(text, name), name, tolerance_table)[1]) for text, name in sheets]
+        if (supersedes is None) != (not because or not because.strip()):
+            raise InputError("a record that supersedes another says why, and only such a one: give --supersedes and --because together")
+        if supersedes is not None and len(done) != 1:
+            raise InputError(f"one record is superseded by one sheet, and {len(done)} are given")
+        by = made_by()
+        with self.database.writing() as connection:
+            old = to_be_superseded(connection, supersedes) if supersedes is not None else None
+            hashes = []
+            for text, name, sections in done:
+                refuse_twice(connection, sha256_of(text), name, old)
+                record = {**next_place(connection), "supersedes": old, "because": because, "sheet_name": Path(name).name,
+                          "sheet_sha256": sha256_of(text), **by}  # fmt: skip
+                hashes.append(insert_record(connection, as_kept({"record": record, **sections}), text))
+            added = [found(connection, [h])[0] for h in hashes]
+            if any(hash_of(record.content) != record.hash for record in added):
+                raise FileError(f"{self.place}: what was written does not read back as it was; nothing was added")
+        return added
+
+    def record(self, name: str) -> Record:
+        """The record whose hash begins with these digits.
+
+        Raises
+        ------
+        InputError
+            where no record, or more than one, begins so.
+        """
+        with self.database.reading() as connection:
+            return found(connection, [full_hash(connection, name)])[0]
+
+    def records(
+        self,
+        *,
+        material: str | None = None,
+        lot: str | None = None,
+        since: str | None = None,
+        until: str | None = None,
+        superseded: bool = False,
+        sections: Collection[str] | None = None,
+    ) -> list[Record]:
+        """The records in the order of their days: of a material, a lot, a span of days (both ends in it); superseded ones with them if wanted.
+
+        `sections`: only these sections of each beside `record`, for a long list; by default the whole records.
+        """
+        first, last = _day("since", since), _day("until", until)
+        with self.database.reading() as connection:
+            hashes = wanted(connection, material=material, lot=lot, since=first, until=last, superseded=superseded)
+            kept = found(connection, hashes, None if sections is None else {"session", *sections})
+        return sorted(kept, key=lambda r: (r.day, r.added_at_utc, r.hash))
+
+    def history(self, lot: str, *, material: str | None = None) -> list[dict[str, Any]]:
+        """Every record of a lot, superseded ones too, in the order of adding: the rows that `lenscalc.records.history.HISTORY_SQL` gives."""
+        with self.database.reading() as connection:
+            return history(connection, lot, material)
+
+    def text_of(self, record: Record) -> str:
+        """The text of a record's sheet, as it was given."""
+        with self.database.reading() as connection:
+            return sheet_text(connection, record.section("record")["sheet_sha256"])
+
+    def sheet_of(self, record: Record) -> ReadingSheet:
+        """A record's sheet, read again by this version."""
+        return sheet_from_text(self.text_of(record), record.section("record")["sheet_name"])
+
+    def tolerance_table_of(self, record: Record) -> ToleranceTable | None:
+        """The tolerance table by which a record was decided; None where it has no lens."""
+        return tolerance_table_of(record.content)
+
+    def again(self, record: Record) -> Again:
+        """Compute a record again from its sheet and its settings, and compare every value that came of it."""
+        return computed_again(record, self.text_of(record))
+
+    def index_series(self, *, material: str, lot: str | None = None, instrument: str | None = None) -> list[SeriesPoint]:
+        """The index in use of a material over its records, in the order of their days; superseded records are left out."""
+        kept = self.records(material=material, lot=lot, sections=SECTIONS_OF_A_SERIES)
+        return [index_point(record) for record in kept if instrument is None or instrument_of(record) == instrument]
+
+    def water_checks(self, *, instrument: str, wavelength_nm: float | None = None) -> list[SeriesPoint]:
+        """What an instrument showed too much on water, check by check in the order of the days; superseded records are left out.
+
+        `instrument` is its name; of one that the sheets do not name, its kind. Several lines in one series are several instruments to a chart: give
+        `wavelength_nm`. The same check that stands in the sheets of several specimens of one day is one check.
+        """
+        kept = self.records(sections=SECTIONS_OF_A_SERIES)
+        points = [p for record in kept if instrument_of(record) == instrument for p in water_points(record, wavelength_nm)]
+        return list({(p.day, p.wavelength_nm, p.temperature_degC, p.replicates): p for p in reversed(points)}.values())[::-1]
+
+    def instruments(self) -> list[str]:
+        """The instruments of the records by name, or by kind where the sheets do not name them."""
+        return sorted({instrument_of(record) for record in self.records(sections=())})
+
+    def materials(self) -> list[str]:
+        """The materials of the records."""
+        return sorted({record.material for record in self.records(sections=())})
+
+    def check(self, *, head: str | None = None) -> Checked:
+        """Check every record and every link; with a head that was printed earlier, that the store still holds what it held then."""
+        return checked(self.database, head)
+
+    def head(self) -> str:
+        """The hash that stands for the whole store: printed on a report, it shows later whether the store still holds what it held then."""
+        with self.database.reading() as connection:
+            return head_of(tips(connection))
+
+    def export(self, target: str | Path) -> int:
+        """Write everything to a zip file of CSV and JSON (`lenscalc.records.export`); the number of records in it."""
+        with self.database.reading() as connection:
+            return exported(connection, Path(target))
+
+    def import_file(self, source: str | Path) -> Gathered:
+        """Take in everything of an exported file that is not here yet; all of it, or nothing.
+
+        Raises
+        ------
+        FileError
+            for a file that is no export or was changed.
+        """
+        with ImportFile(Path(source)) as file, closing(file.records()) as coming, self.database.writing() as connection:
+            return gather(connection, coming, file.text_of, str(source))
+
+    def merge(self, other: Store) -> Gathered:
+        """Take in everything of another store that is not here yet; the other one stays as it is."""
+        with other.database.reading() as theirs, self.database.writing() as connection:
+            coming = ((kept.hash, kept.content) for kept in contents(theirs))
+            return gather(connection, coming, lambda sha256: sheet_text(theirs, sha256), other.place)
+
+    def backup(self, target: str | Path) -> None:
+        """A whole copy, taken while others go on adding: of a file another file, of a PostgreSQL database its export."""
+        if self.database.is_file:
+            copy_file(Path(self.place), Path(target))
+        else:
+            self.export(target)
+
+
+def _storable(text: str, name: str) -> str:
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        raise InputError(f"{name}: holds half a character, which is no text in UTF-8") from None
+    return text
+
+
+def _day(name: str, text: str | None) -> str | None:
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise InputError(f"{name} = {text!r}: must be a day, for example 2026-11-20") from None
