@@ -10,7 +10,11 @@ Page = tuple[str, str, str]  # file in views/, title, path in the address
 
 SECTIONS: dict[str, tuple[Page, ...]] = {
     "A lot to judge": (("one_reading.py", "One reading, all the way", "one_reading"),),
-    "Something to show": (("a_lens.py", "A lens by its dimensions", "a_lens"), ("its_image.py", "How sharp is its image?", "its_image")),
+    "Something to show": (
+        ("a_lens.py", "A lens by its dimensions", "a_lens"),
+        ("its_image.py", "How sharp is its image?", "its_image"),
+        ("in_three_media.py", "In air, in water, in the eye", "in_three_media"),
+    ),
     "Candidates to compare": (("a_file.py", "A table of candidates", "a_file"),),
     "An effect in the eye": (("an_eye.py", "What would the eye notice?", "an_eye"),),
     "The ground it stands on": (("how_we_know.py", "How do we know?", "how_we_know"),),
