@@ -20,7 +20,8 @@ def power_against_medium(*, ground: Ground = "light") -> alt.LayerChart:
     >>> power_against_medium().to_dict()["layer"][1]["data"]
     {'name': 'curve'}
     """
-    x = alt.X("m:Q", title="index of the medium around the lens", scale=alt.Scale(domain=[LOWEST, HIGHEST]), axis=alt.Axis(format=".1f", tickCount=8, grid=False))
+    across = alt.Axis(format=".1f", tickCount=8, grid=False)
+    x = alt.X("m:Q", title="index of the medium around the lens", scale=alt.Scale(domain=[LOWEST, HIGHEST]), axis=across)
     y = alt.Y("power:Q", title="power, D", axis=alt.Axis(tickCount=6))
     zero = alt.Chart(alt.NamedData("zero"))
     media = alt.Chart(alt.NamedData("media"))

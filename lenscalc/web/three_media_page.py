@@ -45,7 +45,7 @@ def _live() -> None:
         note("Everything is taken as exact here, and light as coming from far away.")
     try:
         lens = whole_lens(given)
-        found = thick_lens(*(lens[name] for name in DIMENSIONS), np.array([index for _, index in media]))
+        found = thick_lens(**{name: lens[name] for name in DIMENSIONS}, n_medium=np.array([index for _, index in media]))
     except InputError as error:
         told(error, slots)
         return
@@ -64,7 +64,7 @@ def _media() -> Media:
     media = [("air", 1.0), ("water", water), ("the eye", N_MEDIUM_IN_USE)]
     if st.checkbox("And in a medium of my choice", key="with_other_medium", bind="query-params", persist_state="session"):
         other = slider_field(
-            "n_medium", lower=1.0, upper=1.7, value=1.45, step=0.005, decimals=3, key="n_other_medium", label="index of the medium of my choice"
+            "n_medium", lower=1.0, upper=1.7, value=1.45, step=0.005, key="n_other_medium", label="index of the medium of my choice"
         )
         media.append(("my medium", other))
     return media
