@@ -154,6 +154,18 @@ def _fresnel(**inputs: Any) -> dict[str, Any]:
     return dict(fresnel(**inputs)._asdict())
 
 
+def _border(n_reading: float, n_prism: float) -> dict[str, Any]:
+    from lenscalc.refractometer import border
+
+    return dict(border(n_reading, n_prism)._asdict())
+
+
+def _border_brightness(light: Any = "through", **inputs: Any) -> dict[str, Any]:
+    from lenscalc.refractometer import border_brightness
+
+    return {"brightness": border_brightness(**inputs, light=light)}
+
+
 def _conformance(**inputs: Any) -> dict[str, Any]:
     from lenscalc.uncertainty import conformance_probability
 
@@ -515,6 +527,8 @@ FUNCTIONS: dict[str, Callable[..., dict[str, Any]]] = {
     "mtf": _in_a_beam("mtf"),
     "diffraction_mtf": _diffraction,
     "fresnel": _fresnel,
+    "border": _border,
+    "border_brightness": _border_brightness,
     "critical_angle_index": _refractometer("critical_angle_index"),
     "minimum_deviation_index": _refractometer("minimum_deviation_index"),
     "v_block_index": _refractometer("v_block_index"),

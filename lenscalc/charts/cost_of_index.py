@@ -12,7 +12,7 @@ import pandas as pd
 from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
 from lenscalc.conditions import N_MEDIUM_IN_USE
 
-LOWEST, HIGHEST = 1.40, 1.64
+LOWEST, HIGHEST = 1.40, 1.70
 NEAR = 0.03  # indices this close have their names on two sides
 
 

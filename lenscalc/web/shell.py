@@ -14,6 +14,7 @@ SECTIONS: dict[str, tuple[Page, ...]] = {
         ("a_lens.py", "A lens by its dimensions", "a_lens"),
         ("its_image.py", "How sharp is its image?", "its_image"),
         ("in_three_media.py", "In air, in water, in the eye", "in_three_media"),
+        ("the_border.py", "The border in a refractometer", "the_border"),
         ("index_change.py", "How does power answer to the index?", "index_change"),
     ),
     "Candidates to compare": (("a_file.py", "A table of candidates", "a_file"),),
