@@ -41,7 +41,7 @@ def script() -> str:
 
 
 def border_frame(n_reading: float, n_prism: float, *, light: Light = "through") -> dict[str, Any]:
-    """One picture: the border's angle [°], the field as (angle, brightness), and rays as pieces (from, to, brightness) in units of the prism's radius.
+    """One picture: the border's angle [°], the field as (angle, brightness), rays as pieces (from, to, brightness) in radii of the prism.
 
     Raises
     ------
@@ -66,8 +66,8 @@ def border_animation(n_reading: float, n_prism: float, *, light: Light = "throug
     here = border_frame(n_reading, n_prism, light=light)
     indices, frames = _sweep(n_prism, light)
     return {
-        "through": light == "through", "here": here, "frames": frames, "start": int(np.argmin(np.abs(np.array(indices) - n_reading))), "prism": f"prism {n_prism:.4f}",
-        "strip": STRIP, "told": in_words(n_reading, n_prism, light=light),
+        "through": light == "through", "here": here, "frames": frames, "start": int(np.argmin(np.abs(np.array(indices) - n_reading))),
+        "prism": f"prism {n_prism:.4f}", "strip": STRIP, "told": in_words(n_reading, n_prism, light=light),
         "colours": {"ink": ink(ground), "quiet": quiet(ground), "blue": BLUE, "orange": ORANGE},
     }  # fmt: skip
 
@@ -93,7 +93,8 @@ def border_file(n_reading: float, n_prism: float, *, light: Light = "through", g
     return (
         f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>The border in a refractometer</title>\n<style>{CSS}'
         f"body {{ background: {PAPER[ground]}; color: {ink(ground)}; font-family: {FONT}; max-width: 70rem; margin: 1.5rem auto; padding: 0 1rem; }}"
-        f'</style></head>\n<body><h1>The border in a refractometer</h1>\n{HTML.replace("<svg", f"{RANGE}<svg")}\n<p>{in_words(n_reading, n_prism, light=light)}</p>\n'
+        f'</style></head>\n<body><h1>The border in a refractometer</h1>\n{HTML.replace("<svg", f"{RANGE}<svg")}\n'
+        f'<p>{in_words(n_reading, n_prism, light=light)}</p>\n'
         f"<p><small>{CAUTION}</small></p>\n"
         f'<script type="module">\n{script().replace("export default function", "const show = function")}\n'
         f"show({{ data: {data}, parentElement: document.body }});\n</script></body></html>\n"
