@@ -32,7 +32,7 @@ def test_blue_meets_before_green_and_red_behind(n_d, V):
 
 
 def test_the_foci_of_a_polymer_by_hand():
-    """PMMA, n_d 1.4906, V 58: n_F − n_C = 0.4906/58 = 0.00846; the aqueous takes 0.0066 of it: 20.5 D·0.00184/0.1564 = 0.24 D between blue and red."""
+    """PMMA, n_d 1.4906, V 58: n_F − n_C = 0.4906/58 = 0.00846; the aqueous takes 0.0066 of it: 20.5 D·0.00184/0.1564 = 0.24 D apart."""
     c = chromatic_focus(15.0, -15.0, 0.9, dispersion=polymer("pmma_szczurowski_2013"), lines=ORDER)
     data = coloured_foci_data([("PMMA", c), ("again", c)])
     assert data["rows"]["text"].tolist()[0] == "PMMA: 0.24 D between blue and red"
@@ -53,7 +53,7 @@ def test_curves_go_through_nothing_at_546_and_the_aqueous_is_dashed():
     # printed n_F − n_C of polystyrene by its V and n_d of the facts: 0.59163/29.53 = 0.02003
     polystyrene = data["curves"][data["curves"]["place"] == 1]
     F, C = (np.interp(nm, polystyrene["nm"], polystyrene["n"]) for nm in (486.1327, 656.2725))
-    assert F - C == pytest.approx(0.02003, abs=3e-5)
+    assert pytest.approx(0.02003, abs=3e-5) == F - C
 
 
 def test_a_lens_bent_to_a_flat_side_is_drawn_with_one():
