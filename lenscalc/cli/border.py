@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import os
-from pathlib import Path
-
 import click
 
 from lenscalc.cli.options import json_option, quantity_option
 from lenscalc.cli.show import heading, line, show_end, show_json
-from lenscalc.errors import FileError
+from lenscalc.own_file import write_whole
 from lenscalc.refractometer.border import LIGHTS, PRISM, Light, border_brightness
 from lenscalc.refractometer.border import border as border_at
 
@@ -36,7 +33,9 @@ def border(n_reading: float, n_prism: float, reflected: bool, save: str | None, 
     found = border_at(n_reading, n_prism)
     beside = {d: float(border_brightness(n_reading, n_prism, found.angle_deg - d, light=light)) for d in BEFORE_deg if d < found.angle_deg}
     if save:
-        _save(save, n_reading, n_prism, light)
+        from lenscalc.charts.border_animation import border_file  # altair's room: only where a picture is wanted
+
+        write_whole(save, border_file(n_reading, n_prism, light=light))
     if as_json:
         show_json({
             "n_reading": n_reading, "n_prism": n_prism, "light": light, **found._asdict(),
@@ -52,16 +51,3 @@ def border(n_reading: float, n_prism: float, reflected: bool, save: str | None, 
     if save:
         line("moving picture", save)
     show_end([])
-
-
-def _save(path: str, n_reading: float, n_prism: float, light: Light) -> None:
-    from lenscalc.charts.border_animation import border_file  # altair's room: only where a picture is wanted
-
-    part = Path(f"{path}.part")
-    try:
-        part.write_text(border_file(n_reading, n_prism, light=light), encoding="utf-8")
-        os.replace(part, path)
-    except OSError as error:
-        raise FileError(f"{path}: {error.strerror or error}") from None
-    finally:
-        part.unlink(missing_ok=True)

@@ -18,6 +18,7 @@ SECTIONS: dict[str, tuple[Page, ...]] = {
         ("the_border.py", "The border in a refractometer", "the_border"),
         ("coloured_focus.py", "Why is the focus coloured?", "coloured_focus"),
         ("best_shape.py", "Which shape blurs least?", "best_shape"),
+        ("a_worksheet.py", "A worksheet to print", "a_worksheet"),
     ),
     "Candidates to compare": (("a_file.py", "A table of candidates", "a_file"),),
     "An effect in the eye": (("an_eye.py", "What would the eye notice?", "an_eye"),),
