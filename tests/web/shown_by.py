@@ -11,8 +11,12 @@ import lenscalc.web
 HOME = Path(lenscalc.web.__file__).parent
 
 
-def page(file):
-    return AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run().switch_page(str(HOME / "views" / file)).run()
+def page(file, **address):
+    """A page, opened with these values in its address."""
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run().switch_page(str(HOME / "views" / file))
+    for name, value in address.items():
+        at.query_params[name] = str(value)
+    return at.run()
 
 
 def words(at):
