@@ -15,7 +15,9 @@ from lenscalc.lens import LeastAberration, Recut, least_aberration_shape, least_
 from lenscalc.lens.image_quality import lens_system
 from lenscalc.light import Beam, best_focus, zernike_coefficients
 from lenscalc.quantities import Quantity, plain
+from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
+from lenscalc.web.choice_field import choice_field
 from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import signed
 from lenscalc.web.lens_fields import START, field, whole
@@ -23,7 +25,6 @@ from lenscalc.web.live_picture import live_picture
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
 from lenscalc.web.slider_field import slider_field
-from lenscalc.web.told import told
 
 OPTIC_mm, POINTS = 6.0, 34
 MEDIA = {"the eye's medium": N_MEDIUM_IN_USE, "air": 1.0}
@@ -54,50 +55,47 @@ class Bent(NamedTuple):
 
 def best_shape_page() -> None:
     """Draw the page."""
-    st.title("Which shape blurs least?")
-    st.markdown("A lens of one power can be bent: flat in front, equal on both sides, flat behind, a meniscus. Its power stays; its blur does not.")
-    _live()
-
-
-@st.fragment
-def _live() -> None:
-    slots: dict[str, Any] = {"": st.container()}
-    top = st.container()
-    form, answers = st.columns([3, 8], gap="large")
+    st.title("Which shape blurs least?", anchor=False)
+    answers, form = st.columns([8, 4], gap="large")
     with form:
-        X, given, medium = _form(slots)
-    try:
-        asked = Asked(**whole(given), n_medium=medium)
-        if asked.pupil_diameter_mm > OPTIC_mm:
-            raise InputError(
-                f"pupil_diameter_mm = {asked.pupil_diameter_mm:g} mm: the lens is only {OPTIC_mm:g} mm wide; make the pupil smaller",
-                quantity="pupil_diameter_mm", value=asked.pupil_diameter_mm,
-            )  # fmt: skip
-        bent, drawn = _bent(asked), _cut(asked, [*SHOWN, X])
-        _possible(drawn)
-        um, blur_um = _at(asked, [X, float(bent.best.shape_factor)])
-    except InputError as error:
-        told(error, slots)
-        return
-    with top:
-        st.markdown(_in_short(X, bent, blur_um))
-        caution()
+        given, medium = _form()
     with answers:
+        st.markdown("A lens of one power can be bent: flat in front, equal on both sides, flat behind, a meniscus. Its power stays, not its blur.")
+        X = slider_field(SHAPE, lower=-2.0, upper=2.0, value=0.0, step=0.05, key="show_shape_factor")
+        try:
+            asked = _asked(given, medium)
+            bent, drawn = _bent(asked), _cut(asked, [*SHOWN, X])
+            _possible(drawn)
+            um, blur_um = _at(asked, [X, float(bent.best.shape_factor)])
+        except InputError as error:
+            tell(error)
+            caution()
+            return
+        st.markdown(_in_short(X, bent, blur_um))
         _picture(X, asked, bent, drawn, float(um[0]))
+        caution()
         _why(asked, bent)
         _computed(X, asked, drawn, float(um[0]))
 
 
-def _form(slots: dict[str, Any]) -> tuple[float, dict[str, float | None], float]:
-    X = slider_field(SHAPE, lower=-2.0, upper=2.0, value=0.0, step=0.05, key="show_shape_factor")
-    chosen = st.radio("In which medium?", list(MEDIA), key="shape_medium", bind="query-params", persist_state="session")
+def _form() -> tuple[dict[str, float | None], float]:
+    chosen = choice_field("In which medium?", list(MEDIA), key="shape_medium")
     power_D = number_field("power_D", key="shape_power_D", value=20.0, label="power in that medium", in_address=True)
     given: dict[str, float | None] = {"power_D": power_D}
-    slots["power_D"] = st.empty()
     for name, value in (("n_lens", START["n_lens"]), ("center_thickness_mm", START["center_thickness_mm"]), ("pupil_diameter_mm", 3.0)):
-        given[name] = field(name, value, slots)
+        given[name] = field(name, value)
     note("Light from far away onto the bare lens of spheres, one wavelength, everything exact.")
-    return X, given, MEDIA[chosen or next(iter(MEDIA))]
+    return given, MEDIA[chosen]
+
+
+def _asked(given: dict[str, float | None], medium: float) -> Asked:
+    asked = Asked(**whole(given), n_medium=medium)
+    if asked.pupil_diameter_mm > OPTIC_mm:
+        raise InputError(
+            f"pupil_diameter_mm = {asked.pupil_diameter_mm:g} mm: the lens is only {OPTIC_mm:g} mm wide; make the pupil smaller",
+            quantity="pupil_diameter_mm", value=asked.pupil_diameter_mm,
+        )  # fmt: skip
+    return asked
 
 
 def _cut(asked: Asked, X: Any) -> Recut:
@@ -149,7 +147,7 @@ def _um(value: float) -> str:
 
 
 def _picture(X: float, asked: Asked, bent: Bent, drawn: Recut, um: float) -> None:
-    st.header("What does bending do?")
+    st.header("What does bending do?", anchor=False)
     data = bending_curve_data(
         bent.shape, bent.exact_um, bent.third_um, drawn, best_shape=float(bent.best.shape_factor), best_um=float(bent.best.zernike_4_0_um),
         here_shape=X, here_um=um, optic_diameter_mm=OPTIC_mm,
@@ -159,7 +157,7 @@ def _picture(X: float, asked: Asked, bent: Bent, drawn: Recut, um: float) -> Non
         bending_curve, data,
         f"Light comes from the left. All lenses have {asked.power_D:g} D; orange: yours, radii {R1} and {R2} mm. The curve is the spherical "
         "aberration of the wavefront (Zernike 4,0) by exact rays; dashed: in third order.",
-        key="picture_of_bending", optic_diameter_mm=OPTIC_mm,
+        optic_diameter_mm=OPTIC_mm,
     )  # fmt: skip
 
 
@@ -168,7 +166,7 @@ def _radius(mm: float) -> str:
 
 
 def _why(asked: Asked, bent: Bent) -> None:
-    st.header("Why there?")
+    st.header("Why there?", anchor=False)
     air, eye = (float(least_aberration_shape_factor(asked.n_lens, n_medium=m)) for m in (1.0, N_MEDIUM_IN_USE))
     st.markdown(
         "The outer rays are bent too much. The blur is least where both surfaces share the bending evenly. In air that is a lens with its "

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import streamlit as st
 
@@ -12,14 +10,15 @@ from lenscalc.errors import InputError
 from lenscalc.quantities import complaint, impossible, plain
 from lenscalc.refractometer import border, border_brightness
 from lenscalc.refractometer.border import PRISM, SPECIMEN, Light
+from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
+from lenscalc.web.choice_field import choice_field
 from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
 from lenscalc.web.picture import ground
 from lenscalc.web.slider_field import slider_field
-from lenscalc.web.told import told
 
 LIGHTS: dict[str, Light] = {"through the specimen into the prism": "through", "in the prism, reflected at the specimen": "reflected"}
 BEFORE_deg = (0.1, 1.0, 5.0)  # how far from the border the field is told
@@ -28,42 +27,34 @@ moving_picture = st.components.v2.component("lenscalc.border", html=HTML, css=CS
 
 def border_page() -> None:
     """Draw the page."""
-    st.title("The border in a refractometer")
-    st.markdown("A specimen lies on a prism of higher index. Why is part of the field dark, and what has the border to do with the index?")
-    _live()
-
-
-@st.fragment
-def _live() -> None:
-    slots: dict[str, Any] = {"": st.container()}
-    top = st.container()
-    form, answers = st.columns([3, 8], gap="large")
+    st.title("The border in a refractometer", anchor=False)
+    answers, form = st.columns([8, 4], gap="large")
     with form:
-        n, N, light = _form(slots)
-    try:
-        if N is None or impossible(PRISM, np.array([N])).any():
-            raise InputError(str(complaint(PRISM, np.nan if N is None else N)), quantity="n_prism", value=N)
-        at = border(n, N)
-    except InputError as error:
-        told(error, slots)
-        return
-    with top:
-        st.markdown(f"In short: with this specimen the border stands at **{at.angle_deg:.2f}°** in the prism. {_moves(at.movement_deg_per_index)}")
-        caution()
+        N, light = _form()
     with answers:
+        st.markdown("A specimen lies on a prism of higher index. Why is part of the field dark, and what has the border to do with the index?")
+        n = slider_field(SPECIMEN, lower=LOWEST, upper=HIGHEST, value=1.49, step=0.001, key="n_specimen")
+        try:
+            if N is None or impossible(PRISM, np.array([N])).any():
+                raise InputError(str(complaint(PRISM, np.nan if N is None else N)), quantity="n_prism", value=N)
+            at = border(n, N)
+        except InputError as error:
+            tell(error)
+            caution()
+            return
+        st.markdown(f"In short: with this specimen the border stands at **{at.angle_deg:.2f}°** in the prism. {_moves(at.movement_deg_per_index)}")
         _picture(n, N, light)
+        caution()
         _why(n, N, light, at.angle_deg)
         _read(n, N, at.angle_deg, at.movement_deg_per_index)
         _computed(n, N, light, at.angle_deg)
 
 
-def _form(slots: dict[str, Any]) -> tuple[float, float | None, Light]:
-    n = slider_field(SPECIMEN, lower=LOWEST, upper=HIGHEST, value=1.49, step=0.001, key="n_specimen")
+def _form() -> tuple[float | None, Light]:
     N = number_field(PRISM, value=1.75, in_address=True)
-    slots["n_prism"] = st.empty()
-    chosen = st.radio("Where does the light come from?", list(LIGHTS), key="border_light", bind="query-params", persist_state="session")
+    chosen = choice_field("Where does the light come from?", list(LIGHTS), key="border_light")
     note("One wavelength, relative to air. The prism is half round, so that light leaves it straight; what an instrument has behind it is left out.")
-    return n, N, LIGHTS[chosen or next(iter(LIGHTS))]
+    return N, LIGHTS[chosen]
 
 
 def _moves(per_index: float) -> str:
@@ -71,7 +62,7 @@ def _moves(per_index: float) -> str:
 
 
 def _picture(n: float, N: float, light: Light) -> None:
-    st.header("What does the prism see?")
+    st.header("What does the prism see?", anchor=False)
     moving_picture(data=border_animation(n, N, light=light, ground=ground()), key="moving_border")
     note(f"{in_words(n, N, light=light)} Play moves the index through its range; the lines are rays, as bright as Fresnel's equations leave them.")
     st.download_button(
@@ -81,7 +72,7 @@ def _picture(n: float, N: float, light: Light) -> None:
 
 
 def _why(n: float, N: float, light: Light, border_deg: float) -> None:
-    st.header("Why is there a border?")
+    st.header("Why is there a border?", anchor=False)
     inside = [d for d in BEFORE_deg if d < border_deg]
     bright = [float(b) for b in np.atleast_1d(border_brightness(n, N, border_deg - np.array(inside), light=light))]
     steps = ", ".join(f"{100 * b:.0f} % at {d:g}°" for d, b in zip(inside, bright, strict=True))
@@ -99,7 +90,7 @@ def _why(n: float, N: float, light: Light, border_deg: float) -> None:
 
 
 def _read(n: float, N: float, border_deg: float, per_index: float) -> None:
-    st.header("How well must the border be seen?")
+    st.header("How well must the border be seen?", anchor=False)
     st.markdown(
         f"The angle is turned back into the index: n = {N:g}·sin({border_deg:.4f}°) = **{signed(float(N * np.sin(np.deg2rad(border_deg))), 4)}**. "
         f"For 0.0001 in the index the border must be found to {3600 * per_index / 10000:.0f} seconds of arc. An error of the prism's own index goes "

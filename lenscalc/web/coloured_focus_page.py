@@ -13,11 +13,13 @@ from lenscalc.conditions import LINES_NM, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError
 from lenscalc.lens import ChromaticFocus, Recut, chromatic_focus, recut
 from lenscalc.quantities import plain
+from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
 from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import signed
 from lenscalc.web.index_change_page import EDGE_mm, OPTIC_mm
 from lenscalc.web.live_picture import live_picture
+from lenscalc.web.materials_field import materials_field
 from lenscalc.web.note import note
 from lenscalc.web.show_materials import Shown, covers_visible, show_materials
 from lenscalc.web.slider_field import slider_field
@@ -30,49 +32,40 @@ Lens = tuple[Shown, ChromaticFocus]
 
 def coloured_focus_page() -> None:
     """Draw the page."""
-    st.title("Why is the focus coloured?")
-    st.markdown("A polymer bends blue light more than red. Lenses of one power, each from its own polymer: how far apart do their colours meet?")
-    _live()
-
-
-@st.fragment
-def _live() -> None:
-    top = st.container()
-    form, answers = st.columns([3, 8], gap="large")
+    st.title("Why is the focus coloured?", anchor=False)
+    answers, form = st.columns([8, 4], gap="large")
     with form:
-        power_D, chosen = _form()
-    if not chosen:
-        top.info("Choose a material to see its colours.", icon=":material/info:")
-        return
-    materials = [show_materials()[key] for key in chosen]
-    try:
-        cut = recut(power_D, np.array([m.n_lens for m in materials]), wanted_edge_thickness_mm=EDGE_mm, optic_diameter_mm=OPTIC_mm)
-        found = [(m, _foci(m, cut, i)) for i, m in enumerate(materials)]
-    except InputError as error:
-        top.error(str(error), icon=":material/error:")
-        return
-    with top:
-        st.markdown(_in_short(found))
-        caution()
+        chosen = _form()
     with answers:
+        st.markdown("A polymer bends blue light more than red. Lenses of one power, each from its own polymer: how far apart do their colours meet?")
+        power_D = slider_field("power_D", lower=5.0, upper=30.0, value=20.0, step=0.5, key="show_power_D", label="power in the eye, in green light")
+        if not chosen:
+            st.info("Choose a material to see its colours.", icon=":material/info:")
+            caution()
+            return
+        try:
+            cut = recut(power_D, np.array([m.n_lens for m in chosen]), wanted_edge_thickness_mm=EDGE_mm, optic_diameter_mm=OPTIC_mm)
+            found = [(m, _foci(m, cut, i)) for i, m in enumerate(chosen)]
+        except InputError as error:
+            tell(error)
+            caution()
+            return
+        st.markdown(_in_short(found))
         _where(found, power_D)
+        caution()
         _why(found)
         _table(found)
         _computed(found, cut)
 
 
-def _form() -> tuple[float, list[str]]:
-    power_D = slider_field("power_D", lower=5.0, upper=30.0, value=20.0, step=0.5, key="show_power_D", label="power in the eye, in green light")
+def _form() -> list[Shown]:
     known = {key: m for key, m in show_materials().items() if covers_visible(m)}
-    chosen = st.multiselect(
-        "Materials", list(known), default=list(FIRST), format_func=lambda key: known[key].name, max_selections=MOST, key="colour_materials",
-        bind="query-params", persist_state="session",
-    )  # fmt: skip
+    chosen = materials_field(known, FIRST, most=MOST, key="colour_materials")
     note(
         f"Published polymers as their papers have them, dry; copolymers invented. All equi-convex, {OPTIC_mm:g} mm wide, edge {EDGE_mm:g} mm. "
         "Light comes from far away, in an aqueous that disperses too. The lens alone: the eye's own colours are not in it."
     )
-    return power_D, chosen
+    return chosen
 
 
 def _foci(m: Shown, cut: Recut, i: int) -> ChromaticFocus:
@@ -97,18 +90,18 @@ def _in_short(found: list[Lens]) -> str:
 
 
 def _where(found: list[Lens], power_D: float) -> None:
-    st.header("Where does each colour meet?")
+    st.header("Where does each colour meet?", anchor=False)
     F, e, C = (f"{LINES_NM[x]:.0f} nm" for x in LINES)
     live_picture(
         coloured_foci, coloured_foci_data([(m.short, c) for m, c in found]),
         f"Along the axis, from the focus of green light ({e}): blue ({F}) to the left, nearer to the lens, red ({C}) to the right. Every lens has "
         f"{power_D:g} D at {WAVELENGTH_IN_USE_NM:g} nm.",
-        key="picture_of_foci", materials=len(found),
+        materials=len(found),
     )  # fmt: skip
 
 
 def _why(found: list[Lens]) -> None:
-    st.header("Why do materials differ?")
+    st.header("Why do materials differ?", anchor=False)
     m, c = max(found, key=lambda lens: abs(between_D(lens[1])))
     n, medium = np.asarray(c.n_lens), np.asarray(c.n_medium)
     st.markdown(
@@ -121,7 +114,6 @@ def _why(found: list[Lens]) -> None:
         dispersion_curves, dispersion_curves_data(materials),
         "Each curve is an index less its own at 546 nm; the steeper, the more colour. Dashed: the aqueous. A material that ran along it would make a "
         "lens with the same power in all colours.",
-        key="picture_of_dispersion",
     )  # fmt: skip
 
 

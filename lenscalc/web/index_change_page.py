@@ -14,10 +14,12 @@ from lenscalc.conditions import N_MEDIUM_IN_USE, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError
 from lenscalc.lens import Recut, power_sensitivity, recut, thick_lens
 from lenscalc.quantities import Quantity, plain
+from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
 from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import signed
 from lenscalc.web.live_picture import live_picture
+from lenscalc.web.materials_field import materials_field
 from lenscalc.web.note import note
 from lenscalc.web.show_materials import Shown, show_materials
 from lenscalc.web.slider_field import slider_field
@@ -53,49 +55,40 @@ class Lenses(NamedTuple):
 
 def index_change_page() -> None:
     """Draw the page."""
-    st.title("How does power answer to the index?")
-    st.markdown("Lenses of one power, each cut from its own polymer. Then every polymer has a little more or less index than was meant.")
-    _live()
-
-
-@st.fragment
-def _live() -> None:
-    top = st.container()
-    form, answers = st.columns([3, 8], gap="large")
+    st.title("How does power answer to the index?", anchor=False)
+    answers, form = st.columns([8, 4], gap="large")
     with form:
-        chosen, power_D, change = _form()
-    if not chosen:
-        top.info("Choose a material to see its lens.", icon=":material/info:")
-        return
-    try:
-        lenses = _cut([show_materials()[key] for key in chosen], power_D, change)
-    except InputError as error:
-        top.error(str(error), icon=":material/error:")
-        return
-    with top:
-        st.markdown(_in_short(lenses))
-        caution()
+        chosen, power_D = _form()
     with answers:
+        st.markdown("Lenses of one power, each cut from its own polymer. Then every polymer has a little more or less index than was meant.")
+        change = slider_field(CHANGE, lower=-FURTHEST, upper=FURTHEST, value=0.001, step=0.0001, key="index_change")
+        if not chosen:
+            st.info("Choose a material to see its lens.", icon=":material/info:")
+            caution()
+            return
+        try:
+            lenses = _cut(chosen, power_D, change)
+        except InputError as error:
+            tell(error)
+            caution()
+            return
+        st.markdown(_in_short(lenses))
         _how_far(lenses)
+        caution()
         _why(lenses)
         _steepness(lenses)
         _table(lenses)
         _computed(lenses)
 
 
-def _form() -> tuple[list[str], float, float]:
-    change = slider_field(CHANGE, lower=-FURTHEST, upper=FURTHEST, value=0.001, step=0.0001, key="index_change")
+def _form() -> tuple[list[Shown], float]:
     power_D = slider_field("power_D", lower=5.0, upper=30.0, value=20.0, step=0.5, key="show_power_D", label="power as meant, in the eye")
-    known = show_materials()
-    chosen = st.multiselect(
-        "Materials", list(known), default=list(FIRST), format_func=lambda key: known[key].name, max_selections=MOST, key="materials",
-        bind="query-params", persist_state="session",
-    )  # fmt: skip
+    chosen = materials_field(show_materials(), FIRST, most=MOST, key="materials")
     note(
         f"Published polymers: dry, at {WAVELENGTH_IN_USE_NM:g} nm, as their papers have them; not the lot in hand. Copolymers: invented. All lenses "
         f"equi-convex, {OPTIC_mm:g} mm wide, their edge {EDGE_mm:g} mm thick, and exact but for the index."
     )
-    return chosen, power_D, change
+    return chosen, power_D
 
 
 def _cut(materials: list[Shown], power_D: float, change: float) -> Lenses:
@@ -122,19 +115,18 @@ def _change(D: float) -> str:
 
 
 def _how_far(lenses: Lenses) -> None:
-    st.header("How far does each power move?")
+    st.header("How far does each power move?", anchor=False)
     data = power_by_index_change_data(lenses.cut, lenses.n_lens, [m.short for m in lenses.materials], index_change=lenses.index_change)
     live_picture(
         power_by_index_change, data,
         f"Every lens has {lenses.power_D:g} D where its index is as meant. Each line is its power with another index; the dashed line is the change "
         "chosen, and beside each name stands what it does. Orange: the lens that moves most.",
-        key="picture_of_change",
     )  # fmt: skip
 
 
 def _why(lenses: Lenses) -> None:
     most, least = lenses.place(0), lenses.place(-1)
-    st.header("Why does the same error cost more in a low index?")
+    st.header("Why does the same error cost more in a low index?", anchor=False)
     steps = [(m, m.n_lens - N_MEDIUM_IN_USE) for m in (most, least)]
     told = [f"{100 * 0.001 / step:.2f} % of it in {m.short}, where the step is {step:.4f}" for m, step in steps]
     parts = " and ".join(dict.fromkeys(told))
@@ -148,7 +140,6 @@ def _why(lenses: Lenses) -> None:
         cost_of_index, data,
         f"The curve is F·0.001/(n − {N_MEDIUM_IN_USE:g}) for {lenses.power_D:g} D; the points are the lenses themselves, by the derivative of the "
         "thick lens.",
-        key="picture_of_cost",
     )  # fmt: skip
 
 
@@ -156,7 +147,7 @@ def _steepness(lenses: Lenses) -> None:
     most, least = lenses.place(0), lenses.place(-1)
     if most is least:
         return
-    st.header("What does the lens itself show of it?")
+    st.header("What does the lens itself show of it?", anchor=False)
     R = [abs(lenses.at(m, lenses.cut.front_radius_mm)) for m in (most, least)]
     which = [lenses.materials.index(m) for m in (most, least)]
     two = Recut(*(np.asarray(column)[which] for column in lenses.cut))
@@ -166,8 +157,7 @@ def _steepness(lenses: Lenses) -> None:
     )
     data = lenses_side_by_side_data(two, [most.short, least.short], optic_diameter_mm=OPTIC_mm)
     live_picture(
-        lenses_side_by_side, data, f"Both have {lenses.power_D:g} D in the eye. One scale for both.", key="picture_of_two", lenses=2,
-        optic_diameter_mm=OPTIC_mm,
+        lenses_side_by_side, data, f"Both have {lenses.power_D:g} D in the eye. One scale for both.", lenses=2, optic_diameter_mm=OPTIC_mm,
     )  # fmt: skip
 
 

@@ -2,37 +2,33 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
-import streamlit as st
 
 from lenscalc.errors import InputError
 from lenscalc.lens.geometry import why_not
 from lenscalc.quantities import complaint, impossible, quantity
+from lenscalc.web.choice_field import switch_field
 from lenscalc.web.number_field import number_field
 
 START = {"front_radius_mm": 15.0, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "optic_diameter_mm": 6.0, "n_lens": 1.49}
 
 
-def lens_fields(slots: dict[str, Any]) -> dict[str, float | None]:
-    """Fields of radii, thickness, diameter and index; below each stands a slot for what is wrong with it."""
+def lens_fields() -> dict[str, float | None]:
+    """Fields of radii, thickness, diameter and index."""
     lens: dict[str, float | None] = {}
     for side in ("front", "back"):
-        if st.checkbox(f"The {side} is plano", key=f"{side}_plano", bind="query-params", persist_state="session"):
+        if switch_field(f"The {side} is plano", key=f"{side}_plano"):
             lens[f"{side}_radius_mm"] = np.inf
         else:
-            lens[f"{side}_radius_mm"] = field(f"{side}_radius_mm", START[f"{side}_radius_mm"], slots)
+            lens[f"{side}_radius_mm"] = field(f"{side}_radius_mm", START[f"{side}_radius_mm"])
     for name in ("center_thickness_mm", "optic_diameter_mm", "n_lens"):
-        lens[name] = field(name, START[name], slots)
+        lens[name] = field(name, START[name])
     return lens
 
 
-def field(name: str, value: float, slots: dict[str, Any]) -> float | None:
-    """One field whose value the address carries, and the slot below it."""
-    given = number_field(name, value=value, in_address=True)
-    slots[name] = st.empty()
-    return given
+def field(name: str, value: float) -> float | None:
+    """One field whose value the address carries."""
+    return number_field(name, value=value, in_address=True)
 
 
 def whole(given: dict[str, float | None]) -> dict[str, float]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import streamlit as st
 
@@ -14,14 +12,15 @@ from lenscalc.errors import InputError
 from lenscalc.lens import Powers, thick_lens
 from lenscalc.material import water_index
 from lenscalc.quantities import plain
+from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
+from lenscalc.web.choice_field import switch_field
 from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import signed
 from lenscalc.web.lens_fields import lens_fields, whole_lens
 from lenscalc.web.live_picture import live_picture
 from lenscalc.web.note import note
 from lenscalc.web.slider_field import slider_field
-from lenscalc.web.told import told
 
 DIMENSIONS = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens")
 Media = list[tuple[str, float]]
@@ -29,40 +28,35 @@ Media = list[tuple[str, float]]
 
 def three_media_page() -> None:
     """Draw the page."""
-    st.title("In air, in water, in the eye")
-    st.markdown("The same lens in three media: where does the light meet, and why is the lens so much weaker in the eye?")
-    _live()
-
-
-@st.fragment
-def _live() -> None:
-    slots: dict[str, Any] = {"": st.container()}
-    top = st.container()
-    form, answers = st.columns([3, 8], gap="large")
+    st.title("In air, in water, in the eye", anchor=False)
+    answers, form = st.columns([8, 4], gap="large")
     with form:
-        given = lens_fields(slots)
-        media = _media()
-        note("Everything is taken as exact here, and light as coming from far away.")
-    try:
-        lens = whole_lens(given)
-        found = thick_lens(**{name: lens[name] for name in DIMENSIONS}, n_medium=np.array([index for _, index in media]))
-    except InputError as error:
-        told(error, slots)
-        return
-    with top:
-        st.markdown(_in_short(found))
-        caution()
+        given = lens_fields()
+        note("Everything is taken as exact here, and light as coming from far away. The address of this page carries the lens.")
     with answers:
-        _where(lens, media, found)
-        _why(lens, media, found)
-        _thin_or_thick(lens, media, found)
-        _computed(lens, media, found)
+        st.markdown("The same lens in three media: where does the light meet, and why is the lens so much weaker in the eye?")
+        media = _media()
+        try:
+            _answers(whole_lens(given), media)
+        except InputError as error:
+            tell(error)
+            caution()
+
+
+def _answers(lens: dict[str, float], media: Media) -> None:
+    found = thick_lens(**{name: lens[name] for name in DIMENSIONS}, n_medium=np.array([index for _, index in media]))
+    st.markdown(_in_short(found))
+    _where(lens, media, found)
+    caution()
+    _why(lens, media, found)
+    _thin_or_thick(lens, media, found)
+    _computed(lens, media, found)
 
 
 def _media() -> Media:
     water = float(water_index(WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC))
     media = [("air", 1.0), ("water", water), ("the eye", N_MEDIUM_IN_USE)]
-    if st.checkbox("And in a medium of my choice", key="with_other_medium", bind="query-params", persist_state="session"):
+    if switch_field("And in a medium of my choice", key="with_other_medium"):
         other = slider_field(
             "n_medium", lower=1.0, upper=1.7, value=1.45, step=0.005, key="n_other_medium", label="index of the medium of my choice"
         )
@@ -78,7 +72,7 @@ def _in_short(found: Powers) -> str:
 
 
 def _where(lens: dict[str, float], media: Media, found: Powers) -> None:
-    st.header("Where does the light meet?")
+    st.header("Where does the light meet?", anchor=False)
     focus = np.asarray(found.back_focal_length_mm)
     reach = reach_of(lens["center_thickness_mm"] + focus[:3])
     data = lens_in_media_data(
@@ -88,7 +82,7 @@ def _where(lens: dict[str, float], media: Media, found: Powers) -> None:
     live_picture(
         lens_in_media, data,
         f"{said} To scale, rays traced exactly. ● the focus of light near the axis; ◇ where it would be for a lens without thickness.",
-        key="picture_in_media", media=len(media), reach_mm=reach, optic_diameter_mm=lens["optic_diameter_mm"],
+        media=len(media), reach_mm=reach, optic_diameter_mm=lens["optic_diameter_mm"],
     )  # fmt: skip
 
 
@@ -102,7 +96,7 @@ def _focus(name: str, focus_mm: float, beyond: bool) -> str:
 
 def _why(lens: dict[str, float], media: Media, found: Powers) -> None:
     n, air, eye = lens["n_lens"], float(found.power_D[0]), float(found.power_D[2])
-    st.header("Why is it weaker there?")
+    st.header("Why is it weaker there?", anchor=False)
     sentence = (
         f"A surface bends light by the **step** of the index across it. From air into this lens the step is {n:g} − 1 = {signed(n - 1, 3)}; "
         f"from the eye's medium it is {n:g} − {N_MEDIUM_IN_USE:g} = {signed(n - N_MEDIUM_IN_USE, 3)}"
@@ -118,12 +112,11 @@ def _why(lens: dict[str, float], media: Media, found: Powers) -> None:
         power_against_medium, data,
         "The power falls nearly in a straight line as the medium grows denser. It ends where the medium is as dense as the lens; in a denser one the "
         "lens spreads light.",
-        key="picture_of_media",
     )  # fmt: skip
 
 
 def _thin_or_thick(lens: dict[str, float], media: Media, found: Powers) -> None:
-    st.header("Does the thickness matter?")
+    st.header("Does the thickness matter?", anchor=False)
     R1, R2, _, n = (lens[name] for name in DIMENSIONS)
     thin = thick_lens(R1, R2, 0.0, n, np.array([index for _, index in media]))
     change = np.asarray(thin.power_D) - np.asarray(found.power_D)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 import streamlit as st
 
@@ -11,6 +9,7 @@ from lenscalc.charts.power_by_index_change import FURTHEST
 from lenscalc.errors import InputError
 from lenscalc.quantities import complaint, impossible, plain
 from lenscalc.refractometer.border import PRISM
+from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
 from lenscalc.web.computed import how_computed
 from lenscalc.web.index_change_page import CHANGE
@@ -18,7 +17,6 @@ from lenscalc.web.lens_fields import lens_fields, whole_lens
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
 from lenscalc.web.slider_field import slider_field
-from lenscalc.web.told import told
 from lenscalc.worksheet import Exercise, Lesson, exercises, worksheet_html
 
 PREVIEW_px = 1150
@@ -26,37 +24,29 @@ PREVIEW_px = 1150
 
 def worksheet_page() -> None:
     """Draw the page."""
-    st.title("A worksheet to print")
-    st.markdown("Which numbers can a class work out with pencil and paper? The lens of the other pages goes along; change what you like.")
-    _live()
-
-
-@st.fragment
-def _live() -> None:
-    slots: dict[str, Any] = {"": st.container()}
-    top = st.container()
-    form, answers = st.columns([3, 8], gap="large")
+    st.title("A worksheet to print", anchor=False)
+    answers, form = st.columns([8, 4], gap="large")
     with form:
-        given = lens_fields(slots)
+        given = lens_fields()
         change = slider_field(CHANGE, lower=-FURTHEST, upper=FURTHEST, value=0.001, step=0.0001, key="index_change")
         N = number_field(PRISM, value=1.75, in_address=True)
-        slots["n_prism"] = st.empty()
-        note("The prism is that of the refractometer in the last exercises.")
-    try:
-        lesson = _lesson(given, change, N)
-        asked = exercises(lesson)
-        text = worksheet_html(lesson)
-    except InputError as error:
-        told(error, slots)
-        return
-    with top:
-        st.markdown(f"In short: **{len(asked)} exercises** about this lens on one page of A4, the answers with their working on another.")
-        caution()
+        note("The prism is that of the refractometer in the last exercises. The lens of the other pages goes along; change what you like.")
     with answers:
+        st.markdown("Which numbers can a class work out with pencil and paper?")
+        try:
+            lesson = _lesson(given, change, N)
+            asked = exercises(lesson)
+            text = worksheet_html(lesson)
+        except InputError as error:
+            tell(error)
+            caution()
+            return
+        st.markdown(f"In short: **{len(asked)} exercises** about this lens on one page of A4, the answers with their working on another.")
         st.download_button("Save the worksheet", data=text, file_name="worksheet.html", mime="text/html", on_click="ignore", key="save worksheet")
         note("Open the file in a browser and print it; it fetches nothing. The same numbers always give the same sheet.")
-        st.header("What does the class see?")
+        st.header("What does the class see?", anchor=False)
         st.iframe(text, height=PREVIEW_px, alt="The worksheet: exercises with blanks and a picture, then the answers")
+        caution()
         _computed(lesson, asked)
 
 

@@ -3,6 +3,8 @@
 import pytest
 from shown_by import by_command, by_python, page, words
 
+from lenscalc.web.show_materials import show_materials
+
 COLOUR, SHAPE = "coloured_focus.py", "best_shape.py"
 
 
@@ -16,7 +18,7 @@ def test_polystyrene_has_more_colour_than_pmma():
 @pytest.mark.parametrize("materials", [["polystyrene_sultanova_2009", "pmma_beadie_2015"], ["copolymer_B"]])
 def test_colour_by_page_command_and_python(materials):
     at = page(COLOUR)
-    at.multiselect(key="colour_materials").set_value(materials)
+    at.multiselect(key="colour_materials").set_value([show_materials()[key].name for key in materials])
     at.slider(key="show_power_D").set_value(22.5).run()
     assert not at.exception
     between, _ = by_python(at)
