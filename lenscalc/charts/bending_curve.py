@@ -49,10 +49,7 @@ def bending_curve(*, optic_diameter_mm: float, ground: Ground = "light") -> alt.
         ).encode(x=at, y=down, order="order:Q", detail="lens:N")
         for own, colour in ((False, BLUE), (True, ORANGE))
     ))  # fmt: skip
-    chart = alt.layer(curves, lenses).resolve_scale(y="independent").properties(
-        width="container", height=HEIGHT_px, description="Spherical aberration against the shape of the lens; in words below."
-    )  # fmt: skip
-    return styled(chart, ground)
+    return styled(alt.layer(curves, lenses).resolve_scale(y="independent").properties(width="container", height=HEIGHT_px), ground)
 
 
 def bending_curve_data(

@@ -41,10 +41,7 @@ def coloured_foci(*, materials: int, ground: Ground = "light") -> alt.LayerChart
             one.mark_point(color=colour, filled=True, size=200, opacity=1).encode(x=x, y=y),
             one.mark_text(**{"baseline": "middle", "fontSize": 14, **beside[line]}).encode(x=x, y=y, text="text:N"),
         ]
-    chart = alt.layer(*layers).properties(
-        width="container", height=materials * ROW_px, description="The foci of blue, green and red light for several materials; in words below."
-    )
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=materials * ROW_px), ground)
 
 
 def coloured_foci_data(found: Sequence[tuple[str, ChromaticFocus]]) -> dict[str, pd.DataFrame]:

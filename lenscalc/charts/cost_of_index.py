@@ -31,10 +31,7 @@ def cost_of_index(*, ground: Ground = "light") -> alt.LayerChart:
         points.transform_filter("datum.above").mark_text(align="left", baseline="bottom", dx=8, dy=-8, fontSize=15).encode(x=x, y=y, text="text:N"),
         points.transform_filter("!datum.above").mark_text(align="right", baseline="top", dx=-8, dy=10, fontSize=15).encode(x=x, y=y, text="text:N"),
     ]
-    chart = alt.layer(*layers).properties(
-        width="container", height=380, description="Dioptres for 0.001 of index against the index of the polymer; in words below."
-    )
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=380), ground)
 
 
 def cost_of_index_data(power_D: float, n_lens: Any, d_power_d_n_lens: Any, names: list[str]) -> dict[str, pd.DataFrame]:

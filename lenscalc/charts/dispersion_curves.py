@@ -39,10 +39,7 @@ def dispersion_curves(*, ground: Ground = "light") -> alt.LayerChart:
         names.mark_rule(color=quiet(ground)).encode(x=x, x2="to:Q", y=alt.Y("at:Q"), y2="n:Q"),
         names.mark_text(align="right", baseline="middle", dx=-4, fontSize=15).encode(x=x, y=alt.Y("at:Q"), text="text:N"),
     ]
-    chart = alt.layer(*layers).properties(
-        width="container", height=HEIGHT_px, description="Index against wavelength for several materials and the aqueous; in words below."
-    )
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=HEIGHT_px), ground)
 
 
 def dispersion_curves_data(materials: Sequence[tuple[str, Any, tuple[float, float]]]) -> dict[str, pd.DataFrame]:

@@ -56,10 +56,7 @@ def lens_in_media(*, media: int, reach_mm: float, optic_diameter_mm: float, grou
             x=alt.value(0), y=y, text="text:N"
         ),
     ]  # fmt: skip
-    chart = alt.layer(*layers).properties(
-        width="container", height=ROW_px * media, description="One lens in several media, each with its rays; what they say stands below in words."
-    )
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=ROW_px * media), ground)
 
 
 def lens_in_media_data(

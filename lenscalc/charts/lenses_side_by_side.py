@@ -36,8 +36,7 @@ def lenses_side_by_side(*, lenses: int, optic_diameter_mm: float, ground: Ground
         words.mark_text(baseline="top", fontSize=16, fontWeight="bold").encode(x=x, y=y, text="name:N"),
         words.mark_text(baseline="top", fontSize=15).encode(x=x, y=alt.Y("low:Q"), text="text:N"),
     ]
-    chart = alt.layer(*layers).properties(width="container", height=height, description="Lenses in cross-section, to one scale; in words below.")
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=height), ground)
 
 
 def lenses_side_by_side_data(lenses: Recut, names: list[str], *, optic_diameter_mm: float) -> dict[str, pd.DataFrame]:

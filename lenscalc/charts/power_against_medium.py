@@ -35,10 +35,7 @@ def power_against_medium(*, ground: Ground = "light") -> alt.LayerChart:
             x=x, y=y, text="text:N"
         ),
     ]  # fmt: skip
-    chart = alt.layer(*layers).properties(
-        width="container", height=380, description="Power of the lens against the index of its medium; what it says stands below in words."
-    )
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=380), ground)
 
 
 def power_against_medium_data(

@@ -38,10 +38,7 @@ def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
         points.transform_filter(f"!({steepest})").mark_point(color=BLUE, filled=True, size=110, opacity=1).encode(x=x, y=y),
         points.transform_filter(steepest).mark_point(color=ORANGE, filled=True, size=150, opacity=1).encode(x=x, y=y),
     ]  # fmt: skip
-    chart = alt.layer(*layers).properties(
-        width="container", height=HEIGHT_px, description="Power against index change for lenses of several polymers; in words below."
-    )
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=HEIGHT_px), ground)
 
 
 def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, index_change: float) -> dict[str, pd.DataFrame]:
