@@ -37,8 +37,10 @@ function field(svg, frame, quiet) {
     const [p, q, s, t] = [inside(a[0], R + 8), inside(b[0], R + 8), inside(b[0], R + 40), inside(a[0], R + 40)];
     const arc = `M${p} A${R + 8},${R + 8} 0 0 0 ${q} L${s} A${R + 40},${R + 40} 0 0 1 ${t} Z`;
     make(svg, "path", { d: arc, fill, stroke: fill, "stroke-width": 1 });
-    make(svg, "rect", { x: along(a[0]), y: STRIP_Y, width: along(b[0]) - along(a[0]) + 0.6, height: STRIP_H, fill });
   }
+  const gradient = make(make(svg, "defs", {}), "linearGradient", { id: "field" });
+  for (const [angle, b] of stops) make(gradient, "stop", { offset: angle / 90, "stop-color": shade(b) });
+  make(svg, "rect", { x: STRIP_X, y: STRIP_Y, width: STRIP_W, height: STRIP_H, fill: "url(#field)" });
   const [p, q, s, t] = [inside(0, R + 8), inside(90, R + 8), inside(90, R + 40), inside(0, R + 40)];
   const rim = `M${p} A${R + 8},${R + 8} 0 0 0 ${q} L${s} A${R + 40},${R + 40} 0 0 1 ${t} Z`;
   make(svg, "path", { d: rim, fill: "none", stroke: quiet, "stroke-width": 1.5 });

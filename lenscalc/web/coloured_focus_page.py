@@ -19,7 +19,7 @@ from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import signed
 from lenscalc.web.index_change_page import EDGE_mm, OPTIC_mm
 from lenscalc.web.live_picture import live_picture
-from lenscalc.web.materials_field import materials_field
+from lenscalc.web.materials_field import materials_field, not_too_many
 from lenscalc.web.note import note
 from lenscalc.web.show_materials import Shown, covers_visible, show_materials
 from lenscalc.web.slider_field import slider_field
@@ -44,6 +44,7 @@ def coloured_focus_page() -> None:
             caution()
             return
         try:
+            not_too_many(chosen, MOST, "colour_materials")
             cut = recut(power_D, np.array([m.n_lens for m in chosen]), wanted_edge_thickness_mm=EDGE_mm, optic_diameter_mm=OPTIC_mm)
             found = [(m, _foci(m, cut, i)) for i, m in enumerate(chosen)]
         except InputError as error:
@@ -60,7 +61,7 @@ def coloured_focus_page() -> None:
 
 def _form() -> list[Shown]:
     known = {key: m for key, m in show_materials().items() if covers_visible(m)}
-    chosen = materials_field(known, FIRST, most=MOST, key="colour_materials")
+    chosen = materials_field(known, FIRST, key="colour_materials")
     note(
         f"Published polymers as their papers have them, dry; copolymers invented. All equi-convex, {OPTIC_mm:g} mm wide, edge {EDGE_mm:g} mm. "
         "Light comes from far away, in an aqueous that disperses too. The lens alone: the eye's own colours are not in it."

@@ -19,7 +19,7 @@ from lenscalc.web.caution import caution
 from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import signed
 from lenscalc.web.live_picture import live_picture
-from lenscalc.web.materials_field import materials_field
+from lenscalc.web.materials_field import materials_field, not_too_many
 from lenscalc.web.note import note
 from lenscalc.web.show_materials import Shown, show_materials
 from lenscalc.web.slider_field import slider_field
@@ -67,6 +67,7 @@ def index_change_page() -> None:
             caution()
             return
         try:
+            not_too_many(chosen, MOST, "materials")
             lenses = _cut(chosen, power_D, change)
         except InputError as error:
             tell(error)
@@ -83,7 +84,7 @@ def index_change_page() -> None:
 
 def _form() -> tuple[list[Shown], float]:
     power_D = slider_field("power_D", lower=5.0, upper=30.0, value=20.0, step=0.5, key="show_power_D", label="power as meant, in the eye")
-    chosen = materials_field(show_materials(), FIRST, most=MOST, key="materials")
+    chosen = materials_field(show_materials(), FIRST, key="materials")
     note(
         f"Published polymers: dry, at {WAVELENGTH_IN_USE_NM:g} nm, as their papers have them; not the lot in hand. Copolymers: invented. All lenses "
         f"equi-convex, {OPTIC_mm:g} mm wide, their edge {EDGE_mm:g} mm thick, and exact but for the index."

@@ -58,7 +58,9 @@ def show_materials() -> Mapping[str, Shown]:
 
 
 def _published(p: Polymer) -> Shown:
-    short = f"{SHORT.get(p.material, p.material)} {p.source.year}"
+    letter = p.key.split("_")[1].upper()
+    which = f" {letter}" if len(letter) == 1 else ""  # two elastomers of one paper
+    short = f"{SHORT.get(p.material, p.material)}{which} {p.source.year}"
     return Shown(
         p.key, short, f"{p.material}, {p.paper}", float(p.n(WAVELENGTH_IN_USE_NM)), p.abbe_d, p.source.in_words, p.range_nm, p
     )  # fmt: skip

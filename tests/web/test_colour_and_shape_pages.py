@@ -18,7 +18,7 @@ def test_polystyrene_has_more_colour_than_pmma():
 @pytest.mark.parametrize("materials", [["polystyrene_sultanova_2009", "pmma_beadie_2015"], ["copolymer_B"]])
 def test_colour_by_page_command_and_python(materials):
     at = page(COLOUR)
-    at.multiselect(key="colour_materials").set_value([show_materials()[key].name for key in materials])
+    at.pills(key="colour_materials").set_value([show_materials()[key].short for key in materials])
     at.slider(key="show_power_D").set_value(22.5).run()
     assert not at.exception
     between, _ = by_python(at)
@@ -30,7 +30,7 @@ def test_colour_by_page_command_and_python(materials):
 
 def test_no_material_is_told():
     at = page(COLOUR)
-    at.multiselect(key="colour_materials").set_value([]).run()
+    at.pills(key="colour_materials").set_value([]).run()
     assert not at.exception
     assert "Choose a material" in at.info[0].value
 
