@@ -18,8 +18,8 @@ def materials_field(known: Mapping[str, Shown], first: Sequence[str], *, key: st
     if strange := [text for text in st.query_params.get_all(key) if text not in names]:
         from_address.refuse(key, f"{key} = {strange[0][:60]!r} is none of the materials")
     chosen = st.pills(
-        "Materials", list(names), selection_mode="multi", default=[known[k].short for k in first], key=key, bind="query-params",
-        persist_state="session",
+        "Materials", list(names), selection_mode="multi", default=[known[k].short for k in first], key=key, wrap=True,
+        bind="query-params", persist_state="session",
     )  # fmt: skip
     place_below(key, key)
     if sentence := from_address.still_refused(key, chosen, ", ".join(chosen)):

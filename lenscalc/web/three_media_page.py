@@ -17,6 +17,7 @@ from lenscalc.web.caution import caution
 from lenscalc.web.choice_field import switch_field
 from lenscalc.web.computed import how_computed
 from lenscalc.web.figures import signed
+from lenscalc.web.kept_inputs import keep_inputs
 from lenscalc.web.lens_fields import lens_fields, whole_lens
 from lenscalc.web.live_picture import live_picture
 from lenscalc.web.note import note
@@ -33,6 +34,7 @@ def three_media_page() -> None:
     with form:
         given = lens_fields()
         note("Everything is taken as exact here, and light as coming from far away. The address of this page carries the lens.")
+        keep_inputs({name: value for name, value in given.items() if value is not None}, "lens.csv")
     with answers:
         st.markdown("The same lens in three media: where does the light meet, and why is the lens so much weaker in the eye?")
         media = _media()
