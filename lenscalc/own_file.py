@@ -1,7 +1,8 @@
-"""A text file that somebody wrote, read with a sentence for whatever is wrong with it as a file."""
+"""A text file that somebody wrote, read with a sentence for whatever is wrong with it as a file; and one that is written whole or not at all."""
 
 from __future__ import annotations
 
+import os
 import re
 import tomllib
 from collections.abc import Callable
@@ -41,6 +42,24 @@ def read_text(source: str | Path | Traversable, name: str | None = None, *, kind
         if isinstance(error, UnicodeDecodeError):
             raise FileError(f"{name or path}: not UTF-8 text; save the file as {kind}") from None
         raise FileError(f"{name or path}: {getattr(error, 'strerror', None) or error}") from None
+
+
+def write_whole(path: str, text: str) -> None:
+    """Write a text as UTF-8; the file appears under its name only when it is whole.
+
+    Raises
+    ------
+    FileError
+        for a folder that is not there, or a disk that does not take it.
+    """
+    part = Path(f"{path}.part")
+    try:
+        part.write_text(text, encoding="utf-8")
+        os.replace(part, path)
+    except OSError as error:
+        raise FileError(f"{path}: {error.strerror or error}") from None
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def tables_in(text: str, name: str, *, error: type[InputError] = InputError, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:

@@ -17,7 +17,7 @@ PACKAGE = Path(lenscalc.__file__).parent
 ROOMS = (  # each imports only from those before it
     "errors", "own_file", "quantities", "conditions", "compiled", "uncertainty", "control", "light", "material", "refractometer", "lens", "eye",
     "decision", "chain",
-    "batch", "charts", "records", "report", "verified", "verify", "demo", "notebook", "web", "cli",
+    "batch", "charts", "records", "report", "worksheet", "verified", "verify", "demo", "notebook", "web", "cli",
 )  # fmt: skip
 FILES = sorted(PACKAGE.rglob("*.py"))
 

@@ -19,6 +19,8 @@ COMMANDS = {
     "conform": "does a power conform to its label, and how well must the index be known",
     "image": "spherical aberration, best focus and MTF of a lens in a named beam",
     "eye": "what a change of power or index does to the refraction",
+    "border": "where a refractometer's border stands, how it moves, how bright the field is",
+    "worksheet": "exercises about a lens to print, with blanks, a picture and the answers",
     "polymer": "published polymers, each with its paper; your own beside them",
     "batch": "a file of lenses through the whole chain",
     "rank": "which candidates of a file of results are worth making, and how sure that is",

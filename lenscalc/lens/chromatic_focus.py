@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Protocol
 
 import numpy as np
 
 from lenscalc.conditions import LINES_NM, N_MEDIUM_IN_USE, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens.thick_lens import powers_of, thick_lens
-from lenscalc.material import Dispersion, aqueous_index, by_abbe_number
+from lenscalc.material import aqueous_index, by_abbe_number
 from lenscalc.material.aqueous import published_aqueous_index
 from lenscalc.quantities import as_number, checked, given_back
 
 LINES = ("C", "e", "F")
 LOWEST_AQUEOUS, HIGHEST_AQUEOUS = 1.32, 1.36
+
+
+class Dispersing(Protocol):
+    """Whatever tells its index at a wavelength [nm]: a `Dispersion`, a published polymer."""
+
+    def n(self, wavelength_nm: Any) -> Any:
+        """The index there, relative to air."""
 
 
 class ChromaticFocus(NamedTuple):
@@ -31,7 +38,7 @@ class ChromaticFocus(NamedTuple):
 
 
 def chromatic_focus(
-    front_radius_mm: Any, back_radius_mm: Any, center_thickness_mm: Any, *, dispersion: Dispersion, n_lens: Any = None,
+    front_radius_mm: Any, back_radius_mm: Any, center_thickness_mm: Any, *, dispersion: Dispersing, n_lens: Any = None,
     lines: Sequence[str | float] = LINES, n_medium: float = N_MEDIUM_IN_USE,
 ) -> ChromaticFocus:  # fmt: skip
     """Power and focus of a lens at several lines, in an aqueous that disperses too and is `n_medium` at 546.07 nm.
@@ -39,8 +46,8 @@ def chromatic_focus(
     Parameters
     ----------
     front_radius_mm, back_radius_mm, center_thickness_mm : float or array [mm]
-    dispersion : Dispersion
-        of the lens, relative to air; outside its range it warns of itself.
+    dispersion : Dispersion, or a polymer of the library
+        of the lens, relative to air; outside its range the first warns, the second refuses.
     n_lens : float or array, optional
         index in use, at 546.07 nm: the curve is moved by a constant to meet it (wet and warm where it was measured dry). Without it the curve itself.
     lines : names of lines or wavelengths in air [nm]
@@ -55,6 +62,7 @@ def chromatic_focus(
     ----------
     The thick lens at each wavelength; the aqueous as in `aqueous_index`. For a thin lens F_F − F_C = F·((n_F − m_F) − (n_C − m_C))/(n − m).
 
+    >>> from lenscalc.material import Dispersion
     >>> pmma = Dispersion.from_abbe(1.490595, 58.0)
     >>> c = chromatic_focus(15.0, -15.0, 0.9, dispersion=pmma, n_lens=1.49)
     >>> (c.power_shift_D.round(3) + 0.0).tolist(), (c.focus_shift_mm.round(2) + 0.0).tolist()

@@ -44,7 +44,15 @@ def _nested_mean(
     }  # fmt: skip
 
 
+def _border_brightness(light: Any = "through", **inputs: Any) -> dict[str, Any]:
+    from lenscalc.refractometer import border_brightness
+
+    return {"brightness": border_brightness(**inputs, light=light)}
+
+
 FUNCTIONS: dict[str, Adapter] = {
+    "border": of("refractometer", "border"),
+    "border_brightness": _border_brightness,
     "critical_angle_index": of("refractometer", "critical_angle_index", "n"),
     "minimum_deviation_index": of("refractometer", "minimum_deviation_index", "n"),
     "v_block_index": of("refractometer", "v_block_index", "n"),

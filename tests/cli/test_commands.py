@@ -220,7 +220,7 @@ def test_polymer_takes_own_materials_beside_the_published_ones(tmp_path):
     assert "own.toml: [polymer.copolymer_c] u_n is missing" in done.stderr
 
 
-COMMANDS = ("follow", "index", "day", "power", "recut", "image", "conform", "eye", "polymer", "batch", "verify", "demo", "app")
+COMMANDS = ("follow", "index", "day", "power", "recut", "image", "conform", "eye", "border", "worksheet", "polymer", "batch", "verify", "demo", "app")
 
 
 @pytest.mark.parametrize("command", COMMANDS)

@@ -72,7 +72,7 @@ FORMULAS = {
     "power_from_back_focal_length", "rotation_residual", "toric_lens", "toric_edge_thickness", "chromatic_focus", "third_order_aberration",
     "conic_for_aberration", "least_aberration_shape_factor", "conic_for_exact_aberration", "least_aberration_shape", "reflection",
     "trace", "paraxial_image", "seidel_sums", "longitudinal_spherical_aberration_mm", "wavefront_um", "zernike_coefficients", "mtf",
-    "diffraction_mtf", "fresnel",
+    "diffraction_mtf", "fresnel", "border", "border_brightness",
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
     "prism_reading_index", "without_compensation", "nested_mean", "grubbs", "fit_line",
     "acceptance_limits_at", "global_risks", "guard_band_at_global_risk", "process_capability", "lot_forecast",

@@ -36,6 +36,20 @@ function = "fresnel"
 inputs = {{ n1 = {n1}, n2 = {n2}, angle_deg = {angle} }}
 expected = {{ reflectance_s = "{s:.10f}", reflectance_p = "{p:.10f}", reflectance = "{(s + p) / 2:.10f}" }}""")
 
+# the field of a critical-angle instrument, prism 1.49, specimen 1.336 (border at 63.7°): what the face reflects, and the rest
+for angle in (30.0, 60.0):
+    matrix = JonesFresnel(IdealMaterial(1.49), IdealMaterial(1.336)).calculate_matrix(ray, reflect=True, aoi=np.array([np.radians(angle)]))
+    reflected = (abs(matrix[0, 0, 0]) ** 2 + abs(matrix[0, 1, 1]) ** 2) / 2
+    for light, brightness in (("reflected", reflected), ("through", 1 - reflected)):
+        print(f"""
+[[case]]
+name = "optiland_border_{light}_{angle:.0f}"
+source = "optiland"
+where = "JonesFresnel, unpolarised; what is not reflected goes through"
+function = "border_brightness"
+inputs = {{ n_reading = 1.336, n_prism = 1.49, angle_deg = {angle}, light = "{light}" }}
+expected = {{ brightness = "{brightness:.10f}" }}""")
+
 
 def normal(n1, n2):
     return float(abs(JonesFresnel(IdealMaterial(n1), IdealMaterial(n2)).calculate_matrix(ray, reflect=True, aoi=np.array([0.0]))[0, 0, 0]) ** 2)

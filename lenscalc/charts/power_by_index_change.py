@@ -1,0 +1,81 @@
+"""How far the power of lenses of several polymers moves when each has another index than was meant."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from lenscalc.charts.names_apart import apart
+from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
+from lenscalc.lens import Recut, thick_lens
+
+FURTHEST = 0.005  # of the index change, either way
+NAMES_FROM, NAMES_TO = 0.0056, 0.0135  # where the names stand, right of the lines
+HEIGHT_px, NAME_px = 420, 24
+
+
+def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
+    """The frame of the picture: its data are named and given apart, as `power_by_index_change_data` makes them.
+
+    >>> power_by_index_change().to_dict()["layer"][0]["data"]
+    {'name': 'cursor'}
+    """
+    ticks = [-0.004, -0.002, 0.0, 0.002, 0.004]
+    across = alt.Scale(domain=[-FURTHEST, NAMES_TO], nice=False)
+    x = alt.X("change:Q", title="index higher by", scale=across, axis=alt.Axis(values=ticks, format="+.3f", grid=False, titleAnchor="start"))
+    y = alt.Y("power:Q", title="power, D", scale=alt.Scale(zero=False, nice=False, padding=8), axis=alt.Axis(tickCount=6, grid=False))
+    lines, names, points = (alt.Chart(alt.NamedData(name)) for name in ("lines", "names", "points"))
+    steepest = "datum.place == 0"
+    layers = [
+        alt.Chart(alt.NamedData("cursor")).mark_rule(color=quiet(ground), strokeWidth=2, strokeDash=[5, 4]).encode(x=x),
+        lines.transform_filter(f"!({steepest})").mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y, detail="place:N"),
+        lines.transform_filter(steepest).mark_line(color=ORANGE, strokeWidth=4).encode(x=x, y=y),
+        names.mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="to:Q", y=alt.Y("end:Q"), y2="power:Q"),
+        names.mark_text(align="left", baseline="middle", dx=5, fontSize=15).encode(x=alt.X("to:Q"), y=y, text="text:N"),
+        points.transform_filter(f"!({steepest})").mark_point(color=BLUE, filled=True, size=110, opacity=1).encode(x=x, y=y),
+        points.transform_filter(steepest).mark_point(color=ORANGE, filled=True, size=150, opacity=1).encode(x=x, y=y),
+    ]  # fmt: skip
+    return styled(alt.layer(*layers).properties(width="container", height=HEIGHT_px), ground)
+
+
+def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, index_change: float) -> dict[str, pd.DataFrame]:
+    """A line a lens, its name with what the change does to it, and where the change stands on it. Place 0 is the lens that moves most.
+
+    Parameters
+    ----------
+    lenses : Recut
+        arrays, one a polymer, all of one power.
+    n_lens : array
+        for which each was cut, in the eye's medium.
+    names : list of str
+    index_change : float
+
+    >>> from lenscalc.lens import recut
+    >>> n = [1.43, 1.49]
+    >>> data = power_by_index_change_data(recut(20.0, n, center_thickness_mm=1.0), n, ["one", "other"], index_change=0.001)
+    >>> data["names"]["text"].tolist()
+    ['one +0.212 D', 'other +0.129 D']
+    """
+    n = np.asarray(n_lens, dtype=np.float64)[:, None]
+    R1, R2, t = (np.asarray(a)[:, None] for a in (lenses.front_radius_mm, lenses.back_radius_mm, lenses.center_thickness_mm))
+    change = np.array([-FURTHEST, 0.0, FURTHEST, index_change])
+    power = np.asarray(thick_lens(R1, R2, t, n + change).power_D)
+    order = np.argsort(-np.abs(power[:, 2] - power[:, 0]), kind="stable")
+    place = np.empty(len(order), dtype=int)
+    place[order] = np.arange(len(order))
+    # the picture's own range of powers, so that a name takes the room of its letters
+    span = float(power[:, :3].max() - power[:, :3].min()) or 1.0
+    at = apart(power[:, 2], NAME_px * 1.1 * span / HEIGHT_px)
+    moved = power[:, 3] - power[:, 1]
+    text = [f"{name} {_signed(D)} D" for name, D in zip(names, moved, strict=True)]
+    lines = pd.DataFrame({"place": np.repeat(place, 3), "change": np.tile(change[:3], len(n)), "power": power[:, :3].ravel()})
+    table = pd.DataFrame({"place": place, "change": FURTHEST, "to": NAMES_FROM, "end": power[:, 2], "power": at, "text": text})
+    points = pd.DataFrame({"place": place, "change": index_change, "power": power[:, 3]})
+    return {"lines": lines, "names": table, "points": points, "cursor": pd.DataFrame({"change": [index_change]})}
+
+
+def _signed(D: float) -> str:
+    return f"{D:+.3f}".replace("-", "−") if abs(D) >= 0.0005 else "0.000"

@@ -1,0 +1,5 @@
+"""A worksheet to print."""
+
+from lenscalc.web.worksheet_page import worksheet_page
+
+worksheet_page()

@@ -1,0 +1,5 @@
+"""Which shape blurs least?"""
+
+from lenscalc.web.best_shape_page import best_shape_page
+
+best_shape_page()
