@@ -1,0 +1,111 @@
+"""Results that lie in a file, looked at: which columns have numbers, which rows are meant, and only these in memory."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from lenscalc.decision.decide import WOULD, WOULD_NOT
+from lenscalc.quantities import is_quantity, quantity
+from lenscalc.web.number_field import label_of
+
+NAMES = ("candidate", "name", "id", "material", "lot", "specimen")
+_FIRST = ("power_D", "n_lens", "abbe_d", "u_power_D", "u_n_lens", "conformance_probability", "edge_thickness_mm", "front_radius_mm")
+KINDS = ("would conform", "would not conform", "not decided")
+
+
+def columns_of(path: Path) -> list[str]:
+    """The names of all columns."""
+    import pyarrow.parquet as pq
+
+    return list(pq.read_schema(path).names)
+
+
+def varying_numbers(path: Path) -> list[str]:
+    """The columns of numbers that are not the same in every row, those that a reader asks for first in front; no refraction beside a power."""
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    with pq.ParquetFile(path) as file:
+        groups = [file.metadata.row_group(i) for i in range(file.metadata.num_row_groups)]
+        found = []
+        for j, field in enumerate(file.schema_arrow):
+            stated = [g.column(j).statistics for g in groups]
+            ends = [(s.min, s.max) for s in stated if s is not None and s.has_min_max]
+            number = pa.types.is_floating(field.type) or pa.types.is_integer(field.type)
+            if number and ends and min(e[0] for e in ends) < max(e[1] for e in ends) and "refraction" not in field.name:
+                found.append(field.name)
+    return [n for n in _FIRST if n in found] + [n for n in found if n not in _FIRST]
+
+
+def column_title(name: str) -> str:
+    """A column in words, with its unit.
+
+    >>> column_title("power_D"), column_title("note_own")
+    ('Power, D', 'note_own')
+    """
+    return label_of(quantity(name)) if is_quantity(name) else name
+
+
+def rows_of(path: Path, names: Sequence[str], rows: Any = None) -> dict[str, Any]:
+    """Some columns, of some rows or of all, as arrays."""
+    import pyarrow.parquet as pq
+
+    table = pq.read_table(path, columns=list(dict.fromkeys(names)))
+    if rows is not None:
+        table = table.take(rows)
+    return {n: _array(c) for n, c in zip(table.column_names, table.columns, strict=True)}
+
+
+def _array(column: Any) -> Any:
+    import pyarrow as pa
+
+    if pa.types.is_floating(column.type) or pa.types.is_integer(column.type):
+        return np.asarray(column.to_numpy(), dtype=np.float64)
+    return np.array(["" if x is None else x for x in column.to_pylist()], dtype=object)
+
+
+class Points(NamedTuple):
+    """What a picture over two columns needs, of the rows that have both: their places in the file, names, values and kinds; how many have not."""
+
+    rows: Any
+    names: Any
+    x: Any
+    y: Any
+    kinds: Any
+    all_kinds: tuple[str, ...]
+    missing: int
+
+
+def points_of(path: Path, x: str, y: str) -> Points:
+    """The points of a picture."""
+    there = columns_of(path)
+    named = next((n for n in NAMES if n in there), None)
+    decided = "verdict" in there
+    found = rows_of(path, [x, y, *([named] if named else []), *(["verdict"] if decided else [])])
+    rows = np.flatnonzero(np.isfinite(found[x]) & np.isfinite(found[y]))
+    names = found[named][rows] if named else np.array([f"row {i + 1}" for i in rows], dtype=object)
+    kinds = np.full(len(rows), "candidate", dtype=object)
+    if decided:
+        verdict = found["verdict"][rows]
+        kinds = np.where(verdict == WOULD, KINDS[0], np.where(verdict == WOULD_NOT, KINDS[1], KINDS[2])).astype(object)
+    return Points(rows, names, found[x][rows], found[y][rows], kinds, KINDS if decided else ("candidate",), len(found[x]) - len(rows))
+
+
+def thinned(points: Points, most: int) -> Points:
+    """At most so many of the points, evenly spread over the rows of the file."""
+    if len(points.rows) <= most:
+        return points
+    kept = np.unique(np.linspace(0, len(points.rows) - 1, most).round().astype(np.int64))
+    return points._replace(**{n: getattr(points, n)[kept] for n in ("rows", "names", "x", "y", "kinds")})
+
+
+def within_rectangle(points: Points, rectangle: dict[str, Sequence[float]] | None) -> Any:
+    """The rows within a rectangle that was drawn in the picture; None where none was."""
+    if not rectangle or not {"x", "y"} <= set(rectangle):
+        return None
+    (x0, x1), (y0, y1) = (sorted(rectangle[n]) for n in ("x", "y"))
+    return points.rows[(points.x >= x0) & (points.x <= x1) & (points.y >= y0) & (points.y <= y1)]
