@@ -20,9 +20,10 @@ SELECTION: Final = "chosen"
 
 
 def candidates_scatter(
-    names: Sequence[str], x: Any, y: Any, kinds: Sequence[str], *, x_title: str, y_title: str, all_kinds: Sequence[str], ground: Ground = "light"
-) -> Any:
-    """A point a candidate; a few are written with their names. A rectangle drawn in it is the selection `chosen`, over x and y.
+    names: Sequence[str], x: Any, y: Any, kinds: Sequence[str], *, x_title: str, y_title: str, all_kinds: Sequence[str],
+    selectable: bool = True, ground: Ground = "light",
+) -> Any:  # fmt: skip
+    """A point a candidate; a few are written with their names. Where it is selectable, a rectangle drawn in it is the selection `chosen`.
 
     Parameters
     ----------
@@ -70,7 +71,7 @@ def candidates_scatter(
         y=alt.Y("y:Q", title=y_title, scale=_scale(table["y"]), axis=alt.Axis(tickCount=6)),
         tooltip=[alt.Tooltip("name:N"), alt.Tooltip("x:Q", title=x_title), alt.Tooltip("y:Q", title=y_title), alt.Tooltip("kind:N", title=" ")],
     ).properties(width="container", height=360, description=f"{y_title} over {x_title} of {len(table)} candidates: {counts}.")  # fmt: skip
-    return styled(chart.add_params(alt.selection_interval(name=SELECTION)), ground)
+    return styled(chart.add_params(alt.selection_interval(name=SELECTION)) if selectable else chart, ground)
 
 
 def _scale(values: Any) -> alt.Scale:

@@ -11,7 +11,11 @@ Page = tuple[str, str, str]  # file in views/, title, path in the address
 SECTIONS: dict[str, tuple[Page, ...]] = {
     "A lot to judge": (("one_reading.py", "One reading, all the way", "one_reading"),),
     "Something to show": (("a_lens.py", "A lens by its dimensions", "a_lens"), ("its_image.py", "How sharp is its image?", "its_image")),
-    "Candidates to compare": (("a_file.py", "A table of candidates", "a_file"),),
+    "Candidates to compare": (
+        ("a_file.py", "A table of candidates", "a_file"),
+        ("worth_making.py", "Which are worth making?", "worth_making"),
+        ("a_sweep.py", "A sweep of designs", "a_sweep"),
+    ),
     "An effect in the eye": (("an_eye.py", "What would the eye notice?", "an_eye"),),
     "The ground it stands on": (("how_we_know.py", "How do we know?", "how_we_know"),),
 }

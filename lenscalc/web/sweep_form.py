@@ -1,0 +1,120 @@
+"""The fields of a sweep: which quantities, and for each how it varies."""
+
+from __future__ import annotations
+
+import tomllib
+from decimal import Decimal
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import streamlit as st
+
+from lenscalc.batch import read_sweep
+from lenscalc.chain.table import INPUT_COLUMNS, LABELS
+from lenscalc.errors import FileError, InputError
+from lenscalc.quantities import IMAGE_INPUTS, is_quantity, quantity
+from lenscalc.web.note import note
+from lenscalc.web.number_field import help_of, number_field
+from lenscalc.web.sweep_design import CUBE, HOWS, LIST, ONE, POINTS, STEPS, fields_of
+from lenscalc.web.table_editor import column_label
+
+NAMES, UPLOAD, REFUSED = "sweep_of", "upload_sweep", "sweep_refused"
+START: dict[str, dict[str, Any]] = {
+    "front_radius_mm": {"how": STEPS, "from": 12.0, "to": 20.0, "step": 0.5},
+    "n_lens": {"how": LIST, "values": "1.46; 1.49; 1.52; 1.55"},
+    "back_radius_mm": {"how": ONE, "values": "-15"},
+    "center_thickness_mm": {"how": ONE, "values": "0.9"},
+    "optic_diameter_mm": {"how": ONE, "values": "6"},
+}
+POINTS_START, SEED_START = 200, 1
+KEY = {ONE: "value", LIST: "values"}
+_BOUND: dict[str, Any] = {"bind": "query-params", "persist_state": "session"}
+
+
+def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
+    """Draw the fields and read them: the quantities' fields, the hypercube's points and seed."""
+    st.file_uploader("Load a design (TOML)", type="toml", key=UPLOAD, on_change=_uploaded, max_upload_size=1)
+    if st.session_state.get(REFUSED):
+        st.error(st.session_state[REFUSED], icon=":material/error:")
+    held = st.session_state.get(NAMES) or []
+    names = list(dict.fromkeys([*INPUT_COLUMNS, *(q.name for q in IMAGE_INPUTS), *LABELS, *held]))
+    chosen = st.multiselect("What the design is made of", names, default=list(START), format_func=column_label, key=NAMES, **_BOUND)
+    fields = {name: _field(name) for name in chosen}
+    points, seed = POINTS_START, SEED_START
+    if any(f["how"] == CUBE for f in fields.values()):
+        left, right = st.columns(2)
+        points = int(left.number_input("Points of the hypercube", 1, value=POINTS_START, step=100, key="sweep_points", **_BOUND) or 1)
+        seed = int(right.number_input("Seed of the hypercube", 0, value=SEED_START, step=1, key="sweep_seed", **_BOUND) or 0)
+        note("The points stand at every combination of what varies in steps or as a list.")
+    return fields, points, seed
+
+
+def _field(name: str) -> dict[str, Any]:
+    start = START.get(name, {"how": ONE})
+    hows = HOWS if is_quantity(name) else (ONE, LIST)
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        how = str(st.selectbox(column_label(name), hows, index=hows.index(start["how"]), key=f"how_{name}", **_BOUND))
+    if how in (ONE, LIST):
+        text = str(start.get("values", "")) if how == start["how"] else ""
+        told = help_of(quantity(name)) if is_quantity(name) else None
+        with right:
+            typed = st.text_input("value" if how == ONE else "values; parted; so", text, key=f"{KEY[how]}_{name}", help=told, **_BOUND)
+        return {"how": how, "values": typed}
+    keys = ("from", "to", *(("step",) if how == STEPS else ("points",) if how == POINTS else ()))
+    field: dict[str, Any] = {"how": how}
+    for column, key in zip(st.columns(len(keys)), keys, strict=True):
+        with column:
+            if key == "points":
+                field[key] = st.number_input("points", 2, value=11, step=1, key=f"points_{name}", **_BOUND)
+            else:
+                field[key] = number_field(name, key=f"{key}_{name}", label=key, value=start.get(key), in_address=True)
+    return field
+
+
+def _uploaded() -> None:
+    file = st.session_state.get(UPLOAD)
+    if file is None:
+        st.session_state[REFUSED] = ""
+        return
+    try:
+        check_design(file.getvalue(), file.name)
+    except (FileError, InputError) as error:
+        st.session_state[REFUSED] = str(error)
+        return
+    st.session_state[REFUSED] = ""
+    put_design(tomllib.loads(file.getvalue().decode(), parse_float=Decimal))
+
+
+def check_design(data: bytes, name: str) -> None:
+    """Whether a file is a design.
+
+    Raises
+    ------
+    FileError, InputError
+        in the words of `read_sweep`.
+    """
+    with TemporaryDirectory(prefix="lenscalc-") as folder:
+        path = Path(folder) / Path(name).name
+        path.write_bytes(data)
+        try:
+            read_sweep(path)
+        except FileError as error:
+            raise FileError(str(error).replace(f"{folder}/", "")) from None
+        except InputError as error:
+            raise InputError(str(error).replace(f"{folder}/", ""), quantity=error.quantity) from None
+
+
+def put_design(design: dict[str, Any]) -> None:
+    """Fill the fields from a design; they show it at the next drawing."""
+    fields, points, seed = fields_of(design)
+    state = st.session_state
+    state[NAMES], state["sweep_points"], state["sweep_seed"] = list(fields), points, seed
+    for name, field in fields.items():
+        state[f"how_{name}"] = field["how"]
+        for key, value in field.items():
+            if key == "values":
+                state[f"{KEY[field['how']]}_{name}"] = value
+            elif key != "how":
+                state[f"{key}_{name}"] = value
