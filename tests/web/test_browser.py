@@ -1,14 +1,6 @@
 """The pages in a real browser: started from another folder, nothing leaves the machine, no serious barrier for readers with aids."""
 
-import contextlib
 import json
-import os
-import shutil
-import socket
-import subprocess
-import sys
-import time
-import urllib.request
 from importlib.resources import files
 
 import pytest
@@ -19,67 +11,8 @@ from lenscalc.web.shell import PAGES
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
 
-CHROMIUM = shutil.which("chromium")
-WANTED = "REQUIRE_BROWSER" in os.environ  # where a browser was promised, its absence is a failure
-pytestmark = pytest.mark.skipif(CHROMIUM is None and not WANTED, reason="no chromium on this machine")
 
-
-@pytest.fixture(scope="module")
-def address(tmp_path_factory):
-    """The installed pages, served from a folder that has nothing to do with them."""
-    with socket.socket() as free:
-        free.bind(("localhost", 0))
-        port = free.getsockname()[1]
-    folder = tmp_path_factory.mktemp("elsewhere")
-    log = (folder / "log.txt").open("w")
-    command = [sys.executable, "-c", f"from lenscalc.web.start import run; run({port})"]
-    with subprocess.Popen(command, cwd=folder, stdout=log, stderr=subprocess.STDOUT) as server:
-        try:
-            yield _when_healthy(f"http://localhost:{port}", server)
-        finally:
-            server.terminate()
-            server.wait(20)
-            log.close()
-
-
-def _when_healthy(url, server):
-    for _ in range(150):
-        assert server.poll() is None, "the server ended before it answered"
-        with contextlib.suppress(OSError), urllib.request.urlopen(f"{url}/_stcore/health", timeout=2) as answer:
-            if answer.status == 200:
-                return url
-        time.sleep(0.2)
-    raise AssertionError("no answer from the health address within 30 s")
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with playwright.sync_playwright() as p:
-        chromium = p.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield chromium
-        chromium.close()
-
-
-@pytest.fixture
-def page(browser):
-    """A fresh page that notes every request it makes."""
-    context = browser.new_context(viewport={"width": 1400, "height": 1000})
-    page = context.new_page()
-    page.set_default_timeout(30_000)
-    page.asked = []
-    page.on("request", lambda request: page.asked.append(request.url))
-    page.on("websocket", lambda socket: page.asked.append(socket.url))
-    yield page
-    context.close()
-
-
-def go(page, url, title):
-    page.goto(url)
-    page.get_by_role("heading", name=title, level=1).wait_for()
-    page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
-
-
-def test_a_sheet_is_loaded_and_a_reading_changed(page, address, tmp_path):
+def test_a_sheet_is_loaded_and_a_reading_changed(page, address, go, tmp_path):
     sheet = tmp_path / "mine.toml"
     sheet.write_text(demo_text("copolymer_e.toml"), encoding="utf-8")
     go(page, address, "One reading, all the way")
@@ -98,7 +31,7 @@ def test_a_sheet_is_loaded_and_a_reading_changed(page, address, tmp_path):
     assert page.get_by_text("Traceback").count() == 0
 
 
-def test_the_lens_in_the_address(page, address):
+def test_the_lens_in_the_address(page, address, go):
     """20.469666 D: computed with mpmath from Gullstrand's equation."""
     go(page, f"{address}/a_lens?front_radius_mm=15&back_radius_mm=-15&center_thickness_mm=0.9&n_lens=1.49", "A lens by its dimensions")
     page.get_by_text("20.470 D").first.wait_for()
@@ -109,7 +42,7 @@ def test_the_lens_in_the_address(page, address):
     page.get_by_text("20.470 D").first.wait_for(state="detached")
 
 
-def test_a_first_visit_to_any_page_finds_our_own_list_of_pages(page, address):
+def test_a_first_visit_to_any_page_finds_our_own_list_of_pages(page, address, go):
     go(page, f"{address}/{PAGES[-1][2]}", PAGES[-1][1])
     for _, title, _ in PAGES:
         assert page.get_by_role("link", name=title).first.is_visible()
@@ -117,7 +50,7 @@ def test_a_first_visit_to_any_page_finds_our_own_list_of_pages(page, address):
 
 
 @pytest.mark.parametrize(("file", "title", "path"), PAGES)
-def test_nothing_leaves_the_machine_and_nobody_is_shut_out(page, address, file, title, path):
+def test_nothing_leaves_the_machine_and_nobody_is_shut_out(page, address, go, file, title, path):
     go(page, f"{address}/{'' if file == PAGES[0][0] else path}", title)
     page.wait_for_timeout(1500)
     elsewhere = [url for url in page.asked if not url.startswith((address, address.replace("http", "ws"), "data:", "blob:"))]
@@ -130,7 +63,7 @@ def test_nothing_leaves_the_machine_and_nobody_is_shut_out(page, address, file, 
 
 
 @pytest.mark.parametrize("path", ["", "a_lens", "its_image", "a_file", "an_eye", "how_we_know"])
-def test_nothing_is_wider_than_a_narrow_window(page, address, path):
+def test_nothing_is_wider_than_a_narrow_window(page, address, go, path):
     page.set_viewport_size({"width": 600, "height": 900})
     go(page, f"{address}/{path}", next(title for file, title, p in PAGES if p == (path or "one_reading")))
     page.wait_for_timeout(1500)

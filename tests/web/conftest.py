@@ -1,0 +1,79 @@
+"""The pages served, and a browser to see them with, for every test that goes a reader's way."""
+
+import contextlib
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+
+import pytest
+
+CHROMIUM = shutil.which("chromium")
+WANTED = "REQUIRE_BROWSER" in os.environ  # where a browser was promised, its absence is a failure
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory):
+    """The installed pages, served from a folder that has nothing to do with them."""
+    with socket.socket() as free:
+        free.bind(("localhost", 0))
+        port = free.getsockname()[1]
+    folder = tmp_path_factory.mktemp("elsewhere")
+    log = (folder / "log.txt").open("w")
+    command = [sys.executable, "-c", f"from lenscalc.web.start import run; run({port})"]
+    with subprocess.Popen(command, cwd=folder, stdout=log, stderr=subprocess.STDOUT) as server:
+        try:
+            yield _when_healthy(f"http://localhost:{port}", server)
+        finally:
+            server.terminate()
+            server.wait(20)
+            log.close()
+
+
+def _when_healthy(url, server):
+    for _ in range(150):
+        assert server.poll() is None, "the server ended before it answered"
+        with contextlib.suppress(OSError), urllib.request.urlopen(f"{url}/_stcore/health", timeout=2) as answer:
+            if answer.status == 200:
+                return url
+        time.sleep(0.2)
+    raise AssertionError("no answer from the health address within 30 s")
+
+
+@pytest.fixture(scope="module")
+def browser():
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    if CHROMIUM is None and not WANTED:
+        pytest.skip("no chromium on this machine")
+    with playwright.sync_playwright() as p:
+        chromium = p.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture
+def page(browser):
+    """A fresh page that notes every request it makes."""
+    context = browser.new_context(viewport={"width": 1400, "height": 1000})
+    page = context.new_page()
+    page.set_default_timeout(30_000)
+    page.asked = []
+    page.on("request", lambda request: page.asked.append(request.url))
+    page.on("websocket", lambda socket: page.asked.append(socket.url))
+    yield page
+    context.close()
+
+
+@pytest.fixture
+def go():
+    """Go to an address and wait until its page, of this title, stands still."""
+
+    def went(page, url, title):
+        page.goto(url)
+        page.get_by_role("heading", name=title, level=1).wait_for()
+        page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
+
+    return went
