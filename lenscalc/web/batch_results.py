@@ -87,38 +87,41 @@ def _array(column: Any) -> Any:
 
 
 class Points(NamedTuple):
-    """What a picture over two columns needs, of the rows that have both: their places in the file, names, values and kinds; how many have not."""
+    """The rows that have both values of a picture, by their places in the file, with the values; and how many rows have not."""
 
     rows: Any
-    names: Any
     x: Any
     y: Any
-    kinds: Any
-    all_kinds: tuple[str, ...]
     missing: int
 
 
 def points_of(path: Path, x: str, y: str) -> Points:
     """The points of a picture."""
+    found = rows_of(path, [x, y])
+    rows = np.flatnonzero(np.isfinite(found[x]) & np.isfinite(found[y]))
+    return Points(rows, found[x][rows], found[y][rows], len(found[x]) - len(rows))
+
+
+def spread(rows: int, most: int) -> Any:
+    """Places of at most so many of the rows, evenly spread.
+
+    >>> spread(10, 4).tolist(), spread(3, 4).tolist()
+    ([0, 3, 6, 9], [0, 1, 2])
+    """
+    return np.unique(np.linspace(0, max(rows - 1, 0), min(rows, most)).round().astype(np.int64))
+
+
+def names_and_kinds(path: Path, rows: Any) -> tuple[list[str], list[str], tuple[str, ...]]:
+    """What some rows are called, what was decided of each, and what may have been."""
     there = columns_of(path)
     named = next((n for n in NAMES if n in there), None)
     decided = "verdict" in there
-    found = rows_of(path, [x, y, *([named] if named else []), *(["verdict"] if decided else [])])
-    rows = np.flatnonzero(np.isfinite(found[x]) & np.isfinite(found[y]))
-    names = found[named][rows] if named else np.array([f"row {i + 1}" for i in rows], dtype=object)
-    kinds = np.full(len(rows), "candidate", dtype=object)
-    if decided:
-        verdict = found["verdict"][rows]
-        kinds = np.where(verdict == WOULD, KINDS[0], np.where(verdict == WOULD_NOT, KINDS[1], KINDS[2])).astype(object)
-    return Points(rows, names, found[x][rows], found[y][rows], kinds, KINDS if decided else ("candidate",), len(found[x]) - len(rows))
-
-
-def thinned(points: Points, most: int) -> Points:
-    """At most so many of the points, evenly spread over the rows of the file."""
-    if len(points.rows) <= most:
-        return points
-    kept = np.unique(np.linspace(0, len(points.rows) - 1, most).round().astype(np.int64))
-    return points._replace(**{n: getattr(points, n)[kept] for n in ("rows", "names", "x", "y", "kinds")})
+    found = rows_of(path, [*([named] if named else []), *(["verdict"] if decided else [])], rows) if named or decided else {}
+    names = [str(n) for n in found[named]] if named else [f"row {i + 1}" for i in rows]
+    if not decided:
+        return names, ["candidate"] * len(names), ("candidate",)
+    kind = {WOULD: KINDS[0], WOULD_NOT: KINDS[1]}
+    return names, [kind.get(v, KINDS[2]) for v in found["verdict"]], KINDS
 
 
 def within_rectangle(points: Points, rectangle: dict[str, Sequence[float]] | None) -> Any:

@@ -14,9 +14,10 @@ from lenscalc.web.batch_results import (
     Points,
     column_title,
     columns_of,
+    names_and_kinds,
     points_of,
     rows_of,
-    thinned,
+    spread,
     varying_numbers,
     within_rectangle,
 )
@@ -52,13 +53,14 @@ def _picture(job: Job) -> Any:
     if not len(points.rows):
         st.markdown("No row has both; choose another.")
         return None
-    shown = thinned(points, MOST)
+    shown = spread(len(points.rows), MOST)
+    called, kinds, all_kinds = names_and_kinds(job.result, points.rows[shown])
     chart = candidates_scatter(
-        [str(n)[:24] for n in shown.names], shown.x, shown.y, shown.kinds, x_title=column_title(x), y_title=column_title(y),
-        all_kinds=shown.all_kinds, ground=ground(),
+        [name[:24] for name in called], points.x[shown], points.y[shown], kinds, x_title=column_title(x), y_title=column_title(y),
+        all_kinds=all_kinds, ground=ground(),
     )  # fmt: skip
     event: Any = st.altair_chart(chart, theme=None, width="stretch", key=f"{PICTURE} {x} {y}", on_select="rerun", selection_mode=[SELECTION])
-    note(_message(job, points, shown))
+    note(_message(job, points, len(shown), all_kinds))
     return within_rectangle(points, event.selection.get(SELECTION))
 
 
@@ -71,11 +73,11 @@ def _axis(words: str, names: list[str], first: str, otherwise: int) -> str:
     return chosen or names[start]
 
 
-def _message(job: Job, points: Points, shown: Points) -> str:
-    told = [f"{legend(points.all_kinds)}."] if len(points.all_kinds) > 1 else []
+def _message(job: Job, points: Points, shown: int, all_kinds: tuple[str, ...]) -> str:
+    told = [f"{legend(all_kinds)}."] if len(all_kinds) > 1 else []
     told.append("Draw a rectangle in the picture: the table below then shows what lies in it.")
-    if len(shown.rows) < len(points.rows):
-        told.append(f"{len(shown.rows):,} of {len(points.rows):,} rows are drawn, evenly spread over the file; the rectangle takes all of them.")
+    if shown < len(points.rows):
+        told.append(f"{shown:,} of {len(points.rows):,} rows are drawn, evenly spread over the file; the rectangle takes all of them.")
     if points.missing:
         bad = f", {job.problems:,} of them for a problem" if job.problems else ""
         told.append(f"{points.missing:,} rows have no place in it{bad}.")
@@ -94,7 +96,7 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
     found = rows_of(job.result, [n for n in (*NAMES, *SHORT) if n in there], first)
     found["row_name"] = np.array([f"row {i + 1}" for i in first], dtype=object)
     st.table(in_short(found))
-    with st.expander("All columns of these rows"):
+    if st.checkbox("All columns of these rows", key="all_columns", bind="query-params", persist_state="session"):
         import pandas as pd
 
         named = next((n for n in NAMES if n in there), None)

@@ -63,8 +63,8 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     how_computed(
         words="Every row goes the whole way by itself: a reading is carried to the index in use, the index and the dimensions give the power by the "
         "thick lens's equation, and the u of each input, times the power's derivative, is added in squares. The probability is the part of the "
-        "normal (or t) distribution of the power within the tolerance about the label. What all rows share, such as the refractometer's calibration, stands "
-        "in a column of its own: it does not set candidates apart.",
+        "normal (or t) distribution of the power within the tolerance about the label. What all rows share, such as the refractometer's calibration, "
+        "stands in a column of its own: it does not set candidates apart.",
         equations=(r"u^2(F) = \sum_i \left(\frac{\partial F}{\partial x_i}\right)^2 u^2(x_i)",),
         functions=("thick_lens", "power_sensitivity", "conformance_probability", "power_tolerance_D"),
         command=command_of(job.name, "results.csv", wanted.compute, wanted.constants, table.options),

@@ -11,7 +11,7 @@ import streamlit as st
 from lenscalc.charts.sweep_curves import MOST_LINES, MOST_POINTS, sweep_curves, sweep_points
 from lenscalc.quantities import is_quantity, plain, quantity
 from lenscalc.web.batch_job import Job
-from lenscalc.web.batch_results import column_title, column_words, columns_of, rows_of, varying_numbers, with_unit
+from lenscalc.web.batch_results import column_title, column_words, columns_of, rows_of, spread, varying_numbers, with_unit
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture
@@ -71,7 +71,7 @@ def _range(found: dict[str, Any], y: str, over: Sequence[str]) -> None:
 
 def _points(found: dict[str, Any], x: str, y: str, over: Sequence[str]) -> None:
     rows = np.flatnonzero(np.isfinite(found[x]) & np.isfinite(found[y]))
-    shown = rows if len(rows) <= MOST_POINTS else rows[np.unique(np.linspace(0, len(rows) - 1, MOST_POINTS).round().astype(np.int64))]
+    shown = rows[spread(len(rows), MOST_POINTS)]
     if not len(shown):
         return
     told = "A point a design." + (f" {len(shown):,} of {len(rows):,} are drawn, evenly spread." if len(shown) < len(rows) else "")
@@ -94,7 +94,7 @@ def _lines(found: dict[str, Any], x: str, y: str, others: Sequence[str]) -> None
         values = np.unique(found[by][rows & np.isfinite(found[by])])
         if len(values) > MOST_LINES:
             told += f" {MOST_LINES} of {len(values)} values are drawn, evenly spread."
-            values = values[np.unique(np.linspace(0, len(values) - 1, MOST_LINES).round().astype(np.int64))]
+            values = values[spread(len(values), MOST_LINES)]
         told += f" A line for each {column_words(by)}, written at its end."
         rows &= np.isin(found[by], values)
     if not rows.any():
@@ -116,5 +116,6 @@ def _first_rows(job: Job, names: Sequence[str]) -> None:
     there = columns_of(job.result)
     first = np.arange(min(job.rows, SHOWN))
     order = [n for n in dict.fromkeys([*names, "power_D", "u_power_D", "problem", "warning", *there]) if n in there]
-    with st.expander(f"The first {len(first)} designs, all columns" if job.rows > SHOWN else "The designs, all columns"):
+    words = f"The first {len(first)} designs, all columns" if job.rows > SHOWN else "The designs, all columns"
+    if st.checkbox(words, key="sweep_all_columns", persist_state="session"):
         st.dataframe(pd.DataFrame(rows_of(job.result, order, first), index=pd.Index(first + 1, name="row")))
