@@ -65,6 +65,10 @@ class Job:
             except OSError:
                 self._take({"error": "the computation was ended from outside (is there too little memory?); nothing is shown of it"})
 
+    def read(self) -> bytes:
+        """The bytes of the result (a path alone would not keep the folder)."""
+        return self.result.read_bytes()
+
     def stop(self) -> None:
         """End it; nothing of what was done is kept."""
         if self.state == "running":

@@ -86,6 +86,13 @@ def _array(column: Any) -> Any:
     return np.array(["" if x is None else x for x in column.to_pylist()], dtype=object)
 
 
+def first_problem(path: Path) -> tuple[int, str]:
+    """The first row with a problem, by its place in the file, and what it is; (-1, "") where none has one."""
+    told = rows_of(path, ["problem"])["problem"]
+    rows = np.flatnonzero(told != "")
+    return (int(rows[0]), str(told[rows[0]])) if rows.size else (-1, "")
+
+
 class Points(NamedTuple):
     """The rows that have both values of a picture, by their places in the file, with the values; and how many rows have not."""
 

@@ -38,7 +38,7 @@ def save_results(job: Job, key: str, stem: str, ms_a_row: float) -> None:
 def _one(job: Job, key: str, name: str, ending: str, expected_s: float) -> None:
     words = f"Save as {_WORDS[ending]}"
     if ending == "parquet":
-        st.download_button(words, job.result.read_bytes, name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch")
+        st.download_button(words, job.read, name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch")
     elif ending == "xlsx" and job.rows > EXCEL_ROWS:
         note(f"Excel takes long beyond {EXCEL_ROWS:,} rows: take another, or the command.")
     elif expected_s <= AT_ONCE_S:
@@ -51,10 +51,10 @@ def _one(job: Job, key: str, name: str, ending: str, expected_s: float) -> None:
         prepared = job_of(key, job.name, job.data, **job.settings, expected_s=expected_s, result=name)
         if is_whole(prepared, key):
             st.download_button(
-                words, prepared.result.read_bytes, name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch"
+                words, prepared.read, name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch"
             )
 
 
 def written(job: Job, name: str) -> bytes:
     """The job's input evaluated into a file of this name, and its bytes."""
-    return Job(job.name, job.data, **job.settings, result=Path(name).name).result.read_bytes()
+    return Job(job.name, job.data, **job.settings, result=Path(name).name).read()

@@ -9,6 +9,7 @@ import streamlit as st
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_lines import command_of, python_of
+from lenscalc.web.batch_results import first_problem
 from lenscalc.web.caution import caution
 from lenscalc.web.computed import how_computed
 from lenscalc.web.job_watch import is_whole
@@ -53,7 +54,8 @@ def sweep_page() -> None:
 
 def _answer(job: Job, text: str, fields: dict[str, dict[str, Any]], wanted: Wanted) -> None:
     if job.problems:
-        st.markdown(f"**{job.problems:,}** of them have a problem, which stands beside the row in the table; the others were computed.")
+        row, told = first_problem(job.result)
+        st.markdown(f"**{job.problems:,}** of them have a problem, which stands beside the row; the first, row {row + 1:,}: {told}.")
     caution()
     st.header("What becomes of the lens?")
     look_at_sweep(job, [n for n, f in fields.items() if f["how"] not in (ONE, CUBE)], [n for n, f in fields.items() if f["how"] == CUBE])
