@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from decimal import Decimal
+from json import dumps
 from typing import Any
-
-import tomli_w
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import is_quantity, plain
@@ -33,10 +32,7 @@ def toml_of(fields: Mapping[str, Fields], points: int = 1, seed: int = 1) -> str
     center_thickness_mm = 0.9
     <BLANKLINE>
     [combine]
-    n_lens = [
-        1.46,
-        1.49,
-    ]
+    n_lens = [1.46, 1.49]
     """
     design: dict[str, dict[str, Any]] = {"fixed": {}, "combine": {}, "latin_hypercube": {}}
     for name, field in fields.items():
@@ -57,7 +53,24 @@ def toml_of(fields: Mapping[str, Fields], points: int = 1, seed: int = 1) -> str
         design["latin_hypercube" if how == CUBE else "combine"][name] = numbers
     if design["latin_hypercube"]:
         design["latin_hypercube"] = {"points": int(points), "seed": int(seed), **design["latin_hypercube"]}
-    return tomli_w.dumps({table: content for table, content in design.items() if content})
+    return "\n".join(_table(name, content) for name, content in design.items() if content)
+
+
+def _table(name: str, content: Mapping[str, Any]) -> str:
+    """A table of TOML, ranges written in a line each: a writer of sub-tables would set them behind the lists, and the rows in another order."""
+    return f"[{name}]\n" + "".join(f"{_key(n)} = {_written(v)}\n" for n, v in content.items())
+
+
+def _key(name: str) -> str:
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else dumps(name, ensure_ascii=False)
+
+
+def _written(value: Any) -> str:
+    if isinstance(value, dict):
+        return f"{{ {', '.join(f'{key} = {_written(v)}' for key, v in value.items())} }}"
+    if isinstance(value, list):
+        return f"[{', '.join(_written(v) for v in value)}]"
+    return dumps(value, ensure_ascii=False)
 
 
 def _entries(name: str, text: str) -> list[Any]:

@@ -55,7 +55,7 @@ def sweep_page() -> None:
 def _answer(job: Job, text: str, fields: dict[str, dict[str, Any]], wanted: Wanted) -> None:
     if job.problems:
         row, told = first_problem(job.result)
-        st.markdown(f"**{job.problems:,}** of them have a problem, which stands beside the row; the first, row {row + 1:,}: {told}.")
+        st.markdown(f"**{job.problems:,}** of them have a problem, which stands beside the row; the first, row {row + 1:,}: {told}")
     caution()
     st.header("What becomes of the lens?")
     look_at_sweep(job, [n for n, f in fields.items() if f["how"] not in (ONE, CUBE)], [n for n, f in fields.items() if f["how"] == CUBE])

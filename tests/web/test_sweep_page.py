@@ -25,8 +25,8 @@ center_thickness_mm = 0.9
 back_radius_mm = "plano"
 
 [combine]
-n_lens = [1.46, 1.49, 1.52]
 front_radius_mm = { from = 10, to = 12, step = 0.5 }
+n_lens = [1.46, 1.49, 1.52]
 
 [latin_hypercube]
 points = 4
