@@ -14,6 +14,7 @@ from lenscalc.batch import read_sweep
 from lenscalc.chain.table import INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError, InputError
 from lenscalc.quantities import IMAGE_INPUTS, is_quantity, quantity
+from lenscalc.web.batch_results import column_words
 from lenscalc.web.note import note
 from lenscalc.web.number_field import help_of, number_field
 from lenscalc.web.sweep_design import CUBE, HOWS, LIST, ONE, POINTS, STEPS, fields_of
@@ -59,8 +60,9 @@ def _field(name: str) -> dict[str, Any]:
     if how in (ONE, LIST):
         text = str(start.get("values", "")) if how == start["how"] else ""
         told = help_of(quantity(name)) if is_quantity(name) else None
+        words = f"{'value' if how == ONE else 'values'} of the {column_words(name)}"
         with right:
-            typed = st.text_input("value" if how == ONE else "values; parted; so", text, key=f"{KEY[how]}_{name}", help=told, **_BOUND)
+            typed = st.text_input(words, text, key=f"{KEY[how]}_{name}", help=told, placeholder="1.46; 1.49; 1.52" if how == LIST else None, **_BOUND)
         return {"how": how, "values": typed}
     keys = ("from", "to", *(("step",) if how == STEPS else ("points",) if how == POINTS else ()))
     field: dict[str, Any] = {"how": how}
