@@ -6,6 +6,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
 from lenscalc.lens import power_sensitivity, thick_lens
 
@@ -23,45 +24,68 @@ def power_against_index(
     >>> chart.to_dict()["description"]
     'Power against index: 20.47 D at 1.4900; tolerance 20.10 to 20.90 D.'
     """
+    return power_against_index_drawing(
+        front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, n_medium=n_medium, n_medium_behind=n_medium_behind, u_n_lens=u_n_lens,
+        u_power_D=u_power_D, labelled_power_D=labelled_power_D, lower_limit_D=lower_limit_D, upper_limit_D=upper_limit_D, ground=ground,
+    ).chart()  # fmt: skip
+
+
+def power_against_index_drawing(
+    front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, n_lens: float, *,
+    n_medium: float = 1.336, n_medium_behind: float | None = None, u_n_lens: float = 0.0, u_power_D: float = 0.0,
+    labelled_power_D: float | None = None, lower_limit_D: float | None = None, upper_limit_D: float | None = None, ground: Ground = "light",
+) -> Drawing:  # fmt: skip
+    """The same as a drawing, for a page."""
     lens = (front_radius_mm, back_radius_mm, center_thickness_mm)
     media = {"n_medium": n_medium, "n_medium_behind": n_medium_behind}
     power_D = float(thick_lens(*lens, n_lens, **media).power_D)
     rise = float(power_sensitivity(*lens, n_lens, **media).d_power_d_n_lens)
     slope = abs(rise)
     limits = [("upper limit", upper_limit_D), ("label", labelled_power_D), ("lower limit", lower_limit_D)]
-    named = pd.DataFrame([{"text": f"{name} {value:.2f} D", "power": value} for name, value in limits if value is not None])
-    farthest = max((abs(value - power_D) for value in named["power"]), default=0.0) if len(named) else 0.0
+    named = pd.DataFrame([(f"{name} {value:.2f} D", value) for name, value in limits if value is not None], columns=["text", "power"])
+    farthest = max((abs(value - power_D) for value in named["power"]), default=0.0)
     half = max(1.25 * farthest / slope if slope > 1e-6 else 0.0, 4 * u_n_lens, 0.003)
     n = np.linspace(max(1.0, n_lens - half), min(3.0, n_lens + half), 81)
     curve = pd.DataFrame({"n": n, "power": np.asarray(thick_lens(*lens, n, **media).power_D)})
-    ends = [*curve["power"], *(named["power"] if len(named) else []), power_D - 2 * u_power_D, power_D + 2 * u_power_D]
+    ends = [*curve["power"], *named["power"], power_D - 2 * u_power_D, power_D + 2 * u_power_D]
     room = 0.06 * (max(ends) - min(ends)) or 0.1
-    across, high = alt.Scale(domain=[n[0], n[-1]], nice=False), alt.Scale(domain=[min(ends) - room, max(ends) + room], nice=False)
-    x = alt.X("n:Q", title="index of the lens in use", scale=across, axis=alt.Axis(format=".3f", tickCount=5, grid=False))
-    y = alt.Y("power:Q", title="power, D", scale=high, axis=alt.Axis(format=".1f", tickCount=6))
-
-    layers = []
-    if lower_limit_D is not None and upper_limit_D is not None:
-        band = pd.DataFrame({"power": [lower_limit_D], "upper": [upper_limit_D]})
-        layers.append(alt.Chart(band).mark_rect(color=BLUE, opacity=0.16).encode(y=y, y2="upper:Q"))
-    if len(named):
-        layers.append(alt.Chart(named).mark_rule(strokeDash=[6, 4], color=BLUE).encode(y=y))
-        on_left = (named["power"] > power_D) == (rise >= 0)  # a name stands on the side where the curve is far from it
-        left, right = (alt.Chart(named[rows]) for rows in (on_left, ~on_left))
-        layers.append(left.mark_text(align="left", baseline="bottom", dx=6, dy=-3).encode(x=alt.value(0), y=y, text="text:N"))
-        layers.append(right.mark_text(align="right", baseline="bottom", dx=-6, dy=-3).encode(x=alt.value("width"), y=y, text="text:N"))
-    layers.append(alt.Chart(curve).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
+    banded = lower_limit_D is not None and upper_limit_D is not None
+    on_left = (named["power"] > power_D) == (rise >= 0)  # a name stands on the side where the curve is far from it
     here = pd.DataFrame({
         "n": [n_lens], "power": [power_D], "n_low": [n_lens - u_n_lens], "n_high": [n_lens + u_n_lens],
         "power_low": [power_D - u_power_D], "power_high": [power_D + u_power_D], "text": ["this lens ± u"],
     })  # fmt: skip
-    point = alt.Chart(here)
+    about = f"; tolerance {lower_limit_D:.2f} to {upper_limit_D:.2f} D" if banded else ""
+    return Drawing(
+        _shape, (banded, bool(on_left.any()), bool((~on_left).any()), ground),
+        {"curve": curve, "here": here, "limits": named, "left": named[on_left], "right": named[~on_left],
+         "band": pd.DataFrame({"power": [lower_limit_D], "upper": [upper_limit_D]}) if banded else pd.DataFrame(columns=["power", "upper"])},
+        {"n_low": float(n[0]), "n_high": float(n[-1]), "low": min(ends) - room, "high": max(ends) + room},
+        description=f"Power against index: {power_D:.2f} D at {n_lens:.4f}{about}.",
+    )  # fmt: skip
+
+
+def _shape(banded: bool, left: bool, right: bool, ground: Ground) -> alt.LayerChart:
+    across, high = (alt.Scale(domain=[f"@{low}", f"@{high}"], nice=False) for low, high in (("n_low", "n_high"), ("low", "high")))
+    x = alt.X("n:Q", title="index of the lens in use", scale=across, axis=alt.Axis(format=".3f", tickCount=5, grid=False))
+    y = alt.Y("power:Q", title="power, D", scale=high, axis=alt.Axis(format=".1f", tickCount=6))
+    layers = []
+    if banded:
+        layers.append(alt.Chart(table("band")).mark_rect(color=BLUE, opacity=0.16).encode(y=y, y2="upper:Q"))
+    if left or right:
+        layers.append(alt.Chart(table("limits")).mark_rule(strokeDash=[6, 4], color=BLUE).encode(y=y))
+    if left:
+        words = alt.Chart(table("left")).mark_text(align="left", baseline="bottom", dx=6, dy=-3)
+        layers.append(words.encode(x=alt.value(0), y=y, text="text:N"))
+    if right:
+        words = alt.Chart(table("right")).mark_text(align="right", baseline="bottom", dx=-6, dy=-3)
+        layers.append(words.encode(x=alt.value("width"), y=y, text="text:N"))
+    layers.append(alt.Chart(table("curve")).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
+    point = alt.Chart(table("here"))
     layers += [
         point.mark_rule(color=ORANGE, strokeWidth=3).encode(x=alt.X("n_low:Q"), x2="n_high:Q", y=y),
         point.mark_rule(color=ORANGE, strokeWidth=3).encode(x=x, y=alt.Y("power_low:Q"), y2="power_high:Q"),
         point.mark_point(color=ORANGE, filled=True, size=90, opacity=1).encode(x=x, y=y),
         point.mark_text(align="left", baseline="top", dx=10, dy=8).encode(x=x, y=y, text="text:N"),
     ]
-    about = f"; tolerance {lower_limit_D:.2f} to {upper_limit_D:.2f} D" if lower_limit_D is not None and upper_limit_D is not None else ""
-    chart = alt.layer(*layers).properties(width="container", height=330, description=f"Power against index: {power_D:.2f} D at {n_lens:.4f}{about}.")
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=330), ground)
