@@ -59,7 +59,10 @@ def _picture(job: Job) -> Any:
         [name[:24] for name in called], points.x[shown], points.y[shown], kinds, x_title=column_title(x), y_title=column_title(y),
         all_kinds=all_kinds, ground=ground(),
     )  # fmt: skip
-    event: Any = st.altair_chart(chart, theme=None, width="stretch", key=f"{PICTURE} {x} {y}", on_select="rerun", selection_mode=[SELECTION])
+    specification = chart.specification() | {"datasets": dict(chart.tables)}
+    event: Any = st.vega_lite_chart(
+        specification, theme=None, width="stretch", alt=chart.description, key=f"{PICTURE} {x} {y}", on_select="rerun", selection_mode=[SELECTION]
+    )
     note(_message(job, points, len(shown), all_kinds))
     return within_rectangle(points, event.selection.get(SELECTION))
 

@@ -69,7 +69,8 @@ def _criterion(name: str, labelled: bool) -> Criterion | None:
     with left:
         way = st.selectbox(column_title(name), ways, index=start, key=f"way_{name}", bind="query-params", persist_state="session")
     with right:
-        weight = st.slider(f"Weight of the {column_words(name)}", 0.1, 5.0, 1.0, 0.1, key=f"weight_{name}", bind="query-params", persist_state="session")
+        asked = f"Weight of the {column_words(name)}"
+        weight = st.slider(asked, 0.1, 5.0, 1.0, 0.1, key=f"weight_{name}", bind="query-params", persist_state="session")
     if way == TO_LABEL:
         return Criterion(name, "near", LABEL, weight)
     if way != TO_NUMBER:

@@ -336,12 +336,12 @@ def test_a_rectangle_takes_the_rows_within_it():
 def test_the_points_are_named_and_told_apart_by_a_sign(demo_job):
     points = points_of(demo_job.result, "n_lens", "power_D")
     names, kinds, all_kinds = names_and_kinds(demo_job.result, points.rows)
-    chart = candidates_scatter(names, points.x, points.y, kinds, x_title="index", y_title="power, D", all_kinds=all_kinds).to_dict()
-    data = next(iter(chart["datasets"].values()))
-    assert [d["text"] for d in data] == ["○ A", "● B", "● C", "● D", "○ E", "● F"]
-    assert "4 would conform, 0 would not conform, 2 not decided" in chart["description"]
+    drawn = candidates_scatter(names, points.x, points.y, kinds, x_title="index", y_title="power, D", all_kinds=all_kinds)
+    assert drawn.tables["points"]["text"].tolist() == ["○ A", "● B", "● C", "● D", "○ E", "● F"]
+    assert "4 would conform, 0 would not conform, 2 not decided" in drawn.description
+    assert drawn.specification()["mark"]["type"] == "text"
     many = candidates_scatter(["p"] * (NAMED + 1), range(NAMED + 1), range(NAMED + 1), ["a"] * (NAMED + 1), x_title="", y_title="", all_kinds=["a"])
-    assert many.to_dict()["mark"]["type"] == "point"
+    assert many.specification()["mark"]["type"] == "point"
     with pytest.raises(InputError, match="nothing to draw"):
         candidates_scatter([], [], [], [], x_title="", y_title="", all_kinds=["a"])
 

@@ -94,7 +94,7 @@ def test_from_a_table_to_the_files_taken_away(quiet, address, go, table, tmp_pat
     in_menu(page, "Candidates to compare", "Which are worth making?")
     page.get_by_text("C comes first").wait_for()
     ranked = saved(page, "Save the ranking as CSV", taken).read_text(encoding="utf-8")
-    assert [row["candidate"] for row in csv.DictReader(io.StringIO(ranked))][0] == "C"
+    assert next(csv.DictReader(io.StringIO(ranked)))["candidate"] == "C"
     assert openpyxl.load_workbook(saved(page, "Save the ranking as Excel", taken)).worksheets[0].max_row == 7
     assert pq.read_table(saved(page, "Save the ranking as Parquet", taken)).num_rows == 6
 
