@@ -37,7 +37,7 @@ class Job:
         self.state: Literal["running", "done", "failed", "stopped"] = "running"
         self.error, self.rows, self.problems, self.total = "", 0, 0, 0
         self.notes: tuple[str, ...] = ()
-        self.begun = time.monotonic()
+        self.begun, self.expected_s = time.monotonic(), expected_s
         self._folder = Path(tempfile.mkdtemp(prefix="lenscalc-"))
         for inner in ("in", "out"):
             (self._folder / inner).mkdir()

@@ -26,6 +26,7 @@ from lenscalc.web.note import note
 from lenscalc.web.picture import ground
 
 SHOWN = 200
+READ_AS_A_WHOLE = 25  # rows; a longer table scrolls in a frame of its own
 PICTURE = "candidates_picture"
 
 
@@ -78,7 +79,7 @@ def _axis(words: str, names: list[str], first: str, otherwise: int) -> str:
 
 def _message(job: Job, points: Points, shown: int, all_kinds: tuple[str, ...]) -> str:
     told = [f"{legend(all_kinds)}."] if len(all_kinds) > 1 else []
-    told.append("Draw a rectangle in the picture: the table below then shows what lies in it.")
+    told.append("Draw a rectangle in the picture: the table below then shows what lies in it. A double click takes it away.")
     if shown < len(points.rows):
         told.append(f"{shown:,} of {len(points.rows):,} rows are drawn, evenly spread over the file; the rectangle takes all of them.")
     if points.missing:
@@ -98,7 +99,11 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
         return
     found = rows_of(job.result, [n for n in (*NAMES, *SHORT) if n in there], first)
     found["row_name"] = np.array([f"row {i + 1}" for i in first], dtype=object)
-    st.table(in_short(found))
+    short = in_short(found)
+    if len(short) <= READ_AS_A_WHOLE:
+        st.table(short)
+    else:
+        st.dataframe(short)
     if st.checkbox("All columns of these rows", key="all_columns", bind="query-params", persist_state="session"):
         import pandas as pd
 

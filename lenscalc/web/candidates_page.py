@@ -44,6 +44,8 @@ def candidates_page() -> None:
         job = candidates_job(table, wanted)
         if is_whole(job, JOB):
             _answer(job, table, wanted)
+        elif "say by --" in job.error:
+            note("On this page it is said under *Signs of this file*, below the field for the file.")
 
 
 def _answer(job: Job, table: Table, wanted: Wanted) -> None:

@@ -45,7 +45,9 @@ def _progress(job: Job, key: str) -> None:
     if job.state != "running":
         st.rerun()
     passed_s = time.monotonic() - job.begun
-    text = line_of(job.rows, job.total, job.rows / passed_s) if job.rows else f"the first rows are on their way, {passed_s:.0f} s"
+    text = f"the first rows are on their way, {passed_s:.0f} s of perhaps {job.expected_s:.0f} s for all"
+    if job.rows:
+        text = line_of(job.rows, job.total, job.rows / passed_s)
     st.progress(min(job.rows / job.total, 1.0) if job.total else 0.0, text=f"Computing: {text}")
     if st.button("Stop", key=f"stop {key}", on_click=job.stop):
         st.rerun()

@@ -45,7 +45,7 @@ def _one(job: Job, key: str, name: str, ending: str, expected_s: float) -> None:
         st.download_button(
             words, lambda: written(job, name), name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch"
         )
-    elif key not in st.session_state and not st.button(f"Prepare {_WORDS[ending]}", key=f"prepare {key}", width="stretch"):
+    elif not _is_asked(key, job) and not st.button(f"Prepare {_WORDS[ending]}", key=f"prepare {key}", width="stretch"):
         note(f"About {expected_s:.0f} s.")
     else:
         prepared = job_of(key, job.name, job.data, **job.settings, expected_s=expected_s, result=name)
@@ -53,6 +53,15 @@ def _one(job: Job, key: str, name: str, ending: str, expected_s: float) -> None:
             st.download_button(
                 words, prepared.read, name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch"
             )
+
+
+def _is_asked(key: str, job: Job) -> bool:
+    """Whether this very result is being prepared or has been; what was prepared of another is dropped."""
+    held = st.session_state.get(key)
+    if held is not None and (held[1].data is not job.data or held[1].settings != job.settings):
+        held[1].stop()
+        del st.session_state[key]
+    return key in st.session_state
 
 
 def written(job: Job, name: str) -> bytes:
