@@ -83,8 +83,8 @@ def _message(job: Job, points: Points, shown: int, all_kinds: tuple[str, ...]) -
     if shown < len(points.rows):
         told.append(f"{shown:,} of {len(points.rows):,} rows are drawn, evenly spread over the file; the rectangle takes all of them.")
     if points.missing:
-        bad = f", {job.problems:,} of them for a problem" if job.problems else ""
-        told.append(f"{points.missing:,} rows have no place in it{bad}.")
+        bad = f" ({job.problems:,} with a problem)" if job.problems else ""
+        told.append(f"Not drawn for want of a value: {points.missing:,} of {job.rows:,} rows{bad}.")
     return " ".join(told)
 
 

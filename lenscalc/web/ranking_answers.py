@@ -50,7 +50,7 @@ def who_took_part(found: Ranked) -> str:
 
 
 def nobody_beats(found: Ranked, asked: Asked) -> None:
-    """The Pareto set, and where it lies in two of the criteria."""
+    """The Pareto set of two criteria or more, and where it lies in the first two."""
     st.header("Which does nobody beat in everything?")
     best = [name for name, stands in zip(found.names, found.ranking.pareto, strict=True) if stands]
     named = ", ".join(best[:12]) + (f" and {len(best) - 12:,} more" if len(best) > 12 else "")
@@ -58,8 +58,6 @@ def nobody_beats(found: Ranked, asked: Asked) -> None:
         f"**{named}**: {len(best):,} of {len(found.names):,}. Whoever does not want to weigh one thing against another chooses among these; each of "
         "the others is as good or worse in all that counts, and worse in something, than one of them. This is by the values alone."
     )
-    if len(asked.criteria) < 2:
-        return
     x, y = asked.criteria[1], asked.criteria[0]
     many = min(len(found.names), MOST)
     kinds = [KINDS[0] if stands else KINDS[1] for stands in found.ranking.pareto[:many]]

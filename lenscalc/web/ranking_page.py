@@ -28,7 +28,7 @@ from lenscalc.web.table_wanted import ALL, wanted
 UPLOAD, KEPT = "upload_results", "kept_results"
 CANDIDATES, SWEEP, FILE = "those of the table of candidates", "those of the sweep", "a file of results"
 TRIALS = 20_000  # good to 0.003, and done while a slider moves
-MOST_ROWS = 200_000
+MOST_ROWS, EXCEL_ROWS = 200_000, 20_000
 MIME = {"csv": "text/csv", "parquet": "application/vnd.apache.parquet", "xlsx": "application/octet-stream"}
 
 
@@ -102,13 +102,17 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     caution()
     for sentence in found.remarks:
         st.info(f"{sentence}.", icon=":material/info:")
-    nobody_beats(found, asked)
+    if len(asked.criteria) > 1:
+        nobody_beats(found, asked)
     how_sure(found, asked)
     in_order(found, asked)
     st.header("Take it away")
     for column, ending in zip(st.columns(3), MIME, strict=True):
         with column:
             words = {"csv": "CSV", "parquet": "Parquet", "xlsx": "Excel"}[ending]
+            if ending == "xlsx" and len(found.names) > EXCEL_ROWS:
+                note(f"Excel takes long beyond {EXCEL_ROWS:,} rows: take another, or lenscalc rank --out.")
+                continue
             st.download_button(
                 f"Save the ranking as {words}", _writing(found, ending), f"ranked.{ending}", mime=MIME[ending], on_click="ignore",
                 key=f"save ranked {ending}", width="stretch",

@@ -109,14 +109,17 @@ def check_design(data: bytes, name: str) -> None:
 
 
 def put_design(design: dict[str, Any]) -> None:
-    """Fill the fields from a design; they show it at the next drawing."""
+    """Fill the fields from a design; they show it at the next drawing.
+
+    The address follows a field that is on the page by itself; for one that comes with this design it gets the value here.
+    """
     fields, points, seed = fields_of(design)
-    state = st.session_state
-    state[NAMES], state["sweep_points"], state["sweep_seed"] = list(fields), points, seed
+    st.session_state[NAMES] = list(fields)
+    values: dict[str, Any] = {"sweep_points": points, "sweep_seed": seed}
     for name, field in fields.items():
-        state[f"how_{name}"] = field["how"]
         for key, value in field.items():
-            if key == "values":
-                state[f"{KEY[field['how']]}_{name}"] = value
-            elif key != "how":
-                state[f"{key}_{name}"] = value
+            values[f"{KEY[field['how']] if key == 'values' else key}_{name}"] = value
+    for key, value in values.items():
+        if key not in st.session_state:
+            st.query_params[key] = str(value)
+        st.session_state[key] = value

@@ -107,7 +107,7 @@ def test_a_bad_cell_keeps_its_row_and_is_told_there():
     assert "one place off" in table.loc["C", "problem or remark"]
     assert table.loc["C", "power with u"] == ""
     assert "Of 6 rows **5 could be computed**" in words(at)
-    assert "1 rows have no place in it, 1 of them for a problem" in words(at)
+    assert "Not drawn for want of a value: 1 of 6 rows (1 with a problem)." in words(at)
     at.checkbox(key="only_problems").check().run()
     assert list(at.table[0].value.index) == ["C"]
 

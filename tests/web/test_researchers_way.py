@@ -156,3 +156,23 @@ def test_nothing_is_wider_than_a_narrow_window(page, address, go, path, title):
     go(page, f"{address}/{path}", title)
     page.wait_for_timeout(1500)
     assert page.evaluate("document.documentElement.scrollWidth") <= 600
+
+
+def test_a_design_that_was_loaded_is_in_the_address(page, address, go, tmp_path):
+    design = tmp_path / "mine.toml"
+    design.write_text(
+        "[fixed]\nback_radius_mm = -15\ncenter_thickness_mm = 0.9\n[combine]\nn_lens = [1.47, 1.5]\n"
+        "[latin_hypercube]\npoints = 30\nseed = 3\nfront_radius_mm = { from = 12, to = 14 }\n",
+        encoding="utf-8",
+    )
+    go(page, f"{address}/a_sweep", "A sweep of designs")
+    page.get_by_text("68 rows").first.wait_for()
+    page.locator("input[type=file]").set_input_files(design)
+    page.get_by_text("60 rows").first.wait_for()
+    page.wait_for_url("**sweep_points=30*")
+    stands_still(page)
+    told = page.get_by_text("runs from").inner_text()
+    again = page.context.new_page()
+    again.goto(page.url)
+    again.get_by_text("60 rows").first.wait_for()
+    assert again.get_by_text("runs from").inner_text() == told

@@ -110,6 +110,7 @@ def test_a_design_that_is_loaded_fills_the_fields(sweep, tmp_path):
     for name, values in found.items():
         assert np.array_equal(values, columns[name])
     assert "A point a design." in words(sweep)
+    assert (sweep.query_params["how_u_n_lens"], sweep.query_params["from_u_n_lens"]) == (CUBE, "0.0001")
 
 
 @pytest.mark.parametrize(
