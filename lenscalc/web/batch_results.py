@@ -8,11 +8,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from lenscalc.batch.ranked import NAMES
 from lenscalc.decision.decide import WOULD, WOULD_NOT
-from lenscalc.quantities import is_quantity, quantity
-from lenscalc.web.number_field import label_of
 
-NAMES = ("candidate", "name", "id", "material", "lot", "specimen")
 _FIRST = ("power_D", "n_lens", "abbe_d", "u_power_D", "u_n_lens", "conformance_probability", "edge_thickness_mm", "front_radius_mm")
 KINDS = ("would conform", "would not conform", "not decided")
 
@@ -39,33 +37,6 @@ def varying_numbers(path: Path) -> list[str]:
             if number and ends and min(e[0] for e in ends) < max(e[1] for e in ends) and "refraction" not in field.name:
                 found.append(field.name)
     return [n for n in _FIRST if n in found] + [n for n in found if n not in _FIRST]
-
-
-def column_title(name: str) -> str:
-    """A column in words, with its unit.
-
-    >>> column_title("power_D"), column_title("note_own")
-    ('Power, D', 'note_own')
-    """
-    return label_of(quantity(name)) if is_quantity(name) else name
-
-
-def column_words(name: str) -> str:
-    """A column in words within a sentence.
-
-    >>> column_words("power_D"), column_words("abbe_d"), column_words("u_n_lens")
-    ('power', 'Abbe number', 'u of the index of the lens')
-    """
-    return quantity(name).label.replace("standard uncertainty of", "u of", 1) if is_quantity(name) else name
-
-
-def with_unit(name: str, text: str) -> str:
-    """A number of a column with its unit.
-
-    >>> with_unit("power_D", "20.5"), with_unit("n_lens", "1.49")
-    ('20.5 D', '1.49')
-    """
-    return f"{text} {quantity(name).unit}" if is_quantity(name) and quantity(name).unit else text
 
 
 def rows_of(path: Path, names: Sequence[str], rows: Any = None) -> dict[str, Any]:

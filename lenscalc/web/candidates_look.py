@@ -7,21 +7,12 @@ from typing import Any
 import numpy as np
 import streamlit as st
 
+from lenscalc.batch.ranked import NAMES
 from lenscalc.charts.candidates_scatter import MOST, SELECTION, candidates_scatter, legend
 from lenscalc.web.batch_job import Job
-from lenscalc.web.batch_results import (
-    NAMES,
-    Points,
-    column_title,
-    columns_of,
-    names_and_kinds,
-    points_of,
-    rows_of,
-    spread,
-    varying_numbers,
-    within_rectangle,
-)
+from lenscalc.web.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
 from lenscalc.web.candidates_table import SHORT, in_short
+from lenscalc.web.column_words import column_title
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground
 

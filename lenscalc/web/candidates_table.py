@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from lenscalc.batch.ranked import NAMES
 from lenscalc.uncertainty import probability_text
-from lenscalc.web.batch_results import NAMES
 from lenscalc.web.figures import figure
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ import streamlit as st
 
 from lenscalc.decision import Criterion, Limit
 from lenscalc.quantities import Quantity, is_quantity, plain, quantity
-from lenscalc.web.batch_results import column_title, column_words, with_unit
+from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
 

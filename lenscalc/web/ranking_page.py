@@ -21,6 +21,7 @@ from lenscalc.web.note import note
 from lenscalc.web.ranking_answers import how_sure, in_order, in_sentences, nobody_beats, who_took_part
 from lenscalc.web.ranking_form import LABEL, Asked, ask_how
 from lenscalc.web.ranking_lines import rank_command, rank_python
+from lenscalc.web.save_results import MIME, WORDS
 from lenscalc.web.sweep_job import JOB as SWEEP_JOB
 from lenscalc.web.table_source import KINDS, table_in_use
 from lenscalc.web.table_wanted import ALL, wanted
@@ -29,7 +30,6 @@ UPLOAD, KEPT = "upload_results", "kept_results"
 CANDIDATES, SWEEP, FILE = "those of the table of candidates", "those of the sweep", "a file of results"
 TRIALS = 20_000  # good to 0.003, and done while a slider moves
 MOST_ROWS, EXCEL_ROWS = 200_000, 20_000
-MIME = {"csv": "text/csv", "parquet": "application/vnd.apache.parquet", "xlsx": "application/octet-stream"}
 
 
 def ranking_page() -> None:
@@ -107,14 +107,13 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     how_sure(found, asked)
     in_order(found, asked)
     st.header("Take it away")
-    for column, ending in zip(st.columns(3), MIME, strict=True):
+    for column, ending in zip(st.columns(3), WORDS, strict=True):
         with column:
-            words = {"csv": "CSV", "parquet": "Parquet", "xlsx": "Excel"}[ending]
             if ending == "xlsx" and len(found.names) > EXCEL_ROWS:
                 note(f"Excel takes long beyond {EXCEL_ROWS:,} rows: take another, or lenscalc rank --out.")
                 continue
             st.download_button(
-                f"Save the ranking as {words}", _writing(found, ending), f"ranked.{ending}", mime=MIME[ending], on_click="ignore",
+                f"Save the ranking as {WORDS[ending]}", _writing(found, ending), f"ranked.{ending}", mime=MIME[ending], on_click="ignore",
                 key=f"save ranked {ending}", width="stretch",
             )  # fmt: skip
     results = source.name if isinstance(source, KeptResults) else "results.parquet"

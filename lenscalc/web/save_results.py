@@ -11,10 +11,10 @@ from lenscalc.web.job_watch import is_whole, job_of
 from lenscalc.web.note import note
 
 EXCEL_ROWS = 100_000
-_MIME = {
+MIME = {
     "csv": "text/csv", "parquet": "application/vnd.apache.parquet", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }  # fmt: skip
-_WORDS = {"csv": "CSV", "parquet": "Parquet", "xlsx": "Excel"}
+WORDS = {"csv": "CSV", "parquet": "Parquet", "xlsx": "Excel"}
 _MS_A_ROW = {"csv": 0.07, "parquet": 0.04, "xlsx": 0.6}  # as measured on one core, for an estimate of the time alone
 
 
@@ -30,28 +30,28 @@ def save_results(job: Job, key: str, stem: str, ms_a_row: float) -> None:
     ms_a_row : float
         what computing a row costs, without writing it.
     """
-    for column, ending in zip(st.columns(3), _WORDS, strict=True):
+    for column, ending in zip(st.columns(3), WORDS, strict=True):
         with column:
             _one(job, f"{key} {ending}", f"{stem}.{ending}", ending, job.rows * (ms_a_row + _MS_A_ROW[ending]) / 1000)
 
 
 def _one(job: Job, key: str, name: str, ending: str, expected_s: float) -> None:
-    words = f"Save as {_WORDS[ending]}"
+    words = f"Save as {WORDS[ending]}"
     if ending == "parquet":
-        st.download_button(words, job.read, name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch")
+        st.download_button(words, job.read, name, mime=MIME[ending], on_click="ignore", key=f"save {key}", width="stretch")
     elif ending == "xlsx" and job.rows > EXCEL_ROWS:
         note(f"Excel takes long beyond {EXCEL_ROWS:,} rows: take another, or the command.")
     elif expected_s <= AT_ONCE_S:
         st.download_button(
-            words, lambda: written(job, name), name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch"
+            words, lambda: written(job, name), name, mime=MIME[ending], on_click="ignore", key=f"save {key}", width="stretch"
         )
-    elif not _is_asked(key, job) and not st.button(f"Prepare {_WORDS[ending]}", key=f"prepare {key}", width="stretch"):
+    elif not _is_asked(key, job) and not st.button(f"Prepare {WORDS[ending]}", key=f"prepare {key}", width="stretch"):
         note(f"About {expected_s:.0f} s.")
     else:
         prepared = job_of(key, job.name, job.data, **job.settings, expected_s=expected_s, result=name)
         if is_whole(prepared, key):
             st.download_button(
-                words, prepared.read, name, mime=_MIME[ending], on_click="ignore", key=f"save {key}", width="stretch"
+                words, prepared.read, name, mime=MIME[ending], on_click="ignore", key=f"save {key}", width="stretch"
             )
 
 

@@ -14,11 +14,10 @@ from lenscalc.batch import read_sweep
 from lenscalc.chain.table import INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError, InputError
 from lenscalc.quantities import IMAGE_INPUTS, is_quantity, quantity
-from lenscalc.web.batch_results import column_words
+from lenscalc.web.column_words import column_title, column_words
 from lenscalc.web.note import note
 from lenscalc.web.number_field import help_of, number_field
 from lenscalc.web.sweep_design import CUBE, HOWS, LIST, ONE, POINTS, STEPS, fields_of
-from lenscalc.web.table_editor import column_label
 
 NAMES, UPLOAD, REFUSED = "sweep_of", "upload_sweep", "sweep_refused"
 START: dict[str, dict[str, Any]] = {
@@ -40,7 +39,7 @@ def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
         st.error(st.session_state[REFUSED], icon=":material/error:")
     held = st.session_state.get(NAMES) or []
     names = list(dict.fromkeys([*INPUT_COLUMNS, *(q.name for q in IMAGE_INPUTS), *LABELS, *held]))
-    chosen = st.multiselect("What the design is made of", names, default=list(START), format_func=column_label, key=NAMES, **_BOUND)
+    chosen = st.multiselect("What the design is made of", names, default=list(START), format_func=column_title, key=NAMES, **_BOUND)
     fields = {name: _field(name) for name in chosen}
     points, seed = POINTS_START, SEED_START
     if any(f["how"] == CUBE for f in fields.values()):
@@ -56,7 +55,7 @@ def _field(name: str) -> dict[str, Any]:
     hows = HOWS if is_quantity(name) else (ONE, LIST)
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
-        how = str(st.selectbox(column_label(name), hows, index=hows.index(start["how"]), key=f"how_{name}", **_BOUND))
+        how = str(st.selectbox(column_title(name), hows, index=hows.index(start["how"]), key=f"how_{name}", **_BOUND))
     if how in (ONE, LIST):
         text = str(start.get("values", "")) if how == start["how"] else ""
         told = help_of(quantity(name)) if is_quantity(name) else None

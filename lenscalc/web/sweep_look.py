@@ -11,7 +11,8 @@ import streamlit as st
 from lenscalc.charts.sweep_curves import MOST_LINES, MOST_POINTS, sweep_curves, sweep_points
 from lenscalc.quantities import is_quantity, plain, quantity
 from lenscalc.web.batch_job import Job
-from lenscalc.web.batch_results import column_title, column_words, columns_of, rows_of, spread, varying_numbers, with_unit
+from lenscalc.web.batch_results import columns_of, rows_of, spread, varying_numbers
+from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture

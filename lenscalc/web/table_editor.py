@@ -14,7 +14,8 @@ from lenscalc.batch import csv_text
 from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError
 from lenscalc.quantities import impossible, is_quantity, quantity, unusual
-from lenscalc.web.number_field import help_of, label_of
+from lenscalc.web.column_words import column_title
+from lenscalc.web.number_field import help_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -81,15 +82,6 @@ def editor(frame: pd.DataFrame, key: str) -> pd.DataFrame:
     return edited
 
 
-def column_label(name: str) -> str:
-    """What stands above a column: the registry's label with its unit, or its own name.
-
-    >>> column_label("front_radius_mm"), column_label("candidate")
-    ('Front radius, mm', 'candidate')
-    """
-    return label_of(quantity(name)) if is_quantity(name) else name
-
-
 def further_columns(frame: pd.DataFrame) -> list[str]:
     """The columns that the table might have and has not."""
     return [n for n in (*INPUT_COLUMNS, *LABELS, "note_remark") if n not in frame.columns]
@@ -99,5 +91,5 @@ def _column(name: str) -> Any:
     if name in CHOICES:
         return st.column_config.SelectboxColumn(name, options=list(CHOICES[name]), help=f"{name}: {' or '.join(CHOICES[name])}.")
     if is_quantity(name):
-        return st.column_config.TextColumn(column_label(name), help=f"{name}. {help_of(quantity(name))}")
+        return st.column_config.TextColumn(column_title(name), help=f"{name}. {help_of(quantity(name))}")
     return st.column_config.TextColumn(name, help="Carried along; it takes no part.")

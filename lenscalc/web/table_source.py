@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, NamedTuple
 import streamlit as st
 
 from lenscalc.demo import demo_text
+from lenscalc.web.column_words import column_title
 from lenscalc.web.note import note
-from lenscalc.web.table_editor import column_label, editor, frame_of, further_columns, text_of
+from lenscalc.web.table_editor import editor, frame_of, further_columns, text_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -98,7 +99,7 @@ def edit_on_page() -> None:
     left, middle, right = st.columns(3, vertical_alignment="bottom")
     with left:
         st.selectbox(
-            "Add a column", further_columns(start), index=None, format_func=column_label, key=ADDED, on_change=_add, placeholder="choose one"
+            "Add a column", further_columns(start), index=None, format_func=column_title, key=ADDED, on_change=_add, placeholder="choose one"
         )
     with middle:
         st.button("Start with an empty table", on_click=_restart, args=(True,), width="stretch")

@@ -1,5 +1,7 @@
-"""A page without a browser, and the lines of its panel typed in as they stand there."""
+"""A page without a browser, the table that is on it, and the lines of its panel typed in as they stand there."""
 
+import csv
+import io
 import shlex
 from pathlib import Path
 
@@ -7,8 +9,14 @@ from called import lenscalc as command
 from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
+from lenscalc.demo import demo_text
+from lenscalc.web.batch_results import rows_of
+from lenscalc.web.candidates_job import JOB
 
 HOME = Path(lenscalc.web.__file__).parent
+DEMO = demo_text("candidates.csv")
+LENSES = "candidate,front_radius_mm,back_radius_mm,center_thickness_mm,n_lens\n"
+EDITOR = "candidates_editor_0"
 
 
 def page(file):
@@ -34,3 +42,24 @@ def typed(line):
 def panel(at):
     """The command and the Python lines of the panel."""
     return next(c.value for c in at.code if c.language == "bash"), next(c.value for c in at.code if c.language == "python")
+
+
+def with_commas():
+    """The demo as a spreadsheet of another country saves it."""
+    rows = list(csv.reader(io.StringIO(DEMO)))
+    return "\n".join(";".join(cell.replace(".", ",") if i else cell for i, cell in enumerate(row)) for row in rows) + "\n"
+
+
+def uploaded(name, data):
+    at = page("a_file.py")
+    at.file_uploader(key="upload_candidates").set_value((name, data, "application/octet-stream")).run()
+    assert not at.exception
+    return at
+
+
+def job_of(at):
+    return at.session_state[JOB][1]
+
+
+def power(at):
+    return rows_of(job_of(at).result, ["power_D"])["power_D"]

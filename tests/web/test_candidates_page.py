@@ -1,8 +1,7 @@
-"""The page of candidates: whatever the batch reads comes in, is edited, is computed or stopped, and goes out as the command writes it."""
+"""The page of candidates: whatever the batch reads comes in, is edited, and is there again after a visit to another page."""
 
 import csv
 import io
-import time
 
 import numpy as np
 import openpyxl
@@ -10,53 +9,17 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shown import command, page, panel, typed, words
+from shown import DEMO, EDITOR, HOME, LENSES, job_of, page, panel, power, uploaded, with_commas, words
 
-from lenscalc.batch import run_batch
-from lenscalc.charts.candidates_scatter import NAMED, candidates_scatter
-from lenscalc.demo import demo_text
-from lenscalc.errors import FileError, InputError
-from lenscalc.web import batch_job, batch_process, save_results
 from lenscalc.web.batch_job import Job
-from lenscalc.web.batch_results import Points, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
-from lenscalc.web.candidates_job import JOB
-from lenscalc.web.candidates_table import in_short
-from lenscalc.web.save_results import written
+from lenscalc.web.batch_results import rows_of
 from lenscalc.web.table_editor import frame_of, text_of, with_point
-from lenscalc.web.table_wanted import ALL, BESIDES, POWER, wanted
-
-DEMO = demo_text("candidates.csv")
-LENSES = "candidate,front_radius_mm,back_radius_mm,center_thickness_mm,n_lens\n"
-EDITOR = "candidates_editor_0"
-
-
-def with_commas():
-    """The demo as a spreadsheet of another country saves it."""
-    rows = list(csv.reader(io.StringIO(DEMO)))
-    return "\n".join(";".join(cell.replace(".", ",") if i else cell for i, cell in enumerate(row)) for row in rows) + "\n"
-
-
-def uploaded(name, data):
-    at = page("a_file.py")
-    at.file_uploader(key="upload_candidates").set_value((name, data, "application/octet-stream")).run()
-    assert not at.exception
-    return at
-
-
-def job_of(at):
-    return at.session_state[JOB][1]
-
-
-def power(at):
-    return rows_of(job_of(at).result, ["power_D"])["power_D"]
+from lenscalc.web.table_wanted import POWER
 
 
 @pytest.fixture
 def demo_job():
     return Job("candidates.csv", DEMO.encode())
-
-
-# --- what comes in
 
 
 def test_the_table_on_the_page_is_the_file_it_came_from():
@@ -222,218 +185,7 @@ def test_many_rows_are_drawn_and_shown_in_part_and_say_so():
     assert len(at.dataframe[-1].value) == 200
 
 
-# --- what to compute
-
-
-def test_the_words_cover_what_must_be_named():
-    from lenscalc.chain.by_trials import BY_TRIALS
-    from lenscalc.chain.evaluate import ON_REQUEST, RECUT
-    from lenscalc.chain.image import IMAGE
-
-    covered = {name for group in BESIDES.values() for name in group.results}
-    assert covered == {*ON_REQUEST, *RECUT, *IMAGE, *BY_TRIALS, "chromatic_difference_D"}  # no refraction beside a table of powers
-    assert wanted(POWER, ()).compute[0] == "power_D"
-    assert wanted(ALL, ("Sharpness (MTF)",)).compute == ("*", "mtf", "diffraction_mtf")
-
-
-def test_what_is_asked_besides_is_there_in_its_beam():
-    at = page("a_file.py")
-    at.multiselect(key="besides").set_value(["Sharpness (MTF)", "Coloured focus (needs abbe_d)"]).run()
-    assert not at.exception
-    assert not at.error
-    found = rows_of(job_of(at).result, ["mtf", "chromatic_difference_D", "beam"])
-    assert np.isfinite(found["mtf"]).all()
-    assert set(found["beam"]) == {"model-eye"}
-    at.selectbox(key="table_beam").select("as the table says").run()
-    assert "beam is missing" in at.error[0].value
-    at.radio(key="compute").set_value(POWER)
-    at.multiselect(key="besides").set_value([]).run()
-    assert "n_lens" not in varying_numbers(job_of(at).result)
-    assert not at.exception
-
-
-# --- progress, and stopping
-
-
-def ended(job):
-    until = time.monotonic() + 60
-    while job.state == "running":
-        job.look()
-        assert time.monotonic() < until
-        time.sleep(0.05)
-    return job
-
-
-def test_a_process_of_its_own_gives_the_same_and_tells_the_same(demo_job):
-    job = ended(Job("candidates.csv", DEMO.encode(), expected_s=60))
-    assert (job.state, job.rows, job.problems) == ("done", 6, 0)
-    assert job.result.read_bytes() == demo_job.result.read_bytes()
-    bad = ended(Job("x.csv", b"a;b\n1;2\n", expected_s=60))
-    assert bad.state == "failed"
-    assert bad.error == Job("x.csv", b"a;b\n1;2\n").error
-
-
-def test_a_stopped_job_leaves_nothing(monkeypatch):
-    job = Job("candidates.csv", DEMO.encode(), expected_s=60)
-    job.stop()
-    assert job.state == "stopped"
-    assert job._process.poll() is not None
-    assert not job.result.parent.parent.exists()
-    job.look()
-    assert job.state == "stopped"
-
-
-def test_a_job_that_is_forgotten_ends_with_its_folder():
-    job = Job("candidates.csv", DEMO.encode(), expected_s=60)
-    process, folder = job._process, job.result.parent.parent
-    del job
-    assert process.poll() is not None
-    assert not folder.exists()
-
-
-def test_on_the_page_a_run_is_watched_stopped_and_begun_again(monkeypatch, demo_job):
-    monkeypatch.setattr(batch_job, "AT_ONCE_S", -1.0)
-    at = page("a_file.py")
-    assert not at.exception
-    assert job_of(at).state == "running"
-    assert not at.table
-    job = job_of(at)
-    at.button(key=f"stop {JOB}").click().run()
-    assert job.state == "stopped"
-    assert "Nothing is shown or saved of a half result" in at.info[0].value
-    assert not at.table
-    monkeypatch.setattr(batch_job, "AT_ONCE_S", 60.0)
-    at.button(key=f"again {JOB}").click().run()
-    assert job_of(at).state == "done"
-    assert np.array_equal(power(at), rows_of(demo_job.result, ["power_D"])["power_D"])
-
-
-def test_another_table_ends_the_run_of_the_one_before(monkeypatch):
-    monkeypatch.setattr(batch_job, "AT_ONCE_S", -1.0)
-    at = page("a_file.py")
-    before = job_of(at)
-    at.file_uploader(key="upload_candidates").set_value(("x.csv", (LENSES + "A,15,-15,0.9,1.49\n").encode(), "text/csv")).run()
-    assert before.state == "stopped"
-    job_of(at).stop()
-
-
-def test_too_many_rows_for_a_page_are_told(monkeypatch):
-    monkeypatch.setattr(batch_process, "MOST_ROWS", 5)
-    job = Job("candidates.csv", DEMO.encode())
-    assert job.state == "failed"
-    assert "more than 5 rows: too many for a page; the command takes a file of any length" in job.error
-    assert not job.result.exists()
-
-
-def test_a_file_that_takes_long_is_prepared_on_a_click_and_for_this_table_alone(monkeypatch):
-    monkeypatch.setattr(save_results, "AT_ONCE_S", -1.0)
-    at = page("a_file.py")
-    at.button(key=f"prepare {JOB} csv").click().run()
-    assert not at.exception
-    prepared = at.session_state[f"{JOB} csv"][1]
-    assert prepared.read() == written(job_of(at), "results.csv")
-    at.session_state[EDITOR] = {"edited_rows": {}, "added_rows": [], "deleted_rows": [5]}
-    at.run()
-    assert f"{JOB} csv" not in at.session_state
-
-
-# --- looking
-
-
-def test_a_rectangle_takes_the_rows_within_it():
-    points = Points(np.array([0, 2, 3]), np.array([1.0, 2.0, 3.0]), np.array([5.0, 6.0, 7.0]), 1)
-    assert within_rectangle(points, {"x": [3.5, 1.5], "y": [5.5, 8.0]}).tolist() == [2, 3]
-    assert within_rectangle(points, None) is None
-    assert within_rectangle(points, {"x": [1, 2]}) is None
-
-
-def test_the_points_are_named_and_told_apart_by_a_sign(demo_job):
-    points = points_of(demo_job.result, "n_lens", "power_D")
-    names, kinds, all_kinds = names_and_kinds(demo_job.result, points.rows)
-    drawn = candidates_scatter(names, points.x, points.y, kinds, x_title="index", y_title="power, D", all_kinds=all_kinds)
-    assert drawn.tables["points"]["text"].tolist() == ["○ A", "● B", "● C", "● D", "○ E", "● F"]
-    assert "4 would conform, 0 would not conform, 2 not decided" in drawn.description
-    assert drawn.specification()["mark"]["type"] == "text"
-    many = candidates_scatter(["p"] * (NAMED + 1), range(NAMED + 1), range(NAMED + 1), ["a"] * (NAMED + 1), x_title="", y_title="", all_kinds=["a"])
-    assert many.specification()["mark"]["type"] == "point"
-    with pytest.raises(InputError, match="nothing to draw"):
-        candidates_scatter([], [], [], [], x_title="", y_title="", all_kinds=["a"])
-
-
-def test_rows_are_spread_evenly():
-    assert spread(0, 5).size == 0
-    assert spread(100_000, 5000).size == 5000
-    assert spread(100_000, 5000)[-1] == 99_999
-
-
-def test_columns_that_tell_nobody_apart_and_refractions_are_no_axes(demo_job):
-    names = varying_numbers(demo_job.result)
-    assert names[:3] == ["power_D", "n_lens", "abbe_d"]
-    assert "optic_diameter_mm" not in names  # 6 mm in every row
-    assert not [n for n in names if "refraction" in n]
-
-
-def test_the_short_table_is_short():
-    columns = {"problem": ["", "bad"], "warning": ["", ""], "power_D": [20.0, np.nan], "u_power_D": [0.1, np.nan], "row_name": ["row 1", "row 2"]}
-    short = in_short(columns)
-    assert list(short.columns) == ["power with u", "problem or remark"]
-    assert list(short.index) == ["row 1", "row 2"]
-
-
-# --- taking away
-
-
-@pytest.mark.parametrize("name", ["results.csv", "results.parquet", "results.csv.gz"])
-def test_what_is_saved_are_the_bytes_of_the_command(name, demo_job, tmp_path):
-    (tmp_path / "candidates.csv").write_bytes(DEMO.encode())
-    done = command("batch", str(tmp_path / "candidates.csv"), str(tmp_path / name))
-    assert done.returncode == 0
-    assert written(demo_job, name) == (tmp_path / name).read_bytes()
-    if name == "results.parquet":
-        assert demo_job.result.read_bytes() == (tmp_path / name).read_bytes()
-
-
-def test_what_is_saved_as_excel_are_the_cells_of_the_command(demo_job, tmp_path):
-    """A workbook holds the hour at which it was written: its bytes are never the same twice."""
-    (tmp_path / "candidates.csv").write_bytes(DEMO.encode())
-    run_batch(str(tmp_path / "candidates.csv"), str(tmp_path / "results.xlsx"))
-    ours, theirs = (
-        [[c.value for c in row] for row in openpyxl.load_workbook(book).worksheets[0].iter_rows()]
-        for book in (io.BytesIO(written(demo_job, "results.xlsx")), tmp_path / "results.xlsx")
-    )
-    assert ours == theirs
-    assert len(ours) == 7
-
-
-def test_no_cell_becomes_a_formula():
-    job = Job("x.csv", (LENSES + "=1+1,15,-15,0.9,1.49\n").encode())
-    assert "\n'=1+1," in written(job, "results.csv").decode()
-    assert "'=1+1" in text_of(frame_of(LENSES + "=1+1,15,-15,0.9,1.49\n"))
-    with pytest.raises(FileError, match="empty"):
-        text_of(frame_of(LENSES))
-
-
-@pytest.mark.parametrize("besides", [[], ["Sharpness (MTF)", "The radii that would give the label"]])
-def test_the_lines_of_the_panel_give_the_same(besides, tmp_path, monkeypatch):
-    at = page("a_file.py")
-    at.multiselect(key="besides").set_value(besides).run()
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "candidates.csv").write_bytes(job_of(at).data)
-    line, python = panel(at)
-    wanted_bytes = written(job_of(at), "results.csv")
-    typed(line)
-    assert (tmp_path / "results.csv").read_bytes() == wanted_bytes
-    (tmp_path / "results.csv").unlink()
-    exec(compile(python, "panel", "exec"), {})
-    assert (tmp_path / "results.csv").read_bytes() == wanted_bytes
-
-
-# --- from page to page
-
-
 def test_table_and_choices_survive_a_visit_to_another_page():
-    from shown import HOME
-
     at = uploaded("mine.csv", (LENSES + "A,15,-15,0.9,1.49\nB,15,-15,0.9,1.5\n").encode())
     at.radio(key="compute").set_value(POWER).run()
     at.switch_page(str(HOME / "views" / "how_we_know.py")).run()
@@ -447,8 +199,6 @@ def test_table_and_choices_survive_a_visit_to_another_page():
 
 
 def test_an_edited_table_survives_a_visit_to_another_page():
-    from shown import HOME
-
     at = page("a_file.py")
     at.session_state[EDITOR] = {"edited_rows": {0: {"candidate": "Z"}}, "added_rows": [], "deleted_rows": [5]}
     at.run()
