@@ -9,10 +9,14 @@ Public names are imported on first use, so that `import lenscalc` costs nothing.
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
 from typing import Any
 
 __version__ = "0.1.0"
+
+if "IPython" in sys.modules:  # in a notebook results show themselves
+    import_module("lenscalc.notebook").show_results()
 
 _HOMES = {
     "Dispersion": "material",

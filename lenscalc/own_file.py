@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
+from collections.abc import Callable
+from functools import partial
 from importlib.resources.abc import Traversable
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 from lenscalc.errors import FileError, InputError
+
+_PIECE = 1 << 16
+LARGEST_BYTES = 256 * _PIECE  # what a person writes is far below; a device that never ends must not fill the memory
+
+# tomllib's time grows with the third power of the parts of a dotted key: 50,000 take a minute and gigabytes
+_LONG_KEY = re.compile(r"""(?<![\w"'-])(?:[\w"'-]+[ \t]*\.[ \t]*){50}""")
 
 
 def read_text(source: str | Path | Traversable, name: str | None = None, *, kind: str = "UTF-8") -> str:
@@ -16,25 +26,35 @@ def read_text(source: str | Path | Traversable, name: str | None = None, *, kind
     Raises
     ------
     FileError
-        if the file is not there, or is not UTF-8 text.
+        if the file is not there, is larger than what a person writes, or is not UTF-8 text.
     """
     path = Path(source) if isinstance(source, str) else source
     try:
-        return path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise FileError(f"{name or path}: {error.strerror or error}") from None
-    except UnicodeDecodeError:
-        raise FileError(f"{name or path}: not UTF-8 text; save the file as {kind}") from None
+        with path.open("rb") as file:
+            data = b"".join(islice(iter(partial(file.read, _PIECE), b""), LARGEST_BYTES // _PIECE + 1))
+        if len(data) > LARGEST_BYTES:
+            raise FileError(f"{name or path}: larger than {LARGEST_BYTES >> 20} MiB; nothing of that size belongs here")
+        return data.decode("utf-8-sig")
+    except (OSError, ValueError) as error:
+        if isinstance(error, FileError):
+            raise
+        if isinstance(error, UnicodeDecodeError):
+            raise FileError(f"{name or path}: not UTF-8 text; save the file as {kind}") from None
+        raise FileError(f"{name or path}: {getattr(error, 'strerror', None) or error}") from None
 
 
-def tables_in(text: str, name: str, *, error: type[InputError] = InputError) -> dict[str, Any]:
+def tables_in(text: str, name: str, *, error: type[InputError] = InputError, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:
     """The tables of a TOML text; what is none is told as `error`, with the place.
 
     >>> tables_in("wavelength: 589", "mine.toml")  # doctest: +ELLIPSIS
     Traceback (most recent call last):
     lenscalc.errors.InputError: mine.toml: not a TOML file: ...
     """
+    if _LONG_KEY.search(text):
+        raise error(f"{name}: a name with more than fifty points in it; no table here has such a one")
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as wrong:
+        return tomllib.loads(text, parse_float=parse_float)
+    except ValueError as wrong:  # also a whole number of thousands of digits
         raise error(f"{name}: not a TOML file: {wrong}") from None
+    except RecursionError:
+        raise error(f"{name}: brackets within brackets, too many to be read") from None

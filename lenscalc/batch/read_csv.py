@@ -7,6 +7,7 @@ import io
 import re
 import sys
 import zlib
+from collections import Counter
 from collections.abc import Iterator
 from itertools import chain, islice
 from pathlib import Path
@@ -19,6 +20,8 @@ from lenscalc.batch.columns import is_number_column, is_ours
 from lenscalc.errors import FileError
 
 SEPARATORS = (",", ";", "\t")
+MOST_COLUMNS = 16_384  # as in a workbook
+LONGEST_LINE = 16 << 20  # characters; a packed file may hide a line that fills the memory
 SAMPLE_ROWS = 1000  # looked at for the decimal sign, whatever the size of a block
 
 _COMMA_DECIMAL = re.compile(r"[+-]?[0-9]*,[0-9]+([eE][+-]?[0-9]+)?")
@@ -87,18 +90,21 @@ def _text(
 class _Lines:
     """The lines of a text, and whether the last one had an end."""
 
-    def __init__(self, file: TextIO) -> None:
-        self.file, self.ended = file, True
+    def __init__(self, file: TextIO, name: str) -> None:
+        self.file, self.name, self.ended = file, name, True
 
     def __iter__(self) -> Iterator[str]:
         line = "\n"
-        for line in self.file:
+        while read := self.file.readline(LONGEST_LINE):
+            line = read
+            if len(line) == LONGEST_LINE:
+                raise FileError(f"{self.name}: a line is longer than {LONGEST_LINE:,} characters; is it a table, with every line ended?")
             yield line
         self.ended = line.endswith(("\n", "\r"))
 
 
 def _rows(file: TextIO, name: str, block_rows: int, separator: str | None, decimal: str | None) -> Iterator[Block]:
-    lines = _Lines(file)
+    lines = _Lines(file, name)
     unread = iter(lines)
     line_num = 0
     try:
@@ -191,8 +197,10 @@ def check_names(names: list[str], where: str) -> None:
     ------
     FileError
     """
-    for n in names:
+    if len(names) > MOST_COLUMNS:
+        raise FileError(f"{where}: the first line names {len(names):,} columns; {MOST_COLUMNS:,} are the most that a table may have")
+    for n, times in Counter(names).items():
         if not n:
             raise FileError(f"{where}: a column has no name in the first line")
-        if names.count(n) > 1:
+        if times > 1:
             raise FileError(f"{where}: the column {n} stands there more than once")

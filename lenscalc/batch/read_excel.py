@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import zipfile
 from collections.abc import Iterator
 from itertools import islice
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -12,11 +14,14 @@ from lenscalc.batch.block import Block
 from lenscalc.batch.read_csv import check_names
 from lenscalc.errors import FileError
 
+MOST_UNPACKED, MOST_TIMES = 100_000_000, 100  # bytes; times the packed size
+
 
 def read_excel(path: str, block_rows: int) -> Iterator[Block]:
     """Blocks of the first sheet."""
     import openpyxl
 
+    _refuse_a_flood(path)
     try:
         book = openpyxl.load_workbook(path, read_only=True, data_only=True)
     except Exception as error:  # a broken archive comes as zipfile's, xml's or openpyxl's own error
@@ -44,6 +49,22 @@ def read_excel(path: str, block_rows: int) -> Iterator[Block]:
     if not done:
         yield Block({n: np.array([], dtype=object) for n in names})
     book.close()
+
+
+def _refuse_a_flood(path: str) -> None:
+    """A small archive can unpack to more than any memory; what a spreadsheet program writes unpacks to some ten times its size.
+
+    Raises
+    ------
+    FileError
+    """
+    try:
+        with zipfile.ZipFile(path) as archive:
+            unpacked = sum(member.file_size for member in archive.infolist())
+    except (zipfile.BadZipFile, OSError, NotImplementedError) as error:
+        raise FileError(f"{path}: not an Excel workbook: {error}") from None
+    if unpacked > MOST_UNPACKED and unpacked > MOST_TIMES * Path(path).stat().st_size:
+        raise FileError(f"{path}: {unpacked / 1e6:,.0f} MB are packed into it, over {MOST_TIMES} times its size; no table is packed that tightly")
 
 
 def _cell(value: Any) -> Any:

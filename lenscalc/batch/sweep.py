@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
@@ -13,7 +12,8 @@ import numpy as np
 
 from lenscalc.batch.block import Block
 from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
-from lenscalc.errors import FileError, InputError, UnknownNameError
+from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.own_file import read_text, tables_in
 from lenscalc.quantities import FloatArray, as_number, is_quantity, quantity
 
 LARGEST_HYPERCUBE = 20_000_000  # points times quantities: 160 MB; a Latin hypercube is only one as a whole
@@ -74,14 +74,11 @@ def read_sweep(path: str | Path) -> Sweep:
     Raises
     ------
     FileError
-        for what is no TOML.
+        for a file that cannot be read as text.
     InputError
-        for a name that nobody knows, a range that does not come out even, a value that cannot be.
+        for what is no TOML, a name that nobody knows, a range that does not come out even, a value that cannot be.
     """
-    try:
-        design = tomllib.loads(Path(path).read_text(encoding="utf-8"), parse_float=Decimal)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
-        raise FileError(f"{path}: not a design in TOML: {error}") from None
+    design = tables_in(read_text(path), str(path), error=InputError, parse_float=Decimal)
     try:
         return _sweep(design)
     except InputError as error:

@@ -1,6 +1,7 @@
 """Every chart once, for pages, notebooks and the report: functions of numbers that return altair charts."""
 
 from lenscalc.charts.budget_bars import budget_bars
+from lenscalc.charts.control_chart import control_chart_drawing
 from lenscalc.charts.drawing import Drawing
 from lenscalc.charts.lens_drawing import lens_drawing
 from lenscalc.charts.lens_with_rays import lens_with_rays
@@ -14,6 +15,6 @@ from lenscalc.charts.save import save_chart
 from lenscalc.charts.through_focus import through_focus
 
 __all__ = [
-    "Drawing", "budget_bars", "lens_drawing", "lens_with_rays", "light_path_drawing", "mtf_curve", "point_spread_picture", "power_against_index",
-    "proportion_bars", "rank_bars", "save_chart", "through_focus",
+    "Drawing", "budget_bars", "control_chart_drawing", "lens_drawing", "lens_with_rays", "light_path_drawing", "mtf_curve",
+    "point_spread_picture", "power_against_index", "proportion_bars", "rank_bars", "save_chart", "through_focus",
 ]  # fmt: skip

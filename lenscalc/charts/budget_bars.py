@@ -9,9 +9,10 @@ import pandas as pd
 
 from lenscalc.charts.style import BLUE, Ground, quiet, styled
 from lenscalc.uncertainty import BudgetLine
+from lenscalc.uncertainty.budget import WHOSE
+from lenscalc.uncertainty.rounding import percent
 
 ROW_px = 38
-WHOSE = {"instrument": "the instrument's", "lot": "the lot's", "lens": "each lens's own", "convention": "a convention's"}
 
 
 def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = "light") -> alt.LayerChart:
@@ -56,12 +57,3 @@ def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = 
         width="container", height=max(1, len(table)) * ROW_px, description=f"Share of the squared uncertainty by source; the largest is {largest}."
     )
     return styled(chart, ground)
-
-
-def percent(share: float) -> str:
-    """A share in words, never more digits than it needs.
-
-    >>> percent(0.6211), percent(0.0037)
-    ('62 %', '0.4 %')
-    """
-    return f"{100 * share:.0f} %" if share >= 0.0095 else f"{100 * share:.1g} %" if share >= 0.0005 else "below 0.05 %"

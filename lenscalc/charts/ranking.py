@@ -9,10 +9,10 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from lenscalc.charts.budget_bars import percent
 from lenscalc.charts.drawing import Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.errors import InputError
+from lenscalc.uncertainty.rounding import percent
 
 ROW_px = 58
 WRITTEN = 0.005  # smaller shares are drawn and not written

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import os
+import re
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +13,7 @@ from lenscalc.errors import FileError
 
 PAPER = {"light": "#ffffff", "dark": "#191814"}
 ENDINGS = (".html", ".svg", ".png", ".json")
+_UNDRAWABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")  # no sign of XML 1.0
 
 
 def check_chart_path(path: str) -> None:
@@ -40,7 +43,7 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
     check_chart_path(path)
     ending = Path(path).suffix.lower()
     part = f"{path}.part"
-    chart = chart.configure(**{**chart.config.to_dict(), "background": PAPER[ground]})
+    chart = drawable(chart.configure(**{**chart.config.to_dict(), "background": PAPER[ground]}))
     try:
         if ending == ".html":
             chart.save(part, format="html", inline=True)
@@ -51,3 +54,36 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
         raise FileError(f"{path}: {error.strerror or error}") from None
     finally:
         Path(part).unlink(missing_ok=True)
+
+
+def svg_of(chart: Any, *, font: str | None = None) -> str:
+    """A chart as the text of an SVG, without a ground of its own; `font` takes the place of the system's fonts.
+
+    The chart must have a width of its own.
+    """
+    if font is not None:
+        chart = chart.configure(**{**chart.config.to_dict(), "font": font})
+    target = io.StringIO()
+    drawable(chart).save(target, format="svg")
+    return target.getvalue()
+
+
+def drawable(chart: Any) -> Any:
+    """The chart with a � for every sign in its texts that an SVG cannot hold: the converter would end the whole process at one of them.
+
+    >>> import altair as alt, pandas as pd
+    >>> chart = alt.Chart(pd.DataFrame({"name": ["lot\x07 7"]})).mark_text().encode(text="name")
+    >>> [rows[0]["name"] for rows in drawable(chart).to_dict()["datasets"].values()]
+    ['lot� 7']
+    """
+    specification = chart.to_dict()
+    cleaned = _cleaned(specification)
+    return chart if cleaned == specification else type(chart).from_dict(cleaned)
+
+
+def _cleaned(value: Any) -> Any:
+    if isinstance(value, str):
+        return _UNDRAWABLE.sub("�", value)
+    if isinstance(value, dict):
+        return {_cleaned(k): _cleaned(v) for k, v in value.items()}
+    return [_cleaned(v) for v in value] if isinstance(value, list) else value

@@ -33,6 +33,11 @@ def quiet(ground: Ground) -> str:
     return _QUIET[ground]
 
 
+def neutral_colours() -> tuple[tuple[str, str], ...]:
+    """The colours that are neither blue nor orange: on a light ground, and what takes their place on a dark one."""
+    return tuple((of["light"], of["dark"]) for of in (_INK, _QUIET, _LINE))
+
+
 def titled(*sentences: str, letters: int = 64) -> alt.TitleParams:
     """Sentences above a chart, each on lines of its own, short enough for a narrow window; a number keeps its unit.
 

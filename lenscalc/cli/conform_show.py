@@ -8,10 +8,12 @@ from typing import Any
 import click
 import numpy as np
 
-from lenscalc.cli.show import at_most, heading, known_well_enough_text, line, paragraph, show_end, value_line
+from lenscalc.cli.show import heading, line, paragraph, show_end, value_line
 from lenscalc.decision import REFERENCE_LINES, RULE
+from lenscalc.decision.adequacy import known_well_enough_text
 from lenscalc.decision.instrument import DecimalsNeeded
 from lenscalc.uncertainty import probability_text
+from lenscalc.uncertainty.rounding import at_most
 
 
 def show_answer(values: dict[str, Any], edition: str, warnings: Sequence[str]) -> None:

@@ -17,8 +17,8 @@ from lenscalc.errors import FileError
 @click.option("--force", is_flag=True, help="Write over files of the same name.")
 @json_option
 def demo(folder: str, force: bool, as_json: bool) -> None:
-    """Copy the demo data into FOLDER: three reading sheets, a day's readings and a table of six candidates, all invented, and one sheet of
-    published readings.
+    """Copy the demo data into FOLDER: three reading sheets, a day's readings, a table of six candidates and a series of water checks, all
+    invented, and one sheet of published readings.
 
     \b
     Example:

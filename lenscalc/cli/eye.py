@@ -8,11 +8,12 @@ import click
 
 from lenscalc.cli.eye_sections import Section, chromatic_asked, chromatic_section, light_path_section, proportion_section
 from lenscalc.cli.options import json_option, quantity_option, quantity_options, reader_of
-from lenscalc.cli.show import at_most, heading, paragraph, show_end, show_json, value_line
+from lenscalc.cli.show import heading, paragraph, show_end, show_json, value_line
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye import in_proportion, schematic_eyes, what_if
 from lenscalc.quantities import complaint, quantity
+from lenscalc.uncertainty.rounding import at_most
 
 
 @click.command()

@@ -11,8 +11,9 @@ from lenscalc.chain import follow as follow_sheet
 from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.sheet import sheet_argument, wanted_sheet
-from lenscalc.cli.show import heading, known_well_enough_text, line, paragraph, show_end, show_json, value_line
+from lenscalc.cli.show import heading, line, paragraph, show_end, show_json, value_line
 from lenscalc.decision import RULE, lot_forecast, read_tolerance_table
+from lenscalc.decision.adequacy import known_well_enough_text
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.uncertainty import budget, decimals_for, probability_text
 

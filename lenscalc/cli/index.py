@@ -62,7 +62,7 @@ def index_values(followed: Followed) -> dict[str, Any]:
 
 def _dispersion_values(followed: Followed) -> dict[str, Any]:
     d = followed.read.dispersion
-    if d is None or len(followed.sheet.readings) < 2:
+    if d is None or len({r.wavelength_nm for r in followed.sheet.readings}) < 2:  # one line: the Abbe number is the one that was stated
         return {}
     return {"abbe_d": d.abbe_d, "u_abbe_d": d.u_abbe_d, "abbe_e": d.abbe_e, "u_abbe_e": d.u_abbe_e}
 

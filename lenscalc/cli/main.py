@@ -12,6 +12,7 @@ from lenscalc.errors import LenscalcError
 COMMANDS = {
     "follow": "one reading sheet, all the way to the decision",
     "index": "one reading sheet, to the index in use",
+    "report": "the determination of a sheet as PDF or HTML, to print and to keep",
     "day": "a day's readings of many specimens, to the index of each",
     "power": "power of a lens from its dimensions and index",
     "recut": "the radii that give a wanted power with this index; a ladder of powers",
@@ -21,6 +22,7 @@ COMMANDS = {
     "polymer": "published polymers, each with its paper; your own beside them",
     "batch": "a file of lenses through the whole chain",
     "rank": "which candidates of a file of results are worth making, and how sure that is",
+    "control": "has the instrument or the material moved? a series on a control chart",
     "verify": "the reference cases, with their sources",
     "demo": "copy the demo data into a folder",
     "app": "the pages in a browser, on this machine only",

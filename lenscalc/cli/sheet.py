@@ -8,7 +8,8 @@ from typing import Any
 import click
 
 from lenscalc.demo import FIRST_SHEET, demo_text
-from lenscalc.refractometer import ReadingSheet, read_sheet, sheet_from_text
+from lenscalc.own_file import read_text
+from lenscalc.refractometer import ReadingSheet, sheet_from_text
 
 
 def sheet_argument(f: Callable[..., Any]) -> Callable[..., Any]:
@@ -19,6 +20,11 @@ def sheet_argument(f: Callable[..., Any]) -> Callable[..., Any]:
 
 def wanted_sheet(sheet: str | None, demo: bool) -> ReadingSheet:
     """The sheet of the file, or the demo's."""
+    return sheet_from_text(*sheet_text(sheet, demo))
+
+
+def sheet_text(sheet: str | None, demo: bool) -> tuple[str, str]:
+    """The text of the file, or of the demo's, and the name that stands in messages."""
     if demo == (sheet is not None):
         raise click.UsageError("give one reading sheet, or --demo")
-    return sheet_from_text(demo_text(FIRST_SHEET), FIRST_SHEET) if demo else read_sheet(str(sheet))
+    return (demo_text(FIRST_SHEET), FIRST_SHEET) if demo else (read_text(str(sheet)), str(sheet))

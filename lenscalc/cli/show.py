@@ -73,26 +73,3 @@ def show_end(warnings: Iterable[str]) -> None:
             paragraph(f"- {sentence}")
     heading("Caution")
     paragraph(CAUTION)
-
-
-def at_most(largest: float) -> str:
-    """An upper limit to two significant digits, rounded down so that it stays one.
-
-    >>> at_most(0.00168), at_most(0.1999)
-    ('0.0016', '0.19')
-    """
-    from decimal import ROUND_FLOOR, Decimal
-
-    exact = Decimal(repr(float(largest)))
-    return str(exact.quantize(Decimal((0, (1,), exact.adjusted() - 1)), rounding=ROUND_FLOOR).normalize())
-
-
-def known_well_enough_text(largest: float | None, power_D: float, lower_D: float, upper_D: float) -> str:
-    """How well something must be known, or why that cannot be said."""
-    if not lower_D < power_D < upper_D:
-        return "no u decides: the power lies outside the limits"
-    if largest is None or np.isnan(largest):
-        return "not computed: a dimension is taken as exact, or the power does not depend on it"
-    if largest == 0:
-        return "no u decides: the other contributions alone are too large"
-    return "any u decides" if np.isinf(largest) else f"u {at_most(largest)} or better"

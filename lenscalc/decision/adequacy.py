@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.uncertainty import conformance_probability
+from lenscalc.uncertainty.rounding import at_most
 
 
 def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof: Any = np.inf) -> Any:
@@ -46,3 +47,14 @@ def largest_u_n_lens(
     left = whole * whole - u_other_D * u_other_D
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.sqrt(np.maximum(left, 0.0)) / np.abs(d_power_d_n_lens)
+
+
+def known_well_enough_text(largest: float | None, power_D: float, lower_D: float, upper_D: float) -> str:
+    """How well something must be known, or why that cannot be said."""
+    if not lower_D < power_D < upper_D:
+        return "no u decides: the power lies outside the limits"
+    if largest is None or np.isnan(largest):
+        return "not computed: a dimension is taken as exact, or the power does not depend on it"
+    if largest == 0:
+        return "no u decides: the other contributions alone are too large"
+    return "any u decides" if np.isinf(largest) else f"u {at_most(largest)} or better"

@@ -1,4 +1,6 @@
-"""Demo data: three invented reading sheets and one of published readings, a day's readings with what they share, six candidates."""
+"""Demo data: three invented reading sheets and one of published readings, a day's readings with what they share, six candidates,
+a series of water checks.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +9,14 @@ from importlib.resources.abc import Traversable
 
 FIRST_SHEET = "copolymer_c.toml"
 SHARED_OF_A_DAY = "day.toml"  # tables of a sheet, and no sheet by itself
+WATER_CHECKS = "water_checks.csv"
 
 
 def demo_files() -> list[Traversable]:
     """Every file of the demo, in the package.
 
     >>> sorted(f.name for f in demo_files())
-    ['candidates.csv', 'copolymer_b.toml', 'copolymer_c.toml', 'copolymer_e.toml', 'day.csv', 'day.toml', 'pmma_published.toml']
+    ['candidates.csv', 'copolymer_b.toml', 'copolymer_c.toml', 'copolymer_e.toml', 'day.csv', 'day.toml', 'pmma_published.toml', 'water_checks.csv']
     """
     return [f for f in files("lenscalc.demo").iterdir() if f.name.endswith((".toml", ".csv"))]
 

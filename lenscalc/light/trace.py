@@ -109,7 +109,8 @@ def trace(
         v = -1.0 / within(OBJECT_DISTANCE, object_distance_mm)
     else:
         v = within(VERGENCE, vergence_D) / (1000.0 * np.asarray(system.indices[0], dtype=np.float64))
-    x, y = np.broadcast_arrays(within(HEIGHT, x_mm, "x_mm"), within(HEIGHT, y_mm, "y_mm"))
+    x, y = within(HEIGHT, x_mm, "x_mm"), within(HEIGHT, y_mm, "y_mm")
+    x, y = (np.broadcast_to(a, np.broadcast_shapes(x.shape, y.shape)) for a in (x, y))
     place = _Places(row.shape, v, plane_mm, x)
     x, y = place.of_rays(x), place.of_rays(y)
     row, v = place.of_lenses(row), place.of_lens(v)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 
 from lenscalc.uncertainty.estimate import Estimate
+
+WHOSE: Final = {"instrument": "the instrument's", "lot": "the lot's", "lens": "each lens's own", "convention": "a convention's"}
 
 
 class BudgetLine(NamedTuple):

@@ -36,6 +36,39 @@ def with_u(value: float, u: float, unit: str = "") -> str:
     return f"{value:.{d}f}{space}, u {u:.{d}f}{space}"
 
 
+def figure(value: float, u: float, unit: str = "", *, decimals_if_exact: int = 3) -> str:
+    """A value with its standard uncertainty.
+
+    >>> figure(-0.0563, 0.0402, "D"), figure(20.469666, 0.0, "D")
+    ('−0.056 D, u 0.040 D', '20.470 D, with everything taken as exact')
+    """
+    if u == 0:
+        return f"{signed(value, decimals_if_exact)}{' ' if unit else ''}{unit}, with everything taken as exact"
+    return with_u(value, u, unit).replace("-", "−")
+
+
+def signed(value: float, decimals: int) -> str:
+    """A number with this many decimals, a true minus, and no minus before a zero.
+
+    >>> signed(-0.0001, 2), signed(-15.0, 1)
+    ('0.00', '−15.0')
+    """
+    text = f"{value:.{decimals}f}"
+    return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
+
+
+def at_most(largest: float) -> str:
+    """An upper limit to two significant digits, rounded down so that it stays one.
+
+    >>> at_most(0.00168), at_most(0.1999)
+    ('0.0016', '0.19')
+    """
+    from decimal import ROUND_FLOOR, Decimal
+
+    exact = Decimal(repr(float(largest)))
+    return str(exact.quantize(Decimal((0, (1,), exact.adjusted() - 1)), rounding=ROUND_FLOOR).normalize())
+
+
 def probability_text(p: float) -> str:
     """A probability to three decimals, in words where it is nearer to 0 or 1.
 
@@ -45,6 +78,15 @@ def probability_text(p: float) -> str:
     if p > 0.9995:
         return "above 0.999"
     return "below 0.001" if p < 0.0005 else f"{p:.3f}"
+
+
+def percent(share: float) -> str:
+    """A share in words, never more digits than it needs.
+
+    >>> percent(0.6211), percent(0.0037)
+    ('62 %', '0.4 %')
+    """
+    return f"{100 * share:.0f} %" if share >= 0.0095 else f"{100 * share:.1g} %" if share >= 0.0005 else "below 0.05 %"
 
 
 def numerical_tolerance(u: float, digits: int = 2) -> float:

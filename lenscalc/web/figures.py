@@ -6,28 +6,9 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.uncertainty import with_u
+from lenscalc.uncertainty.rounding import figure, signed
 
-
-def figure(value: float, u: float, unit: str = "", *, decimals_if_exact: int = 3) -> str:
-    """A value with its standard uncertainty.
-
-    >>> figure(-0.0563, 0.0402, "D"), figure(20.469666, 0.0, "D")
-    ('−0.056 D, u 0.040 D', '20.470 D, with everything taken as exact')
-    """
-    if u == 0:
-        return f"{signed(value, decimals_if_exact)}{' ' if unit else ''}{unit}, with everything taken as exact"
-    return with_u(value, u, unit).replace("-", "−")
-
-
-def signed(value: float, decimals: int) -> str:
-    """A number with this many decimals, a true minus, and no minus before a zero.
-
-    >>> signed(-0.0001, 2), signed(-15.0, 1)
-    ('0.00', '−15.0')
-    """
-    text = f"{value:.{decimals}f}"
-    return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
+__all__ = ["figure", "first", "signed"]
 
 
 def first(values: Any) -> float:

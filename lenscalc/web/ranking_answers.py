@@ -9,11 +9,11 @@ import pandas as pd
 import streamlit as st
 
 from lenscalc.batch import Ranked
-from lenscalc.charts.budget_bars import percent
 from lenscalc.charts.candidates_scatter import MOST, candidates_scatter, legend
 from lenscalc.charts.ranking import rank_bars_drawing
 from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED, Criterion, departure
 from lenscalc.uncertainty import probability_text
+from lenscalc.uncertainty.rounding import percent
 from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.figures import figure
 from lenscalc.web.note import note

@@ -9,7 +9,10 @@ import streamlit as st
 Page = tuple[str, str, str]  # file in views/, title, path in the address
 
 SECTIONS: dict[str, tuple[Page, ...]] = {
-    "A lot to judge": (("one_reading.py", "One reading, all the way", "one_reading"),),
+    "A lot to judge": (
+        ("one_reading.py", "One reading, all the way", "one_reading"),
+        ("moved.py", "Has the instrument or the material moved?", "moved"),
+    ),
     "Something to show": (("a_lens.py", "A lens by its dimensions", "a_lens"), ("its_image.py", "How sharp is its image?", "its_image")),
     "Candidates to compare": (
         ("a_file.py", "A table of candidates", "a_file"),

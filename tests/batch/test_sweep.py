@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from lenscalc.batch import read_sweep, run_batch
-from lenscalc.errors import FileError, InputError
+from lenscalc.errors import InputError
 
 FIXED = "[fixed]\ncenter_thickness_mm = 0.9\n"
 
@@ -104,7 +104,7 @@ def test_a_design_that_is_none_is_refused(tmp_path, text, told):
 
 
 def test_what_is_no_toml_is_refused(tmp_path):
-    with pytest.raises(FileError, match="not a design in TOML"):
+    with pytest.raises(InputError, match="not a TOML file"):
         read_sweep(design(tmp_path, "[combine\n"))
 
 

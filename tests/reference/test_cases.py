@@ -76,6 +76,7 @@ FORMULAS = {
     "vergence_downstream", "snell_deg", "critical_angle_index", "minimum_deviation_index", "v_block_index",
     "prism_reading_index", "without_compensation", "nested_mean", "grubbs", "fit_line",
     "acceptance_limits_at", "global_risks", "guard_band_at_global_risk", "process_capability", "lot_forecast",
+    "chart_constants", "control_chart", "average_run_length",
     "better_probability", "rank_trials", "pareto_set",
     "refraction_change", "eye_sensitivities", "image_size_mm_per_radian", "image_size_ratio", "chromatic_change",
     "eye_mtf",

@@ -62,7 +62,7 @@ def test_nothing_leaves_the_machine_and_nobody_is_shut_out(page, address, go, fi
     assert grave == [], json.dumps(told, indent=1)
 
 
-@pytest.mark.parametrize("path", ["", "a_lens", "its_image", "a_file", "an_eye", "how_we_know"])
+@pytest.mark.parametrize("path", ["", "a_lens", "its_image", "a_file", "an_eye", "moved", "how_we_know"])
 def test_nothing_is_wider_than_a_narrow_window(page, address, go, path):
     page.set_viewport_size({"width": 600, "height": 900})
     go(page, f"{address}/{path}", next(title for file, title, p in PAGES if p == (path or "one_reading")))

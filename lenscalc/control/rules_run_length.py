@@ -1,0 +1,97 @@
+"""The run length of sets of run rules: exactly over states where a set has finitely many, by trials for rules of trend."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+
+from lenscalc.control.rules import Rule, signalling
+
+_TRIALS: Final = 20_000
+_SEED: Final = 20260104
+_BLOCK: Final = 64
+_LONGEST: Final = 200_000
+
+Memory = tuple[int, ...]
+
+
+@lru_cache(maxsize=512)
+def by_states(rules: tuple[Rule, ...], shift: float) -> float:
+    """Mean run length by a Markov chain: a state is, for each rule and side, which of the last points were beyond and may still count."""
+    from scipy.special import ndtr
+
+    cuts = sorted({side * rule.beyond_sigma for rule in rules for side in (1, -1)})
+    edges = np.array([-np.inf, *cuts, np.inf])
+    chance = np.diff(ndtr(edges - shift))
+    inside = [0.5 * (max(a, -40.0) + min(b, 40.0)) for a, b in pairwise(edges.tolist())]
+    start: Memory = (0,) * (2 * len(rules))
+    number: dict[Memory, int] = {start: 0}
+    to_do, moves = [start], []
+    while to_do:
+        state = to_do.pop()
+        for z, p in zip(inside, chance, strict=True):
+            after = _next(state, z, rules)
+            if after is None:
+                continue
+            if after not in number:
+                number[after] = len(number)
+                to_do.append(after)
+            moves.append((number[state], number[after], p))
+    held = np.eye(len(number))
+    for a, b, p in moves:
+        held[a, b] -= p
+    return float(np.linalg.solve(held, np.ones(len(number)))[0])
+
+
+def _next(state: Memory, z: float, rules: tuple[Rule, ...]) -> Memory | None:
+    """What is remembered after a point at z; None if it signals. The newest point is the lowest bit."""
+    after = []
+    for i, rule in enumerate(rules):
+        for j, side in enumerate((1, -1)):
+            beyond = int(side * z > rule.beyond_sigma)
+            seen = (state[2 * i + j] << 1) | beyond
+            if beyond and seen.bit_count() >= rule.needed:
+                return None
+            after.append(_that_may_count(seen, rule))
+    return tuple(after)
+
+
+def _that_may_count(seen: int, rule: Rule) -> int:
+    """Without the bits that no future point can bring to a signal any more."""
+    kept = 0
+    for age in range(1, rule.among):
+        newer_or_it = seen & ((1 << age) - 1)
+        if seen >> (age - 1) & 1 and newer_or_it.bit_count() + rule.among - age >= rule.needed:
+            kept |= 1 << (age - 1)
+    return kept
+
+
+@lru_cache(maxsize=512)
+def by_trials(rules: tuple[Rule, ...], shift: float) -> tuple[float, float]:
+    """Mean run length and its standard uncertainty from trials with a fixed seed, so that the same question has the same answer."""
+    draw = np.random.default_rng(_SEED)
+    lengths = np.zeros(_TRIALS)
+    longest = max(rule.among for rule in rules)
+    alive = np.arange(_TRIALS)
+    before = np.empty((_TRIALS, 0))
+    done = 0
+    while len(alive):
+        fresh = draw.standard_normal((len(alive), _BLOCK)) + shift
+        z = np.hstack([before, fresh])
+        hits = np.zeros(z.shape, dtype=bool)
+        for rule in rules:
+            hits |= signalling(z, rule) != 0
+        hits[:, : before.shape[1]] = False  # told before
+        first = np.where(hits.any(axis=1), hits.argmax(axis=1), z.shape[1])
+        ended = first < z.shape[1]
+        lengths[alive[ended]] = done + first[ended] - before.shape[1] + 1
+        alive = alive[~ended]
+        before = z[~ended][:, -longest:]
+        done += _BLOCK
+        if done >= _LONGEST:
+            lengths[alive] = done
+            break
+    return float(lengths.mean()), float(lengths.std(ddof=1) / _TRIALS**0.5)

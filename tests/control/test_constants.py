@@ -1,0 +1,47 @@
+"""The constants of control charts, against closed forms; the printed tables stand in reference_cases/control_charts.toml."""
+
+from itertools import pairwise
+from math import asin, gamma, pi, sqrt
+
+import numpy as np
+import pytest
+
+from lenscalc.control import chart_constants
+from lenscalc.errors import InputError
+
+
+def test_ranges_of_two_three_and_four_in_closed_form():
+    """Range of two: |x − y|, mean 2/√π, variance 2 − 4/π. Of three: mean 3/√π. Of four: (6/√π)·(1 − (2/π)·asin(1/√3)·…) by order statistics.
+
+    Of four the mean is 2·E x₍₄₎ = (6/√π)·(1/2 + asin(1/3)/π) (Bose and Gupta 1959, from memory).
+    """
+    assert chart_constants(2).d2 == pytest.approx(2 / sqrt(pi), rel=1e-14)
+    assert chart_constants(2).d3 == pytest.approx(sqrt(2 - 4 / pi), rel=1e-13)
+    assert chart_constants(3).d2 == pytest.approx(3 / sqrt(pi), rel=1e-14)
+    assert chart_constants(4).d2 == pytest.approx(6 / sqrt(pi) * (0.5 + asin(1 / 3) / pi), rel=1e-13)
+
+
+@pytest.mark.parametrize("n", [2, 3, 5, 10, 50])
+def test_the_mean_deviation_by_the_gamma_function(n):
+    assert chart_constants(n).c4 == pytest.approx(sqrt(2 / (n - 1)) * gamma(n / 2) / gamma((n - 1) / 2), rel=1e-13)
+
+
+@pytest.mark.parametrize("n", [3, 7, 25])
+def test_trials_of_the_range(n):
+    x = np.random.default_rng(7).standard_normal((200_000, n))
+    ranges = np.ptp(x, axis=1)
+    found = chart_constants(n)
+    assert found.d2 == pytest.approx(ranges.mean(), abs=5 * found.d3 / 200_000**0.5)
+    assert found.d3 == pytest.approx(ranges.std(), rel=0.01)
+
+
+def test_a_range_grows_with_the_group_and_scatters_less():
+    found = [chart_constants(n) for n in range(2, 101)]
+    assert all(a.d2 < b.d2 and a.c4 < b.c4 < 1 and a.D4 > b.D4 for a, b in pairwise(found))
+    assert [c.D3 + c.D4 for c in found if c.D3 > 0] == pytest.approx([2.0] * 94)
+
+
+@pytest.mark.parametrize("n", [1, 0, -3, 101, 2.5, True])
+def test_a_group_that_has_no_constants(n):
+    with pytest.raises(InputError, match="2 to 100 readings"):
+        chart_constants(n)

@@ -1,0 +1,148 @@
+"""Average run lengths: against trials of our own in plain loops, and what must hold; printed tables stand in reference_cases/control_charts.toml."""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from lenscalc.control import FOUR_RULES, LIMITS_ONLY, RULES, average_run_length, interval_for_run_length, width_for_run_length
+from lenscalc.control.run_length import _one_side
+from lenscalc.errors import InputError, UnknownNameError
+
+
+def by_loops(signals, shift, trials, seed=3):
+    """Mean and its standard uncertainty; `signals(history)` is asked point by point."""
+    draw = np.random.default_rng(seed)
+    lengths = []
+    for _ in range(trials):
+        history = []
+        while not history or not signals(history):
+            history.append(float(draw.standard_normal()) + shift)
+        lengths.append(len(history))
+    return np.mean(lengths), np.std(lengths, ddof=1) / trials**0.5
+
+
+def four(history):
+    for side in (1, -1):
+        z = [side * x for x in history]
+        if z[-1] > 3 or sum(x > 2 for x in z[-3:]) >= 2 or sum(x > 1 for x in z[-5:]) >= 4 or (len(z) >= 8 and all(x > 0 for x in z[-8:])):
+            return True
+    return False
+
+
+def six_steady(history):
+    last = history[-6:]
+    steps = [b - a for a, b in pairwise(last)]
+    return len(last) == 6 and (all(s > 0 for s in steps) or all(s < 0 for s in steps))
+
+
+@pytest.mark.parametrize("shift", [0.5, 1.0])
+def test_the_four_rules_by_loops(shift):
+    mean, u = by_loops(four, shift, 1500)
+    assert average_run_length(shift_sigma=shift).mean == pytest.approx(mean, abs=4 * u)
+
+
+def test_a_rule_of_trend_by_loops():
+    mean, u = by_loops(six_steady, 0.0, 250)
+    found = average_run_length(rules=["6-rising-or-falling"])
+    assert found.mean == pytest.approx(mean, abs=4 * (u**2 + found.u**2) ** 0.5)
+    assert 0 < found.u < 0.01 * found.mean
+
+
+def test_a_single_limit_is_the_inverse_of_its_chance():
+    """1/(2Φ(−3)) = 370.398, and 1/(Φ(−2) + Φ(−4)) = 43.8949 after one sigma; Φ from tables: 1.349898e-3, 2.275013e-2, 3.167e-5."""
+    assert average_run_length(rules=LIMITS_ONLY).mean == pytest.approx(1 / (2 * 1.3498980e-3), rel=1e-7)
+    assert average_run_length(rules=LIMITS_ONLY, shift_sigma=1.0).mean == pytest.approx(1 / (2.2750132e-2 + 3.1671e-5), rel=1e-6)
+
+
+def test_a_weighted_average_with_all_the_weight_on_the_newest_is_the_plain_chart():
+    for exact in (True, False):
+        found = average_run_length("ewma", weight=1.0, exact_limits=exact).mean
+        assert found == pytest.approx(average_run_length(rules=LIMITS_ONLY).mean, rel=1e-9)
+
+
+@pytest.mark.parametrize(("weight", "shift"), [(0.05, 1.0), (0.2, 0.5), (0.4, 2.0)])
+def test_exact_limits_of_the_weighted_average_by_trials(weight, shift):
+    draw, n = np.random.default_rng(11), 100_000
+    z, alive, lengths, i = np.zeros(n), np.arange(n), np.zeros(n), 0
+    while len(alive):
+        i += 1
+        z = (1 - weight) * z + weight * (draw.standard_normal(len(z)) + shift)
+        out = np.abs(z) > 3 * (weight / (2 - weight) * (1 - (1 - weight) ** (2 * i))) ** 0.5
+        lengths[alive[out]] = i
+        alive, z = alive[~out], z[~out]
+    u = lengths.std() / n**0.5
+    assert average_run_length("ewma", weight=weight, shift_sigma=shift).mean == pytest.approx(lengths.mean(), abs=4 * u)
+
+
+@pytest.mark.parametrize(("shift", "printed"), [(-0.125, 400.28), (0, 124.66), (0.125, 59.30), (0.25, 36.71), (0.5, 20.37), (1, 10.75)])
+def test_one_side_of_a_cusum_by_vance(shift, printed):
+    """Vance (1986), J. Quality Technology 18, 189, table 1: k = 0, h = 10; quoted in the documentation of the R package spc.
+
+    Left out: 2071.51 at −0.25, where 24 to 300 nodes give 2071.5721.
+    """
+    assert _one_side(0.0, 10.0, shift, 0.0)[0] == pytest.approx(printed, abs=0.006)
+
+
+def test_both_sides_without_a_shift_wait_half_as_long_as_one():
+    assert average_run_length("cusum", h_sigma=4.0).mean == pytest.approx(_one_side(0.5, 4.0, 0.0, 0.0)[0] / 2, rel=1e-12)
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.floats(0.05, 1.0), st.floats(2.0, 3.5), st.floats(0.0, 3.0))
+def test_a_larger_shift_is_noticed_sooner_and_its_sign_does_not_matter(weight, width, shift):
+    def wait(by):
+        return average_run_length("ewma", weight=weight, width_sigma=width, shift_sigma=by).mean
+
+    assert wait(shift) == pytest.approx(wait(-shift), rel=1e-6)
+    assert wait(shift + 0.5) < wait(shift) * (1 + 1e-9)
+
+
+def test_more_rules_signal_sooner():
+    waits = [average_run_length(rules=FOUR_RULES[:k]).mean for k in range(1, 5)]
+    assert waits == sorted(waits, reverse=True)
+    assert average_run_length(rules=tuple(RULES)).mean < waits[-1]
+
+
+def test_the_same_question_has_the_same_answer():
+    rules = ["6-rising-or-falling"]
+    first = average_run_length(rules=rules)
+    from lenscalc.control.rules_run_length import by_trials
+
+    by_trials.cache_clear()
+    assert average_run_length(rules=rules) == first
+
+
+@pytest.mark.parametrize(
+    ("settings", "told"),
+    [({"shift_sigma": 11.0}, "shift_sigma = 11"), ({"weight": 0.0}, "weight = 0: must be 0.001 to 1"), ({"width_sigma": 20.0}, "width_sigma = 20"),
+     ({"h_sigma": 0.0}, "h_sigma = 0"), ({"k_sigma": -1.0}, "k_sigma = -1"), ({"head_start_sigma": 6.0}, "head_start_sigma = 6: must be 0 to 5"),
+     ({"shift_sigma": float("nan")}, "shift_sigma = nan")],
+)  # fmt: skip
+def test_settings_outside_their_range(settings, told):
+    with pytest.raises(InputError, match=told):
+        average_run_length("cusum", **settings)
+    with pytest.raises(UnknownNameError, match="kind of chart"):
+        average_run_length("cusums")
+
+
+@pytest.mark.parametrize(("weight", "printed"), [(0.05, 2.32), (0.1, 2.55), (0.15, 2.65), (0.2, 2.72), (0.25, 2.76)])
+def test_limits_for_a_wanted_run_length_by_crowder(weight, printed):
+    """Crowder (1989), J. Quality Technology 21, 155: L for a run length of 250, fixed limits; quoted in the documentation of the R package spc."""
+    assert width_for_run_length(250.0, weight=weight, exact_limits=False) == pytest.approx(printed, abs=0.0051)
+
+
+@pytest.mark.parametrize("wanted", [2.0, 50.0, 370.4, 1e4, 1e6])
+def test_what_was_wanted_comes_back(wanted):
+    width = width_for_run_length(wanted, weight=0.2)
+    assert average_run_length("ewma", weight=0.2, width_sigma=width).mean == pytest.approx(wanted, rel=1e-4)
+    h = interval_for_run_length(wanted, k_sigma=0.5) if wanted >= 10 else None
+    assert h is None or average_run_length("cusum", k_sigma=0.5, h_sigma=h).mean == pytest.approx(wanted, rel=1e-4)
+
+
+def test_a_run_length_that_nothing_gives():
+    for wanted in (1.0, 1e7, float("nan")):
+        with pytest.raises(InputError, match="run_length"):
+            width_for_run_length(wanted, weight=0.2)

@@ -1,0 +1,149 @@
+"""A series from lists and from a file: order, groups, and a sentence for whatever is odd."""
+
+from datetime import date, datetime
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lenscalc.control import baseline_points, read_series, series, series_from_text
+from lenscalc.errors import FileError, InputError, UnknownNameError
+
+WEEKS = ["2026-01-05", "2026-01-12", "2026-01-19", "2026-01-26"]
+
+
+def test_dates_are_put_in_order_and_that_is_said():
+    s = series([3.0, 1.0, 2.0], date=[date(2026, 1, 19), "2026-01-05", datetime(2026, 1, 12, 9, 30)], id=["c", "a", "b"], label=["C", "A", "B"])
+    assert s.mean.tolist() == [1.0, 2.0, 3.0]
+    assert s.date == ("2026-01-05", "2026-01-12T09:30:00", "2026-01-19")
+    assert (s.id, s.label) == (("a", "b", "c"), ("A", "B", "C"))
+    assert "not in order" in s.remarks[0]
+
+
+@given(st.permutations(range(12)))
+def test_the_order_of_the_rows_does_not_matter(order):
+    dates = [f"2026-01-{d + 1:02d}" for d in range(12)]
+    value = np.linspace(1.0, 2.0, 12)
+    s = series([value[i] for i in order], date=[dates[i] for i in order])
+    assert s.mean.tolist() == value.tolist()
+    assert s.date == tuple(dates)
+
+
+def test_a_group_makes_one_point_wherever_its_rows_stand():
+    days = ["2026-01-05", "2026-01-12", "2026-01-05", "2026-01-12", "2026-01-12"]
+    s = series([1.0, 5.0, 3.0, 7.0, 9.0], group=["a", "b", "a", "b", "b"], date=days)
+    assert s.mean.tolist() == [2.0, 7.0]
+    assert s.size.tolist() == [2, 3]
+    assert s.label == ("a", "b")
+    assert s.remarks == ()
+
+
+def test_a_group_is_of_the_baseline_when_all_its_readings_are():
+    s = series([1.0, 2.0, 3.0, 4.0], group=["a", "a", "b", "b"], baseline=[True, True, True, False])
+    assert s.baseline.tolist() == [True, False]
+    with pytest.raises(InputError, match="no group has all its readings marked"):
+        series([1.0, 2.0], group=["a", "a"], baseline=[True, False])
+
+
+def test_what_shares_a_date_is_told():
+    s = series([1.0, 1.0, 2.0], date=["2026-01-05", "2026-01-05", "2026-01-05"])
+    assert "2 value(s) share a date" in s.remarks[0]
+    assert "1 row(s) repeat both date and value" in s.remarks[1]
+
+
+@pytest.mark.parametrize(
+    ("value", "more", "told"),
+    [
+        ([], {}, "no values"),
+        ([1.0, float("nan")], {}, "row 2: value = nan: must be a finite number"),
+        ([1.0, float("inf")], {}, "row 2: value = inf"),
+        ([1.0, "1.33"], {}, "row 2: value = '1.33' is not a number"),
+        ([1.0, None], {}, "row 2: value = None is not a number"),
+        ([1.0, 1e200], {}, "row 2: value = 1e+200: must be within ±1e+100"),
+        ([True, 1.0], {}, "row 1: value = True is not a number"),
+        ([[1.0], [2.0]], {}, "is not a number"),
+        ([1.0, 2.0], {"date": ["2026-01-05", "soon"]}, "row 2: date = 'soon' is not a date; write it as 2026-03-31"),
+        ([1.0, 2.0], {"date": ["2026-01-05", float("nan")]}, "row 2: date is missing"),
+        ([1.0, 2.0], {"date": ["2026-01-05", ""]}, "row 2: date is missing"),
+        ([1.0, 2.0], {"date": ["2026-01-05"]}, "lists of one length, not 1 and 2"),
+        ([1.0, 2.0], {"id": ["a", "a"]}, "id 'a' comes twice"),
+        ([1.0, 2.0], {"group": ["a", " "]}, "row 2: group is empty"),
+    ],
+)
+def test_odd_lists_are_told_in_a_sentence(value, more, told):
+    with pytest.raises(InputError, match=r"^[^\n]*$") as caught:
+        series(value, **more)
+    assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("", "no values"),
+        ("date,value\n", "no values"),
+        ("date;value\n2026-01-05;1,33\n", "semicolons"),
+        ("date,valu\n2026-01-05,1.33\n", "there is no column 'value'"),
+        ("date,value,grop\n2026-01-05,1.33,a\n", "did you mean group?"),
+        ("date,value\n2026-01-05,1,33299\n", "line 2 has 3 entries"),
+        ("date,value\n2026-01-05,about 1.33\n", "line 2: value = 'about 1.33' is not a number"),
+        ("date,value\n2026-01-05,\n", "line 2: value is empty"),
+        ("date,value\n2026-01-05,nan\n", "line 2: value = nan: must be a finite number"),
+        ("date,value\n2026-01-05,1_5\n", "line 2: value = '1_5' is not a number"),
+        ("date,value\n\n2026-01-05,1.5\n2026-13-05,1.5\n", "line 4: date = '2026-13-05' is not a date"),
+        ("date,value,baseline\n2026-01-05,1.5,perhaps\n", "line 2: baseline = 'perhaps': must be yes"),
+        ("value,value\n1,2\n", "column 'value' comes twice"),
+    ],
+)
+def test_odd_files_are_told_with_line_and_column(text, told):
+    with pytest.raises(InputError) as caught:
+        series_from_text(text)
+    assert told in str(caught.value)
+
+
+def test_another_column_and_one_that_takes_no_part():
+    s = series_from_text("date,n,operator\n2026-01-05,1.33299,h\n2026-01-12,1.33301,k\n", value="n")
+    assert s.mean.tolist() == [1.33299, 1.33301]
+    with pytest.raises(UnknownNameError, match="did you mean baseline"):
+        series_from_text("date,value,base_line\n2026-01-05,1.3,yes\n")
+
+
+def test_a_file_is_named_in_the_message(tmp_path):
+    path = tmp_path / "checks.csv"
+    path.write_text("date,value\n2026-01-05,x\n", encoding="utf-8")
+    with pytest.raises(InputError, match=r"checks\.csv: line 2: value = 'x'"):
+        read_series(path)
+    with pytest.raises(FileError, match=r"nowhere\.csv"):
+        read_series(tmp_path / "nowhere.csv")
+
+
+@pytest.mark.parametrize(
+    ("baseline", "first_and_last"),
+    [(3, (1, 3)), ("3", (1, 3)), ("2:3", (2, 3)), (":2", (1, 2)), ("3:", (3, 4)), ("2026-01-06:2026-01-19", (2, 3)), (":2026-01-12", (1, 2)),
+     ("2026-01-12T00:00:2026-01-19T12:00", (2, 3)), ([False, True, True, False], (2, 3)), (None, (1, 4))],
+)  # fmt: skip
+def test_a_baseline_by_number_stretch_date_or_mark(baseline, first_and_last):
+    found = np.flatnonzero(baseline_points(series([1.0, 2.0, 3.0, 4.0], date=WEEKS), baseline)) + 1
+    assert (found[0], found[-1]) == first_and_last
+
+
+@pytest.mark.parametrize(
+    ("baseline", "told"),
+    [(5, "within the 4 points"), (0, "within the 4 points"), ("3:2", "within the 4 points"), ("", "names no stretch"), ("half", "names no stretch"),
+     ("2027-01-01:2027-02-01", "no point lies there"), ([True], "a truth value for each of the 4 points"), ([False] * 4, "no point is marked")],
+)  # fmt: skip
+def test_a_baseline_that_is_none(baseline, told):
+    with pytest.raises(InputError, match=told):
+        baseline_points(series([1.0, 2.0, 3.0, 4.0], date=WEEKS), baseline)
+    with pytest.raises(InputError, match="the series has no dates"):
+        baseline_points(series([1.0, 2.0]), "2026-01-01:")
+
+
+def test_columns_of_a_table_with_an_index_of_its_own():
+    import pandas as pd
+
+    table = pd.DataFrame({"n": [2.0, 1.0], "day": pd.to_datetime(["2026-01-12", "2026-01-05"]), "lot": ["b", "a"]}, index=[7, 3])
+    s = series(table["n"], date=table["day"], label=table["lot"], id=table["lot"], baseline=table["n"] > 0)
+    assert (s.mean.tolist(), s.date, s.label) == ([1.0, 2.0], ("2026-01-05", "2026-01-12"), ("a", "b"))
+    with pytest.raises(InputError, match="row 1: date is missing"):
+        series(table["n"], date=pd.to_datetime(pd.Series([None, "2026-01-05"])))
