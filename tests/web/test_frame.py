@@ -28,6 +28,10 @@ def words(at):
     return "\n".join(str(m.value) for m in (*at.markdown, *at.header))
 
 
+def charts_of(at):
+    return at.get("vega_lite_chart") or at.get("arrow_vega_lite_chart")
+
+
 def test_the_entry_asks_four_questions_and_leads_to_every_page():
     at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run()
     assert not at.exception
@@ -35,7 +39,7 @@ def test_the_entry_asks_four_questions_and_leads_to_every_page():
     assert set(list(SECTIONS)[1:5]) == {s.value for s in at.header}
     led_to = [link.proto.page for link in at.get("page_link")]
     assert {path for section in list(SECTIONS)[1:5] for _, _, path in SECTIONS[section]} <= set(led_to)
-    charts = at.get("vega_lite_chart") or at.get("arrow_vega_lite_chart")
+    charts = charts_of(at)
     assert len(charts) == 4
     assert all(chart.proto.alt for chart in charts)
 
@@ -97,6 +101,15 @@ def test_an_impossible_value_is_told_below_its_own_field():
     at_error = next(i for i, e in enumerate(fields) if e.type == "error")
     assert fields[at_error - 1].key == "center_thickness_mm"
     assert at.number_input(key="n_lens").value == 1.49  # the other fields stand as they were
+
+
+def test_a_wrong_index_leaves_the_lens_its_drawing():
+    at = page("a_lens.py", n_lens="14.9")
+    charts = charts_of(at)
+    assert [chart.proto.alt[:24] for chart in charts] == ["Cross-section of the len"]
+    at.number_input(key="optic_diameter_mm").set_value(20.0).run()
+    assert not at.exception
+    assert not charts_of(at)
 
 
 def test_nothing_unforeseen_shows_its_traceback(monkeypatch, caplog):
