@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
-from typing import Any
+from functools import lru_cache, update_wrapper
+from typing import Any, Generic, ParamSpec
 
 import altair as alt
 import pandas as pd
+
+P = ParamSpec("P")
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,6 +60,18 @@ class Drawing:
         """The same as an altair chart that carries its tables."""
         whole = self.specification() | {"datasets": {name: rows.to_dict("records") for name, rows in self.tables.items() if len(rows)}}
         return alt.LayerChart.from_dict(whole | {"description": self.description})
+
+
+class Charted(Generic[P]):
+    """A function that makes a drawing, called for an altair chart; `.drawing(...)`, with the same arguments, gives a page the drawing itself."""
+
+    def __init__(self, draw: Callable[P, Drawing]) -> None:
+        self.drawing = draw
+        update_wrapper(self, draw)
+
+    def __call__(self, *args: P.args, **kwargs: P.kwargs) -> alt.LayerChart:
+        """The drawing as an altair chart."""
+        return self.drawing(*args, **kwargs).chart()
 
 
 def table(name: str) -> alt.NamedData:

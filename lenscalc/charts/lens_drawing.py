@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
 from lenscalc.errors import InputError
 from lenscalc.lens.geometry import why_not
@@ -15,11 +18,12 @@ PX_PER_MM = 50.0
 LARGEST_px = 400.0
 
 
+@Charted
 def lens_drawing(
     front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, optic_diameter_mm: float, *,
     front_conic: float = 0.0, back_conic: float = 0.0, front_principal_plane_mm: float | None = None,
     back_principal_plane_mm: float | None = None, ground: Ground = "light",
-) -> alt.LayerChart:  # fmt: skip
+) -> Drawing:  # fmt: skip
     """Cross-section of a lens, front on the left, light going to the right (+z), one scale on both axes [mm].
 
     Principal planes, if given, are dashed lines H (from the front vertex) and H′ (from the back vertex); a plane that lies more than a
@@ -52,27 +56,37 @@ def lens_drawing(
     left = min([float(outline["z"].min()), *(z for _, z, _ in reach)]) - margin
     right = max([float(outline["z"].max()), *(z for _, z, _ in reach)]) + margin
     scale = min(PX_PER_MM, LARGEST_px / max(right - left, 2.6 * half))
-    across, high = alt.Scale(domain=[left, right], nice=False), alt.Scale(domain=[-1.3 * half, 1.3 * half], nice=False)
+    tables = {
+        "axis": pd.DataFrame({"z": [left], "y": [0.0], "z2": [right]}),
+        "outline": outline,
+        "arrow": pd.DataFrame({"z": [left + 0.06 * half], "y": [0.12 * half], "text": ["light →"]}),
+    }
+    if reach:
+        tables["planes"] = pd.DataFrame([{"name": n, "z": z, "y": -half, "y2": half, "at": 1.12 * half * place} for n, z, place in reach])
+    return Drawing(
+        _shape, (bool(reach), ground), tables, {"left": left, "right": right, "low": -1.3 * half, "high": 1.3 * half},
+        {"width": (right - left) * scale, "height": 2.6 * half * scale},
+        f"Cross-section of the lens: radii {_radius(R1)} and {_radius(R2)} mm, {t:g} mm thick in the centre, {2 * half:g} mm wide.",
+    )  # fmt: skip
+
+
+def _shape(with_planes: bool, ground: Ground) -> alt.LayerChart:
+    across, high = (alt.Scale(domain=[f"@{low}", f"@{high}"], nice=False) for low, high in (("left", "right"), ("low", "high")))
     x = alt.X("z:Q", title="along the axis, mm", scale=across, axis=alt.Axis(tickMinStep=1, tickCount=5, grid=False))
     up = alt.Y("y:Q", title="height, mm", scale=high, axis=alt.Axis(tickCount=7, grid=False))
-    base = alt.Chart(outline)
-    layers = [
-        alt.Chart(pd.DataFrame({"z": [left], "y": [0.0], "z2": [right]})).mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="z2:Q", y=up),
-        base.mark_line(filled=True, fill=BLUE, fillOpacity=0.25, stroke=BLUE, strokeWidth=2).encode(x=x, y=up, order="order:Q"),
+    outline = alt.Chart(table("outline")).mark_line(filled=True, fill=BLUE, fillOpacity=0.25, stroke=BLUE, strokeWidth=2)
+    layers: list[Any] = [
+        alt.Chart(table("axis")).mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="z2:Q", y=up),
+        outline.encode(x=x, y=up, order="order:Q"),
     ]
-    if reach:
-        planes = pd.DataFrame([{"name": n, "z": z, "y": -half, "y2": half, "at": 1.12 * half * place} for n, z, place in reach])
+    if with_planes:
+        planes = alt.Chart(table("planes"))
         layers += [
-            alt.Chart(planes).mark_rule(color=ORANGE, strokeDash=[5, 4], strokeWidth=1.5).encode(x=x, y=up, y2="y2:Q"),
-            alt.Chart(planes).mark_text(fontSize=15, color=ink(ground)).encode(x=x, y=alt.Y("at:Q"), text="name:N"),
+            planes.mark_rule(color=ORANGE, strokeDash=[5, 4], strokeWidth=1.5).encode(x=x, y=up, y2="y2:Q"),
+            planes.mark_text(fontSize=15, color=ink(ground)).encode(x=x, y=alt.Y("at:Q"), text="name:N"),
         ]
-    arrow = pd.DataFrame({"z": [left + 0.06 * half], "y": [0.12 * half], "text": ["light →"]})
-    layers.append(alt.Chart(arrow).mark_text(align="left", baseline="bottom", fontSize=12).encode(x=x, y=up, text="text:N"))
-    chart = alt.layer(*layers).properties(
-        width=(right - left) * scale, height=2.6 * half * scale,
-        description=f"Cross-section of the lens: radii {_radius(R1)} and {_radius(R2)} mm, {t:g} mm thick in the centre, {2 * half:g} mm wide.",
-    )  # fmt: skip
-    return styled(chart, ground)
+    layers.append(alt.Chart(table("arrow")).mark_text(align="left", baseline="bottom", fontSize=12).encode(x=x, y=up, text="text:N"))
+    return styled(alt.layer(*layers), ground)
 
 
 def _radius(value: float) -> str:

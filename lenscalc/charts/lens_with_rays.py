@@ -9,6 +9,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled, titled
 from lenscalc.errors import InputError
 from lenscalc.lens.geometry import why_not
@@ -27,10 +28,11 @@ ENDS = {
 }
 
 
+@Charted
 def lens_with_rays(
     system: System, beam: Beam, *, optic_diameter_mm: float, rays: int = 11, focus_mm: float | None = None, plane_mm: float | None = None,
     ground: Ground = "light",
-) -> alt.LayerChart:  # fmt: skip
+) -> Drawing:  # fmt: skip
     """One centred lens in cross-section and rays traced exactly through it, light going to the right (+z), one scale on both axes [mm].
 
     A ray that is lost ends where it was last seen, with a cross, and the picture says why. The window's width decides how large a millimetre is;
@@ -75,35 +77,52 @@ def lens_with_rays(
 
     tall, long = 3.2 * half, float(end) - left
     height = min(HIGHEST_px, max(LOWEST_px, WIDE_px * tall / long))
-    mm_per_px = f"max({long}/width, {tall}/height)"
-    across = alt.Scale(domainMin=left, domainMax=alt.ExprRef(f"{left} + {mm_per_px}*width"), nice=False, zero=False)
-    high = alt.Scale(domainMin=alt.ExprRef(f"-{mm_per_px}*height/2"), domainMax=alt.ExprRef(f"{mm_per_px}*height/2"), nice=False, zero=False)
-    x = alt.X("z:Q", title="along the axis, mm", scale=across, axis=alt.Axis(tickCount=8, grid=False))
-    y = alt.Y("y:Q", title="height, mm", scale=high, axis=alt.Axis(tickCount=5, grid=False))
-    axis = pd.DataFrame({"z": [left], "y": [0.0], "z2": [float(end)]})
-    layers = [
-        alt.Chart(axis).mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="z2:Q", y=y),
-        alt.Chart(bodies).mark_line(filled=True, fill=BLUE, fillOpacity=0.25, stroke=BLUE, strokeWidth=2).encode(
-            x=x, y=y, order="order:Q", detail="body:N"
-        ),
-        alt.Chart(paths).mark_line(color=ORANGE, strokeWidth=1.2).encode(x=x, y=y, order="order:Q", detail="ray:N"),
-        alt.Chart(pd.DataFrame({"z": [left], "y": [1.35 * half], "text": ["light →"]})).mark_text(align="left", dx=4).encode(x=x, y=y, text="text:N"),
-    ]  # fmt: skip
-    if focus_mm is not None and left < vertices[-1] + focus_mm < end:
-        plane = pd.DataFrame({"z": [vertices[-1] + focus_mm], "y": [-half], "y2": [half], "text": ["best focus"]})
-        layers += [
-            alt.Chart(plane).mark_rule(color=quiet(ground), strokeDash=[5, 4]).encode(x=x, y=y, y2="y2:Q"),
-            alt.Chart(plane).mark_text(align="right", baseline="bottom", dy=-4, color=ink(ground)).encode(x=x, y=alt.Y("y2:Q"), text="text:N"),
-        ]
+    tables = {
+        "axis": pd.DataFrame({"z": [left], "y": [0.0], "z2": [float(end)]}),
+        "bodies": bodies,
+        "paths": paths,
+        "arrow": pd.DataFrame({"z": [left], "y": [1.35 * half], "text": ["light →"]}),
+    }
+    focused = focus_mm is not None and left < vertices[-1] + focus_mm < end
+    if focus_mm is not None and focused:
+        tables["focus"] = pd.DataFrame({"z": [vertices[-1] + focus_mm], "y": [-half], "y2": [half], "text": ["best focus"]})
     told = "all rays arrive"
     if len(lost):
-        layers.append(alt.Chart(lost).mark_point(shape="cross", angle=45, size=70, filled=True, color=ink(ground), opacity=1).encode(x=x, y=y))
+        tables["lost"] = lost
         told = "; ".join(f"{many} of {rays} rays {why} and end there (×)" for why, many in lost["why"].value_counts().items())
-    chart = alt.layer(*layers).properties(
-        width="container", height=height + AROUND_px, title=titled(f"Beam: {beam.in_words()}.", *([f"{told}."] if len(lost) else [])),
-        description=f"The lens to scale, {optic_diameter_mm:g} mm wide, with {rays} rays; {beam.in_words()}; {told}.",
+    mm_per_px = f"max({long}/width, {tall}/height)"
+    return Drawing(
+        _shape, (bool(focused), len(lost) > 0, ground), tables,
+        {"left": f"{left}", "right": f"{left} + {mm_per_px}*width", "low": f"-{mm_per_px}*height/2", "high": f"{mm_per_px}*height/2"},
+        {"height": height + AROUND_px, "title": titled(f"Beam: {beam.in_words()}.", *([f"{told}."] if len(lost) else [])).to_dict()},
+        f"The lens to scale, {optic_diameter_mm:g} mm wide, with {rays} rays; {beam.in_words()}; {told}.",
     )  # fmt: skip
-    return styled(chart, ground)
+
+
+def _shape(focused: bool, with_lost: bool, ground: Ground) -> alt.LayerChart:
+    across = alt.Scale(domainMin=alt.ExprRef("@left"), domainMax=alt.ExprRef("@right"), nice=False, zero=False)
+    high = alt.Scale(domainMin=alt.ExprRef("@low"), domainMax=alt.ExprRef("@high"), nice=False, zero=False)
+    x = alt.X("z:Q", title="along the axis, mm", scale=across, axis=alt.Axis(tickCount=8, grid=False))
+    y = alt.Y("y:Q", title="height, mm", scale=high, axis=alt.Axis(tickCount=5, grid=False))
+    layers = [
+        alt.Chart(table("axis")).mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="z2:Q", y=y),
+        alt.Chart(table("bodies")).mark_line(filled=True, fill=BLUE, fillOpacity=0.25, stroke=BLUE, strokeWidth=2).encode(
+            x=x, y=y, order="order:Q", detail="body:N"
+        ),
+        alt.Chart(table("paths")).mark_line(color=ORANGE, strokeWidth=1.2).encode(x=x, y=y, order="order:Q", detail="ray:N"),
+        alt.Chart(table("arrow")).mark_text(align="left", dx=4).encode(x=x, y=y, text="text:N"),
+    ]
+    if focused:
+        plane = alt.Chart(table("focus"))
+        layers += [
+            plane.mark_rule(color=quiet(ground), strokeDash=[5, 4]).encode(x=x, y=y, y2="y2:Q"),
+            plane.mark_text(align="right", baseline="bottom", dy=-4, color=ink(ground)).encode(x=x, y=alt.Y("y2:Q"), text="text:N"),
+        ]
+    if with_lost:
+        layers.append(
+            alt.Chart(table("lost")).mark_point(shape="cross", angle=45, size=70, filled=True, color=ink(ground), opacity=1).encode(x=x, y=y)
+        )
+    return styled(alt.layer(*layers).properties(width="container"), ground)
 
 
 def _one_centred_lens(system: System, beam: Beam) -> None:

@@ -7,6 +7,7 @@ from typing import Literal
 import altair as alt
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
 from lenscalc.eye import LightWay
 
@@ -17,7 +18,8 @@ BEAM_px = 150
 ROOM_px = 16
 
 
-def light_path_drawing(way: LightWay, *, ground: Ground = "light") -> alt.LayerChart:
+@Charted
+def light_path_drawing(way: LightWay, *, ground: Ground = "light") -> Drawing:
     """The beam along the axis, to scale there; above every plane its name, the vergence before → behind it, and what the change makes of them.
 
     Heights are not to scale. The focus is that with the labelled power; how far the change moves it is written beside it.
@@ -30,12 +32,8 @@ def light_path_drawing(way: LightWay, *, ground: Ground = "light") -> alt.LayerC
     rows = 3 * len(way.steps) + 2
     top, total = float(BEAM_px + ROOM_px), float(BEAM_px + ROOM_px + LINE_px * rows)
     middle, half = BEAM_px / 2.0, 0.42 * BEAM_px
-    across, high = alt.Scale(domain=[left, right], nice=False), alt.Scale(domain=[0.0, total], nice=False)
-    x = alt.X("z:Q", title="behind the front of the cornea, mm", scale=across, axis=alt.Axis(values=[0, 5, 10, 15, 20, 25], grid=False))
-    y = alt.Y("y:Q", scale=high, axis=None)
 
     beam = [(left, 1.0), *((s.place_mm, s.height) for s in way.steps), (way.focus_mm, 0.0)]
-    table = pd.DataFrame([{"z": z, "y": middle + half * h, "low": middle - half * h} for z, h in beam])
     planes, texts = [], []
     for i, s in enumerate(way.steps):
         at = total - LINE_px * (3 * i + 1)
@@ -48,30 +46,45 @@ def light_path_drawing(way: LightWay, *, ground: Ground = "light") -> alt.LayerC
             planes[-1]["y2"] = at - LINE_px * 2.4
     words = pd.DataFrame(texts)
     words["z"] = words["z"] + 0.3
-    moved = _signed(way.focus_shift_mm)
     ends = pd.DataFrame([
         {"z": way.focus_mm + BEHIND_mm, "y": top + 0.9 * LINE_px, "text": f"focus at {way.focus_mm:.2f} mm", "kind": "name"},
-        {"z": way.focus_mm + BEHIND_mm, "y": top - 0.1 * LINE_px, "text": f"moves by {moved} mm", "kind": "change"},
+        {"z": way.focus_mm + BEHIND_mm, "y": top - 0.1 * LINE_px, "text": f"moves by {_signed(way.focus_shift_mm)} mm", "kind": "change"},
     ])  # fmt: skip
+    tables = {
+        "beam": pd.DataFrame([{"z": z, "y": middle + half * h, "low": middle - half * h} for z, h in beam]),
+        "axis": pd.DataFrame({"z": [left], "z2": [right], "y": [middle]}),
+        "planes": pd.DataFrame(planes),
+        "names": words[words["kind"] == "name"],
+        "numbers": words[words["kind"] != "name"],
+        "focus": pd.DataFrame({"z": [way.focus_mm], "y": [middle]}),
+        "focus_name": ends[ends["kind"] == "name"],
+        "focus_moves": ends[ends["kind"] != "name"],
+        "arrow": pd.DataFrame({"z": [left + 0.3], "y": [middle], "text": ["light →"]}),
+    }
+    return Drawing(_shape, (ground,), tables, {"left": left, "right": right, "total": total}, {"height": total}, _in_words(way))
 
-    def written(rows: pd.DataFrame, align: Literal["left", "right"]) -> list[alt.Chart]:
-        names, others = (alt.Chart(rows[which]) for which in (rows["kind"] == "name", rows["kind"] != "name"))
+
+def _shape(ground: Ground) -> alt.LayerChart:
+    across, high = alt.Scale(domain=["@left", "@right"], nice=False), alt.Scale(domain=[0.0, "@total"], nice=False)
+    x = alt.X("z:Q", title="behind the front of the cornea, mm", scale=across, axis=alt.Axis(values=[0, 5, 10, 15, 20, 25], grid=False))
+    y = alt.Y("y:Q", scale=high, axis=None)
+
+    def written(names: str, others: str, align: Literal["left", "right"]) -> list[alt.Chart]:
         return [
-            names.mark_text(align=align, baseline="middle", fontWeight="bold").encode(x=x, y=y, text="text:N"),
-            others.mark_text(align=align, baseline="middle").encode(x=x, y=y, text="text:N"),
+            alt.Chart(table(names)).mark_text(align=align, baseline="middle", fontWeight="bold").encode(x=x, y=y, text="text:N"),
+            alt.Chart(table(others)).mark_text(align=align, baseline="middle").encode(x=x, y=y, text="text:N"),
         ]
 
-    start = pd.DataFrame({"z": [left + 0.3], "y": [middle], "text": ["light →"]})
     layers = [
-        alt.Chart(table).mark_area(color=BLUE, opacity=0.25).encode(x=x, y=y, y2="low:Q"),
-        alt.Chart(pd.DataFrame({"z": [left], "z2": [right], "y": [middle]})).mark_rule(color=quiet(ground)).encode(x=x, x2="z2:Q", y=y),
-        alt.Chart(pd.DataFrame(planes)).mark_rule(color=ink(ground), strokeWidth=1.5).encode(x=x, y=y, y2="y2:Q"),
-        *written(words, "left"),
-        alt.Chart(pd.DataFrame({"z": [way.focus_mm], "y": [middle]})).mark_point(color=ORANGE, filled=True, size=80, opacity=1).encode(x=x, y=y),
-        *written(ends, "right"),
-        alt.Chart(start).mark_text(align="left", baseline="bottom", dy=-3).encode(x=x, y=y, text="text:N"),
+        alt.Chart(table("beam")).mark_area(color=BLUE, opacity=0.25).encode(x=x, y=y, y2="low:Q"),
+        alt.Chart(table("axis")).mark_rule(color=quiet(ground)).encode(x=x, x2="z2:Q", y=y),
+        alt.Chart(table("planes")).mark_rule(color=ink(ground), strokeWidth=1.5).encode(x=x, y=y, y2="y2:Q"),
+        *written("names", "numbers", "left"),
+        alt.Chart(table("focus")).mark_point(color=ORANGE, filled=True, size=80, opacity=1).encode(x=x, y=y),
+        *written("focus_name", "focus_moves", "right"),
+        alt.Chart(table("arrow")).mark_text(align="left", baseline="bottom", dy=-3).encode(x=x, y=y, text="text:N"),
     ]
-    return styled(alt.layer(*layers).properties(width="container", height=total, description=_in_words(way)), ground)
+    return styled(alt.layer(*layers).properties(width="container"), ground)
 
 
 def _in_words(way: LightWay) -> str:

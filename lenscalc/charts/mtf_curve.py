@@ -8,6 +8,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled, titled
 from lenscalc.errors import InputError
 from lenscalc.light import Mtf
@@ -15,10 +16,11 @@ from lenscalc.light import Mtf
 MODEL_EYE = "in the model eye"  # as `Beam.in_words` begins
 
 
+@Charted
 def mtf_curve(
     frequency_per_mm: Any, image: Mtf, *, wavelength_nm: float, criterion_frequency_per_mm: float | None = None, criterion_mtf: float | None = None,
     ground: Ground = "light",
-) -> alt.LayerChart:  # fmt: skip
+) -> Drawing:  # fmt: skip
     """The MTF of one lens in one beam against the frequency, with the diffraction limit, and in the model eye's beam the criterion as a point.
 
     Parameters
@@ -57,20 +59,45 @@ def mtf_curve(
     if asked and not image.beam.startswith(MODEL_EYE):
         raise InputError(f"the imaging criterion holds in the model eye alone, not in a beam {image.beam}: leave it out", quantity="vergence_D")
 
-    curves = pd.DataFrame({"frequency": frequency, "lens": values, "limit": limit})
-    across, high = alt.Scale(domain=[float(frequency[0]), float(frequency[-1])], nice=False), alt.Scale(domain=[0, 1], nice=False)
-    x = alt.X("frequency:Q", title="frequency in the image, line pairs per mm", scale=across, axis=alt.Axis(tickCount=6, grid=False))
-    y, y_limit = (alt.Y(f"{name}:Q", title="MTF", scale=high, axis=alt.Axis(format=".1f", tickCount=6)) for name in ("lens", "limit"))
-    layers = [
-        alt.Chart(curves).mark_line(color=quiet(ground), strokeDash=[6, 4], strokeWidth=2).encode(x=x, y=y_limit),
-        alt.Chart(curves).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y),
-        *_names(frequency, values, limit, x, ground),
-    ]
+    tables = {"curves": pd.DataFrame({"frequency": frequency, "lens": values, "limit": limit})}
+    tables["limit"], limit_words = _limit_name(frequency, limit)
+    tables["own"], own_words = _own_name(frequency, values)
+    passed = False
     if asked:
         point = pd.DataFrame({"frequency": [criterion_frequency_per_mm], "lens": [criterion_mtf]})
         point["text"] = f"criterion\n{criterion_mtf:g} or more"
-        base = alt.Chart(point).encode(x=x, y=y)
         passed = float(np.interp(point["frequency"][0], frequency, values)) >= point["lens"][0]  # its words stand away from the curve
+        tables["criterion"] = point
+    return Drawing(
+        _shape, (limit_words, own_words, asked, passed, ground), tables, {"first": float(frequency[0]), "last": float(frequency[-1])},
+        {"title": titled(f"Beam: {image.beam}; {wavelength_nm:g} nm.").to_dict()},
+        f"MTF against frequency at {wavelength_nm:g} nm, {image.beam}; cut-off {float(image.cut_off_per_mm):.1f} per mm.",
+    )  # fmt: skip
+
+
+def _shape(limit_words: tuple[bool, bool], own_on_left: bool, asked: bool, passed: bool, ground: Ground) -> alt.LayerChart:
+    across, high = alt.Scale(domain=["@first", "@last"], nice=False), alt.Scale(domain=[0, 1], nice=False)
+    x = alt.X("frequency:Q", title="frequency in the image, line pairs per mm", scale=across, axis=alt.Axis(tickCount=6, grid=False))
+    y, y_limit = (alt.Y(f"{name}:Q", title="MTF", scale=high, axis=alt.Axis(format=".1f", tickCount=6)) for name in ("lens", "limit"))
+    curves = alt.Chart(table("curves"))
+    near_end, at_top = limit_words
+    names = [
+        alt.Chart(table("limit")).mark_text(
+            align="right" if near_end else "left", baseline="top" if at_top else "bottom", dx=0 if at_top else 6, dy=8 if at_top else -4,
+            color=quiet(ground),
+        ),
+        alt.Chart(table("own")).mark_text(
+            align="right" if own_on_left else "left", baseline="top" if own_on_left else "bottom", dx=-8 if own_on_left else 8,
+            dy=4 if own_on_left else -2, color=BLUE, fontWeight="bold",
+        ),
+    ]  # fmt: skip
+    layers = [
+        curves.mark_line(color=quiet(ground), strokeDash=[6, 4], strokeWidth=2).encode(x=x, y=y_limit),
+        curves.mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y),
+        *(name.encode(x=x, y=alt.Y("at:Q"), text="text:N") for name in names),
+    ]
+    if asked:
+        base = alt.Chart(table("criterion")).encode(x=x, y=y)
         layers += [
             base.mark_point(color=ORANGE, filled=True, size=90, opacity=1),
             base.mark_text(
@@ -78,29 +105,21 @@ def mtf_curve(
                 lineHeight=16, color=ink(ground),
             ).encode(text="text:N"),
         ]
-    chart = alt.layer(*layers).properties(
-        width="container", height=400, title=titled(f"Beam: {image.beam}; {wavelength_nm:g} nm."),
-        description=f"MTF against frequency at {wavelength_nm:g} nm, {image.beam}; cut-off {float(image.cut_off_per_mm):.1f} per mm.",
-    )  # fmt: skip
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=400), ground)
 
 
-def _names(frequency: Any, values: Any, limit: Any, x: Any, ground: Ground) -> list[alt.Chart]:
-    """A name beside each curve: the limit's above its own, the lens's on the free side of its own."""
-    span = float(frequency[-1] - frequency[0])
+def _limit_name(frequency: Any, limit: Any) -> tuple[pd.DataFrame, tuple[bool, bool]]:
+    """The name of the diffraction limit, above its curve; whether it stands near the end of the axis, and whether at the top."""
     at = int(np.argmin(np.abs(limit - 0.35)))
-    names = [alt.Chart(pd.DataFrame({"frequency": [frequency[at]], "at": [limit[at]], "text": ["diffraction alone"]})).mark_text(
-        align="right" if frequency[at] - frequency[0] > 0.75 * span else "left", baseline="top" if limit[at] > 0.8 else "bottom",
-        dx=6 if limit[at] <= 0.8 else 0, dy=8 if limit[at] > 0.8 else -4, color=quiet(ground),
-    )]  # fmt: skip
+    near_end = bool(frequency[at] - frequency[0] > 0.75 * (frequency[-1] - frequency[0]))
+    return pd.DataFrame({"frequency": [frequency[at]], "at": [limit[at]], "text": ["diffraction alone"]}), (near_end, bool(limit[at] > 0.8))
+
+
+def _own_name(frequency: Any, values: Any) -> tuple[pd.DataFrame, bool]:
+    """The name of the lens's curve, on its free side; whether that is the left one."""
     below = np.flatnonzero(values < 0.25)
     here = int(below[0]) if below.size else len(values) - 1
-    left = frequency[here] - frequency[0] > 0.2 * span
+    left = bool(frequency[here] - frequency[0] > 0.2 * (frequency[-1] - frequency[0]))
     if not left:
         here = int(np.flatnonzero(values < 0.5)[0])
-    own = alt.Chart(pd.DataFrame({"frequency": [frequency[here]], "at": [values[here]], "text": ["this lens"]}))
-    if left:
-        names.append(own.mark_text(align="right", baseline="top", dx=-8, dy=4, color=BLUE, fontWeight="bold"))
-    else:
-        names.append(own.mark_text(align="left", baseline="bottom", dx=8, dy=-2, color=BLUE, fontWeight="bold"))
-    return [name.encode(x=x, y=alt.Y("at:Q"), text="text:N") for name in names]
+    return pd.DataFrame({"frequency": [frequency[here]], "at": [values[here]], "text": ["this lens"]}), left

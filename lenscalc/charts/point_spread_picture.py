@@ -8,6 +8,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import ORANGE, Ground, ink, styled, titled
 from lenscalc.errors import InputError
 from lenscalc.light import PointSpread
@@ -22,10 +23,11 @@ WORDS = {
 }
 
 
+@Charted
 def point_spread_picture(
     image: PointSpread, *, wavelength_nm: float, scale: Literal["linear", "logarithmic"] = "linear", first_dark_ring_mm: float | None = None,
     ground: Ground = "light",
-) -> alt.LayerChart:  # fmt: skip
+) -> Drawing:  # fmt: skip
     """The image of a point as one square of shades, in µm, decimated to what can be seen; how the shades run is said above it.
 
     Parameters
@@ -63,28 +65,33 @@ def point_spread_picture(
     part = light / peak
     shade = part if scale == "linear" else 1.0 + np.log10(np.maximum(part, 10.0**-DECADES)) / DECADES
     across, down = np.meshgrid(x_um, y_um)
-    table = pd.DataFrame({"x": across.ravel().round(4), "y": down.ravel().round(4), "shade": shade.ravel().round(3)})
-    table = table[table["shade"] > 0.004]
-
+    tiles = pd.DataFrame({"x": across.ravel().round(4), "y": down.ravel().round(4), "shade": shade.ravel().round(3)})
     tile = float(x_um[1] - x_um[0])
-    ends = [[float(a[0] - tile / 2), float(a[-1] + tile / 2)] for a in (x_um, y_um)]
+    ends = [(float(a[0] - tile / 2), float(a[-1] + tile / 2)) for a in (x_um, y_um)]
+    tables = {"tiles": tiles[tiles["shade"] > 0.004]}
+    ringed = first_dark_ring_mm is not None and 1000.0 * first_dark_ring_mm < min(ends[0][1], ends[1][1])
+    if first_dark_ring_mm is not None and ringed:
+        turn, r = np.linspace(0.0, 2.0 * np.pi, 73), 1000.0 * first_dark_ring_mm
+        tables["ring"] = pd.DataFrame({"x": r * np.sin(turn), "y": r * np.cos(turn), "order": range(73)})
+        tables["ring_name"] = pd.DataFrame({"x": [0.0], "y": [r], "text": ["first dark ring of diffraction"]})
+    return Drawing(
+        _shape, (ringed, ground), tables, {"left": ends[0][0], "right": ends[0][1], "low": ends[1][0], "high": ends[1][1]},
+        {"width": TILE_px * light.shape[1], "height": TILE_px * light.shape[0],
+         "title": titled(f"Beam: {image.beam}; {wavelength_nm:g} nm.", WORDS[scale], letters=50).to_dict()},
+        f"Image of a point, {image.beam}, {wavelength_nm:g} nm; shades {scale}; brightest {peak:.2f} of an aberration-free image.",
+    )  # fmt: skip
+
+
+def _shape(ringed: bool, ground: Ground) -> alt.LayerChart:
     x, y = (
         channel(f"{name}:Q", title=f"{words}, µm", scale=alt.Scale(domain=domain, nice=False), axis=alt.Axis(tickCount=5, grid=False, zindex=1))
-        for channel, name, words, domain in ((alt.X, "x", "across", ends[0]), (alt.Y, "y", "up", ends[1]))
+        for channel, name, words, domain in ((alt.X, "x", "across", ["@left", "@right"]), (alt.Y, "y", "up", ["@low", "@high"]))
     )
     shades = alt.Color("shade:Q", scale=alt.Scale(domain=[0, 1 / 3, 2 / 3, 1], range=SHADES[ground], interpolate="rgb"), legend=None)
-    layers = [alt.Chart(table).mark_square(size=TILE_px**2, opacity=1, strokeWidth=0).encode(x=x, y=y, color=shades)]
-    if first_dark_ring_mm is not None and 1000.0 * first_dark_ring_mm < min(ends[0][1], ends[1][1]):
-        turn, r = np.linspace(0.0, 2.0 * np.pi, 73), 1000.0 * first_dark_ring_mm
-        ring = pd.DataFrame({"x": r * np.sin(turn), "y": r * np.cos(turn), "order": range(73)})
-        name = pd.DataFrame({"x": [0.0], "y": [r], "text": ["first dark ring of diffraction"]})
+    layers = [alt.Chart(table("tiles")).mark_square(size=TILE_px**2, opacity=1, strokeWidth=0).encode(x=x, y=y, color=shades)]
+    if ringed:
         layers += [
-            alt.Chart(ring).mark_line(color=ORANGE, strokeDash=[5, 4], strokeWidth=1.5).encode(x=x, y=y, order="order:Q"),
-            alt.Chart(name).mark_text(baseline="bottom", dy=-4, color=ink(ground)).encode(x=x, y=y, text="text:N"),
+            alt.Chart(table("ring")).mark_line(color=ORANGE, strokeDash=[5, 4], strokeWidth=1.5).encode(x=x, y=y, order="order:Q"),
+            alt.Chart(table("ring_name")).mark_text(baseline="bottom", dy=-4, color=ink(ground)).encode(x=x, y=y, text="text:N"),
         ]
-    chart = alt.layer(*layers).properties(
-        width=TILE_px * light.shape[1], height=TILE_px * light.shape[0],
-        title=titled(f"Beam: {image.beam}; {wavelength_nm:g} nm.", WORDS[scale], letters=50), autosize=alt.AutoSizeParams(type="pad"),
-        description=f"Image of a point, {image.beam}, {wavelength_nm:g} nm; shades {scale}; brightest {peak:.2f} of an aberration-free image.",
-    )  # fmt: skip
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(autosize=alt.AutoSizeParams(type="pad")), ground)

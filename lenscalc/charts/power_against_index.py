@@ -6,16 +6,17 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from lenscalc.charts.drawing import Drawing, table
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
 from lenscalc.lens import power_sensitivity, thick_lens
 
 
+@Charted
 def power_against_index(
     front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, n_lens: float, *,
     n_medium: float = 1.336, n_medium_behind: float | None = None, u_n_lens: float = 0.0, u_power_D: float = 0.0,
     labelled_power_D: float | None = None, lower_limit_D: float | None = None, upper_limit_D: float | None = None, ground: Ground = "light",
-) -> alt.LayerChart:  # fmt: skip
+) -> Drawing:  # fmt: skip
     """The power of this lens against its index, about the value: a line, the point with ± u both ways, the tolerance about the label as a band.
 
     The axis reaches as far as the limits, or to four u of the index, whichever is farther. Everything is named on the chart itself.
@@ -24,18 +25,6 @@ def power_against_index(
     >>> chart.to_dict()["description"]
     'Power against index: 20.47 D at 1.4900; tolerance 20.10 to 20.90 D.'
     """
-    return power_against_index_drawing(
-        front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, n_medium=n_medium, n_medium_behind=n_medium_behind, u_n_lens=u_n_lens,
-        u_power_D=u_power_D, labelled_power_D=labelled_power_D, lower_limit_D=lower_limit_D, upper_limit_D=upper_limit_D, ground=ground,
-    ).chart()  # fmt: skip
-
-
-def power_against_index_drawing(
-    front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, n_lens: float, *,
-    n_medium: float = 1.336, n_medium_behind: float | None = None, u_n_lens: float = 0.0, u_power_D: float = 0.0,
-    labelled_power_D: float | None = None, lower_limit_D: float | None = None, upper_limit_D: float | None = None, ground: Ground = "light",
-) -> Drawing:  # fmt: skip
-    """The same as a drawing, for a page."""
     lens = (front_radius_mm, back_radius_mm, center_thickness_mm)
     media = {"n_medium": n_medium, "n_medium_behind": n_medium_behind}
     power_D = float(thick_lens(*lens, n_lens, **media).power_D)

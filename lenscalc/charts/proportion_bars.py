@@ -7,13 +7,15 @@ from collections.abc import Sequence
 import altair as alt
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.uncertainty import BudgetLine
 
 ROW_px = 38
 
 
-def proportion_bars(lines: Sequence[BudgetLine], error_D: float, error_name: str, *, ground: Ground = "light") -> alt.LayerChart:
+@Charted
+def proportion_bars(lines: Sequence[BudgetLine], error_D: float, error_name: str, *, ground: Ground = "light") -> Drawing:
     """Bars in dioptres of refraction: the standard deviation that each source brings, largest first, and below them the size of one error.
 
     The error is no standard deviation and stands apart, in another colour and with its sign in words.
@@ -27,22 +29,24 @@ def proportion_bars(lines: Sequence[BudgetLine], error_D: float, error_name: str
     rows = [{"size": x.part, "text": f"{x.source}: {x.part:.2f} D", "kind": "scatter"} for x in ordered]
     signed = f"{error_D:+.2f}".replace("-", "−")
     rows.append({"size": abs(error_D), "text": f"{error_name}: {signed} D", "kind": "error"})
-    table = pd.DataFrame(rows)
-    table["place"] = [f"{i:02d}" for i in range(len(table))]
-    table["whole"] = most = max(table["size"].max(), 0.5)
-    size, whole = (alt.X(f"{name}:Q", scale=alt.Scale(domain=[0, most]), axis=None) for name in ("size", "whole"))
+    bars = pd.DataFrame(rows)
+    bars["place"] = [f"{i:02d}" for i in range(len(bars))]
+    bars["whole"] = most = max(float(bars["size"].max()), 0.5)
+    return Drawing(
+        _shape, (ground,), {"bars": bars}, {"most": most}, {"height": len(bars) * ROW_px},
+        f"Standard deviations of the refraction by source, the largest {ordered[0].part:.2f} D ({ordered[0].source}); {error_name}: {signed} D.",
+    )  # fmt: skip
+
+
+def _shape(ground: Ground) -> alt.LayerChart:
+    size, whole = (alt.X(f"{name}:Q", scale=alt.Scale(domain=[0, "@most"]), axis=None) for name in ("size", "whole"))
     y = alt.Y("place:O", axis=None, scale=alt.Scale(paddingInner=0, paddingOuter=0))
     colour = alt.condition("datum.kind == 'error'", alt.value(ORANGE), alt.value(BLUE))
-    base = alt.Chart(table)
+    base = alt.Chart(table("bars"))
     ground_bars = base.mark_bar(height=9, yOffset=9, color=quiet(ground), opacity=0.18).encode(x=whole, y=y)
     bars = base.mark_bar(height=9, yOffset=9).encode(x=size, y=y, color=colour)
     left, text = alt.value(0), "text:N"
     scatter, error = (base.transform_filter(f"datum.kind == '{kind}'") for kind in ("scatter", "error"))
     plain = scatter.mark_text(align="left", baseline="middle", dy=-7).encode(x=left, y=y, text=text)
     bold = error.mark_text(align="left", baseline="middle", dy=-7, fontWeight="bold").encode(x=left, y=y, text=text)
-    largest = f"{ordered[0].part:.2f} D ({ordered[0].source})"
-    chart = alt.layer(ground_bars, bars, plain, bold, data=table).properties(
-        width="container", height=len(table) * ROW_px,
-        description=f"Standard deviations of the refraction by source, the largest {largest}; {error_name}: {signed} D.",
-    )  # fmt: skip
-    return styled(chart, ground)
+    return styled(alt.layer(ground_bars, bars, plain, bold).properties(width="container"), ground)

@@ -9,7 +9,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
-from lenscalc.charts.drawing import Drawing, table
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.errors import InputError
 from lenscalc.uncertainty.rounding import percent
@@ -18,7 +18,8 @@ ROW_px = 58
 WRITTEN = 0.005  # smaller shares are drawn and not written
 
 
-def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: int | str = "container", ground: Ground = "light") -> alt.LayerChart:
+@Charted
+def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: int | str = "container", ground: Ground = "light") -> Drawing:
     """A row a candidate, the first on top; in it a bar for each rank, as high as its probability, the share written above; the mean rank is marked.
 
     Parameters
@@ -45,13 +46,6 @@ def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: 
     >>> chart.to_dict()["description"]
     'Distribution of the ranks of 2 candidates; A has rank 1 with 75 %.'
     """
-    return rank_bars_drawing(names, probability, most=most, width=width, ground=ground).chart()
-
-
-def rank_bars_drawing(
-    names: Sequence[str], probability: Any, *, most: int = 12, width: int | str = "container", ground: Ground = "light"
-) -> Drawing:
-    """The same as a drawing, for a page."""
     p = np.asarray(probability, dtype=np.float64)
     if p.ndim != 2 or len(p) == 0 or len(names) < len(p):
         raise InputError("nothing to draw: no candidate has a distribution of ranks (is nothing uncertain, or nobody left?)")

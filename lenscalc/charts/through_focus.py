@@ -9,6 +9,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled, titled
 from lenscalc.errors import InputError
 
@@ -19,10 +20,11 @@ ALONG = {
 }
 
 
+@Charted
 def through_focus(
     focus: Any, mtf: Any, *, frequency_per_mm: float, wavelength_nm: float, beam: str, unit: Literal["mm", "D"] = "mm",
     diffraction_mtf: float | None = None, least_spot: float | None = None, ground: Ground = "light",
-) -> alt.LayerChart:  # fmt: skip
+) -> Drawing:  # fmt: skip
     """MTF at one frequency in many planes, as `through_focus_mtf` gives it, with the best of them marked.
 
     Parameters
@@ -61,41 +63,53 @@ def through_focus(
     drawn = np.union1d(np.arange(0, place.size, -(-place.size // MOST)), [best, place.size - 1])
     curve = pd.DataFrame({"focus": place[drawn], "mtf": values[drawn]}).sort_values("focus", ignore_index=True)
     top = min(1.0, 1.3 * max(float(values.max()), diffraction_mtf or 0.0))
-    across, high = alt.Scale(domain=[float(place.min()), float(place.max())], nice=False), alt.Scale(domain=[0, top], nice=False)
-    x = alt.X("focus:Q", title=ALONG[unit], scale=across, axis=alt.Axis(tickCount=7, grid=False))
-    y = alt.Y("mtf:Q", title=f"MTF at {frequency_per_mm:g} per mm", scale=high, axis=alt.Axis(tickCount=6))
-
-    layers = []
+    step = float(np.max(np.abs(np.diff(place))))
+    where = f"{place[best]:.{max(0, -math.floor(math.log10(step) + 1e-9))}f}".replace("-", "−")  # no finer than the planes stand
+    tables = {
+        "curve": curve,
+        "here": pd.DataFrame({"focus": [place[best]], "mtf": [values[best]], "text": [f"best: {_contrast(values[best])} at {where} {unit}"]}),
+    }
     if diffraction_mtf is not None:
-        limit = alt.Chart(pd.DataFrame({"mtf": [diffraction_mtf], "text": [f"diffraction alone {_contrast(diffraction_mtf)}"]}))
+        tables["limit"] = pd.DataFrame({"mtf": [diffraction_mtf], "text": [f"diffraction alone {_contrast(diffraction_mtf)}"]})
+    on_left = None if least_spot is None else bool(least_spot < place[best])
+    if least_spot is not None:
+        tables["spot"] = pd.DataFrame({"focus": [least_spot], "text": ["least spot"]})
+    return Drawing(
+        _shape, (unit, diffraction_mtf is not None, on_left, ground), tables,
+        {"first": float(place.min()), "last": float(place.max()), "top": top, "what": f"MTF at {frequency_per_mm:g} per mm"},
+        {"title": titled(f"Beam: {beam}; {wavelength_nm:g} nm.").to_dict()},
+        f"MTF at {frequency_per_mm:g} per mm against focus, {beam}, {wavelength_nm:g} nm; best at {where} {unit} with {_contrast(values[best])}.",
+    )  # fmt: skip
+
+
+def _shape(unit: str, with_limit: bool, spot_on_left: bool | None, ground: Ground) -> alt.LayerChart:
+    across, high = alt.Scale(domain=["@first", "@last"], nice=False), alt.Scale(domain=[0, "@top"], nice=False)
+    x = alt.X("focus:Q", title=ALONG[unit], scale=across, axis=alt.Axis(tickCount=7, grid=False))
+    y = alt.Y("mtf:Q", title="@what", scale=high, axis=alt.Axis(tickCount=6))
+    layers = []
+    if with_limit:
+        limit = alt.Chart(table("limit"))
         layers += [
             limit.mark_rule(strokeDash=[6, 4], color=quiet(ground), strokeWidth=2).encode(y=y),
             limit.mark_text(align="left", baseline="bottom", dx=6, dy=-3, color=quiet(ground)).encode(x=alt.value(0), y=y, text="text:N"),
         ]
-    if least_spot is not None:
-        on_left = least_spot < place[best]
-        spot = alt.Chart(pd.DataFrame({"focus": [least_spot], "text": ["least spot"]}))
+    if spot_on_left is not None:
+        spot = alt.Chart(table("spot"))
+        words = spot.mark_text(
+            align="right" if spot_on_left else "left", baseline="bottom", dx=-5 if spot_on_left else 5, dy=-4, color=quiet(ground)
+        )
         layers += [
             spot.mark_rule(strokeDash=[3, 3], color=quiet(ground)).encode(x=x, y=alt.value(26), y2=alt.value("height")),
-            spot.mark_text(align="right" if on_left else "left", baseline="bottom", dx=-5 if on_left else 5, dy=-4, color=quiet(ground)).encode(
-                x=x, y=alt.value("height"), text="text:N"
-            ),
+            words.encode(x=x, y=alt.value("height"), text="text:N"),
         ]
-    layers.append(alt.Chart(curve).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y))
-    step = float(np.max(np.abs(np.diff(place))))
-    where = f"{place[best]:.{max(0, -math.floor(math.log10(step) + 1e-9))}f}".replace("-", "−")  # no finer than the planes stand
-    here = pd.DataFrame({"focus": [place[best]], "mtf": [values[best]], "text": [f"best: {_contrast(values[best])} at {where} {unit}"]})
+    here = alt.Chart(table("here"))
     layers += [
-        alt.Chart(here).mark_rule(color=ORANGE, strokeDash=[3, 3]).encode(x=x, y=y, y2=alt.value(22)),
-        alt.Chart(here).mark_point(color=ORANGE, filled=True, size=90, opacity=1).encode(x=x, y=y),
-        alt.Chart(here).mark_text(baseline="middle").encode(x=x, y=alt.value(12), text="text:N"),
+        alt.Chart(table("curve")).mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y),
+        here.mark_rule(color=ORANGE, strokeDash=[3, 3]).encode(x=x, y=y, y2=alt.value(22)),
+        here.mark_point(color=ORANGE, filled=True, size=90, opacity=1).encode(x=x, y=y),
+        here.mark_text(baseline="middle").encode(x=x, y=alt.value(12), text="text:N"),
     ]
-    found = f"best at {where} {unit} with {_contrast(values[best])}"
-    chart = alt.layer(*layers).properties(
-        width="container", height=380, title=titled(f"Beam: {beam}; {wavelength_nm:g} nm."),
-        description=f"MTF at {frequency_per_mm:g} per mm against focus, {beam}, {wavelength_nm:g} nm; {found}.",
-    )  # fmt: skip
-    return styled(chart, ground)
+    return styled(alt.layer(*layers).properties(width="container", height=380), ground)
 
 
 def _contrast(value: float) -> str:

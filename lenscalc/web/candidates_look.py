@@ -11,6 +11,7 @@ from lenscalc.batch.ranked import NAMES
 from lenscalc.charts.candidates_scatter import MOST, SELECTION, candidates_scatter, legend
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
+from lenscalc.web.beside import note_drawn
 from lenscalc.web.candidates_table import SHORT, in_short
 from lenscalc.web.column_words import column_title
 from lenscalc.web.note import note
@@ -24,6 +25,7 @@ PICTURE = "candidates_picture"
 def look_at(job: Job) -> None:
     """The picture and the table."""
     drawn = _picture(job)
+    note_drawn("only_problems", "all_columns")
     only_bad = bool(job.problems) and st.checkbox("Only the rows with a problem", key="only_problems", bind="query-params", persist_state="session")
     rows = np.arange(job.rows) if drawn is None else drawn
     if only_bad:
@@ -65,6 +67,7 @@ def _axis(words: str, names: list[str], first: str, otherwise: int) -> str:
     if st.session_state.get(key) not in (None, *names):
         del st.session_state[key]
     chosen = st.selectbox(words, names, index=start, format_func=column_title, key=key, bind="query-params", persist_state="session")
+    note_drawn(key)
     return chosen or names[start]
 
 

@@ -20,14 +20,14 @@ def reference_lines() -> list[Line]:
 
 def evidence_page() -> None:
     """Draw the page."""
-    st.title("How do we know?")
+    st.title("How do we know?", anchor=False)
     caution()
-    st.header("Does it agree with what others have printed?")
+    st.header("Does it agree with what others have printed?", anchor=False)
     lines = reference_lines()
     agree = sum(line.agrees for line in lines)
     st.markdown(f"**{agree} of {len(lines)}** reference values agree. The least good of each source, as a part of its tolerance:")
     st.table(worst_agreement(lines))
-    st.header("By which conventions?")
+    st.header("By which conventions?", anchor=False)
     st.markdown(
         "- **Sign.** Light travels from left to right, along +z. A radius is positive when its centre lies behind the surface: "
         "biconvex is front > 0, back < 0. A flat surface is plano.\n"

@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import streamlit as st
 
-from lenscalc.charts import light_path_drawing, proportion_bars
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
-from lenscalc.eye import WhatIf, in_proportion, light_way, published_eyes, schematic_eyes, what_if
+from lenscalc.eye import WhatIf, published_eyes, schematic_eyes, what_if
 from lenscalc.quantities import Quantity
+from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
+from lenscalc.web.choice_field import choice_field
+from lenscalc.web.computed import how_computed
+from lenscalc.web.eye_pictures import COLOURS, ONE_PICTURE, Asked, cause
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
-from lenscalc.web.picture import ground, picture
+from lenscalc.web.typed import as_arguments, as_options
 
 INDEX, PLACE = "the index of the lens", "the place of the implant"
-WAY, PROPORTION = "the light's way through the eye", "the error in proportion"
 INDEX_CHANGE = Quantity(
     "index_change", "Δn", "", "index higher by", "the index of the lens minus what it was taken for; below 0: lower", -0.1, 0.1, -0.01, 0.01, 4,
     "lot", 0.0005,
@@ -29,59 +29,50 @@ POSITION_SHIFT = Quantity(
 )  # fmt: skip
 
 
-class Asked(NamedTuple):
-    """What the page was asked: the implant's label and index, what is off and by how much, and the eye."""
-
-    labelled_power_D: float
-    n_lens: float
-    index_change: float
-    position_shift_mm: float
-    eye: str
-    by_index: bool
-
-    @property
-    def power_D(self) -> float:
-        """What the label's power has become, by the thin-lens rule."""
-        return self.labelled_power_D * (1.0 + self.index_change / (self.n_lens - N_MEDIUM_IN_USE))
-
-
 def eye_page() -> None:
     """Draw the page."""
-    st.title("What would the eye notice?")
-    st.markdown("The index of a lens is off, or the implant stands elsewhere than was meant: how far does the refraction of a schematic eye move?")
-    top = st.container()
-    form, answers = st.columns([4, 7], gap="large")
+    st.title("What would the eye notice?", anchor=False)
+    answers, form = st.columns([8, 4], gap="large")
+    with answers:
+        st.markdown("The index of a lens is off, or the implant stands elsewhere than meant: how far does the refraction of a schematic eye move?")
+        top = st.container()
+        picture = choice_field("Show", tuple(ONE_PICTURE), key="eye_picture", horizontal=True)
     try:
         with form:
-            asked = _form()
+            asked = _form(colours=picture == COLOURS)
         found = _answer(asked)
     except InputError as error:
-        top.error(str(error), icon=":material/error:")
+        with top:
+            tell(error)
+            caution()
         return
     with top:
-        st.markdown(_in_short(asked, found))
-        caution()
+        st.header(_in_short(asked, found), anchor=False)
+        st.markdown(_how_much(asked, found))
     with answers:
-        _proof(asked, found)
-        _picture(asked, found)
+        ONE_PICTURE[picture](asked, found)
+        caution()
+        note(f"{found.eye[0].upper()}{found.eye[1:]}. Published eyes, nobody's: what comes out is a difference, all but the change taken as exact.")
+    _computed(asked, found)
 
 
-def _form() -> Asked:
-    off = st.radio("What is off?", (INDEX, PLACE), key="what_is_off", bind="query-params", persist_state="session")
+def _form(*, colours: bool) -> Asked:
+    off = choice_field("What is off?", (INDEX, PLACE), key="what_is_off")
     by_index = off == INDEX
     amount = _field(INDEX_CHANGE if by_index else POSITION_SHIFT, 0.001 if by_index else 0.1)
-    eye = st.selectbox(
-        "In which schematic eye?", schematic_eyes(), format_func=_name, key="schematic_eye", bind="query-params", persist_state="session"
-    )
+    eye = choice_field("In which schematic eye?", schematic_eyes(), key="schematic_eye", among="list", shown=_name)
     power_D = _field("labelled_power_D", 20.0)
     n_lens = _field("n_lens", 1.49)
-    note("Published eyes, nobody's. What comes out is a difference of refraction, with everything but the change taken as exact.")
-    return Asked(power_D, n_lens, amount if by_index else 0.0, 0.0 if by_index else amount, eye, by_index)
+    abbe_d, other = 58.0, 40.0
+    if colours:
+        abbe_d, other = _field("abbe_d", abbe_d), _field("abbe_d", other, key="eye_other_abbe_d", label="Abbe number to compare with")
+    note("The address of this page carries the example.")
+    return Asked(power_D, n_lens, amount if by_index else 0.0, 0.0 if by_index else amount, eye, by_index, abbe_d, other)
 
 
-def _field(of: str | Quantity, value: float) -> float:
+def _field(of: str | Quantity, value: float, *, key: str | None = None, label: str | None = None) -> float:
     name = of if isinstance(of, str) else of.name
-    given = number_field(of, key=f"eye_{name}", value=value, in_address=True)
+    given = number_field(of, key=key or f"eye_{name}", value=value, label=label, in_address=True)
     if given is None:
         raise InputError(f"{name} is missing: give a number", quantity=name)
     return given
@@ -99,52 +90,60 @@ def _answer(asked: Asked) -> WhatIf:
     return what_if(asked.labelled_power_D, asked.power_D, eye=asked.eye, position_shift_mm=asked.position_shift_mm, n_lens=asked.n_lens)
 
 
-def _cause(asked: Asked) -> str:
-    if asked.by_index:
-        return f"{abs(asked.index_change):g} {'less' if asked.index_change < 0 else 'more'} in the index"
-    return f"{abs(asked.position_shift_mm):g} mm {'shallower' if asked.position_shift_mm < 0 else 'deeper'}"
+def _shift(found: WhatIf) -> str:
+    shift_D = found.refraction_shift_D
+    return f"{'+' if shift_D > 0 else ''}{signed(shift_D, 2 if abs(shift_D) >= 0.02 else 3)}"
 
 
 def _in_short(asked: Asked, found: WhatIf) -> str:
-    shift_D = found.refraction_shift_D
-    if round(shift_D, 3) == 0:
-        return f"In short: {_cause(asked)} would leave the refraction **where it is**."
-    side = "more myopic" if shift_D < 0 else "more hyperopic"
-    change = f"{'+' if shift_D > 0 else ''}{signed(shift_D, 2 if abs(shift_D) >= 0.02 else 3)}"
-    whose = "An error of the index is that of the whole lot" if asked.by_index else "A shift is that of one implant"
-    return f"In short: {_cause(asked)} would move the refraction by **{change} D**, {side}. {whose}."
+    if round(found.refraction_shift_D, 3) == 0:
+        return f"{cause(asked).capitalize()} would leave the refraction **where it is**"
+    side = "more myopic" if found.refraction_shift_D < 0 else "more hyperopic"
+    return f"{cause(asked).capitalize()} would move the refraction by **{_shift(found)} D**, {side}"
 
 
-def _proof(asked: Asked, found: WhatIf) -> None:
-    st.header("How much is too much?")
+def _how_much(asked: Asked, found: WhatIf) -> str:
+    whose = "An error of the index is that of the whole lot." if asked.by_index else "A shift is that of one implant."
     slope = found.d_refraction_d_position_mm
     if asked.by_index:
         slope = found.d_refraction_d_power * asked.labelled_power_D / (asked.n_lens - N_MEDIUM_IN_USE)
-    takes = "A quarter of a dioptre at the spectacles takes"
     if abs(slope) < 1e-6:
-        st.markdown("A lens without power moves no refraction, whatever its index and place.")
-    elif asked.by_index:
-        st.markdown(f"{takes} **{0.25 / abs(slope):.2g}** of index, for a lens of this power and index.")
-    else:
-        st.markdown(f"{takes} **{0.25 / abs(slope):.2g} mm** of shift, near this place.")
-    note(f"{found.eye[0].upper()}{found.eye[1:]}.")
+        return f"A lens without power moves no refraction, whatever its index and place. {whose}"
+    takes = "A quarter of a dioptre at the spectacles takes"
+    if asked.by_index:
+        return f"{takes} **{0.25 / abs(slope):.2g}** of index, for a lens of this power and index. {whose}"
+    return f"{takes} **{0.25 / abs(slope):.2g} mm** of shift, near this place. {whose}"
 
 
-def _picture(asked: Asked, found: WhatIf) -> None:
-    st.header("What does it look like?")
-    choice = st.radio("Show", (WAY, PROPORTION), key="eye_picture", horizontal=True, bind="query-params", persist_state="session")
-    if choice == WAY:
-        way = light_way(asked.labelled_power_D, asked.power_D, eye=asked.eye, position_shift_mm=asked.position_shift_mm, n_lens=asked.n_lens)
-        picture(
-            light_path_drawing(way, ground=ground()),
-            "Light from far away with the labelled power where it was meant to be: vergence before → behind every plane, and what the change makes "
-            "of it. To scale along the axis. The retina is not in it.",
-        )  # fmt: skip
-        return
-    seen = in_proportion(lot_bias_D=found.refraction_shift_D if asked.by_index else 0.0)
-    name = f"{_cause(asked)}, in {'every' if asked.by_index else 'this'} eye"
-    scatter = "Blue: standard deviations of what scatters the refraction after surgery (Norrby 2008, abstract), with the measurements of its day."
-    picture(
-        proportion_bars(seen.lines, found.refraction_shift_D, name, ground=ground()),
-        f"{scatter} Orange: the change above." + (f" {seen.sentence}".replace("-", "−") if asked.by_index else ""),
-    )  # fmt: skip
+def _computed(asked: Asked, found: WhatIf) -> None:
+    command = {"labelled_power_D": asked.labelled_power_D, "n_lens": asked.n_lens, "index_change": asked.index_change}
+    if not asked.by_index:
+        command = {"labelled_power_D": asked.labelled_power_D, "position_shift_mm": asked.position_shift_mm}
+    arguments = {"eye": asked.eye, "position_shift_mm": asked.position_shift_mm, "n_lens": asked.n_lens}
+    how_computed(
+        words="From the retina outwards, plane by plane: each adds its power to the vergence, each way changes it. Once with the implant that the "
+        "label promises, once with the changed one; the difference of what is left in front of the cornea, seen at the spectacles, is the answer. "
+        f"The slope at the changed lens gives about the same; in full it is {found.refraction_shift_D:+.4f} D.",
+        equations=(r"L' = L + F", r"L_\mathrm{next} = \frac{L'}{1 - \frac{d}{n} L'}", *_with_numbers(asked, found)),
+        functions=("refraction_shift", "spectacle_refraction", "vergence_downstream", "refraction_change", "eye_sensitivities"),
+        command=f"lenscalc eye {as_options(command)} --schematic-eye {asked.eye} --light-path",
+        python=f"from lenscalc.eye import what_if\n\nlabel = {asked.labelled_power_D:.12g}\n"
+        f"power = label{f' * (1 + {asked.index_change:.12g} / ({asked.n_lens:.12g} - 1.336))' if asked.by_index else ''}\n"
+        f"what_if(label, power, {as_arguments(arguments)}).refraction_shift_D",
+    )
+
+
+def _with_numbers(asked: Asked, found: WhatIf) -> tuple[str, ...]:
+    """The linear law with this page's numbers put in."""
+    change_D, slope = asked.power_D - asked.labelled_power_D, found.d_refraction_d_power
+    if asked.by_index:
+        return (
+            rf"\Delta F = F\,\frac{{\Delta n}}{{n - 1.336}} = {asked.labelled_power_D:g}\cdot\frac{{{asked.index_change:g}}}"
+            rf"{{{asked.n_lens:g} - 1.336}} = {change_D:+.4f}\ \mathrm{{D}}",
+            rf"\Delta R \approx \frac{{\partial R}}{{\partial F}}\,\Delta F = {slope:.4f}\cdot({change_D:+.4f}) = "
+            rf"{slope * change_D:+.4f}\ \mathrm{{D}}",
+        )
+    slope, shift_mm = found.d_refraction_d_position_mm, asked.position_shift_mm
+    return (
+        rf"\Delta R \approx \frac{{\partial R}}{{\partial d}}\,\Delta d = {slope:.4f}\cdot({shift_mm:+g}) = {slope * shift_mm:+.4f}\ \mathrm{{D}}",
+    )

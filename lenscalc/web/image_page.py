@@ -12,18 +12,22 @@ from lenscalc.errors import InputError
 from lenscalc.lens.geometry import why_not
 from lenscalc.lens.image_quality import (
     CRITERION_FREQUENCY_PER_MM,
-    CRITERION_MTF,
     CRITERION_PUPIL_MM,
     MODEL_EYE_VERGENCE_D,
     lens_system,
 )
 from lenscalc.light import System, trace
 from lenscalc.quantities import complaint, impossible, quantity, remark
+from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
-from lenscalc.web.figures import signed
+from lenscalc.web.choice_field import choice_field, switch_field
+from lenscalc.web.computed import how_computed
 from lenscalc.web.image_pictures import ONE_PICTURE, InOneBeam
+from lenscalc.web.image_words import in_short
+from lenscalc.web.kept_inputs import keep_inputs, take_inputs
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
+from lenscalc.web.typed import as_arguments, as_options
 
 START = {
     "front_radius_mm": 15.0, "back_radius_mm": -15.0, "front_conic": 0.0, "back_conic": 0.0, "center_thickness_mm": 0.9, "optic_diameter_mm": 6.0,
@@ -35,57 +39,76 @@ BEAMS = {"In the model eye, behind a cornea free of aberration": MODEL_EYE_VERGE
 
 def image_page() -> None:
     """Draw the page."""
-    st.title("How sharp is its image?")
-    st.markdown("What do exact rays and diffraction make of a point of light behind this lens? The address of this page carries the lens.")
-    top = st.container()
-    form, answers = st.columns([4, 7], gap="large")
+    st.title("How sharp is its image?", anchor=False)
+    answers, form = st.columns([8, 4], gap="large")
+    with answers:
+        st.markdown("What do exact rays and diffraction make of a point of light behind this lens?")
+        top = st.container()
+        asked = choice_field("What would you like to see?", tuple(ONE_PICTURE), key="picture")
     with form:
         lens, beam, optic_diameter_mm = _form()
     try:
         optic_diameter_mm = _whole(lens, beam, optic_diameter_mm)
         found = InOneBeam(lens, beam, optic_diameter_mm)
     except InputError as error:
-        top.error(str(error), icon=":material/error:")
+        with top:
+            tell(error)
+            caution()
         return
     with top:
-        st.markdown(_in_short(found))
-        caution()
+        st.markdown(in_short(found))
         for name, value in {**lens, **beam, "optic_diameter_mm": optic_diameter_mm}.items():
             if value is not None and (text := remark(quantity(name), value)):
                 st.info(text, icon=":material/info:")
     with answers:
-        _one_picture(found)
+        try:
+            ONE_PICTURE[asked](found)
+        except InputError as error:
+            tell(error)
+        caution()
+    _computed(lens, beam, optic_diameter_mm, found)
 
 
 def _form() -> tuple[dict[str, Any], dict[str, Any], float | None]:
     lens: dict[str, Any] = {}
     for side in ("front", "back"):
-        if st.checkbox(f"The {side} is plano", key=f"{side}_plano", bind="query-params", persist_state="session"):
+        if switch_field(f"The {side} is plano", key=f"{side}_plano"):
             lens[f"{side}_radius_mm"] = np.inf
         else:
-            left, right = st.columns(2, vertical_alignment="bottom")
+            left, right = st.columns(2, vertical_alignment="top")
             with left:
                 lens[f"{side}_radius_mm"] = _asked(f"{side}_radius_mm")
             with right:
                 lens[f"{side}_conic"] = _asked(f"{side}_conic")
-    left, right = st.columns(2, vertical_alignment="bottom")
+    left, right = st.columns(2, vertical_alignment="top")
     with left:
         lens["center_thickness_mm"] = _asked("center_thickness_mm")
         lens["n_lens"] = _asked("n_lens")
     with right:
         optic_diameter_mm = _asked("optic_diameter_mm")
         lens["n_medium"] = _asked("n_medium")
-    beam: dict[str, Any] = {}
-    chosen = st.radio("In which light?", list(BEAMS), key="beam", bind="query-params", persist_state="session")
-    beam["vergence_D"] = BEAMS[chosen or next(iter(BEAMS))]
+    beam: dict[str, Any] = {"vergence_D": BEAMS[choice_field("In which light?", tuple(BEAMS), key="beam")]}
     left, right = st.columns(2)
     with left:
         beam["pupil_diameter_mm"] = _asked("pupil_diameter_mm")
         beam["frequency_per_mm"] = _asked("frequency_per_mm")
     with right:
         beam["wavelength_nm"] = _asked("wavelength_nm")
-    note("Conic constant: 0 is a sphere. Both indices must be those at this wavelength: another wavelength does not change them by itself.")
+    note("Conic constant: 0 is a sphere. Both indices must be those at this wavelength: another wavelength does not change them by itself. "
+         "The address of this page carries the lens.")  # fmt: skip
+    given = {name: value for name, value in {**lens, "optic_diameter_mm": optic_diameter_mm, **beam}.items() if value is not None}
+    keep_inputs(given, "image.csv", compute=("best_focus_shift_mm", "rms_spot_best_focus_mm", "mtf"))
+    take_inputs(tuple(START), key="take_image", switches={"front_radius_mm": "front_plano", "back_radius_mm": "back_plano"},
+                beside={"vergence_D": _choose_beam})  # fmt: skip
     return lens, beam, optic_diameter_mm
+
+
+def _choose_beam(vergence_D: float) -> None:
+    """The light of a loaded file, where it is one of those that the page offers."""
+    offered = {round(L, 6): name for name, L in BEAMS.items()}
+    if round(vergence_D, 6) not in offered:
+        raise InputError(f"vergence_D = {vergence_D:g} D: this page knows {' and '.join(f'{L:g}' for L in offered)} D; for others take the command")
+    st.session_state["beam"] = offered[round(vergence_D, 6)]
 
 
 def _asked(name: str) -> float | None:
@@ -128,44 +151,22 @@ def _outermost_mm(lens: dict[str, Any], beam: dict[str, Any]) -> tuple[float, fl
     return float(front.x_mm), float(back.x_mm)
 
 
-def _in_short(lens: InOneBeam) -> str:
-    shift, image, frequency = float(lens.focus.shift_mm), lens.image, lens.frequency_per_mm
-    light = "in the model eye" if lens.beam.vergence_D else "in collimated light on the bare lens"
-    spot_um = 1000.0 * float(lens.focus.rms_spot_mm)
-    where = f"{signed(float(lens.focus.distance_mm), 2)} mm behind the back vertex"
-    off = f"{signed(abs(shift), 3)} mm {'in front of' if shift < 0 else 'behind'} the paraxial one" if round(abs(shift), 3) else "the paraxial one"
-    detail = (
-        f"**{_contrast(image.mtf)}** is left of the contrast of {frequency:g} line pairs per mm, where diffraction alone would leave "
-        f"{_contrast(image.diffraction_mtf)}."
-        if frequency < image.cut_off_per_mm else
-        f"nothing is left of {frequency:g} line pairs per mm: diffraction ends all detail at {image.cut_off_per_mm:.0f} per mm."
+def _computed(lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: float, found: InOneBeam) -> None:
+    given = {name: value for name, value in {**lens, **beam}.items() if value is not None}
+    spot_mm, shift_mm = float(found.focus.rms_spot_mm), float(found.focus.shift_mm)
+    how_computed(
+        words="Rays are traced exactly, surface by surface, with Snell's law. The best focus is the plane in which their heights over the pupil have "
+        "the least mean square. The contrast is the overlap of the wavefront, with its errors, with itself moved sideways; that is diffraction "
+        "and aberration together.",
+        equations=(
+            r"n_1 \sin\theta_1 = n_2 \sin\theta_2",
+            rf"\min_z \sqrt{{\langle r^2(z) \rangle}} = {1000 * spot_mm:.3f}\ \mathrm{{µm}},\quad "
+            rf"z - z_\mathrm{{paraxial}} = {shift_mm:+.4f}\ \mathrm{{mm}}",
+            r"\mathrm{MTF}(\nu) = \left|\frac{1}{A}\int P\,P^*_\nu\; e^{\,2\pi i\,(W - W_\nu)/\lambda}\,\mathrm{d}A\right|"
+            rf",\quad \mathrm{{MTF}}({found.frequency_per_mm:g}/\mathrm{{mm}}) = {float(found.image.mtf):.4f}",
+        ),
+        functions=("trace", "paraxial_image", "longitudinal_spherical_aberration_mm", "wavefront_um", "mtf", "diffraction_mtf"),
+        command=f"lenscalc image {as_options(given)}",
+        python="from math import inf\n\nfrom lenscalc.lens.image_quality import image_quality\n\n"
+        f"found = image_quality({as_arguments(given)})\nfloat(found.rms_spot_best_focus_mm), float(found.best_focus_shift_mm), float(found.mtf)",
     )  # fmt: skip
-    return (
-        f"In short, with everything taken as exact: {light} the best focus lies **{where}** ({off}). There a point's rays spread over "
-        f"**{spot_um:.{2 if spot_um < 10 else 0}f} µm** (RMS radius), and {detail} {_criterion(lens)}"
-    )
-
-
-def _contrast(value: float) -> str:
-    return f"{value:.2f}" if value >= 0.1 else f"{value:.3f}"
-
-
-def _criterion(lens: InOneBeam) -> str:
-    if lens.is_asked_the_criterion:
-        reached = lens.image.mtf >= CRITERION_MTF
-        return (
-            f"{'✔ That reaches' if reached else '✘ That does not reach'} the imaging criterion, {CRITERION_MTF:g} or more "
-            "(ring test of eight laboratories, 1998)."
-        )
-    return (
-        f"The imaging criterion is not asked here: it holds in the model eye alone, with {CRITERION_PUPIL_MM:g} mm, {WAVELENGTH_IN_USE_NM:g} nm, "
-        f"{CRITERION_FREQUENCY_PER_MM:g} per mm and a medium of {N_MEDIUM_IN_USE:g}."
-    )
-
-
-def _one_picture(lens: InOneBeam) -> None:
-    asked = st.radio("What would you like to see?", list(ONE_PICTURE), key="picture", bind="query-params", persist_state="session")
-    try:
-        ONE_PICTURE[asked or next(iter(ONE_PICTURE))](lens)
-    except InputError as error:
-        st.error(str(error), icon=":material/error:")

@@ -21,6 +21,7 @@ from lenscalc.light import (
     point_spread,
     through_focus_mtf,
 )
+from lenscalc.web.choice_field import switch_field
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture
@@ -63,7 +64,9 @@ class InOneBeam:
 def _rays(lens: InOneBeam) -> None:
     aberration_mm = float(longitudinal_spherical_aberration_mm(lens.system, lens.beam))
     picture(
-        lens_with_rays(lens.system, lens.beam, optic_diameter_mm=lens.optic_diameter_mm, focus_mm=float(lens.focus.distance_mm), ground=ground()),
+        lens_with_rays.drawing(
+            lens.system, lens.beam, optic_diameter_mm=lens.optic_diameter_mm, focus_mm=float(lens.focus.distance_mm), ground=ground()
+        ),
         f"To scale. The outermost rays cross the axis {_off(aberration_mm)}.",
     )
 
@@ -82,7 +85,7 @@ def _detail(lens: InOneBeam) -> None:
     image = mtf(lens.system, lens.beam, frequency_per_mm=frequency, wavelength_nm=lens.wavelength_nm)
     criterion = {"criterion_frequency_per_mm": CRITERION_FREQUENCY_PER_MM, "criterion_mtf": CRITERION_MTF} if lens.has_criterion else {}
     picture(
-        mtf_curve(frequency, image, wavelength_nm=lens.wavelength_nm, **criterion, ground=ground()),
+        mtf_curve.drawing(frequency, image, wavelength_nm=lens.wavelength_nm, **criterion, ground=ground()),
         "MTF 1: the lines are imaged with all their contrast; 0: they are lost. In the plane of the least RMS spot. "
         + (f"Drawn to {end:.0f} per mm; diffraction ends all detail at {cut:.0f} per mm. " if end < cut else "")
         + ("The curve should pass above the criterion's point." if criterion else "The imaging criterion is not asked of this light."),
@@ -106,13 +109,13 @@ def _focus(lens: InOneBeam) -> None:
     values = through_focus_mtf(
         lens.system, lens.beam, focus_shift_mm=shift, frequency_per_mm=lens.frequency_per_mm, wavelength_nm=lens.wavelength_nm
     )
-    dioptres = st.checkbox("Count the focus in dioptres", key="focus_in_D", bind="query-params", persist_state="session")
+    dioptres = switch_field("Count the focus in dioptres", key="focus_in_D")
 
     def counted(mm: Any) -> Any:
         return defocus_D(mm, convergence_D=float(lens.paraxial.convergence_D), n_image=lens.n_image) if dioptres else mm
 
     picture(
-        through_focus(
+        through_focus.drawing(
             counted(shift), values, frequency_per_mm=lens.frequency_per_mm, wavelength_nm=lens.wavelength_nm, beam=lens.beam.in_words(),
             unit="D" if dioptres else "mm", diffraction_mtf=float(lens.image.diffraction_mtf), least_spot=float(counted(middle)), ground=ground(),
         ),
@@ -122,7 +125,7 @@ def _focus(lens: InOneBeam) -> None:
 
 
 def _point(lens: InOneBeam) -> None:
-    logarithmic = st.checkbox("Shades by the logarithm, to see the faint rings", key="logarithmic", bind="query-params", persist_state="session")
+    logarithmic = switch_field("Shades by the logarithm, to see the faint rings", key="logarithmic")
     times = float(lens.focus.rms_spot_mm) / lens.dark_ring_mm
     if times > MOST_BLURRED:
         st.markdown(
@@ -133,7 +136,7 @@ def _point(lens: InOneBeam) -> None:
     half = 3.0 * max(lens.dark_ring_mm, float(lens.focus.rms_spot_mm))
     image = point_spread(lens.system, lens.beam, wavelength_nm=lens.wavelength_nm, half_width_mm=half, points=TILES)
     picture(
-        point_spread_picture(
+        point_spread_picture.drawing(
             image, wavelength_nm=lens.wavelength_nm, scale="logarithmic" if logarithmic else "linear", first_dark_ring_mm=lens.dark_ring_mm,
             ground=ground(),
         ),

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from math import inf
+from math import inf, isfinite
 
 import streamlit as st
 
-from lenscalc.quantities import Quantity, quantity
+from lenscalc.quantities import Quantity, complaint, not_a_number, plain, quantity
+from lenscalc.web import from_address
+from lenscalc.web.beside import place_below, say_below
 
 
 def number_field(
@@ -14,8 +16,8 @@ def number_field(
 ) -> float | None:
     """A field for a quantity: label with unit, step, format, and in its help the meaning and the limits. None while it is empty.
 
-    A value outside the limits is taken as it is typed, so that the chain can say what is wrong with it; the field alone would drop it
-    without naming the quantity.
+    What is impossible about its value is said right below it. The value is given back all the same, so that whoever asked can hand it on and
+    nothing plausible is put in its place. What the address says and is no number is told there too, until the field is changed.
 
     Parameters
     ----------
@@ -32,11 +34,31 @@ def number_field(
     """
     q = quantity(of) if isinstance(of, str) else of
     key = key or q.name
+    if in_address:
+        _look_at_address(q, key)
     held = st.session_state.get(key, value)
-    return st.number_input(
+    given = st.number_input(
         label_of(q, label), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f", help=help_of(q), key=key,
         bind="query-params" if in_address else None, persist_state="session" if in_address else None,
     )  # fmt: skip
+    place_below(q.name, key)
+    wrong = complaint(q, given) if given is not None else None
+    sentence = wrong or from_address.still_refused(key, given, "nothing" if given is None else plain(given))
+    if sentence:
+        say_below(q.name, sentence, cannot_be=wrong is not None)
+    return given
+
+
+def _look_at_address(q: Quantity, key: str) -> None:
+    text = from_address.in_address(key)
+    if not text:
+        return
+    try:
+        is_number = isfinite(float(text))
+    except ValueError:
+        is_number = False
+    if not is_number:
+        from_address.refuse(key, not_a_number(q, text[:40]))
 
 
 def label_of(q: Quantity, label: str | None = None) -> str:

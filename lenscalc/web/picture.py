@@ -25,9 +25,14 @@ def ground() -> Ground:
 
 def picture(chart: Any, message: str, *, width: Literal["stretch", "content"] = "stretch") -> None:
     """A chart with its message in words below it, and its description for who does not see it."""
+    draw(chart, width=width)
+    note(message)
+
+
+def draw(chart: Any, *, width: Literal["stretch", "content"] = "stretch") -> None:
+    """The chart alone, where the words already stand beside it."""
     if isinstance(chart, Drawing):
         specification = chart.specification() | {"datasets": dict(chart.tables)}
         st.vega_lite_chart(specification, theme=None, width=width, alt=chart.description or None)
     else:
         st.altair_chart(chart, theme=None, width=width)
-    note(message)

@@ -10,7 +10,7 @@ import streamlit as st
 
 from lenscalc.batch import Ranked
 from lenscalc.charts.candidates_scatter import MOST, candidates_scatter, legend
-from lenscalc.charts.ranking import rank_bars_drawing
+from lenscalc.charts.ranking import rank_bars
 from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED, Criterion, departure
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import percent
@@ -89,7 +89,7 @@ def how_sure(found: Ranked, asked: Asked) -> None:
     first = float(trials.probability[0, 0])
     st.markdown(f"In {percent(first)} of the trials **{found.names[0]}** has rank 1.")
     picture(
-        rank_bars_drawing([n[:16] for n in found.names], trials.probability, ground=ground()),
+        rank_bars.drawing([n[:16] for n in found.names], trials.probability, ground=ground()),
         f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty.",
     )
     note(f"Assumed: {ASSUMED if asked.one_instrument else ASSUMED_SEPARATE}.")

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import inf
 from typing import NamedTuple
 
 import streamlit as st
 
 from lenscalc.decision import Criterion, Limit
 from lenscalc.quantities import Quantity, is_quantity, plain, quantity
+from lenscalc.web.beside import note_drawn
 from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
@@ -42,6 +44,7 @@ def ask_how(names: Sequence[str], labelled: bool) -> Asked:
     chosen = st.multiselect(
         "What counts?", names, default=start, format_func=column_title, key="rank_by", bind="query-params", persist_state="session"
     )
+    note_drawn("rank_by", "rank_limits", "one_instrument")
     criteria = [c for name in chosen if (c := _criterion(name, labelled)) is not None]
     _forget_strangers("rank_limits", names)
     limited = st.multiselect(
@@ -71,6 +74,7 @@ def _criterion(name: str, labelled: bool) -> Criterion | None:
     with right:
         asked = f"Weight of the {column_words(name)}"
         weight = st.slider(asked, 0.1, 5.0, 1.0, 0.1, key=f"weight_{name}", bind="query-params", persist_state="session")
+    note_drawn(f"way_{name}", f"weight_{name}", f"near_{name}")
     if way == TO_LABEL:
         return Criterion(name, "near", LABEL, weight)
     if way != TO_NUMBER:
@@ -88,13 +92,14 @@ def _limits(name: str) -> list[Limit]:
     with left:
         least = number_field(_of(name), key=f"least_{name}", label=f"{words} at least", in_address=True)
     with right:
+        note_drawn(f"least_{name}")
         most = number_field(_of(name), key=f"most_{name}", label="at most", in_address=True)
     return [Limit(name, sign, number) for sign, number in ((">=", least), ("<=", most)) if number is not None]
 
 
 def _of(name: str) -> Quantity:
     """The quantity of a column; a bare number for one that is the reader's own."""
-    return quantity(name) if is_quantity(name) else Quantity(name, name, "", name, name, 0, 0, 0, 0, 4, "result")
+    return quantity(name) if is_quantity(name) else Quantity(name, name, "", name, name, -inf, inf, -inf, inf, 4, "result")
 
 
 def criterion_text(c: Criterion) -> str:

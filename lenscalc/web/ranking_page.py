@@ -12,6 +12,7 @@ from lenscalc.batch import Ranked, rank_file, write_blocks
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import columns_of, varying_numbers
+from lenscalc.web.beside import note_drawn
 from lenscalc.web.candidates_job import JOB, candidates_job
 from lenscalc.web.caution import caution
 from lenscalc.web.computed import how_computed
@@ -66,6 +67,7 @@ def _source() -> Job | KeptResults | None:
     if st.session_state.get("rank_source") not in (None, *there):
         del st.session_state["rank_source"]
     which = st.radio("Which results?", there, key="rank_source", bind="query-params", persist_state="session")
+    note_drawn("rank_source")
     if which == FILE:
         return _uploaded()
     key = SWEEP_JOB if which == SWEEP else JOB

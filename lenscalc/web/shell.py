@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
+from typing import Any
 
 import streamlit as st
+
+from lenscalc.web.guarded import guarded
 
 Page = tuple[str, str, str]  # file in views/, title, path in the address
 
 SECTIONS: dict[str, tuple[Page, ...]] = {
+    "": (("what_for.py", "What did you come for?", ""),),
     "A lot to judge": (
         ("one_reading.py", "One reading, all the way", "one_reading"),
         ("moved.py", "Has the instrument or the material moved?", "moved"),
@@ -22,16 +27,32 @@ SECTIONS: dict[str, tuple[Page, ...]] = {
     "An effect in the eye": (("an_eye.py", "What would the eye notice?", "an_eye"),),
     "The ground it stands on": (("how_we_know.py", "How do we know?", "how_we_know"),),
 }
+_SETTLED: set[str] = set()
 PAGES: tuple[Page, ...] = tuple(page for pages in SECTIONS.values() for page in pages)
 
 
 def show() -> None:
-    """Show the page that the address names; the first one where it names none."""
+    """Show the page that the address names; the entry where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
+    page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
+    guarded(page.run)
+    _settle(page.url_path)
+
+
+def _settle(path: str) -> None:
+    """Leave what a page loaded on its first visit out of every later collection of garbage.
+
+    The framework collects after every run of a page, that is after every move of a slider. To walk through all that the libraries have loaded
+    took 75 ms of it, four times what the page itself took.
+    """
+    if path not in _SETTLED:
+        _SETTLED.add(path)
+        gc.collect()
+        gc.freeze()
+
+
+def as_page(page: Page) -> Any:
+    """A page of the list as the framework takes it, to go to or to link to."""
+    file, title, path = page
     # not "pages": a folder of that name beside the entry is found by itself, and stands in place of this list on a direct visit
-    folder = Path(__file__).parent / "views"
-    sections = {
-        section: [st.Page(folder / file, title=title, url_path=path, default=file == PAGES[0][0]) for file, title, path in pages]
-        for section, pages in SECTIONS.items()
-    }
-    st.navigation(sections, position="top").run()
+    return st.Page(Path(__file__).parent / "views" / file, title=title, url_path=path or None, default=not path)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from decimal import Decimal
+from math import inf
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -13,7 +15,8 @@ import streamlit as st
 from lenscalc.batch import read_sweep
 from lenscalc.chain.table import INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError, InputError
-from lenscalc.quantities import IMAGE_INPUTS, is_quantity, quantity
+from lenscalc.quantities import IMAGE_INPUTS, Quantity, is_quantity, quantity
+from lenscalc.web.beside import note_drawn
 from lenscalc.web.column_words import column_title, column_words
 from lenscalc.web.note import note
 from lenscalc.web.number_field import help_of, number_field
@@ -40,6 +43,7 @@ def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
     held = st.session_state.get(NAMES) or []
     names = list(dict.fromkeys([*INPUT_COLUMNS, *(q.name for q in IMAGE_INPUTS), *LABELS, *held]))
     chosen = st.multiselect("What the design is made of", names, default=list(START), format_func=column_title, key=NAMES, **_BOUND)
+    note_drawn(NAMES, "sweep_points", "sweep_seed")
     fields = {name: _field(name) for name in chosen}
     points, seed = POINTS_START, SEED_START
     if any(f["how"] == CUBE for f in fields.values()):
@@ -52,6 +56,7 @@ def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
 
 def _field(name: str) -> dict[str, Any]:
     start = START.get(name, {"how": ONE})
+    note_drawn(*(f"{key}_{name}" for key in ("how", *KEY.values(), "from", "to", "step", "points")))
     hows = HOWS if is_quantity(name) else (ONE, LIST)
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
@@ -70,8 +75,17 @@ def _field(name: str) -> dict[str, Any]:
             if key == "points":
                 field[key] = st.number_input("points", 2, value=11, step=1, key=f"points_{name}", **_BOUND)
             else:
-                field[key] = number_field(name, key=f"{key}_{name}", label=key, value=start.get(key), in_address=True)
+                of = _step_of(name) if key == "step" else name
+                field[key] = number_field(of, key=f"{key}_{name}", label=key, value=start.get(key), in_address=True)
     return field
+
+
+def _step_of(name: str) -> Quantity:
+    """A step of a quantity has its unit, and none of its limits."""
+    return replace(
+        quantity(name), name=f"step of {name}", meaning="width of a step; a minus leads downwards", lower=-1e7, upper=1e7, usual_upper=inf,
+        by_magnitude=False, infinite=False, mistakes=(),
+    )  # fmt: skip
 
 
 def _uploaded() -> None:

@@ -12,6 +12,7 @@ from lenscalc.charts.sweep_curves import MOST_LINES, MOST_POINTS, sweep_curves, 
 from lenscalc.quantities import is_quantity, plain, quantity
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import columns_of, rows_of, spread, varying_numbers
+from lenscalc.web.beside import note_drawn
 from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
@@ -49,6 +50,7 @@ def _one(words: str, names: Sequence[str], key: str, first: str) -> str:
     if st.session_state.get(key) not in (None, *names):
         del st.session_state[key]
     start = list(names).index(first) if first in names else 0
+    note_drawn(key)
     return st.selectbox(words, list(names), index=start, key=key, **_BOUND) or names[start]
 
 

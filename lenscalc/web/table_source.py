@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import streamlit as st
 
 from lenscalc.demo import demo_text
+from lenscalc.web.beside import note_drawn
 from lenscalc.web.column_words import column_title
 from lenscalc.web.note import note
 from lenscalc.web.table_editor import editor, frame_of, further_columns, text_of
@@ -83,6 +84,7 @@ def ask_for_file() -> None:
     with st.expander("Signs of this file"):
         st.selectbox("What parts the columns", list(_SEPARATORS), key="separator", bind="query-params", persist_state="session")
         st.selectbox("The decimal sign", list(_DECIMALS), key="decimal", bind="query-params", persist_state="session")
+        note_drawn("separator", "decimal")
 
 
 def edit_on_page() -> None:

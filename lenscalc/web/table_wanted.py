@@ -13,6 +13,7 @@ from lenscalc.chain.table import CHOICES
 from lenscalc.conditions import WAVELENGTH_IN_USE_NM
 from lenscalc.lens.image_quality import CRITERION_FREQUENCY_PER_MM, CRITERION_PUPIL_MM
 from lenscalc.quantities import plain
+from lenscalc.web.beside import note_drawn
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
 
@@ -54,11 +55,13 @@ def ask_what() -> Wanted:
     """Draw the fields and read them."""
     base = st.radio("What to compute", (ALL, POWER), key="compute", bind="query-params", persist_state="session")
     besides = st.multiselect("and besides", list(BESIDES), key="besides", bind="query-params", persist_state="session", placeholder="nothing more")
+    note_drawn("compute", "besides")
     asked = dict.fromkeys(name for words in besides for name in BESIDES[words].asks)
     constants: dict[str, str] = {}
     if asked:
         choices = (*CHOICES["beam"], _AS_IN_TABLE)
         beam = st.selectbox("In which light", choices, index=1, key="table_beam", bind="query-params", persist_state="session")
+        note_drawn("table_beam")
         if beam != _AS_IN_TABLE:
             constants["beam"] = str(beam)
         for name in asked:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
 import streamlit as st
 
 from lenscalc.chain import Followed, lens_in_words
@@ -12,6 +11,7 @@ from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.uncertainty import budget
 from lenscalc.web.figures import figure, first, signed
 from lenscalc.web.picture import ground, picture
+from lenscalc.web.thick_lens_lines import thick_lens_lines
 
 
 def how_strong(followed: Followed) -> None:
@@ -25,7 +25,7 @@ def how_strong(followed: Followed) -> None:
     dimensions = lens_in_words(row | {name: round(row[name], 3) for name in DIMENSIONS}).replace("-", "−")
     st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}.{cause}")
     picture(
-        lens_drawing(
+        lens_drawing.drawing(
             row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], row["optic_diameter_mm"],
             front_principal_plane_mm=result.only("front_principal_plane_mm"), back_principal_plane_mm=result.only("back_principal_plane_mm"),
             ground=ground(),
@@ -49,11 +49,5 @@ def worked(R1: float, R2: float, t: float, n: float, front: float, behind: float
     """The thick lens's equation with the numbers of this lens put in."""
     with st.expander("The equation, with these numbers"):
         st.markdown("Surface powers from the radii in metres, then both together; *t* is the thickness in the centre.")
-        st.latex(r"F = F_1 + F_2 - \frac{t}{n}\,F_1 F_2")
-        st.latex(rf"F_1 = \frac{{{n:.5f} - {front:g}}}{{{_metres(R1)}}} = {F1:.3f}\ \mathrm{{D}}")
-        st.latex(rf"F_2 = \frac{{{behind:g} - {n:.5f}}}{{{_metres(R2)}}} = {F2:.3f}\ \mathrm{{D}}")
-        st.latex(rf"F = {F1:.3f} {F2:+.3f} - \frac{{{_metres(t)}}}{{{n:.5f}}}\cdot({F1:.3f})\cdot({F2:.3f}) = {F:.3f}\ \mathrm{{D}}")
-
-
-def _metres(length_mm: float) -> str:
-    return r"\infty" if np.isinf(length_mm) else f"{length_mm / 1000:.7g}"
+        for line in thick_lens_lines(R1, R2, t, n, front, behind, F1, F2, F):
+            st.latex(line)

@@ -19,7 +19,7 @@ def index_off(followed: Followed) -> None:
     st.markdown(f"**{in_words(slope)}** Its u of {u_n:.2g} is worth {abs(slope) * u_n:.3f} D.{_enough(followed, u_n)}")
     lower, upper = result.only("lower_limit_D"), result.only("upper_limit_D")
     picture(
-        power_against_index(
+        power_against_index.drawing(
             row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], first(followed.index.n.value),
             u_n_lens=u_n, u_power_D=first(result.columns["u_power_D"]), labelled_power_D=row.get("labelled_power_D"),
             lower_limit_D=lower, upper_limit_D=upper, ground=ground(),
