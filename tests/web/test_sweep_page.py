@@ -116,7 +116,7 @@ def test_a_design_that_is_loaded_fills_the_fields(sweep, tmp_path):
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("[combine]\nn_lens = [1.4", "mine.toml: not a design in TOML"),
+        ("[combine]\nn_lens = [1.4", "mine.toml: not a TOML file"),
         ("[combine]\nn_lense = [1.49]", "mine.toml: unknown quantity 'n_lense'; did you mean n_lens?"),
         ("[fixed]\nn_lens = 1.49", "nothing varies"),
         ("[combine]\nn_lens = { from = 1.4, to = 1.5, step = 0.03 }", "miss 1.5"),
