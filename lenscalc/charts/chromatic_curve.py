@@ -64,7 +64,7 @@ def _shape(names: tuple[str, ...], two: bool, ground: Ground) -> alt.LayerChart:
     layers = [
         alt.Chart(table("zero")).mark_rule(color=quiet(ground)).encode(y=y),
         alt.Chart(table("curves")).mark_line(strokeWidth=3).encode(x=x, y=y, color=colour, strokeDash=dash),
-        alt.Chart(table("below")).mark_text(align="right", dx=-6, dy=22).encode(x=x, y=y, text="name:N"),
+        alt.Chart(table("below")).mark_text(align="right", dx=-4, dy=34).encode(x=x, y=y, text="name:N"),
     ]
     if two:
         layers.append(alt.Chart(table("above")).mark_text(align="right", dx=-30, dy=-14).encode(x=x, y=y, text="name:N"))

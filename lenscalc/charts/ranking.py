@@ -9,6 +9,7 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.errors import InputError
 from lenscalc.uncertainty.rounding import percent
@@ -17,7 +18,8 @@ ROW_px = 58
 WRITTEN = 0.005  # smaller shares are drawn and not written
 
 
-def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: int | str = "container", ground: Ground = "light") -> alt.LayerChart:
+@Charted
+def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: int | str = "container", ground: Ground = "light") -> Drawing:
     """A row a candidate, the first on top; in it a bar for each rank, as high as its probability, the share written above; the mean rank is marked.
 
     Parameters
@@ -48,10 +50,10 @@ def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: 
     if p.ndim != 2 or len(p) == 0 or len(names) < len(p):
         raise InputError("nothing to draw: no candidate has a distribution of ranks (is nothing uncertain, or nobody left?)")
     shown, mean = p[:most], p @ np.arange(1.0, p.shape[1] + 1.0)
-    if p.shape[1] > most:
+    later = p.shape[1] > most
+    if later:
         shown = np.column_stack([shown[:, :most], shown[:, most:].sum(axis=1)])
     many, ranks = shown.shape
-    titles = [str(r + 1) for r in range(ranks)] if p.shape[1] <= most else [*(str(r + 1) for r in range(most)), "later"]
     tall = 0.58  # of a row for a share of 1; the rest is for the writing
     bars = pd.DataFrame([
         {"candidate": str(names[i]), "rank": r + 1.0, "base": -float(i), "top": -i + tall * shown[i, r], "share": shown[i, r],
@@ -62,28 +64,30 @@ def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: 
         {"candidate": str(names[i]), "base": -float(i), "below": -i - 0.13, "mean": min(mean[i], ranks), "left": 0.4, "right": ranks + 0.6}
         for i in range(many)
     ])  # fmt: skip
+    thick = max(4, int(0.5 * (560 if isinstance(width, str) else width) / (ranks + 0.2)))
+    return Drawing(
+        _shape, (many, ranks, later, thick, ground), {"bars": bars, "rows": rows}, {}, {"width": width, "height": ROW_px * many},
+        description=f"Distribution of the ranks of {len(p)} candidates; {names[0]} has rank 1 with {percent(p[0, 0])}.",
+    )  # fmt: skip
+
+
+def _shape(many: int, ranks: int, later: bool, thick: int, ground: Ground) -> alt.LayerChart:
     x_scale, y_scale = alt.Scale(domain=[0.4, ranks + 0.6], nice=False), alt.Scale(domain=[-many + 0.75, 0.85], nice=False)
+    titles = [*(str(r + 1) for r in range(ranks - 1)), "later" if later else str(ranks)]
     labels = " : ".join(f"datum.value == {r + 1} ? '{title}'" for r, title in enumerate(titles)) + " : ''"
     axis = alt.Axis(values=list(range(1, ranks + 1)), labelExpr=labels, grid=False, orient="top", domain=False, ticks=False)
-    title = "rank (the mark: mean rank)"
 
     def across(column: str) -> alt.X:
-        return alt.X(f"{column}:Q", title=title, scale=x_scale, axis=axis)
+        return alt.X(f"{column}:Q", title="rank (the mark: mean rank)", scale=x_scale, axis=axis)
 
     def up(column: str) -> alt.Y:
         return alt.Y(f"{column}:Q", scale=y_scale, axis=None)
 
-    thick = max(4, int(0.5 * (560 if isinstance(width, str) else width) / (ranks + 0.2)))
-    chart = alt.layer(
-        alt.Chart(rows).mark_rule(color=quiet(ground), opacity=0.5).encode(x=across("left"), x2="right:Q", y=up("base")),
-        alt.Chart(bars).mark_bar(color=BLUE, width=thick).encode(x=across("rank"), y=up("base"), y2="top:Q"),
-        alt.Chart(bars).mark_text(baseline="bottom", dy=-2, fontSize=12).encode(x=across("rank"), y=up("top"), text="text:N"),
-        alt.Chart(rows).mark_point(shape="triangle-up", filled=True, size=55, color=ORANGE, opacity=1).encode(x=across("mean"), y=up("below")),
-        alt.Chart(rows)
-        .mark_text(align="right", baseline="bottom", fontWeight="bold", dx=-8)
-        .encode(x=alt.value(0), y=up("base"), text="candidate:N"),
-    ).properties(
-        width=width, height=ROW_px * many,
-        description=f"Distribution of the ranks of {len(p)} candidates; {names[0]} has rank 1 with {percent(p[0, 0])}.",
-    )  # fmt: skip
-    return styled(chart, ground)
+    bars, rows = (alt.Chart(table(name)) for name in ("bars", "rows"))
+    return styled(alt.layer(
+        rows.mark_rule(color=quiet(ground), opacity=0.5).encode(x=across("left"), x2="right:Q", y=up("base")),
+        bars.mark_bar(color=BLUE, width=thick).encode(x=across("rank"), y=up("base"), y2="top:Q"),
+        bars.mark_text(baseline="bottom", dy=-2, fontSize=12).encode(x=across("rank"), y=up("top"), text="text:N"),
+        rows.mark_point(shape="triangle-up", filled=True, size=55, color=ORANGE, opacity=1).encode(x=across("mean"), y=up("below")),
+        rows.mark_text(align="right", baseline="bottom", fontWeight="bold", dx=-8).encode(x=alt.value(0), y=up("base"), text="candidate:N"),
+    ), ground)  # fmt: skip

@@ -8,6 +8,8 @@ from collections.abc import Callable
 
 import click
 
+from lenscalc.batch.progress_text import line_of
+
 _EVERY_S = 0.2
 
 
@@ -35,25 +37,3 @@ def progress_line() -> tuple[Callable[[int, int], None], Callable[[], None]]:
             click.echo(f"\r{'':<{shown}}\r", nl=False, err=True)
 
     return show, end
-
-
-def line_of(done: int, total: int, per_second: float) -> str:
-    """The line: rows, rate, and the time left where it can be told.
-
-    >>> line_of(1_500_000, 6_000_000, 300_000.0)
-    '1,500,000 of about 6,000,000 rows, 300,000 rows/s, 15 s left'
-    >>> line_of(1_500_000, 0, 0.0)
-    '1,500,000 rows'
-    """
-    text = f"{done:,} of about {total:,} rows" if total else f"{done:,} rows"
-    if per_second > 0:
-        text += f", {per_second:,.0f} rows/s"
-        if total:
-            text += f", {_in_words(max(total - done, 0) / per_second)} left"
-    return text
-
-
-def _in_words(seconds: float) -> str:
-    if seconds < 100:
-        return f"{seconds:.0f} s"
-    return f"{seconds / 60:.0f} min" if seconds < 6000 else f"{seconds / 3600:.1f} h"

@@ -104,7 +104,7 @@ def _in_words(criterion: Criterion) -> str:
 
 
 def _answer(found: Ranked, criteria: list[Criterion], where: tuple[str, ...], separate_instruments: bool) -> dict[str, Any]:
-    from lenscalc.decision import ASSUMED, NORMALISED
+    from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED
 
     names, columns = list(found.columns), [c.tolist() for c in found.columns.values()]
     rows = [dict(zip(names, row, strict=True)) for row in zip(*columns, strict=True)]
@@ -117,20 +117,14 @@ def _answer(found: Ranked, criteria: list[Criterion], where: tuple[str, ...], se
         "criteria": [{"name": c.name, "direction": c.direction, "target": c.target, "weight": found.ranking.weights[c.name]} for c in criteria],
         "limits": list(where),
         "rows": found.rows, "ranked": len(rows), "outside_limits": found.outside, "left_out": found.left_out,
-        "normalised": NORMALISED, "assumed": _assumed(separate_instruments, ASSUMED),
+        "normalised": NORMALISED, "assumed": ASSUMED_SEPARATE if separate_instruments else ASSUMED,
         "better_than_next_by": "trials" if found.ranking.by_trials else "closed form",
         "trials": None if trials is None else trials.trials, "seed": None if trials is None else trials.seed,
     }  # fmt: skip
 
 
-def _assumed(separate_instruments: bool, one_instrument: str) -> str:
-    if separate_instruments:
-        return "each was read on an instrument of its own: nothing is shared; all is taken as independent, and as normal"
-    return one_instrument
-
-
 def _print(found: Ranked, criteria: list[Criterion], limits: list[Limit], separate_instruments: bool, show: int) -> None:
-    from lenscalc.decision import ASSUMED, NORMALISED
+    from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED
 
     heading("Which candidates are worth making?")
     for c in criteria:
@@ -156,7 +150,7 @@ def _print(found: Ranked, criteria: list[Criterion], limits: list[Limit], separa
     if found.ranking.trials is not None:
         way = "by trials" if found.ranking.by_trials else "in closed form"
         paragraph(f"Better than the next, {way}, and ranks by {found.ranking.trials.trials:,} trials (seed {found.ranking.trials.seed}).")
-        paragraph(f"Assumed: {_assumed(separate_instruments, ASSUMED)}.")
+        paragraph(f"Assumed: {ASSUMED_SEPARATE if separate_instruments else ASSUMED}.")
     else:
         paragraph("Nothing of what counts here has an uncertainty in the table: how sure the order is cannot be said.")
 

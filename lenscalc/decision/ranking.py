@@ -25,6 +25,7 @@ ASSUMED: Final = (
     "all were read on one instrument, whose calibration error is one and the same for all and is subtracted in a difference with its sign; all else "
     "is taken as independent from candidate to candidate and from criterion to criterion, and as normal"
 )
+ASSUMED_SEPARATE: Final = "each was read on an instrument of its own: nothing is shared; all is taken as independent, and as normal"
 
 _DECIMALS: Final = 12  # of a part of the score
 _GRAIN: Final = 1e-13  # of the largest value: |16.1 − 16| and |15.9 − 16| differ in the last bits and are a tie

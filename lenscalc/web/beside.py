@@ -20,6 +20,12 @@ def place_below(name: str, key: str) -> None:
     st.session_state.setdefault(_FIELDS, {})[name] = (st.empty(), key)
 
 
+def note_drawn(*keys: str) -> None:
+    """Fields that were drawn and have no quantity of their own to speak of: so that the address may name them."""
+    for key in keys:
+        place_below(key, key)
+
+
 def keys_drawn() -> set[str]:
     """The keys of the fields that this run has drawn."""
     return {key for _, key in st.session_state.get(_FIELDS, {}).values()}

@@ -9,6 +9,8 @@ import streamlit as st
 from lenscalc.chain import Evaluation
 from lenscalc.charts import lens_drawing, power_against_index
 from lenscalc.conditions import N_MEDIUM_IN_USE
+from lenscalc.errors import InputError
+from lenscalc.quantities import quantity, within
 from lenscalc.web.figures import figure, first, signed
 from lenscalc.web.picture import ground, picture
 from lenscalc.web.questions.index_off import in_words
@@ -54,6 +56,16 @@ def its_drawing(row: dict[str, Any], result: Evaluation) -> None:
         f"To scale. Edge {signed(first(result.columns['edge_thickness_mm']), 2)} mm thick. H and H′: its principal planes.",
         width="content",
     )  # fmt: skip
+
+
+def still_drawn(row: dict[str, Any]) -> None:
+    """The lens alone, where something else is wrong than its dimensions."""
+    names = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "optic_diameter_mm")
+    try:
+        drawn = lens_drawing.drawing(*(float(within(quantity(name), row[name])) for name in names), ground=ground())
+    except (InputError, KeyError):
+        return  # the page has said what is wrong with them, or that one is missing
+    picture(drawn, "The lens to scale; what stands above keeps its power from being said.", width="content")
 
 
 def power_with_index(row: dict[str, Any], result: Evaluation) -> None:

@@ -14,7 +14,7 @@ from lenscalc.web.beside import tell
 from lenscalc.web.caution import caution
 from lenscalc.web.choice_field import switch_field
 from lenscalc.web.computed import how_computed
-from lenscalc.web.dimensions_answers import answers_to, its_drawing, its_power, power_with_index
+from lenscalc.web.dimensions_answers import answers_to, its_drawing, its_power, power_with_index, still_drawn
 from lenscalc.web.figures import first
 from lenscalc.web.kept_inputs import keep_inputs, take_inputs
 from lenscalc.web.note import note
@@ -46,6 +46,7 @@ def dimensions_page() -> None:
                 raise InputError(str(result.problems[0]))
         except InputError as error:
             tell(error)
+            still_drawn(row)
             caution()
             return
         _answers(row, result)
@@ -59,12 +60,13 @@ def _answers(row: dict[str, Any], result: Evaluation) -> None:
         its_drawing(row, result)
     with right:
         power_with_index(row, result)
-    caution()
     for sentence in result.warnings_of():
         st.info(sentence, icon=":material/info:")
     if "labelled_power_D" in row:
         st.header("Would it conform?", anchor=False)
-        limits_and_verdict(row, result)
+        limits_and_verdict(row, result)  # with the caution
+    else:
+        caution()
     answers_to(result)
 
 
@@ -97,7 +99,7 @@ def _put(row: dict[str, Any], name: str) -> None:
 
 
 def _pair(row: dict[str, Any], name: str) -> None:
-    left, right = st.columns([3, 2], vertical_alignment="top")
+    left, right = st.columns(2, vertical_alignment="top")
     with left:
         _put(row, name)
     with right:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 import streamlit as st
 
+from lenscalc.batch import evaluate_block, read_csv_text
 from lenscalc.chain import follow
 from lenscalc.charts import Drawing
 from lenscalc.charts.small import power_bell, power_intervals, rays_alone, two_foci
@@ -17,7 +18,6 @@ from lenscalc.demo import demo_text
 from lenscalc.eye import light_way
 from lenscalc.light import Beam, Surface, System
 from lenscalc.refractometer import sheet_from_text
-from lenscalc.web.candidates_table import evaluated
 from lenscalc.web.caution import caution
 from lenscalc.web.figures import first
 from lenscalc.web.note import note
@@ -47,7 +47,7 @@ def _lens(on: Ground) -> Drawing:
 
 @cache
 def _candidates(on: Ground) -> Drawing:
-    columns = evaluated(demo_text("candidates.csv").encode())
+    columns = evaluate_block(read_csv_text(demo_text("candidates.csv")))
     label, half = np.array(columns["labelled_power_D"], dtype=np.float64), 2.0 * columns["u_power_D"]
     lower, upper = (first(columns[f"{end}_limit_D"] - label) for end in ("lower", "upper"))
     return power_intervals.drawing(list(columns["candidate"]), columns["power_D"] - label, half, lower, upper, ground=on)

@@ -28,7 +28,11 @@ SECTIONS: dict[str, tuple[Page, ...]] = {
         ("best_shape.py", "Which shape blurs least?", "best_shape"),
         ("a_worksheet.py", "A worksheet to print", "a_worksheet"),
     ),
-    "Candidates to compare": (("a_file.py", "A table of candidates", "a_file"),),
+    "Candidates to compare": (
+        ("a_file.py", "A table of candidates", "a_file"),
+        ("worth_making.py", "Which are worth making?", "worth_making"),
+        ("a_sweep.py", "A sweep of designs", "a_sweep"),
+    ),
     "An effect in the eye": (("an_eye.py", "What would the eye notice?", "an_eye"),),
     "The ground it stands on": (("how_we_know.py", "How do we know?", "how_we_know"),),
 }

@@ -21,7 +21,7 @@ def visitor(browser):
         context = browser.new_context(viewport={"width": width, "height": 1000}, color_scheme=scheme)
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(90_000)
         page.asked, page.said = [], []
         page.on("request", lambda request: page.asked.append(request.url))
         page.on("websocket", lambda socket: page.asked.append(socket.url))

@@ -8,9 +8,8 @@ from called import answer
 from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
-from lenscalc.batch import csv_text
+from lenscalc.batch import csv_text, evaluate_block, read_csv_text
 from lenscalc.web import dimensions_page, guarded
-from lenscalc.web.candidates_table import evaluated
 from lenscalc.web.shell import PAGES, SECTIONS
 
 HOME = Path(lenscalc.web.__file__).parent
@@ -28,6 +27,10 @@ def words(at):
     return "\n".join(str(m.value) for m in (*at.markdown, *at.header))
 
 
+def charts_of(at):
+    return at.get("vega_lite_chart") or at.get("arrow_vega_lite_chart")
+
+
 def test_the_entry_asks_four_questions_and_leads_to_every_page():
     at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run()
     assert not at.exception
@@ -35,7 +38,7 @@ def test_the_entry_asks_four_questions_and_leads_to_every_page():
     assert set(list(SECTIONS)[1:5]) == {s.value for s in at.header}
     led_to = [link.proto.page for link in at.get("page_link")]
     assert {path for section in list(SECTIONS)[1:5] for _, _, path in SECTIONS[section]} <= set(led_to)
-    charts = at.get("vega_lite_chart") or at.get("arrow_vega_lite_chart")
+    charts = charts_of(at)
     assert len(charts) == 4
     assert all(chart.proto.alt for chart in charts)
 
@@ -99,6 +102,15 @@ def test_an_impossible_value_is_told_below_its_own_field():
     assert at.number_input(key="n_lens").value == 1.49  # the other fields stand as they were
 
 
+def test_a_wrong_index_leaves_the_lens_its_drawing():
+    at = page("a_lens.py", n_lens="14.9")
+    charts = charts_of(at)
+    assert [chart.proto.alt[:24] for chart in charts] == ["Cross-section of the len"]
+    at.number_input(key="optic_diameter_mm").set_value(20.0).run()
+    assert not at.exception
+    assert not charts_of(at)
+
+
 def test_nothing_unforeseen_shows_its_traceback(monkeypatch, caplog):
     def fails(*_):
         raise ZeroDivisionError("a secret of the machine")
@@ -157,7 +169,7 @@ def test_saved_inputs_are_what_the_command_takes_and_go_back_into_the_fields():
 
     saved = as_table(row | {"center_thickness_mm": 0.9, "optic_diameter_mm": 6.0, "n_lens": 1.49, "u_n_lens": 0.0003, "n_medium": 1.336,
                             "labelled_power_D": 14.0})  # fmt: skip
-    columns = evaluated(saved.encode())
+    columns = evaluate_block(read_csv_text(saved))
     assert columns["problem"][0] == ""
     assert f"{columns['power_D'][0]:.2f}" in words(at)
     assert csv_text(columns)

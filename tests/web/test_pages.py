@@ -6,10 +6,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
-from lenscalc.batch import csv_text
-from lenscalc.demo import demo_text
 from lenscalc.eye import what_if
-from lenscalc.web.candidates_table import evaluated, in_short
 from lenscalc.web.image_page import BEAMS
 from lenscalc.web.image_pictures import ONE_PICTURE
 from lenscalc.web.shell import PAGES
@@ -159,39 +156,6 @@ def test_a_frequency_that_no_plane_can_show_is_told(frequency):
     assert not at.exception
     assert not at.error
     assert ("diffraction ends all detail at 112 per mm" if frequency else "Ask for a higher frequency") in words(at)
-
-
-def test_candidates_keep_their_place_and_show_no_refraction():
-    lines = demo_text("candidates.csv").splitlines()
-    lines[3] = lines[3].replace("1.4903", "14.903")
-    columns = evaluated("\n".join([*lines, ""]).encode())
-    short = in_short(columns)
-    assert list(short.index) == list("ABCDEF")
-    assert "one place off" in short.loc["C", "problem or remark"]
-    assert short.loc["C", "power with u"] == ""
-    assert "n_reading" in columns
-    saved = csv_text(columns).splitlines()
-    assert not [name for name in saved[0].split(",") if "refraction" in name]
-    assert len(saved) == 7
-    clean = in_short(evaluated(demo_text("candidates.csv").encode()))
-    assert clean.drop("C").equals(short.drop("C"))
-
-
-@pytest.mark.parametrize(
-    ("data", "told"),
-    [
-        (b"candidate,n_lense\nA,1.49\n", "did you mean n_lens"),
-        (b"", "the file is empty"),
-        (b"\xff\xfe\x00", "not UTF-8"),
-        (b"a;b\n1;2\n", "missing columns front_radius_mm"),
-    ],
-)
-def test_a_file_that_is_no_table_is_told(data, told):
-    at = page("a_file.py")
-    at.file_uploader(key="upload_candidates").set_value(("x.csv", data, "text/csv")).run()
-    assert not at.exception
-    assert len(at.error) == 1
-    assert told in at.error[0].value
 
 
 def test_an_index_error_is_a_difference_of_refraction():

@@ -1,0 +1,99 @@
+"""Many candidates in one picture: a mark for each, over two of their columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+import altair as alt
+import numpy as np
+import pandas as pd
+
+from lenscalc.charts.drawing import Drawing, table
+from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
+from lenscalc.errors import InputError
+
+MOST: Final = 5000
+NAMED: Final = 30  # so many are written with their names; more would cover each other
+SIGNS: Final = ("●", "▲", "○", "◆")
+_SHAPES: Final = ("circle", "triangle-up", "circle", "diamond")
+SELECTION: Final = "chosen"
+
+
+def candidates_scatter(
+    names: Sequence[str], x: Any, y: Any, kinds: Sequence[str], *, x_title: str, y_title: str, all_kinds: Sequence[str],
+    selectable: bool = True, ground: Ground = "light",
+) -> Drawing:  # fmt: skip
+    """A point a candidate; a few are written with their names. Where it is selectable, a rectangle drawn in it is the selection `chosen`.
+
+    Parameters
+    ----------
+    names, x, y, kinds
+        one entry a candidate: its name, finite numbers, and what kind it is.
+    x_title, y_title : str
+        with the unit.
+    all_kinds : sequence of at most four
+        in the order of the signs ●, ▲, ○ and ◆: a kind is told by its sign, not by colour alone.
+    selectable : bool
+        whether a rectangle can be drawn.
+    ground : "light" or "dark"
+        what the chart stands on.
+
+    Raises
+    ------
+    InputError
+        for more kinds than there are signs, or nothing to draw.
+
+    >>> titles = {"x_title": "index", "y_title": "power, D"}
+    >>> drawn = candidates_scatter(["A", "B"], [1.49, 1.52], [20.1, 19.7], ["yes", "no"], all_kinds=["yes", "no"], **titles)
+    >>> drawn.description, drawn.tables["points"]["text"].tolist()
+    ('power, D over index of 2 candidates: 1 yes, 1 no.', ['● A', '▲ B'])
+    """
+    if len(all_kinds) > len(SIGNS) or not len(names):
+        raise InputError(f"nothing to draw: {len(names)} candidates of {len(all_kinds)} kinds (there are {len(SIGNS)} signs)")
+    points = pd.DataFrame({"name": [str(n) for n in names], "x": np.asarray(x, float), "y": np.asarray(y, float), "kind": list(kinds)})
+    sign = dict(zip(all_kinds, SIGNS, strict=False))
+    points["text"] = [f"{sign[k]} {n}" for k, n in zip(points["kind"], points["name"], strict=True)]
+    counts = ", ".join(f"{int((points['kind'] == k).sum())} {k}" for k in all_kinds)
+    (x_low, x_high), (y_low, y_high) = _ends(points["x"]), _ends(points["y"])
+    return Drawing(
+        _shape, (len(points) <= NAMED, tuple(all_kinds), selectable, ground), {"points": points},
+        {"x_title": x_title, "y_title": y_title, "x_low": x_low, "x_high": x_high, "y_low": y_low, "y_high": y_high},
+        description=f"{y_title} over {x_title} of {len(points)} candidates: {counts}.",
+    )  # fmt: skip
+
+
+def _shape(named: bool, all_kinds: tuple[str, ...], selectable: bool, ground: Ground) -> Any:
+    many, kinds = len(all_kinds), list(all_kinds)
+    colours = alt.Scale(domain=kinds, range=[BLUE, ORANGE, quiet(ground), ink(ground)][:many])
+    colour = alt.Color("kind:N", scale=colours, legend=None)
+    base = alt.Chart(table("points"))
+    if named:
+        marks = base.mark_text(fontSize=15, fontWeight="bold", align="left", dx=-5).encode(text="text:N", color=colour)
+    else:
+        marks = base.mark_point(size=32, opacity=0.8, strokeWidth=1.2).encode(
+            color=colour, fill=alt.Fill("kind:N", scale=colours, legend=None),
+            shape=alt.Shape("kind:N", scale=alt.Scale(domain=kinds, range=list(_SHAPES[:many])), legend=None),
+            fillOpacity=alt.FillOpacity("kind:N", scale=alt.Scale(domain=kinds, range=[0.6, 0.6, 0.0, 0.6][:many]), legend=None),
+        )  # fmt: skip
+    chart = marks.encode(
+        x=alt.X("x:Q", title="@x_title", scale=alt.Scale(domain=["@x_low", "@x_high"], nice=False), axis=alt.Axis(grid=False, tickCount=6)),
+        y=alt.Y("y:Q", title="@y_title", scale=alt.Scale(domain=["@y_low", "@y_high"], nice=False), axis=alt.Axis(tickCount=6)),
+        tooltip=[alt.Tooltip("name:N"), alt.Tooltip("x:Q", title="@x_title"), alt.Tooltip("y:Q", title="@y_title"), alt.Tooltip("kind:N", title=" ")],
+    ).properties(width="container", height=360)  # fmt: skip
+    return styled(chart.add_params(alt.selection_interval(name=SELECTION)) if selectable else chart, ground)
+
+
+def _ends(values: Any) -> tuple[float, float]:
+    low, high = float(values.min()), float(values.max())
+    room = 0.08 * (high - low) or 0.01 * abs(high) or 1.0
+    return low - room, high + room
+
+
+def legend(all_kinds: Sequence[str]) -> str:
+    """The signs in words, for the sentence under the chart.
+
+    >>> legend(["would conform", "would not"])
+    '● would conform, ▲ would not'
+    """
+    return ", ".join(f"{sign} {kind}" for sign, kind in zip(SIGNS, all_kinds, strict=False))

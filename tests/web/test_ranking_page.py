@@ -1,0 +1,193 @@
+"""The page of the ranking: the figures are those of the command, the sentences follow from them."""
+
+import io
+
+import pytest
+from called import answer
+from shown import HOME, page, panel, typed, words
+
+from lenscalc.batch import rank_file
+from lenscalc.decision import Criterion, Limit, read_criterion
+from lenscalc.demo import demo_text
+from lenscalc.web.batch_job import Job
+from lenscalc.web.candidates_job import JOB
+from lenscalc.web.ranking_answers import in_sentences, short_table, who_took_part
+from lenscalc.web.ranking_form import Asked, criterion_text
+from lenscalc.web.ranking_lines import rank_command
+from lenscalc.web.ranking_page import FILE, TRIALS, ranked_bytes
+
+DEMO = demo_text("candidates.csv")
+BY_POWER_AND_ABBE = (Criterion("power_D", "near", "labelled_power_D"), Criterion("abbe_d", "high"))
+
+
+@pytest.fixture
+def ranking():
+    return page("worth_making.py")
+
+
+@pytest.fixture
+def results(tmp_path):
+    """The demo's results as the command writes them."""
+    job = Job("candidates.csv", DEMO.encode())
+    path = tmp_path / "results.parquet"
+    path.write_bytes(job.read())
+    return path
+
+
+def table(at):
+    return at.table[0].value
+
+
+def test_a_first_visit_ranks_the_demo_as_the_command_does(ranking, results):
+    said = answer("rank", str(results), "--best", "power_D:near=labelled_power_D", "--best", "abbe_d:high", "--trials", str(TRIALS))
+    assert not ranking.exception
+    shown = table(ranking)
+    assert list(shown["candidate"]) == [c["candidate"] for c in said["candidates"]]
+    assert list(shown["score"]) == [f"{c['score']:.3f}" for c in said["candidates"]]
+    assert [float(p) for p in shown["better than the next"][:-1]] == [round(c["better_than_next_probability"], 3) for c in said["candidates"][:-1]]
+    assert [p == "yes" for p in shown["beaten by nobody"]] == [c["pareto"] for c in said["candidates"]]
+    first, second = (c["candidate"] for c in said["candidates"][:2])
+    assert f"**{first}** comes first" in words(ranking)
+    assert f"really is better than the next, {second}" in words(ranking)
+
+
+def test_the_command_of_the_panel_prints_the_order_of_the_page(ranking, tmp_path, monkeypatch, results):
+    monkeypatch.chdir(tmp_path)
+    line, python = panel(ranking)
+    printed = typed(line).stdout
+    shown = table(ranking)
+    rows = [row.split() for row in printed.splitlines() if row[:3].strip().isdigit() and row.split()[1] in "ABCDEF"]
+    assert [row[1] for row in rows] == list(shown["candidate"])
+    for row, score in zip(rows, shown["score"], strict=True):
+        assert score in row
+    held = {}
+    exec(compile(python, "panel", "exec"), held)
+    assert held["found"].names == list(shown["candidate"])
+    assert [f"{s:.3f}" for s in held["found"].columns["score"]] == list(shown["score"])
+
+
+def test_a_weight_that_is_moved_changes_the_order(ranking):
+    before = list(table(ranking)["candidate"])
+    ranking.slider(key="weight_abbe_d").set_value(5.0).run()
+    assert not ranking.exception
+    after = list(table(ranking)["candidate"])
+    assert after[0] == "A"  # the highest Abbe number of the demo, 56
+    assert after != before
+    assert "Abbe number 83 %" in words(ranking)
+    assert "--weight abbe_d=5" in panel(ranking)[0]
+
+
+def test_a_limit_takes_candidates_out(ranking):
+    ranking.multiselect(key="rank_limits").set_value(["abbe_d"]).run()
+    ranking.number_input(key="least_abbe_d").set_value(50.0).run()
+    assert sorted(table(ranking)["candidate"]) == ["A", "B", "C"]  # 56, 54, 52; the others have 44, 48, 37
+    assert "3 outside the limits" in words(ranking)
+    assert "--where 'abbe_d>=50'" in panel(ranking)[0]
+    ranking.number_input(key="least_abbe_d").set_value(90.0).run()
+    assert "**No candidate is left to rank.**" in words(ranking)
+    ranking.number_input(key="least_abbe_d").set_value(55.5).run()
+    assert "**A** is the only one left" in words(ranking)
+
+
+def test_nothing_counts(ranking):
+    ranking.multiselect(key="rank_by").set_value([]).run()
+    assert "nothing counts yet" in ranking.error[0].value
+    ranking.multiselect(key="rank_by").set_value(["u_power_D"]).run()
+    assert not ranking.error
+    assert "cannot be said" in words(ranking)  # u_u_power_D is in no table
+
+
+def test_near_a_number_waits_for_the_number(ranking):
+    ranking.multiselect(key="rank_by").set_value(["power_D"]).run()
+    ranking.selectbox(key="way_power_D").set_value("near a number").run()
+    assert "does not count until" in words(ranking)
+    ranking.number_input(key="near_power_D").set_value(20.29).run()
+    assert table(ranking)["candidate"].iloc[0] == "B"  # its power is 20.289 D
+    assert "--best power_D:near=20.29" in panel(ranking)[0]
+
+
+def test_instruments_of_their_own_share_nothing(ranking):
+    shared = list(table(ranking)["better than the next"])
+    ranking.checkbox(key="one_instrument").uncheck().run()
+    assert list(table(ranking)["better than the next"]) != shared
+    assert "each was read on an instrument of its own" in words(ranking)
+    assert "--separate-instruments" in panel(ranking)[0]
+
+
+@pytest.mark.parametrize(("name", "read"), [("mine.parquet", "parquet"), ("mine.csv", "csv"), ("mine.xlsx", "xlsx")])
+def test_results_come_as_a_file(ranking, name, read):
+    from lenscalc.web.save_results import written
+
+    wanted = table(ranking)
+    data = written(Job("candidates.csv", DEMO.encode()), f"results.{read}")
+    ranking.radio(key="rank_source").set_value(FILE).run()
+    assert not ranking.table
+    ranking.file_uploader(key="upload_results").set_value((name, data, "application/octet-stream")).run()
+    assert not ranking.exception
+    assert table(ranking).equals(wanted)
+    assert name in panel(ranking)[0]
+
+
+@pytest.mark.parametrize(("name", "data", "told"), [("x.csv", b"", "x.csv: the file is empty"), ("x.parquet", b"no", "not a whole Parquet file")])
+def test_a_file_that_is_no_table_is_told(ranking, name, data, told):
+    ranking.radio(key="rank_source").set_value(FILE).run()
+    ranking.file_uploader(key="upload_results").set_value((name, data, "application/octet-stream")).run()
+    assert not ranking.exception
+    assert told in ranking.error[0].value
+    assert "lenscalc-" not in ranking.error[0].value
+
+
+def test_a_table_that_tells_nobody_apart(ranking):
+    ranking.radio(key="rank_source").set_value(FILE).run()
+    ranking.file_uploader(key="upload_results").set_value(("x.csv", b"candidate,power_D\nA,20\nB,20\n", "text/csv")).run()
+    assert not ranking.exception
+    assert "no column of numbers differs" in ranking.info[0].value
+
+
+def test_rows_with_a_problem_take_no_part():
+    bad = DEMO.replace("1.4903", "14.903")  # C
+    job = Job("candidates.csv", bad.encode())
+    found = rank_file(str(job.result), BY_POWER_AND_ABBE, trials=1000)
+    assert "C" not in found.names
+    assert "5 of 6 rows are ranked; 1 left out: the row has a problem of its own" in who_took_part(found)
+
+
+def test_the_sentences_of_what_was_found(results):
+    asked = Asked(BY_POWER_AND_ABBE, (Limit("power_D", "<=", 20.3),), True)
+    alone = rank_file(str(results), asked.criteria, asked.limits, trials=1000)
+    assert in_sentences(alone, asked) == "Ranked by power near its own label and high Abbe number, **B** is the only one left."
+    exact = rank_file(str(results), [Criterion("n_lens", "low")], trials=1000)
+    assert "the next, " in in_sentences(exact, Asked((Criterion("n_lens", "low"),), (), True))
+    assert short_table(exact, Asked((Criterion("n_lens", "low"),), (), True)).columns[1] == "Index of the lens"
+
+
+@pytest.mark.parametrize("text", ["power_D:near=labelled_power_D", "power_D:near=20.25", "abbe_d:high", "u_power_D:low"])
+def test_a_criterion_is_written_as_it_is_read(text):
+    assert criterion_text(read_criterion(text)) == text
+
+
+def test_what_is_saved_are_the_bytes_of_the_command(results, tmp_path):
+    asked = Asked(BY_POWER_AND_ABBE, (), True)
+    found = rank_file(str(results), asked.criteria, trials=TRIALS)
+    for ending in ("csv", "parquet"):
+        typed(f"{rank_command(str(results), asked, TRIALS)} --out {tmp_path / 'theirs'}.{ending}")
+        assert ranked_bytes(found, ending) == (tmp_path / f"theirs.{ending}").read_bytes()
+    import openpyxl
+
+    sheet = openpyxl.load_workbook(io.BytesIO(ranked_bytes(found, "xlsx"))).worksheets[0]
+    assert sheet.max_row == 7
+
+
+def test_it_ranks_the_table_of_the_page_before_and_keeps_its_choices():
+    at = page("a_file.py")
+    at.session_state["candidates_editor_0"] = {"edited_rows": {}, "added_rows": [], "deleted_rows": [5]}
+    at.run()
+    at.switch_page(str(HOME / "views" / "worth_making.py")).run()
+    assert sorted(table(at)["candidate"]) == list("ABCDE")
+    at.slider(key="weight_abbe_d").set_value(3.0).run()
+    at.switch_page(str(HOME / "views" / "a_file.py")).run()
+    assert len(at.table[0].value) == 5
+    assert at.session_state[JOB][1].rows == 5
+    at.switch_page(str(HOME / "views" / "worth_making.py")).run()
+    assert at.slider(key="weight_abbe_d").value == 3.0
+    assert sorted(table(at)["candidate"]) == list("ABCDE")
