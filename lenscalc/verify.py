@@ -81,13 +81,14 @@ def worst_by_source(lines: Iterable[Line]) -> list[Worst]:
     found: dict[str, list[Line]] = {}
     for line in lines:
         found.setdefault(line.source.split(" — ")[0], []).append(line)
-    return [Worst(s, len(x), sum(line.agrees for line in x), max(_part_of_tolerance(line) for line in x)) for s, x in found.items()]
+    return [Worst(s, len(x), sum(line.agrees for line in x), max(abs(part_of_tolerance(line)) for line in x)) for s, x in found.items()]
 
 
-def _part_of_tolerance(line: Line) -> float:
+def part_of_tolerance(line: Line) -> float:
+    """Computed less printed as a part of the tolerance; infinite where nothing is tolerated, or nothing came out."""
     if line.difference == 0:
         return 0.0
-    return inf if isnan(line.difference) or line.tolerance == 0 else abs(line.difference) / line.tolerance
+    return inf if isnan(line.difference) or line.tolerance == 0 else line.difference / line.tolerance
 
 
 def covering(functions: Iterable[str]) -> list[tuple[str, int]]:

@@ -9,6 +9,8 @@ import streamlit as st
 
 from lenscalc.verify import covering
 
+MOST_SOURCES = 6  # that are named, the richest first
+
 
 def how_computed(
     *, words: str, equations: Sequence[str] = (), functions: Sequence[str], command: str, python: str, file: tuple[str, str] | None = None
@@ -46,7 +48,11 @@ def _stands_on(functions: tuple[str, ...]) -> None:
     found = _covering(functions)
     cases = sum(number for _, number in found)
     st.markdown(f"**{cases} reference cases** of {len(found)} sources cover it; *How do we know?* computes them afresh.")
-    st.markdown("\n".join(f"- {source} ({number})" for source, number in found))
+    lines = [f"- {source} ({number})" for source, number in found[:MOST_SOURCES]]
+    rest = found[MOST_SOURCES:]
+    if rest:
+        lines.append(f"- and {len(rest)} more ({sum(number for _, number in rest)})")
+    st.markdown("\n".join(lines))
 
 
 @cache

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
+from lenscalc.charts.agreement_bars import agreement_bars
 from lenscalc.conditions import N_MEDIUM_IN_USE, TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.decision import RULE, TOLERANCE_EDITION
 from lenscalc.eye import TEACHING_EYE, in_words
-from lenscalc.verify import Line, run
+from lenscalc.verify import Line, part_of_tolerance, run
 from lenscalc.web.caution import caution
+from lenscalc.web.picture import ground, picture
 from lenscalc.web.worst_agreement import worst_agreement
 
 
@@ -21,12 +23,19 @@ def reference_lines() -> list[Line]:
 def evidence_page() -> None:
     """Draw the page."""
     st.title("How do we know?", anchor=False)
-    caution()
     st.header("Does it agree with what others have printed?", anchor=False)
     lines = reference_lines()
     agree = sum(line.agrees for line in lines)
-    st.markdown(f"**{agree} of {len(lines)}** reference values agree. The least good of each source, as a part of its tolerance:")
-    st.table(worst_agreement(lines))
+    sources = worst_agreement(lines)
+    st.markdown(f"**{agree} of {len(lines)}** reference values agree, of {len(sources)} sources: published tables, worked examples, other programs.")
+    picture(
+        agreement_bars.drawing([part_of_tolerance(line) for line in lines], ground=ground()),
+        "The tolerance is half a unit of the last printed digit, unless the case says otherwise and why. So even exact values are spread between the "
+        "dashed lines: the print is rounded.",
+    )
+    caution()
+    with st.expander(f"Each of the {len(sources)} sources, with its least good value"):
+        st.table(sources)
     st.header("By which conventions?", anchor=False)
     st.markdown(
         "- **Sign.** Light travels from left to right, along +z. A radius is positive when its centre lies behind the surface: "

@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 
@@ -19,7 +20,16 @@ def run(port: int | None = None) -> None:
     """
     import streamlit as st  # a second: not on the way of the other commands
 
+    Thread(target=_warm_up, daemon=True).start()
     st.App(Path(__file__).parent / "entry.py").run(config=configuration(port))
+
+
+def _warm_up() -> None:
+    """What the entry needs, made ready while the browser still loads its own part: a second that the first visitor does not wait for."""
+    from lenscalc.web.entry_page import WAYS
+
+    for way in WAYS:
+        way.drawn("light").specification()
 
 
 def configuration(port: int | None = None) -> dict[str, Any]:

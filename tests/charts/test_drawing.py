@@ -5,6 +5,7 @@ import pandas as pd
 import pytest
 
 from lenscalc.charts import lens_drawing, light_path_drawing, mtf_curve, power_against_index, proportion_bars
+from lenscalc.charts.agreement_bars import agreement_bars
 from lenscalc.charts.chromatic_curve import chromatic_curve
 from lenscalc.charts.small import power_bell, power_intervals, rays_alone, two_foci
 from lenscalc.errors import InputError
@@ -24,6 +25,7 @@ DRAWN = {
         FREQUENCY, mtf(LENS, Beam(3.0), frequency_per_mm=FREQUENCY, wavelength_nm=546.07), wavelength_nm=546.07, ground=ground
     ),
     "colours": lambda ground: chromatic_curve.drawing([486.0, 546.0, 656.0], {"a": [-0.3, 0.0, 0.4], "b": [-0.5, 0.0, 0.6]}, ground=ground),
+    "agreement": lambda ground: agreement_bars.drawing([0.1, -0.3], ground=ground),
     "bell": lambda ground: power_bell.drawing(20.42, 0.06, 20.1, 20.9, ground=ground),
     "intervals": lambda ground: power_intervals.drawing(["A", "B"], [20.0, 20.5], [0.1, 0.2], 19.6, 20.4, ground=ground),
     "rays": lambda ground: rays_alone.drawing(LENS, Beam(3.0), optic_diameter_mm=6.0, ground=ground),
@@ -77,6 +79,13 @@ def test_the_bell_is_a_normal_density():
     """At one u from the power e^(−1/2) of the top, by hand."""
     bell = power_bell.drawing(20.5, 0.1, 20.1, 20.9).tables["bell"]
     assert np.interp(20.6, bell["power"], bell["density"]) == pytest.approx(np.exp(-0.5), abs=2e-3)
+
+
+def test_agreement_counts_every_value_once_and_marks_what_lies_outside():
+    bars = agreement_bars.drawing([0.0, 0.04, -0.5, 0.99, -1.01, 7.0, float("inf"), float("nan")]).tables["bars"]
+    assert bars["values"].sum() == 8
+    assert bars.loc[bars["outside"], "values"].sum() == 4
+    assert list(bars.loc[bars["outside"], "from"]) == pytest.approx([-1.2, -1.1, 1.0, 1.1])
 
 
 def test_two_foci_lie_where_the_light_goes():

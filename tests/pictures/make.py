@@ -17,14 +17,14 @@ PICTURES = {  # name: address, height of what is shown
     "entry": ("", 860),
     "one_reading": ("one_reading", 900),
     "a_lens": ("a_lens?labelled_power_D=20.5", 800),
-    "an_eye": ("an_eye?schematic_eye=the+Bennett%E2%80%93Rabbetts+eye,+relaxed", 760),
+    "an_eye": ("an_eye?schematic_eye=the+Bennett%E2%80%93Rabbetts+eye,+relaxed", 820),
 }
 
 
 def small(data):
     """The same picture with a palette of its own, which a page with few colours does not miss."""
     out = io.BytesIO()
-    Image.open(io.BytesIO(data)).convert("RGB").quantize(96, dither=Image.Dither.NONE).save(out, "PNG", optimize=True)
+    Image.open(io.BytesIO(data)).convert("RGB").quantize(256, Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(out, "PNG", optimize=True)
     return out.getvalue()
 
 
