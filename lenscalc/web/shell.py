@@ -39,10 +39,14 @@ SECTIONS: dict[str, tuple[Page, ...]] = {
 _SETTLED: set[str] = set()
 PAGES: tuple[Page, ...] = tuple(page for pages in SECTIONS.values() for page in pages)
 
+# words chosen from a list: the framework writes them white on the theme's blue, which is too pale for that on a dark page (2.3 : 1)
+_CHOSEN = "<style>[data-tag], [data-tag] * { background: none; color: inherit } [data-tag] { border: 1px solid }</style>"
+
 
 def show() -> None:
     """Show the page that the address names; the entry where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
+    st.html(_CHOSEN)
     page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
     guarded(page.run)
     _settle(page.url_path)
