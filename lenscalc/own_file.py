@@ -1,7 +1,8 @@
-"""A text file that somebody wrote, read with a sentence for whatever is wrong with it as a file."""
+"""A text file that somebody wrote, read with a sentence for whatever is wrong with it as a file; and one of ours, written whole or not at all."""
 
 from __future__ import annotations
 
+import os
 import re
 import tomllib
 from collections.abc import Callable
@@ -41,6 +42,25 @@ def read_text(source: str | Path | Traversable, name: str | None = None, *, kind
         if isinstance(error, UnicodeDecodeError):
             raise FileError(f"{name or path}: not UTF-8 text; save the file as {kind}") from None
         raise FileError(f"{name or path}: {getattr(error, 'strerror', None) or error}") from None
+
+
+def write_whole(path: str | Path, content: str | bytes) -> None:
+    """Write a file, a text as UTF-8, which appears under its name only when it is whole: what stood there stays until then.
+
+    Raises
+    ------
+    FileError
+        where the folder is not there or may not be written, or the disk is full.
+    """
+    part = Path(f"{path}.part")
+    try:
+        try:
+            part.write_bytes(content if isinstance(content, bytes) else content.encode())
+            os.replace(part, path)
+        finally:
+            part.unlink(missing_ok=True)
+    except OSError as error:
+        raise FileError(f"{path}: {error.strerror or error}") from None
 
 
 def tables_in(text: str, name: str, *, error: type[InputError] = InputError, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:

@@ -114,7 +114,12 @@ def run_batch(
     rows = problems = resumed = 0
     heading: Heading | None = None
     keep = False  # what a broken input has left is of no use; what a stop or a full disk has left is
-    entries = out.start(resume=resume)
+    try:
+        entries = out.start(resume=resume)
+    except FileError:
+        raise
+    except OSError as error:  # nothing of this run is there yet, and what an earlier one has left stays
+        raise FileError(f"{target}: {error.strerror or error}; nothing was begun") from None
     try:
         for entry, block in zip(entries, islice(blocks, len(entries)), strict=True):
             heading = heading_of(tuple(block.columns), tuple(constants or ()))

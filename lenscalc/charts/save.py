@@ -42,12 +42,13 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
     part = f"{path}.part"
     chart = chart.configure(**{**chart.config.to_dict(), "background": PAPER[ground]})
     try:
-        if ending == ".html":
-            chart.save(part, format="html", inline=True)
-        else:
-            chart.save(part, format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
-        os.replace(part, path)
+        try:
+            if ending == ".html":
+                chart.save(part, format="html", inline=True)
+            else:
+                chart.save(part, format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
+            os.replace(part, path)
+        finally:
+            Path(part).unlink(missing_ok=True)
     except OSError as error:
         raise FileError(f"{path}: {error.strerror or error}") from None
-    finally:
-        Path(part).unlink(missing_ok=True)

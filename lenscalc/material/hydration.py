@@ -244,7 +244,7 @@ def water_mass_fraction_wet_from_weights(mass_wet_g: Any, *, mass_dry_g: Any) ->
     InputError
         for masses outside their limits, or a dry mass above the wet one.
 
-    >>> water_mass_fraction_wet_from_weights(0.0200, mass_dry_g=0.0150).water_mass_fraction_wet
+    >>> round(water_mass_fraction_wet_from_weights(0.0200, mass_dry_g=0.0150).water_mass_fraction_wet, 12)
     0.25
     """
     wet, dry = within(MASS, mass_wet_g, "mass_wet_g"), within(MASS, mass_dry_g, "mass_dry_g")

@@ -174,7 +174,8 @@ CASES = [
              [n1, n2], n_F=[n1 + 0.012, n2 + 0.006], n_C=[n1 - 0.005, n2 - 0.002], density_kg_per_m3=[rho, 1188], mass_fraction=[w, 1.0 - w]).abbe_d),
     Case(material.mass_fraction_for_index, NEAR, part_for, scale=lambda n1, n2, f: mpf(1),
 
-         of=lambda n1, n2, f: material.mass_fraction_for_index(f * n1 + (1 - f) * n2, n=[n1, n2], density_kg_per_m3=[1050, 1188]).mass_fraction_first),
+         of=lambda n1, n2, f: material.mass_fraction_for_index(
+             f * n1 + (1 - f) * n2, n=[n1, n2], density_kg_per_m3=[1050, 1188]).mass_fraction_first),
     Case(material.molar_refraction_index, {"R": A.even(5, 50), "M": A.even(100, 200), "rho": A.even(800, 1200)},
          lambda R, M, rho: unlorentz(R * rho / (1000 * M)),
          of=lambda R, M, rho: material.molar_refraction_index(R, molar_mass_g_per_mol=M, density_kg_per_m3=rho).n),
