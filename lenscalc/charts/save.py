@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
 from typing import Any
@@ -44,7 +45,7 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
     try:
         try:
             if ending == ".html":
-                chart.save(part, format="html", inline=True)
+                Path(part).write_text(_page(chart), encoding="utf-8")
             else:
                 chart.save(part, format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
             os.replace(part, path)
@@ -52,3 +53,17 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
             Path(part).unlink(missing_ok=True)
     except OSError as error:
         raise FileError(f"{path}: {error.strerror or error}") from None
+
+
+def _page(chart: Any) -> str:
+    """The chart as a page by itself. A name in it stays a name: of "<", which could end the script, only the escaped form is written."""
+    import vl_convert
+
+    specification = json.dumps(chart.to_dict()).replace("<", "\\u003c")
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<title>lenscalc</title>\n<script>\n'
+        + vl_convert.javascript_bundle()  # type: ignore[call-arg]  # without a snippet the bundle sets vegaEmbed itself
+        + '\n</script>\n</head>\n<body>\n<div id="vis"></div>\n<script>\nvegaEmbed("#vis", '
+        + specification
+        + ', {"mode": "vega-lite"});\n</script>\n</body>\n</html>\n'
+    )
