@@ -169,10 +169,11 @@ def _ordinary(
     bad[list(columns.problems)] = True
     for name, values in out.items():
         out[name] = np.where(bad, "" if values.dtype == object else np.nan, values)
-    if strict:
-        for row in sorted({*columns.problems, *columns.warnings}):
-            for sentence in columns.problems.get(row, []) + columns.warnings.get(row, []):
-                raise InputError(f"row {row + 1}: {sentence}" if columns.size > 1 else sentence, row=row + 1)
+    told = {*columns.problems, *columns.warnings}
+    if strict and told:
+        row = min(told)
+        sentence = (columns.problems.get(row) or columns.warnings[row])[0]
+        raise InputError(f"row {row + 1}: {sentence}" if columns.size > 1 else sentence, row=row + 1)
     if on_progress:
         on_progress(columns.size, columns.size)
     return Evaluation(

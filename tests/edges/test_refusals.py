@@ -1,6 +1,9 @@
 """What few cases meet: refusals with their sentences, searches for want of a quicker way, endings of loops. By room, in the order of the rooms."""
 
+import re
+import sys
 import tomllib
+from importlib.resources import files
 
 import numpy as np
 import pytest
@@ -35,9 +38,12 @@ REFUSED = {
     "an oxygen bound to nitrogen": (lambda: material.molar_refraction("CN=O"), "there is no increment"),
     "a carbon with two bonds to sulphur": (lambda: material.molar_refraction("CC=S"), "there is no increment"),
     "no index at a wavelength": (lambda: _far_from_its_readings(), "the form gives no index there"),
-    "beyond the prism": (lambda: _raised(refractometer.contact_liquid_problem(1.81, 1.85, 1.80)), "is not below n_prism = 1.8"),
+    "beyond the prism": (lambda: _raised(refractometer.contact_liquid_problem(1.81, 1.85, 1.80)), "liquid = 1.85 is not below n_prism = 1.8"),
     "beyond the block": (lambda: refractometer.v_block_deviation_deg(1.4, 1.75), "too far from the block's"),
-    "a V-block whose light is past the grazing angle": (lambda: refractometer.v_block_deviation_deg(1.52, 1.9), "too far from the block's"),
+    "a V-block whose light leaves along its face": (lambda: refractometer.v_block_deviation_deg(1.52, 1.859), "too far from the block's"),
+    "a double bond where the chain goes on": (lambda: material.molar_refraction("[*]=CC=[*]"), "no increment for its multiple bond"),
+    "a way of numpy's that has no Taylor series here": (
+        lambda: uncertainty.propagate(lambda x: np.multiply(x, x, where=True), {"x": Input(2.0, 0.1)}, second_order=True), "not among"),
     "a volume below nothing": (lambda: mass_mg(-1.0, 1200.0), "must be 0 or more"),
     "a ladder of a grid": (
         lambda: ladder([[1.49, 1.5]], from_power_D=10, to_power_D=11, step_D=1, center_thickness_mm=0.9), "one index a candidate"),
@@ -90,10 +96,17 @@ SHEETS = {  # what is put in place of what, and what is said
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("name", SHEETS)
+OTHER_SHEETS = {
+    "terms beside an Abbe number": ("copolymer_c.toml", "abbe_d = 52.0", "abbe_d = 52.0\nterms = 2", "terms is given without form"),
+    "a slope that nobody gives": ("copolymer_c.toml", "dn_dt_per_K = -2.0e-4\nu_dn_dt_per_K = 2.0e-5\n", "", "dn_dt_per_K is missing"),
+    "a shift without its u": ("copolymer_e.toml", "u_hydration_shift = 0.0012\n", "", "u_hydration_shift is missing"),
+}
+
+
+@pytest.mark.parametrize("name", [*SHEETS, *OTHER_SHEETS])
 def test_a_sheet_is_refused_in_a_sentence(name):
-    old, new, told = SHEETS[name]
-    text = demo_text("copolymer_b.toml")
+    sheet, old, new, told = OTHER_SHEETS[name] if name in OTHER_SHEETS else ("copolymer_b.toml", *SHEETS[name])
+    text = demo_text(sheet)
     assert old in text
     tomllib.loads(changed := text.replace(old, new, 1))
     with pytest.raises(SheetError, match=told):
@@ -121,6 +134,8 @@ def test_parameters_of_a_form_are_named_with_their_units():
     assert material.Dispersion.fit([450.0, 550.0, 650.0], [1.5, 1.495, 1.49], form="cauchy").parameter_names == ("a", "b_um2")
     sellmeier = Form("sellmeier", 2)
     assert sellmeier.parameter_names == ("b1", "c1_um2", "b2", "c2_um2")
+    assert Form("one resonance", 2).parameter_names == ("a", "b")
+    assert Form("water", 3).parameter_names == ("a", "b", "c_um2")
 
 
 def test_a_radius_that_nobody_has_is_nan_and_what_is_usual_needs_no_remark():
@@ -184,3 +199,54 @@ def test_a_trial_run_that_is_stopped_before_its_first_block_is_stopped():
 
 def _interrupted(x):
     raise KeyboardInterrupt
+
+
+def test_the_shares_of_the_steps_are_the_whole():
+    f = lenscalc.follow(refractometer.sheet_from_text(demo_text("copolymer_c.toml")))
+    shares = f.index.shares()
+    assert len(shares) == len(f.index.steps)
+    assert sum(shares) == pytest.approx(1.0, rel=1e-12)
+    assert min(shares) >= 0.0
+
+
+@pytest.mark.parametrize(
+    ("source", "told"), [("[source]", "is empty"), ('[source]\nauthors = "A"\ntitle = "T"\nyear = 15\nread_in = "B"', "year = 15")],
+)
+def test_a_polymer_without_a_source_is_refused(tmp_path, source, told):
+    from lenscalc.material.polymer_file import read_polymers
+
+    published = (files("lenscalc.material") / "polymers" / "beadie_2015.toml").read_text(encoding="utf-8")
+    (tmp_path / "one.toml").write_text(re.sub(r"\[source\].*?\n(?=\[)", f"{source}\n", published, flags=re.DOTALL), encoding="utf-8")
+    with pytest.raises(InputError, match=told):
+        read_polymers(tmp_path / "one.toml", own=True)
+
+
+def test_a_day_with_a_reading_left_out_is_told(tmp_path):
+    from lenscalc.refractometer.day import read_day
+
+    (tmp_path / "day.csv").write_text("specimen,n,operator\nA,1.4901,x\nA,,y\n", encoding="utf-8")
+    (one,) = read_day(str(tmp_path / "day.csv"), {})
+    assert "n is empty" in one.problem
+
+
+@pytest.mark.parametrize(("lenses", "rays"), [(1, 1), (7, 3), (1, 200_000), (3, 70_000), (100_000, 2)])
+def test_slices_hold_every_ray_of_every_lens_once(lenses, rays):
+    from lenscalc.light.ray_kernel import _parts
+
+    seen = np.zeros((lenses, rays), dtype=int)
+    for first, last, begin, end in _parts(lenses, rays):
+        seen[first:last, begin:end] += 1
+    assert np.all(seen == 1)
+
+
+def test_rays_that_are_lost_end_alike_whichever_way_they_go(monkeypatch):
+    """The compiled way only marks a lost ray, and asks the plain way again for its fate and its place: all six numbers alike."""
+    x = np.array([0.5, 3.0, 14.9, 16.0])
+    ball = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.0], [0.9])
+    plain = light.trace(ball, x_mm=x)
+    for bound in ("LARGE", "LARGE_ONCE_COMPILED"):
+        monkeypatch.setattr(sys.modules["lenscalc.light.trace"], bound, 1)
+    other = light.trace(ball, x_mm=x)
+    assert plain.fate[-1] != 0
+    for one, two in zip(plain, other, strict=True):
+        assert np.array_equal(one, two, equal_nan=True)
