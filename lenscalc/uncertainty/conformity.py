@@ -44,12 +44,12 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     flip = a > 0  # both limits above the value: take the other tail
     low, high = np.where(flip, -b, a), np.where(flip, -a, b)
     from_middle = (high > 0) | (low > -1.0)
-    between = np.where(from_middle, (erf(high / 2.0**0.5) - erf(low / 2.0**0.5)) / 2.0, ndtr(high) - ndtr(low))
-    few = np.isfinite(dof)
+    between = np.asarray(np.where(from_middle, (erf(high / 2.0**0.5) - erf(low / 2.0**0.5)) / 2.0, ndtr(high) - ndtr(low)))
+    few = ~np.isinf(dof)  # nan too, which gives nan
     if few.any():
-        nu = np.where(few, dof, 1.0)
-        of_t = np.where(from_middle, t_from_middle(high, nu) - t_from_middle(low, nu), stdtr(nu, high) - stdtr(nu, low))
-        between = np.where(few, of_t, between)
+        near, far = few & from_middle, few & ~from_middle  # each row by one way only: these functions are slow
+        between[near] = t_from_middle(high[near], dof[near]) - t_from_middle(low[near], dof[near])
+        between[far] = stdtr(dof[far], high[far]) - stdtr(dof[far], low[far])
     inside = ((lower <= value) & (value <= upper)).astype(np.float64)
     result = np.where(u > 0, between, np.where(u == 0, inside, np.nan))
     return result[()]
@@ -61,8 +61,10 @@ def t_from_middle(z: Any, dof: Any) -> Any:
 
     with np.errstate(invalid="ignore", over="ignore"):
         square = z * z
-        near = betainc(0.5, dof / 2.0, np.where(square < dof, square / (dof + square), 0.0)) / 2.0
-    return np.copysign(np.where(square < dof, near, 0.5 - stdtr(dof, -np.abs(z))), z)
+    result, near = np.empty(np.shape(z)), square < dof
+    result[near] = betainc(0.5, dof[near] / 2.0, square[near] / (dof[near] + square[near])) / 2.0
+    result[~near] = 0.5 - stdtr(dof[~near], -np.abs(z[~near]))
+    return np.copysign(result, z)
 
 
 def nonconformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any = np.inf) -> Any:

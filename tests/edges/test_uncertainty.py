@@ -221,3 +221,11 @@ def test_a_probability_does_not_depend_on_the_unit(value, u, half, scale):
     lower, upper = value - half / 3, value + half
     scaled = uncertainty.conformance_probability(value * scale, u * scale, lower * scale, upper * scale)
     assert scaled == pytest.approx(uncertainty.conformance_probability(value, u, lower, upper), rel=1e-9, abs=1e-12)
+
+
+@pytest.mark.parametrize("missing", range(5))
+def test_what_is_not_known_gives_no_probability(missing):
+    """nan in any argument: nan out, never the answer of some other law."""
+    given = [20.5, 0.2, 20.1, 20.9, 5.0]
+    given[missing] = np.nan
+    assert np.isnan(uncertainty.conformance_probability(*given))
