@@ -44,22 +44,23 @@ def read_text(source: str | Path | Traversable, name: str | None = None, *, kind
         raise FileError(f"{name or path}: {getattr(error, 'strerror', None) or error}") from None
 
 
-def write_whole(path: str, text: str) -> None:
-    """Write a text as UTF-8; the file appears under its name only when it is whole.
+def write_whole(path: str | Path, content: str | bytes) -> None:
+    """Write a file, a text as UTF-8, which appears under its name only when it is whole: what stood there stays until then.
 
     Raises
     ------
     FileError
-        for a folder that is not there, or a disk that does not take it.
+        where the folder is not there or may not be written, or the disk is full.
     """
     part = Path(f"{path}.part")
     try:
-        part.write_text(text, encoding="utf-8")
-        os.replace(part, path)
+        try:
+            part.write_bytes(content if isinstance(content, bytes) else content.encode())
+            os.replace(part, path)
+        finally:
+            part.unlink(missing_ok=True)
     except OSError as error:
         raise FileError(f"{path}: {error.strerror or error}") from None
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def tables_in(text: str, name: str, *, error: type[InputError] = InputError, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:

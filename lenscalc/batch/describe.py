@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 from typing import NamedTuple
 
@@ -13,6 +14,7 @@ from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.decision import REQUIRED_PROBABILITY
 from lenscalc.errors import FileError
+from lenscalc.own_file import write_whole
 from lenscalc.quantities import RESULTS, quantity
 
 # what a workshop has at hand for a first table; every other column may be added
@@ -99,15 +101,12 @@ def write_template(path: str) -> None:
     """
     if Path(path).exists():
         raise FileError(f"{path}: is there already, and may have been filled in; give another name")
-    try:
-        if path.lower().endswith(".csv"):
-            Path(path).write_text(",".join(TEMPLATE) + "\n", encoding="utf-8")
-        elif path.lower().endswith(".xlsx"):
-            _workbook(path)
-        else:
-            raise FileError(f"{path}: a table to fill in is a .csv or an .xlsx")
-    except OSError as error:
-        raise error if isinstance(error, FileError) else FileError(f"{path}: {error.strerror or error}") from None
+    if path.lower().endswith(".csv"):
+        write_whole(path, ",".join(TEMPLATE) + "\n")
+    elif path.lower().endswith(".xlsx"):
+        _workbook(path)
+    else:
+        raise FileError(f"{path}: a table to fill in is a .csv or an .xlsx")
 
 
 def _workbook(path: str) -> None:
@@ -122,4 +121,6 @@ def _workbook(path: str) -> None:
     meanings.append(["column", "unit", "allowed", "where it is missing", "meaning"])
     for column in input_columns():
         meanings.append(list(column))
-    book.save(path)
+    content = io.BytesIO()
+    book.save(content)
+    write_whole(path, content.getvalue())

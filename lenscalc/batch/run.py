@@ -93,7 +93,7 @@ def run_batch(
     try:
         entries = out.start(resume=resume)
     except OSError as error:
-        raise error if isinstance(error, FileError) else FileError(f"{target}: {error.strerror or error}") from None
+        raise error if isinstance(error, FileError) else FileError(f"{target}: {error.strerror or error}; nothing was begun") from None
     try:
         for entry, _ in zip(entries, islice(blocks, len(entries)), strict=True):
             rows, problems = rows + entry.rows, problems + entry.problems

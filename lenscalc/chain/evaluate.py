@@ -16,7 +16,7 @@ from lenscalc.chain.plan import plan_of
 from lenscalc.chain.table import DIMENSIONS, Columns, columns_of
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.eye import TEACHING_EYE, comes_from_in_front, refraction_of
+from lenscalc.eye import TEACHING_EYE, comes_from_in_front, refraction_of, shift_of
 from lenscalc.lens import Powers, Sensitivities, edge_thickness_mm, one_medium, powers_of, sensitivities_of, volume_of
 from lenscalc.lens.recut import curvature_for
 from lenscalc.light.fresnel import double_reflectance_of, normal_reflectance_of
@@ -169,10 +169,11 @@ def _ordinary(
     bad[list(columns.problems)] = True
     for name, values in out.items():
         out[name] = np.where(bad, "" if values.dtype == object else np.nan, values)
-    if strict:
-        for row in sorted({*columns.problems, *columns.warnings}):
-            for sentence in columns.problems.get(row, []) + columns.warnings.get(row, []):
-                raise InputError(f"row {row + 1}: {sentence}" if columns.size > 1 else sentence, row=row + 1)
+    told = {*columns.problems, *columns.warnings}
+    if strict and told:
+        row = min(told)
+        sentence = (columns.problems.get(row) or columns.warnings[row])[0]
+        raise InputError(f"row {row + 1}: {sentence}" if columns.size > 1 else sentence, row=row + 1)
     if on_progress:
         on_progress(columns.size, columns.size)
     return Evaluation(
@@ -342,7 +343,7 @@ def _decision(
     out["proposed_label_D"] = np.where(labelled, np.nan, proposed_label_D(power.value))
     if any(name in ON_REQUEST for name in compute):
         of_n = np.abs(out["d_power_d_n_lens"]) * given.of["n_lens"].u
-        other = np.sqrt(np.maximum(out["u_power_D"] * out["u_power_D"] - of_n * of_n, 0.0))
+        other = np.sqrt(np.maximum((out["u_power_D"] - of_n) * (out["u_power_D"] + of_n), 0.0))
         out["largest_u_n_lens"] = np.where(
             labelled & reference & ~given.dimensions_exact,
             largest_u_n_lens(power.value, d.lower_limit_D, d.upper_limit_D, other, out["d_power_d_n_lens"], required, out["dof_power"]),
@@ -350,7 +351,8 @@ def _decision(
         )
     with np.errstate(divide="ignore", invalid="ignore"):
         seen, wanted = refraction_of(power.value, *TEACHING_EYE), refraction_of(label, *TEACHING_EYE)
-    shift = combine(seen.refraction_D - wanted.refraction_D, [(seen.d_refraction_d_power, power)])
+        moved = shift_of(power.value, seen.d_refraction_d_power, label, wanted.d_refraction_d_power)
+    shift = combine(moved, [(seen.d_refraction_d_power, power)])
     estimates["refraction_shift_D"] = shift
     visible = reference & comes_from_in_front(seen, TEACHING_EYE) & comes_from_in_front(wanted, TEACHING_EYE)
     out["refraction_shift_D"] = np.where(visible, shift.value, np.nan)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import os
 import re
 from pathlib import Path
@@ -45,15 +46,16 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
     part = f"{path}.part"
     chart = drawable(chart.configure(**{**chart.config.to_dict(), "background": PAPER[ground]}))
     try:
-        if ending == ".html":
-            chart.save(part, format="html", inline=True)
-        else:
-            chart.save(part, format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
-        os.replace(part, path)
+        try:
+            if ending == ".html":
+                Path(part).write_text(_page(chart), encoding="utf-8")
+            else:
+                chart.save(part, format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
+            os.replace(part, path)
+        finally:
+            Path(part).unlink(missing_ok=True)
     except OSError as error:
         raise FileError(f"{path}: {error.strerror or error}") from None
-    finally:
-        Path(part).unlink(missing_ok=True)
 
 
 def svg_of(chart: Any, *, font: str | None = None) -> str:
@@ -87,3 +89,17 @@ def _cleaned(value: Any) -> Any:
     if isinstance(value, dict):
         return {_cleaned(k): _cleaned(v) for k, v in value.items()}
     return [_cleaned(v) for v in value] if isinstance(value, list) else value
+
+
+def _page(chart: Any) -> str:
+    """The chart as a page by itself. A name in it stays a name: of "<", which could end the script, only the escaped form is written."""
+    import vl_convert
+
+    specification = json.dumps(chart.to_dict()).replace("<", "\\u003c")
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<title>lenscalc</title>\n<script>\n'
+        + vl_convert.javascript_bundle()  # type: ignore[call-arg]  # without a snippet the bundle sets vegaEmbed itself
+        + '\n</script>\n</head>\n<body>\n<div id="vis"></div>\n<script>\nvegaEmbed("#vis", '
+        + specification
+        + ', {"mode": "vega-lite"});\n</script>\n</body>\n</html>\n'
+    )

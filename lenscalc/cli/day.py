@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from lenscalc.chain import follow, follow_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.errors import FileError, InputError, SheetError
-from lenscalc.own_file import read_text, tables_in
+from lenscalc.own_file import read_text, tables_in, write_whole
 from lenscalc.refractometer.day import DaySpecimen, read_day
 from lenscalc.uncertainty import with_u
 
@@ -90,10 +91,8 @@ def _row(specimen: DaySpecimen) -> tuple[dict[str, Any], list[str]]:
 
 
 def _write(path: str, rows: list[dict[str, Any]]) -> None:
-    try:
-        with Path(path).open("w", encoding="utf-8", newline="") as f:
-            writer = csv.DictWriter(f, ["specimen", *RESULTS, "problem"], lineterminator="\n")
-            writer.writeheader()
-            writer.writerows({k: "" if v is None else v for k, v in row.items()} for row in rows)
-    except OSError as error:
-        raise FileError(f"{path}: {error.strerror or error}") from None
+    table = io.StringIO()
+    writer = csv.DictWriter(table, ["specimen", *RESULTS, "problem"], lineterminator="\n")
+    writer.writeheader()
+    writer.writerows({k: "" if v is None else v for k, v in row.items()} for row in rows)
+    write_whole(path, table.getvalue())

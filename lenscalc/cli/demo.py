@@ -10,6 +10,7 @@ from lenscalc.cli.options import json_option
 from lenscalc.cli.show import show_json
 from lenscalc.demo import demo_files
 from lenscalc.errors import FileError
+from lenscalc.own_file import write_whole
 
 
 @click.command()
@@ -31,10 +32,10 @@ def demo(folder: str, force: bool, as_json: bool) -> None:
         raise FileError(f"{target / there[0]} is there already; choose another folder, or --force to write over it")
     try:
         target.mkdir(parents=True, exist_ok=True)
-        for file in demo_files():
-            (target / file.name).write_text(file.read_text(encoding="utf-8"), encoding="utf-8")
     except OSError as error:
         raise FileError(f"{folder}: {error.strerror or error}") from None
+    for file in demo_files():
+        write_whole(target / file.name, file.read_text(encoding="utf-8"))
     if as_json:
         show_json({"folder": str(target), "files": names}, [])
         return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from importlib import import_module
 
@@ -76,6 +77,7 @@ def main(args: list[str] | None = None) -> None:
     """Run the command line: bad input ends with one line on standard error and exit code 2."""
     try:
         code = lenscalc.main(args, prog_name="lenscalc", standalone_mode=False)
+        sys.stdout.flush()
     except click.exceptions.NoArgsIsHelpError as error:
         click.echo(error.format_message())
         sys.exit(0)
@@ -91,5 +93,9 @@ def main(args: list[str] | None = None) -> None:
         sys.exit(130)
     except BrokenPipeError:
         sys.stderr.close()
+        sys.exit(1)
+    except OSError as error:  # a full disk behind standard output; whoever writes a file says so itself
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # what could not be written is not tried again at the end
+        click.echo(f"lenscalc: {error.filename or 'standard output'}: {error.strerror or error}", err=True)
         sys.exit(1)
     sys.exit(code if isinstance(code, int) else 0)

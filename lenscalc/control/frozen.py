@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import fields
 from math import isfinite
 from pathlib import Path
@@ -10,7 +9,7 @@ from typing import Any, Final
 
 from lenscalc.control.limits import CUSUM, EWMA, KINDS, FrozenLimits
 from lenscalc.errors import FileError, InputError, UnknownNameError
-from lenscalc.own_file import read_text, tables_in
+from lenscalc.own_file import read_text, tables_in, write_whole
 
 _TEXTS: Final = ("kind", "first", "last", "made_by")
 _COMMON: Final = ("kind", "centre", "sigma", "points", "first", "last", "u_sigma_relative", "made_by")
@@ -32,16 +31,9 @@ def save_limits(limits: FrozenLimits, path: str | Path) -> None:
     FileError
         if the file is there already, or the disk does not take it.
     """
-    target, part = Path(path), Path(f"{path}.part")
-    if target.exists():
+    if Path(path).exists():
         raise FileError(f"{path} is there already; frozen limits are not written over: choose another name, or remove it yourself")
-    try:
-        part.write_text(as_toml(limits), encoding="utf-8")
-        os.replace(part, target)
-    except OSError as error:
-        raise FileError(f"{path}: {error.strerror or error}") from None
-    finally:
-        part.unlink(missing_ok=True)
+    write_whole(path, as_toml(limits))
 
 
 def read_limits(path: str | Path) -> FrozenLimits:

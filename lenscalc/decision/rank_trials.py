@@ -82,7 +82,7 @@ def rank_trials(
     (True, 2.0)
     """
     table = np.asarray(values, dtype=np.float64)
-    table = table.reshape(len(table), -1) if table.ndim else table.reshape(1, 1)
+    table = table.reshape(len(table), int(np.prod(table.shape[1:]))) if table.ndim else table.reshape(1, 1)
     many, criteria = table.shape
     if trials < 1 or int(trials) != trials:
         raise InputError(f"trials = {trials}: must be a whole number of at least 1", quantity="trials", value=trials)

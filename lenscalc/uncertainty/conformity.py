@@ -13,8 +13,11 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     """Probability that the quantity lies within [lower, upper], given its estimate and standard uncertainty.
 
     JCGM 106:2012, 7.2–7.4: Φ((upper − value)/u) − Φ((lower − value)/u); with finite `dof` the scaled and shifted Student t takes Φ's place.
-    The tail is taken on its own side, so that a small probability keeps its digits. With u = 0 it is 1 or 0. Not a verdict:
-    that needs a decision rule. Plain numbers or arrays that broadcast; limits may be infinite.
+    The tail is taken on its own side, and near the value both limits from the middle outwards, so that a small probability keeps its digits, be it of
+    a far tail or of a large u. With u = 0 it is 1 or 0. Not a verdict: that needs a decision rule. Plain numbers or arrays that broadcast; limits may
+    be infinite, and hold then even where u is.
+
+    Accuracy: 4e-13 relative (what the last bit of z moves; in the middle 1e-15), over tails to 1e-250, u to 1e300, ν from 0.5.
 
     Raises
     ------
@@ -26,7 +29,7 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     >>> round(float(conformance_probability(0.0, 0.15, -0.3, 0.3, dof=4)), 3)
     0.884
     """
-    from scipy.special import ndtr, stdtr  # 0.3 s: only where a decision is asked for
+    from scipy.special import erf, ndtr, stdtr  # 0.3 s: only where a decision is asked for
 
     value, u, lower, upper, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (value, u, lower, upper, dof)))
     if np.any(u < 0):
@@ -36,21 +39,38 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     if np.any(lower > upper):
         raise InputError("the lower limit lies above the upper limit", quantity="lower")
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        a = (lower - value) / u
-        b = (upper - value) / u
+        a = np.where(np.isinf(lower), lower, (lower - value) / u)  # where nothing is known, u = inf, a limit at infinity holds nevertheless
+        b = np.where(np.isinf(upper), upper, (upper - value) / u)
     flip = a > 0  # both limits above the value: take the other tail
     low, high = np.where(flip, -b, a), np.where(flip, -a, b)
-
-    def cdf(z: Any) -> Any:
-        return np.where(np.isinf(dof), ndtr(z), stdtr(np.where(np.isinf(dof), 1.0, dof), z))
-
+    from_middle = (high > 0) | (low > -1.0)
+    between = np.asarray(np.where(from_middle, (erf(high / 2.0**0.5) - erf(low / 2.0**0.5)) / 2.0, ndtr(high) - ndtr(low)))
+    few = ~np.isinf(dof)  # nan too, which gives nan
+    if few.any():
+        near, far = few & from_middle, few & ~from_middle  # each row by one way only: these functions are slow
+        between[near] = t_from_middle(high[near], dof[near]) - t_from_middle(low[near], dof[near])
+        between[far] = stdtr(dof[far], high[far]) - stdtr(dof[far], low[far])
     inside = ((lower <= value) & (value <= upper)).astype(np.float64)
-    result = np.where(u > 0, cdf(high) - cdf(low), np.where(u == 0, inside, np.nan))
+    result = np.where(u > 0, between, np.where(u == 0, inside, np.nan))
     return result[()]
+
+
+def t_from_middle(z: Any, dof: Any) -> Any:
+    """Student's distribution function less ½, whose digits do not fade towards the middle; finite degrees of freedom. Plain numpy."""
+    from scipy.special import betainc, stdtr
+
+    with np.errstate(invalid="ignore", over="ignore"):
+        square = z * z
+    result, near = np.empty(np.shape(z)), square < dof
+    result[near] = betainc(0.5, dof[near] / 2.0, square[near] / (dof[near] + square[near])) / 2.0
+    result[~near] = 0.5 - stdtr(dof[~near], -np.abs(z[~near]))
+    return np.copysign(result, z)
 
 
 def nonconformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any = np.inf) -> Any:
     """One minus the conformance probability, taken as the sum of the two tails, so that a small one keeps its digits.
+
+    Accuracy: 2e-15 relative, over u from 0.01 of the tolerance to 1e300.
 
     >>> f"{float(nonconformance_probability(20.5, 0.05, 20.1, 20.9)):.2e}"       # eight standard uncertainties either side
     '1.24e-15'
@@ -61,11 +81,13 @@ def nonconformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: 
 def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
     """Two-sided coverage factor k: t with `dof` (not truncated), or normal (JCGM 100:2008, table G.2).
 
+    Accuracy: 3e-15 relative, over probabilities 0.5 to 1 − 1e-16, ν from 0.1.
+
     >>> round(float(coverage_factor(0.95)), 3), round(float(coverage_factor(0.99, 16)), 2)
     (1.96, 2.92)
     """
     from scipy.special import ndtri, stdtrit
 
     dof = np.asarray(dof, dtype=np.float64)
-    p = 0.5 + probability / 2
-    return np.where(np.isinf(dof), ndtri(p), stdtrit(np.where(np.isinf(dof), 1.0, dof), p))[()]
+    p = (1.0 - probability) / 2  # the lower tail: a probability near 1 has its digits there
+    return -np.where(np.isinf(dof), ndtri(p), stdtrit(np.where(np.isinf(dof), 1.0, dof), p))[()]

@@ -197,7 +197,8 @@ def test_columns_of_many_kinds(brought, large):
     table = lenses(70)
     expected = evaluate(table, compute=NAMES)
     same(expected, evaluate({name: brought(column) for name, column in table.items()}, compute=NAMES))
-    assert len(sys.modules["lenscalc.chain.kernels"].compiled(sys.modules["lenscalc.chain.kernels"].filled).signatures) == 1
+    if os.environ.get("NUMBA_DISABLE_JIT") != "1":
+        assert len(sys.modules["lenscalc.chain.kernels"].compiled(sys.modules["lenscalc.chain.kernels"].filled).signatures) == 1
 
 
 def test_single_precision_and_whole_numbers(large):

@@ -131,7 +131,7 @@ def test_edge_in_both_principal_meridians_is_that_of_spherical_lenses():
         (lambda: power_vector(20.0, cylinder_D=np.nan, axis_deg=0.0), "cylinder_D is missing or not a number"),
         (lambda: power_vector(20.0, cylinder_D=1.0, axis_deg="steep"), "axis_deg = 'steep' is not a number"),
         (lambda: power_vector(20.0, cylinder_D=1.0, axis_deg=9000.0), "axis_deg = 9000"),
-        (lambda: rotation_residual(1.0, axis_deg=0.0, rotation_deg=[1.0, np.inf]), "axis_deg"),
+        (lambda: rotation_residual(1.0, axis_deg=0.0, rotation_deg=[1.0, np.inf]), "rotation_deg"),
     ],
 )
 def test_impossible_inputs_are_refused(call, told):

@@ -1,0 +1,85 @@
+"""How well an index must be known, and what a lot yields, at the edges: against equations in 60 digits."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from measured import Case, Rows, accuracy_holds
+from mpmath import mpf, quad, sqrt
+from test_uncertainty import tail
+
+from lenscalc import decision
+
+A, FEW = Rows(150), Rows(12, seed=3)
+
+
+def halved(of, low, high):
+    """Where a falling function passes 0."""
+    for _ in range(190):
+        middle = (low + high) / 2
+        low, high = (middle, high) if of(middle) > 0 else (low, middle)
+    return low
+
+
+def largest(off, p):
+    """u at which the tails beyond 0.4 about a value `off` the middle are 1 − p."""
+    return halved(lambda u: 1 - p - tail((mpf(0.4) - off) / u) - tail((mpf(0.4) + off) / u), mpf(10) ** -9, mpf(10))
+
+
+def yielded(power, common, own):
+    u = sqrt(common**2 + own**2)
+    return 1 - tail((mpf(0.4) - power) / u) - tail((mpf(0.4) + power) / u)
+
+
+def every_lens(power, common, own):
+    """∫ (yield of a lot whose mean is off by c)^20 over the common error, a normal one."""
+    from mpmath import exp, mp, pi
+
+    with mp.workdps(25):
+        def at(z):
+            y = 1 - tail((mpf(0.4) - power - common * z) / own) - tail((mpf(0.4) + power + common * z) / own)
+            return y**20 * exp(-z * z / 2) / sqrt(2 * pi)
+
+        return quad(at, [-9, -4, -2, -1, 0, 1, 2, 4, 9])
+
+
+LOT = {"power": FEW.even(-0.2, 0.2), "common": FEW.even(0.02, 0.2), "own": FEW.even(0.03, 0.2)}
+
+CASES = [
+    Case(decision.largest_u, {"off": FEW.even(0, 0.3), "p": FEW.even(0.8, 0.99)}, largest, of=lambda off, p: decision.largest_u(off, -0.4, 0.4, p)),
+    Case(decision.largest_u_n_lens, {"off": FEW.even(0, 0.3), "p": FEW.even(0.8, 0.99)},
+         lambda off, p: sqrt(largest(off, p) ** 2 - mpf(0.02) ** 2) / mpf(132.5),
+         of=lambda off, p: decision.largest_u_n_lens(off, -0.4, 0.4, 0.02, 132.5, p)),
+    Case(decision.better_probability, {"one": A.even(0, 1), "other": A.even(0, 1), "u": A.log(0.05, 1), "v": A.log(0.05, 1)},
+         lambda one, other, u, v: tail((other - one) / sqrt(u**2 + v**2)),
+         of=lambda one, other, u, v: decision.better_probability(one, other, u=u, other_u=v)),
+    Case(decision.expected_yield, LOT, yielded, of=lambda power, common, own: decision.expected_yield(power, common, own, -0.4, 0.4)),
+    Case(decision.none_off_probability, LOT, every_lens, of=lambda power, common, own: decision.none_off_probability(power, common, own, -0.4,
+         0.4, lenses=20)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("case", CASES, ids=str)
+def test_accuracy(case):
+    accuracy_holds(case)
+
+
+@pytest.mark.parametrize("share", [1.0 - 1e-12, 1.0 - 1e-9, 1.0 - 1e-6])
+def test_what_others_nearly_use_up_leaves_its_square_root(share):
+    """√(w² − o²) with o = w(1 − ε) is w·√(2ε − ε²), which a difference of the squares has lost."""
+    whole = float(decision.largest_u(20.0, 19.6, 20.4, 0.95))
+    other = whole * share
+    exact = sqrt((mpf(whole) - mpf(other)) * (mpf(whole) + mpf(other)))
+    assert decision.largest_u_n_lens(20.0, 19.6, 20.4, other, 1.0, 0.95) == pytest.approx(float(exact), rel=1e-14)
+
+
+@given(power=st.floats(18, 23), u=st.floats(1e-6, 3), T=st.floats(0.05, 2), wider=st.floats(0, 2), label=st.floats(19, 22))
+def test_a_wider_tolerance_never_makes_a_lens_conform_less(power, u, T, wider, label):
+    of = [decision.decide(*(np.array([x]) for x in (power, u, np.inf, u / 2, np.inf, label, t))).conformance_probability[0] for t in (T, T + wider)]
+    assert of[1] >= of[0] * (1.0 - 1e-12)
+
+
+@given(power=st.floats(18, 23), u=st.floats(1e-6, 3), T=st.floats(0.05, 2))
+def test_the_lot_off_and_the_lot_within_are_one(power, u, T):
+    d = decision.decide(*(np.array([x]) for x in (power, u, np.inf, u, np.inf, 20.5, T)))
+    assert d.lot_off_probability[0] + d.conformance_probability[0] == pytest.approx(1.0, abs=1e-14)

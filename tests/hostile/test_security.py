@@ -1,0 +1,190 @@
+"""What the README says under Security, read in the source and asked of a running server."""
+
+import ast
+import json
+import os
+import re
+import socket
+import subprocess
+import sys
+import time
+import tomllib
+import urllib.error
+import urllib.request
+from contextlib import suppress
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import lenscalc
+from lenscalc.charts import rank_bars, save_chart
+from lenscalc.web.start import configuration
+
+PACKAGE = Path(lenscalc.__file__).parent
+ROOT = Path(__file__).parents[2]
+FILES = sorted(PACKAGE.rglob("*.py"))
+
+RUNS_TEXT = {"eval", "exec", "compile", "__import__"}
+RUNS_PROGRAMS = {"subprocess", "pty", "ctypes", "cffi"}
+UNPACKS_OBJECTS = {"pickle", "marshal", "shelve", "dill", "cloudpickle", "joblib", "yaml"}
+CALLED = {"system", "popen", "fork", "read_pickle", "to_pickle"}
+CONNECTS = {"socket", "ssl", "http", "urllib", "ftplib", "smtplib", "requests", "httpx", "aiohttp", "websockets"}
+# (file, name): why it may stand there
+ALLOWED: dict[tuple[str, str], str] = {}
+
+
+def found_in(path):
+    """Names of what runs, unpacks or connects in a file."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name.split(".")[0] for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            yield (node.module or "").split(".")[0]
+        elif isinstance(node, ast.Call):
+            of = node.func
+            if isinstance(of, ast.Name) and of.id in RUNS_TEXT:
+                yield of.id
+            if isinstance(of, ast.Attribute) and of.attr in CALLED and isinstance(of.value, ast.Name):
+                yield f"{of.value.id}.{of.attr}"
+            for word in node.keywords:
+                given = word.value.value if isinstance(word.value, ast.Constant) else None
+                if word.arg in ("shell", "allow_pickle", "unsafe_allow_html", "unsafe_allow_javascript") and given is True:
+                    yield f"{word.arg}=True"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda f: str(f.relative_to(PACKAGE)))
+def test_the_source_runs_no_text_no_program_unpacks_no_objects_and_opens_no_connection(path):
+    bad = RUNS_TEXT | RUNS_PROGRAMS | UNPACKS_OBJECTS | CONNECTS
+    seen = {name for name in found_in(path) if name in bad or "." in name or "=" in name}
+    assert {name for name in seen if (str(path.relative_to(PACKAGE)), name) not in ALLOWED} == set()
+
+
+def test_the_reader_of_the_source_sees_what_it_looks_for(tmp_path):
+    """A search that finds nothing anywhere proves nothing."""
+    for text, name in (
+        ("eval('1')", "eval"), ("import pickle", "pickle"), ("from urllib.request import urlopen", "urllib"),
+        ("import os; os.system('ls')", "os.system"),
+        ("run('ls', shell=True)", "shell=True"), ("np.load(f, allow_pickle=True)", "allow_pickle=True"), ("st.html(x, unsafe_allow_javascript=True)",
+        "unsafe_allow_javascript=True"), ("import concurrent.futures, subprocess", "subprocess"),
+    ):  # fmt: skip
+        path = tmp_path / "one.py"
+        path.write_text(text, encoding="utf-8")
+        assert name in set(found_in(path)), text
+
+
+def test_what_is_imported_by_name_is_ours_or_named_in_the_source():
+    """`import_module` takes no text from outside: its argument is a constant, or a constant beginning."""
+    for path in FILES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "import_module":
+                given = node.args[0]
+                text = given.value if isinstance(given, ast.Constant) else ast.unparse(given)
+                assert re.match(r"(f['\"])?(lenscalc\.|rdkit\.)", text), f"{path}: import_module({text})"
+
+
+@pytest.mark.parametrize("read", [configuration, lambda: _flat(tomllib.loads((ROOT / ".streamlit" / "config.toml").read_text(encoding="utf-8")))])
+def test_both_ways_to_start_the_pages_keep_them_shut(read):
+    of = read()
+    assert of["server.address"] == "localhost"
+    assert of["server.enableXsrfProtection"] is True
+    assert of["server.enableCORS"] is True  # the library's word for asking where a request comes from
+    assert of["server.maxUploadSize"] <= 5
+    assert of["browser.gatherUsageStats"] is False
+    assert "server.corsAllowedOrigins" not in of
+    assert not of.get("server.enableStaticServing")
+
+
+def _flat(table, prefix=""):
+    flat = {}
+    for name, value in table.items():
+        flat |= _flat(value, f"{prefix}{name}.") if isinstance(value, dict) else {f"{prefix}{name}": value}
+    return flat
+
+
+def test_the_command_has_no_option_that_opens_it():
+    done = subprocess.run([sys.executable, "-c", "from lenscalc.cli.main import main; main()", "app", "--help"], capture_output=True, text=True)
+    assert set(re.findall(r"--[a-z-]+", done.stdout)) <= {"--port", "--json", "--help"}
+
+
+@pytest.fixture(scope="module")
+def served():
+    """The pages, started by somebody whose environment says to listen everywhere; and their port."""
+    with socket.socket() as s:
+        s.bind(("127.0.0.1", 0))
+        port = s.getsockname()[1]
+    run = [sys.executable, "-c", "from lenscalc.cli.main import main; main()", "app", "--port", str(port)]
+    process = subprocess.Popen(run, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=os.environ | {"STREAMLIT_SERVER_ADDRESS": "0.0.0.0"})
+    try:
+        for _ in range(240):
+            with suppress(OSError), urllib.request.urlopen(f"http://localhost:{port}/_stcore/health", timeout=2):
+                break
+            time.sleep(0.25)
+        else:
+            pytest.fail("the pages did not start")
+        yield port
+    finally:
+        process.terminate()
+        process.wait(timeout=20)
+
+
+@pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="listening sockets are read from /proc")
+def test_the_server_listens_on_this_machine_alone(served):
+    listening = [line.split()[1] for table in ("tcp", "tcp6") for line in Path(f"/proc/net/{table}").read_text().splitlines()[1:]
+                 if line.split()[3] == "0A"]  # fmt: skip
+    ours = {address.split(":")[0] for address in listening if int(address.split(":")[1], 16) == served}
+    assert ours
+    assert ours <= {"0100007F", "00000000000000000000000001000000"}
+
+
+def test_a_page_of_another_origin_may_not_read_the_answers(served):
+    asked = urllib.request.Request(f"http://localhost:{served}/_stcore/health", headers={"Origin": "http://elsewhere.example"})
+    with urllib.request.urlopen(asked, timeout=10) as answer:
+        assert answer.headers.get("Access-Control-Allow-Origin") in (None, f"http://localhost:{served}")
+
+
+@pytest.mark.parametrize(("origin", "answer"), [("http://elsewhere.example", b"403"), ("http://localhost:{port}", b"101")])
+def test_a_page_of_another_origin_may_not_open_a_session(served, origin, answer):
+    """The first line of a web socket: refused when it comes from elsewhere, and taken from the pages themselves."""
+    asked = (
+        f"GET /_stcore/stream HTTP/1.1\r\nHost: localhost:{served}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
+        f"Sec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\nSec-WebSocket-Version: 13\r\nOrigin: {origin.format(port=served)}\r\n\r\n"
+    )
+    with socket.create_connection(("localhost", served), timeout=10) as s:
+        s.sendall(asked.encode())
+        assert s.recv(64).split()[1] == answer
+
+
+def test_an_upload_without_the_token_is_refused(served):
+    asked = urllib.request.Request(f"http://localhost:{served}/_stcore/upload_file/a/b", data=b"x", method="PUT")
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        urllib.request.urlopen(asked, timeout=10)
+    assert refused.value.code == 403
+    refused.value.close()
+
+
+NAMES = ("</script><script>document.title='taken'</script>", "<img src=x onerror=document.title='taken'>", "<!--", "&lt;b&gt;")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_name_in_a_saved_chart_ends_no_script(tmp_path, name):
+    """In the page that is written a name is data: no tag of its own begins, and the name reads back as it was."""
+    chart = rank_bars([name, "B"], np.array([[0.6, 0.4], [0.4, 0.6]]), width=300, ground="light")
+    save_chart(chart, str(tmp_path / "ranks.html"))
+    page = (tmp_path / "ranks.html").read_text(encoding="utf-8")
+    last = page[page.index('<div id="vis">'):]
+    assert last.count("<script") == last.count("</script") == 1
+    specification = last[last.index('"#vis", ') + 8 : last.rindex(', {"mode"')]
+    assert "<" not in specification
+    assert name in [value for rows in json.loads(specification)["datasets"].values() for row in rows for value in row.values()]
+    save_chart(chart, str(tmp_path / "ranks.svg"))
+    assert "<script" not in (tmp_path / "ranks.svg").read_text(encoding="utf-8").replace("&lt;", "")
+
+
+def test_the_lock_names_versions_and_no_place():
+    lock = ROOT / ".ci" / "lock.txt"
+    if not lock.exists():
+        pytest.skip("no lock in this copy")
+    lines = [line for line in lock.read_text(encoding="utf-8").splitlines() if line and not line.startswith("#")]
+    assert lines
+    assert [line for line in lines if not re.fullmatch(r"[A-Za-z0-9._-]+==[A-Za-z0-9.+!_-]+", line)] == []
