@@ -42,6 +42,7 @@ CASES = [
          lambda n_prism, angle_deg: n_prism * sin(rad(angle_deg))),
     Case(r.critical_angle_deg, GRAZING, lambda n, more: asin(n / mpf(float(n) + float(more))) * 180 / pi,
          of=lambda n, more: r.critical_angle_deg(n, n + more)),
+    Case(r.border, GRAZING, lambda n, more: _border(n, mpf(float(n) + float(more))), of=lambda n, more: r.border(n, n + more)),
     Case(r.minimum_deviation_index, {"apex_deg": A.even(20, 75), "deviation_deg": A.even(0, 60, 0.0)},
          lambda apex_deg, deviation_deg: sin(rad(apex_deg) / 2 + rad(deviation_deg) / 2) / sin(rad(apex_deg) / 2)),
     Case(r.minimum_deviation_deg, {"apex_deg": A.even(20, 60), "n": 1.0 + A.log(1e-9, 0.8)},
@@ -60,6 +61,10 @@ CASES = [
     Case(r.mean_of, {"a": A.even(1.4899, 1.4901), "b": A.even(1.4899, 1.4901), "c": A.even(1.4899, 1.4901), "d": A.even(1.4899, 1.4901)}, mean,
          of=of_means, scale=lambda **x: (mean(*x.values())[0], mpf("1e-4"))),
 ]  # fmt: skip
+
+
+def _border(n, N):
+    return asin(n / N) * 180 / pi, 180 / pi / sqrt(N * N - n * n)
 
 
 def _exit(n, N):

@@ -28,7 +28,7 @@ BY_ANOTHER = (  # collects what functions with a figure of their own give, side 
     "refraction_change_with_medium", "refraction_change_with_temperature", "chromatic_change", "chromatic_span", "chromatic_span_change",
     "in_proportion", "largest_u_n_lens_for", "light_way", "what_if", "decide", "decimals_needed", "decimals_table", "instrument_adequacy",
     "replicates_worth", "work_on_first", "lot_forecast", "remeasured", "columns_of_sheet", "carry_to_use", "calibrate", "drift_on_prism",
-    "nested_mean", "grubbs", "evaluate", "follow", "follow_index",
+    "nested_mean", "grubbs", "evaluate", "follow", "follow_index", "border_brightness", "corrected", "medium_reading", "reference_as_read",
 )  # fmt: skip
 BY_QUADRATURE = (  # what limits it are the points over the pupil or the common error, which its own tests compare with more points and with libraries
     "best_focus", "spot", "mtf", "through_focus_mtf", "point_spread", "wavefront_um", "zernike_coefficients", "strehl_ratio", "eye_mtf",

@@ -150,7 +150,7 @@ def test_a_run_goes_on_whatever_the_dates_of_what_it_left(data, tmp_path):
     """An unfinished run is found by its bytes: a journal dated after the clock is as good."""
     target = tmp_path / "out.csv"
     left = Path(f"{target}.unfinished")
-    stop = "import lenscalc.batch.write as w, sys\ndef no(self, statement): raise KeyboardInterrupt\nw._Csv.finish = no\n"
+    stop = "import lenscalc.batch.csv_target as w, sys\ndef no(self, statement): raise KeyboardInterrupt\nw.CsvTarget.finish = no\n"
     run = [sys.executable, "-c", stop + "from lenscalc.cli.main import main; main()", "batch", str(data / "candidates.csv"), str(target)]
     assert subprocess.run(run, capture_output=True).returncode == 130
     for file in left.iterdir():

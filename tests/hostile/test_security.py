@@ -31,7 +31,11 @@ UNPACKS_OBJECTS = {"pickle", "marshal", "shelve", "dill", "cloudpickle", "joblib
 CALLED = {"system", "popen", "fork", "read_pickle", "to_pickle"}
 CONNECTS = {"socket", "ssl", "http", "urllib", "ftplib", "smtplib", "requests", "httpx", "aiohttp", "websockets"}
 # (file, name): why it may stand there
-ALLOWED: dict[tuple[str, str], str] = {}
+ALLOWED: dict[tuple[str, str], str] = {
+    ("records/made_by.py", "platform.system"): "asks for the system's name; runs nothing",
+    ("web/batch_job.py", "subprocess"): "a long table in a process of its own, so that it can be stopped; our own module, no shell",
+    ("batch/cluster.py", "pickle"): "blocks to the workers of a scheduler that the user named; what comes back is bytes of a result and counts",
+}
 
 
 def found_in(path):
@@ -89,7 +93,7 @@ def test_both_ways_to_start_the_pages_keep_them_shut(read):
     assert of["server.address"] == "localhost"
     assert of["server.enableXsrfProtection"] is True
     assert of["server.enableCORS"] is True  # the library's word for asking where a request comes from
-    assert of["server.maxUploadSize"] <= 5
+    assert of["server.maxUploadSize"] <= 50
     assert of["browser.gatherUsageStats"] is False
     assert "server.corsAllowedOrigins" not in of
     assert not of.get("server.enableStaticServing")
