@@ -12,7 +12,7 @@ from lenscalc.errors import LenscalcError
 COMMANDS = {
     "follow": "one reading sheet, all the way to the decision",
     "index": "one reading sheet, to the index in use",
-    "report": "the determination of a sheet as PDF or HTML, to print and to keep",
+    "report": "the determination of a sheet or a record as PDF or HTML, to print and to keep",
     "day": "a day's readings of many specimens, to the index of each",
     "power": "power of a lens from its dimensions and index",
     "recut": "the radii that give a wanted power with this index; a ladder of powers",
