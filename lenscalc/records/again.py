@@ -33,7 +33,10 @@ class Difference:
 
     @property
     def is_of_words(self) -> bool:
-        """Whether no figure is another: a remark or a note in other words, or a field that the record's version did not have. A verdict is no mere word."""
+        """Whether no figure is another: a remark or a note in other words, or a field that the record's version did not have.
+
+        A verdict is no mere word.
+        """
         if self.field.endswith(".verdict"):
             return False
         return self.field.startswith("remarks") or isinstance(self.then, str) or (self.then is None and "." in self.field)

@@ -33,7 +33,7 @@ def default_path(environment: Mapping[str, str] = os.environ, platform: str = sy
 
 
 def url_of(store: str | Path | None) -> URL:
-    """The database's URL of a path, a URL, or None for the usual place: where the environment variable LENSCALC_STORE says, or the user's data folder.
+    """The database's URL of a path, a URL, or None for the usual place: where LENSCALC_STORE says, or the user's data folder.
 
     Raises
     ------
@@ -48,7 +48,7 @@ def url_of(store: str | Path | None) -> URL:
     try:
         url = make_url(text)
     except (ArgumentError, ValueError):
-        raise InputError("the place of the store is not a URL that can be read: write postgresql://USER@HOST/DATABASE, or the path of a file") from None
+        raise InputError("the store's URL cannot be read: write postgresql://USER@HOST/DATABASE, or the path of a file") from None
     backend = url.drivername.split("+")[0]
     if backend == "sqlite" and url.database:
         return _of_file(Path(url.database))

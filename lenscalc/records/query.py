@@ -115,6 +115,9 @@ def refuse_twice(connection: Connection, sheet_sha256: str, name: str, supersede
     InputError
         naming the record.
     """
+    # the key of the sheets answers at once; among the records only a sheet that is there is looked for
+    if connection.execute(select(t.sheets.c.sha256).where(t.sheets.c.sha256 == sheet_sha256)).first() is None:
+        return
     r, later = t.records, t.records.alias()
     query = select(r.c.hash).where(r.c.sheet_sha256 == sheet_sha256, ~select(later.c.id).where(later.c.supersedes == r.c.hash).exists())
     there = [h for h in connection.execute(query).scalars() if h != superseded]

@@ -21,6 +21,7 @@ from lenscalc.records.export import exported
 from lenscalc.records.gather import Gathered, gather
 from lenscalc.records.history import history
 from lenscalc.records.imported import ImportFile
+from lenscalc.records.listing import ALL, Filter, Line, counted, instruments_of, listed, lots_of, materials_of
 from lenscalc.records.made_by import made_by
 from lenscalc.records.query import found, full_hash, next_place, refuse_twice, sheet_text, tips, to_be_superseded, wanted
 from lenscalc.records.record import Record
@@ -89,11 +90,13 @@ class Store:
         with self.database.writing() as connection:
             old = to_be_superseded(connection, supersedes) if supersedes is not None else None
             hashes = []
+            place = next_place(connection)
             for text, name, sections in done:
                 refuse_twice(connection, sha256_of(text), name, old)
-                record = {**next_place(connection), "supersedes": old, "because": because, "sheet_name": Path(name).name,
+                record = {**place, "supersedes": old, "because": because, "sheet_name": Path(name).name,
                           "sheet_sha256": sha256_of(text), **by}  # fmt: skip
                 hashes.append(insert_record(connection, as_kept({"record": record, **sections}), text))
+                place = {**place, "number": place["number"] + 1, "previous": hashes[-1:]}
             added = [found(connection, [h])[0] for h in hashes]
             if any(hash_of(record.content) != record.hash for record in added):
                 raise FileError(f"{self.place}: what was written does not read back as it was; nothing was added")
@@ -169,11 +172,23 @@ class Store:
 
     def instruments(self) -> list[str]:
         """The instruments of the records by name, or by kind where the sheets do not name them."""
-        return sorted({instrument_of(record) for record in self.records(sections=())})
+        with self.database.reading() as connection:
+            return instruments_of(connection)
 
     def materials(self) -> list[str]:
         """The materials of the records."""
-        return sorted({record.material for record in self.records(sections=())})
+        with self.database.reading() as connection:
+            return materials_of(connection)
+
+    def lots(self, material: str) -> list[str]:
+        """The lots of a material."""
+        with self.database.reading() as connection:
+            return lots_of(connection, material)
+
+    def lines(self, wanted: Filter = ALL, *, first: int = 0, most: int = 50) -> tuple[list[Line], int]:
+        """Some records in short, the newest day first, from this one on, counted from 0; and how many there are."""
+        with self.database.reading() as connection:
+            return listed(connection, wanted, first, most), counted(connection, wanted)
 
     def check(self, *, head: str | None = None) -> Checked:
         """Check every record and every link; with a head that was printed earlier, that the store still holds what it held then."""

@@ -71,16 +71,21 @@ def normal_inside(power, u, lower, upper):
 
 def worst_lot(lens, decision):
     """The yield that nineteen lots in twenty reach: by going through the common error in steps of equal probability."""
+    lower, upper = decision["lower_limit_D"], decision["upper_limit_D"]
     yields = sorted(
-        normal_inside(lens["power_D"] + z * lens["u_power_common_D"], lens["u_power_individual_D"], decision["lower_limit_D"], decision["upper_limit_D"])
+        normal_inside(lens["power_D"] + z * lens["u_power_common_D"], lens["u_power_individual_D"], lower, upper)
         for z in stats.norm.ppf([(i + 0.5) / 2000 for i in range(2000)])
     )
     return yields[100]
 
 
+def factor(index):
+    return stats.t.ppf(0.975, index["dof_n_lens"])
+
+
 INDEX = {
     "n_lens": lambda r: (r["index"]["n_lens"], r["index"]["u_n_lens"]),
-    "expanded_u_n_lens": lambda r: (stats.t.ppf(0.975, r["index"]["dof_n_lens"]) * r["index"]["u_n_lens"], stats.t.ppf(0.975, r["index"]["dof_n_lens"])),
+    "expanded_u_n_lens": lambda r: (factor(r["index"]) * r["index"]["u_n_lens"], factor(r["index"])),
     "abbe_d": lambda r: (r["index"]["abbe_d"], r["index"]["u_abbe_d"]),
 }
 LENS = {
@@ -174,7 +179,8 @@ def test_the_tables_of_the_pdf_are_the_rows_of_the_record(lab, name):
             assert printed[3] == ("∞" if math.isinf(line["dof"]) else f"{line['dof']:.3g}")
             assert_printed(printed[4], line["part"])
             assert_share(printed[5], line["share"])
-    readings = [[r["n"] for r in record.rows("readings") if r["list"] == of["position"]] for of in record.rows("lists") if of["purpose"] == "specimen"]
+    lists = [of["position"] for of in record.rows("lists") if of["purpose"] == "specimen"]
+    readings = [[r["n"] for r in record.rows("readings") if r["list"] == at] for at in lists]
     for printed, n in zip(table_of(tree, "The readings").rows, readings, strict=True):
         assert [x for x, _ in numbers(printed[3].replace("mounting", "")) if 1.3 < x < 1.8] == n
     if "lens" not in record.content:
@@ -285,7 +291,8 @@ def test_another_processor_is_said_and_another_figure_is_refused(lab):
 def test_other_words_of_another_version_are_said(lab):
     store, made = lab
     record, _, _ = made["copolymer_c.toml"]
-    other, again = made_elsewhere(record, store.text_of(record), change=("remarks", "", [{"position": 1, "sentence": "in older words"}]), lenscalc="0.0.9")
+    older = ("remarks", "", [{"position": 1, "sentence": "in older words"}])
+    other, again = made_elsewhere(record, store.text_of(record), change=older, lenscalc="0.0.9")
     assert (again.outcome, again.holds, again.figures_hold) == ("differs", False, True)
     assert {f.quantity: f.text for f in _figures(other, again)}["again"].startswith("the same figures, not the same words, by lenscalc")
     assert "says something in other words, or more of it: remarks" in _remarks(again, [])[0]
