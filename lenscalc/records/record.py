@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from lenscalc.records.canonical import Content
+from lenscalc.records.canonical import Content, hash_of
 
 SHORT = 12  # digits of a hash by which a person calls a record
 
@@ -26,6 +26,11 @@ class Record:
     def id(self) -> str:
         """The first digits of the hash, by which it is called."""
         return self.hash[:SHORT]
+
+    @property
+    def gives_its_hash(self) -> bool:
+        """Whether the content, read whole, is still that which the hash was taken of."""
+        return hash_of(self.content) == self.hash
 
     def section(self, name: str) -> Mapping[str, Any]:
         """A section of which a record has one: record, tolerance, session, index, lens, decision; empty where it has none."""
