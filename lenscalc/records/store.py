@@ -185,10 +185,15 @@ class Store:
         with self.database.reading() as connection:
             return lots_of(connection, material)
 
-    def lines(self, wanted: Filter = ALL, *, first: int = 0, most: int = 50) -> tuple[list[Line], int]:
-        """Some records in short, the newest day first, from this one on, counted from 0; and how many there are."""
+    def lines(self, wanted: Filter = ALL, *, first: int = 0, most: int = 50) -> list[Line]:
+        """Some records in short, the newest day first, from this one on, counted from 0."""
         with self.database.reading() as connection:
-            return listed(connection, wanted, first, most), counted(connection, wanted)
+            return listed(connection, wanted, first, most)
+
+    def count(self, wanted: Filter = ALL) -> int:
+        """How many records there are."""
+        with self.database.reading() as connection:
+            return counted(connection, wanted)
 
     def check(self, *, head: str | None = None) -> Checked:
         """Check every record and every link; with a head that was printed earlier, that the store still holds what it held then."""

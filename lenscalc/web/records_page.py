@@ -72,14 +72,14 @@ def _newest(lines: list[Line]) -> str:
 
 def _which(store: Store) -> tuple[list[Line], int, Record | None]:
     wanted = _filter(store)
-    _, count = store.lines(wanted, most=0)
+    count = store.count(wanted)
     first = 0
     if count > SHOWN:
         pages = -(-count // SHOWN)
         label = f"Page, 1 to {pages}"
         page = st.number_input(label, min_value=1, max_value=pages, value=1, step=1, key="records_page", help="The newest come first.")
         first = SHOWN * (int(page or 1) - 1)
-    lines, count = store.lines(wanted, first=first, most=SHOWN)
+    lines = store.lines(wanted, first=first, most=SHOWN)
     named = st.text_input(
         "A record by the first digits of its hash", key=NAMED, placeholder="3f2a91c04d77", bind="query-params", persist_state="session",
         help="As it stands on a printed determination; four digits or more. Empty: one of the list.",
