@@ -21,7 +21,7 @@ INDEX, WATER = "a material's index", "an instrument's water checks"
 
 
 class Source(NamedTuple):
-    """A series by whether single readings are wanted as groups; whose values they are, where it is known; and a name for the fields that hang on it."""
+    """A series, by whether single readings are wanted as groups; whose values they are, if that is known; a name for the fields that hang on it."""
 
     series: Callable[[bool], Series]
     of: Watched | None
@@ -38,6 +38,7 @@ def series_source() -> Source:
 
 
 def _of_records() -> Source:
+    from lenscalc.records.series import SAME_LINE_NM
     from lenscalc.records.to_chart import lines_of, series_of  # a database's library: not on the way of the other pages
 
     what = st.radio("Of what?", (INDEX, WATER), key="series_of", horizontal=True, persist_state="session") or INDEX
@@ -52,7 +53,7 @@ def _of_records() -> Source:
     lines = lines_of(points)
     if what == WATER and len(lines) > 1:
         line = st.selectbox("At which line, nm?", lines, format_func=lambda nm: f"{nm:g}", key=f"series_line {name}") or lines[0]
-        points = tuple(p for p in points if lines_of([p, *(q for q in points if q.wavelength_nm == line)]) == [min(line, p.wavelength_nm)])
+        points = tuple(p for p in points if abs(p.wavelength_nm - line) <= SAME_LINE_NM)
     st.markdown(f"{len(points)} value(s) from the records; what signals is named with its lot and its record.")
     return Source(lambda grouped: series_of(points, replicates=grouped), "material" if what == INDEX else "instrument", f"{what} {name}")
 

@@ -33,12 +33,14 @@ def record_shown(store: Store, record: Record) -> None:
     st.markdown(f"**{session['title']}**. Where the numbers come from: *{session['provenance']}*.")
     st.table(figures_table(record))
     for row in record.rows("remarks"):
-        st.info(row["sentence"], icon=":material/info:")
+        st.info(f"{row['sentence'][0].upper()}{row['sentence'][1:]}", icon=":material/info:")
     caution()
     st.subheader("What was read?", anchor=False)
     st.table(read_table(record))
     st.subheader("Who made it, and when?", anchor=False)
     st.table(made_table(record))
+    st.markdown("The hash of its whole content, by which it is called:")
+    st.code(record.hash, language=None, wrap_lines=True)
     _does_it_come_out_again(store, record)
     _take_away(store, record)
     if record.lot is not None:

@@ -13,13 +13,13 @@ from lenscalc.web.caution import caution
 from lenscalc.web.kept_store import export_bytes, is_there, kept_store
 from lenscalc.web.note import note
 from lenscalc.web.record_shown import record_shown
-from lenscalc.web.records_tables import check_in_words, lines_table, of_in_words
+from lenscalc.web.records_tables import MOST, check_in_words, lines_table, of_in_words
 from lenscalc.web.shell import SECTIONS, as_page
 
 if TYPE_CHECKING:
     from lenscalc.records import Filter, Line, Record, Store
 
-SHOWN = 20
+SHOWN = 10
 EVERY = "every one"
 NAMED = "record"  # in the address: the first digits of a hash
 _CHECKED = "what the check of the store found"
@@ -131,8 +131,9 @@ def _whole_store(store: Store) -> None:
     if checked is not None and (checked.problems or checked.head == store.head()):
         said = check_in_words(checked)
         (st.error if checked.problems else st.success)(said, icon=":material/error:" if checked.problems else ":material/check:")
-        for sentence in (*checked.problems[:SHOWN], *checked.remarks[:SHOWN]):
+        for sentence in (*checked.problems[:MOST], *checked.remarks[:MOST]):
             st.markdown(f"- {sentence}")
-    st.markdown(f"Head of the store: `{store.head()}`")
-    note("The head stands on every printed record. Write it down: `lenscalc records check --head` tells later whether all of this is still there.")
+    st.markdown("The head of the store, which stands for all of it:")
+    st.code(store.head(), language=None, wrap_lines=True)
+    note("It stands on every printed record. Write it down: `lenscalc records check --head HASH` tells later whether all of this is still there.")
     st.download_button("Save everything (zip of CSV and JSON)", export_bytes, "records.zip", mime="application/zip", on_click="ignore")

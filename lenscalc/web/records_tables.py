@@ -62,14 +62,20 @@ def read_table(record: Record) -> pd.DataFrame:
     """What was read: every list of readings, with its single values."""
     rows = []
     for of in record.rows("lists"):
-        n = [f"{row['n']:.10g}" for row in record.rows("readings") if row["list"] == of["position"]]
+        n = _as_shown([row["n"] for row in record.rows("readings") if row["list"] == of["position"]])
         at = f"{of['wavelength_nm']:g} nm, {of['temperature_degC']:g} °C" if "wavelength_nm" in of else ""
-        rows.append({"what": of.get("reference_name", of["purpose"]), "at": at, "readings, as shown": ", ".join(n)})
+        rows.append({"what": of.get("reference_name", of["purpose"]), "at": at, "readings, as shown": n})
     return _frame(rows, ("what", "at", "readings, as shown"))
 
 
+def _as_shown(n: Sequence[float]) -> str:
+    """Readings with as many decimals as the finest of them has."""
+    decimals = max(len(f"{x:.10f}".rstrip("0").partition(".")[2]) for x in n)
+    return ", ".join(f"{x:.{decimals}f}" for x in n)
+
+
 def made_table(record: Record) -> pd.DataFrame:
-    """With what it was read and computed, and by what it is found again."""
+    """With what it was read and computed, and when it was kept."""
     made, session = record.section("record"), record.section("session")
     kept = f"{made['added_at_utc'][:19].replace('T', ' ')} UTC, as number {made['number']} of store {made['store'][:8]}"
     rows = {
@@ -77,8 +83,7 @@ def made_table(record: Record) -> pd.DataFrame:
         "read on": session.get("read_on", "the sheet does not say"),
         "kept": kept,
         "computed with": f"lenscalc {made['lenscalc']}, numpy {made['numpy']}, scipy {made['scipy']}, {made['system']} {made['machine']}",
-        "its sheet": f"{made['sheet_name']}, SHA-256 {made['sheet_sha256']}",
-        "the record's hash": record.hash,
+        "its sheet": f"{made['sheet_name']}, SHA-256 {made['sheet_sha256'][:12]}…",
     }
     if made.get("supersedes"):
         rows["supersedes"] = f"record {made['supersedes'][:12]}, because {made['because']}"

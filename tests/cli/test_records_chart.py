@@ -7,6 +7,7 @@ from called import answer, lenscalc
 from record_sheets import sheet
 
 from lenscalc.control import control_chart, series
+from lenscalc.demo import demo_text
 from lenscalc.records import open_store
 from lenscalc.records.to_chart import lines_of, material_series, water_series
 
@@ -111,11 +112,9 @@ def test_what_is_wrong_is_told_in_one_line(lab, args, told):
 
 def test_several_lines_of_water_ask_for_one(tmp_path):
     with open_store(tmp_path / "s.db") as store:
-        for day, line in (("2026-01-05", "546.07"), ("2026-01-06", "589.29")):
-            before, key, after = sheet(day=day, water=(1.3326, 1.33262)).rpartition("wavelength_nm = 546.07")
-            store.add_sheet(before + key.replace("546.07", line) + after, "w.toml")
-    done = lenscalc("records", "chart", "--instrument", "bench two", "--store", str(tmp_path / "s.db"))
-    assert "bench two read water at 546.07, 589.29 nm, and a chart shows one line" in done.stderr
+        store.add_sheet(demo_text("copolymer_b.toml"), "b.toml")
+    done = lenscalc("records", "chart", "--instrument", "prism contact", "--store", str(tmp_path / "s.db"))
+    assert "prism contact read water at 486.13, 546.07, 589.29 nm, and a chart shows one line" in done.stderr
 
 
 def test_no_store_and_a_misspelt_command(tmp_path):
