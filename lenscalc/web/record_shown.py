@@ -104,8 +104,9 @@ def _lot(store: Store, record: Record, lot: str) -> None:
         [row["read_on"] or row["added_at_utc"] for row in rows], [row["n_lens"] for row in rows], [row["u_n_lens"] for row in rows],
         superseded=superseded, looked_at=at, ground=ground(),
     )  # fmt: skip
-    stands = len(rows) - sum(superseded)
-    picture(drawn, f"{len(rows)} record(s) of this lot, of which {stands} stand; in the order in which they were added.")
+    count, stands = len(rows), len(rows) - sum(superseded)
+    said = f"{count} records of this lot, of which {stands} stand{'s' if stands == 1 else ''}; in the order in which they were added."
+    picture(drawn, said if count > 1 else "The only record of this lot.")
     st.table(history_table(rows[-HISTORY:]))
     if len(rows) > HISTORY:
         note(f"The last {HISTORY} of {len(rows)} are shown; `lenscalc records history` has them all.")

@@ -21,13 +21,23 @@ def lines_table(lines: Sequence[Line]) -> pd.DataFrame:
     return _frame(
         [
             {
-                "record": line.id, "day": line.day, "of": of_in_words(line), "index": figure(line.n_lens, line.u_n_lens),
-                "power": "" if line.power_D is None or line.u_power_D is None else figure(line.power_D, line.u_power_D, "D"),
+                "record": line.id, "day": unbroken(line.day), "of": of_in_words(line), "index": _figure(line.n_lens, line.u_n_lens),
+                "power": "" if line.power_D is None or line.u_power_D is None else _figure(line.power_D, line.u_power_D, "D"),
                 "decision": f"superseded by {line.superseded_by[:12]}" if line.superseded_by else line.verdict or "",
             }
             for line in lines
         ], ("record", "day", "of", "index", "power", "decision"),
     )  # fmt: skip
+
+
+def unbroken(day: str) -> str:
+    """A day that a narrow column does not break."""
+    return day.replace("-", "\u2011")
+
+
+def _figure(value: float, u: float, unit: str = "") -> str:
+    """A value and its u, which a narrow column breaks between the two alone."""
+    return figure(value, u, unit).replace(" ", "\u00a0").replace(",\u00a0", ", ")
 
 
 def of_in_words(line: Line) -> str:
@@ -95,9 +105,9 @@ def history_table(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
     return _frame(
         [
             {
-                "record": row["record"][:12], "read on": row["read_on"] or "", "kept": row["added_at_utc"][:10], "readings": str(row["readings"]),
-                "index": figure(row["n_lens"], row["u_n_lens"]),
-                "power": "" if row["power_D"] is None else figure(row["power_D"], row["u_power_D"], "D"),
+                "record": row["record"][:12], "read on": unbroken(row["read_on"] or ""), "kept": unbroken(row["added_at_utc"][:10]),
+                "readings": str(row["readings"]), "index": _figure(row["n_lens"], row["u_n_lens"]),
+                "power": "" if row["power_D"] is None else _figure(row["power_D"], row["u_power_D"], "D"),
                 "decision": f"superseded by {row['superseded_by'][:12]}: {row['because']}" if row["superseded_by"] else row["verdict"] or "",
             }
             for row in rows
