@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from typing import Any
 
 import altair as alt
 import numpy as np
@@ -62,13 +63,15 @@ def lot_history(
     scale = alt.Scale(domain=[low - room, high + room], nice=False, zero=False)
     y = alt.Y("n:Q", title="index in the eye", scale=scale, axis=alt.Axis(tickCount=4, format=f".{decimals}f"))
     whole = alt.Chart(data)
-    stands, replaced, chosen = (whole.transform_filter(f"datum.kind == '{name}'") for name in ("stands", "superseded", "looked at"))
-    layers = [
-        whole.mark_rule(color=quiet(ground), strokeWidth=1.5).encode(x=x, y=alt.Y("low:Q", scale=scale), y2="high:Q"),
-        stands.mark_point(color=BLUE, filled=True, size=60, opacity=1).encode(x=x, y=y),
-        replaced.mark_point(color=quiet(ground), filled=False, size=60, strokeWidth=2).encode(x=x, y=y),
-        chosen.mark_point(color=ORANGE, filled=True, shape="diamond", size=140, opacity=1).encode(x=x, y=y),
-    ]
+    looks: dict[str, dict[str, Any]] = {
+        "stands": {"color": BLUE, "filled": True, "size": 60, "opacity": 1},
+        "superseded": {"color": quiet(ground), "filled": False, "size": 60, "strokeWidth": 2},
+        "looked at": {"color": ORANGE, "filled": True, "shape": "diamond", "size": 140, "opacity": 1},
+    }
+    layers: list[Any] = [whole.mark_rule(color=quiet(ground), strokeWidth=1.5).encode(x=x, y=alt.Y("low:Q", scale=scale), y2="high:Q")]
+    for name, look in looks.items():
+        if (data["kind"] == name).any():  # a layer without a point would be a picture without words
+            layers.append(whole.transform_filter(f"datum.kind == '{name}'").mark_point(**look).encode(x=x, y=y))
     count, gone = len(n), int(old.sum())
     told = f"{gone} {'is' if gone == 1 else 'are'} superseded" if gone else "none is superseded"
     keys = ["Bars are u.", *(["The diamond is this one."] if looked_at is not None else []), *(["Hollow: superseded."] if gone else [])]

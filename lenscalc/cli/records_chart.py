@@ -9,7 +9,6 @@ import click
 from lenscalc.cli.control_options import chart_and_show, chart_options, wanted
 from lenscalc.cli.options import reader_of
 from lenscalc.cli.records import opened, store_option
-from lenscalc.records.to_chart import material_series, water_series
 
 
 @click.command("chart")
@@ -32,6 +31,8 @@ def chart_(
       lenscalc records chart --instrument "bench two" --kind ewma --freeze water.toml
       lenscalc records chart --instrument "bench two" --limits water.toml --save chart.svg
     """
+    from lenscalc.records.to_chart import material_series, water_series
+
     if material is None and instrument is None:
         raise click.UsageError("give --material for its index, or --instrument for its water checks")
     if material is None and lot is not None:
