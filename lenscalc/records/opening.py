@@ -37,7 +37,7 @@ def open_store(place: str | Path | None = None, *, create: bool = True, wait_s: 
 
 def is_begun(place: str | Path | None = None) -> bool:
     """Whether there is a store at this place yet, whatever its version."""
-    database = Database(url_of(place), 30.0)
+    database = Database(url_of(place), 5.0)
     if database.is_file and not Path(database.place).exists():
         return False
     with database.reading() as connection:

@@ -48,7 +48,7 @@ def url_of(store: str | Path | None) -> URL:
     try:
         url = make_url(text)
     except (ArgumentError, ValueError):
-        raise InputError("the store's URL cannot be read: write postgresql://USER@HOST/DATABASE, or the path of a file") from None
+        raise InputError("the store: not a URL that can be read; write postgresql://USER@HOST/DATABASE, or the path of a file") from None
     backend = url.drivername.split("+")[0]
     if backend == "sqlite" and url.database:
         return _of_file(Path(url.database))

@@ -9,6 +9,7 @@ import streamlit as st
 from lenscalc.charts import control_chart_drawing
 from lenscalc.control import ALL_RULES, FOUR_RULES, GROUPED, LIMITS_ONLY, WATCHED, ControlChart, as_toml, control_chart, limits_from_toml
 from lenscalc.errors import FileError, InputError
+from lenscalc.web.as_text import as_text
 from lenscalc.web.caution import caution
 from lenscalc.web.control_source import series_source, text_of
 from lenscalc.web.control_tables import as_csv, how_soon, limits_table, signals_table
@@ -49,13 +50,13 @@ def control_page() -> None:
         with form:
             chart = _form()
     except (InputError, FileError) as error:
-        top.error(str(error), icon=":material/error:")
+        top.error(as_text(str(error)), icon=":material/error:")
         return
     with top:
-        st.markdown(f"In short: **{chart.sentence}** {chart.chance_sentence}")
+        st.markdown(f"In short: **{as_text(chart.sentence)}** {chart.chance_sentence}")
         caution()
         for remark in chart.remarks:
-            st.info(f"{remark[0].upper()}{remark[1:]}.", icon=":material/info:")
+            st.info(as_text(f"{remark[0].upper()}{remark[1:]}."), icon=":material/info:")
     with answers:
         _answers(chart)
 

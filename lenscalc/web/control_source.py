@@ -10,7 +10,8 @@ import streamlit as st
 from lenscalc.control import Series, series_from_text
 from lenscalc.control.advice import Watched
 from lenscalc.demo import WATER_CHECKS, demo_text
-from lenscalc.errors import FileError, InputError
+from lenscalc.errors import FileError, InputError, LenscalcError
+from lenscalc.web.as_text import as_text
 from lenscalc.web.kept_store import is_there, kept_store
 
 if TYPE_CHECKING:
@@ -30,10 +31,14 @@ class Source(NamedTuple):
 
 def series_source() -> Source:
     """The fields that choose a series. The records are offered where something has been kept."""
-    offered = (FILE, RECORDS) if is_there() else (FILE,)
-    chosen = FILE
-    if len(offered) > 1:
-        chosen = st.radio("Where does the series come from?", offered, key="series_from", horizontal=True, persist_state="session") or FILE
+    try:
+        offered = is_there()
+    except LenscalcError as error:  # a file can be charted all the same
+        st.info(f"The records are not offered: {as_text(str(error))}", icon=":material/info:")
+        offered = False
+    if not offered:
+        return _of_file()
+    chosen = st.radio("Where does the series come from?", (FILE, RECORDS), key="series_from", horizontal=True, persist_state="session")
     return _of_records() if chosen == RECORDS else _of_file()
 
 

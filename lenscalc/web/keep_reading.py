@@ -6,6 +6,7 @@ import streamlit as st
 
 from lenscalc.errors import LenscalcError
 from lenscalc.report import report_html, report_pdf
+from lenscalc.web.as_text import as_text
 from lenscalc.web.kept_store import kept_store
 from lenscalc.web.note import note
 from lenscalc.web.shell import PAGES, as_page
@@ -24,7 +25,7 @@ def keep_reading(text: str, name: str) -> None:
             st.success(sentence, icon=":material/check:")
             st.page_link(as_page(KEPT_PAGE), label="Look at the record", icon=":material/arrow_forward:", query_params={"record": id_})
         else:
-            st.error(sentence, icon=":material/error:")
+            st.error(as_text(sentence), icon=":material/error:")
     st.download_button(
         "Save the determination (PDF)", lambda: report_pdf(text, name=name), "determination.pdf", mime="application/pdf", on_click="ignore"
     )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from lenscalc.charts import lot_history
+from lenscalc.web.as_text import as_text
 from lenscalc.web.caution import caution
 from lenscalc.web.kept_store import report_bytes
 from lenscalc.web.note import note
@@ -29,11 +30,12 @@ def record_shown(store: Store, record: Record) -> None:
         st.error("This record was changed after it was added: its content no longer gives its hash. Do not use it.", icon=":material/error:")
     for hash_ in record.superseded_by:
         new = store.record(hash_)
-        st.warning(f"Superseded by record {new.id}, because {new.section('record')['because']}.", icon=":material/update:")
-    st.markdown(f"**{session['title']}**. Where the numbers come from: *{session['provenance']}*.")
+        st.warning(f"Superseded by record {new.id}, because {as_text(new.section('record')['because'])}.", icon=":material/update:")
+    title, provenance = as_text(session["title"]), as_text(session["provenance"])
+    st.markdown(f"**{title}**. Where the numbers come from: *{provenance}*.")
     st.table(figures_table(record))
     for row in record.rows("remarks"):
-        st.info(f"{row['sentence'][0].upper()}{row['sentence'][1:]}", icon=":material/info:")
+        st.info(as_text(f"{row['sentence'][0].upper()}{row['sentence'][1:]}"), icon=":material/info:")
     caution()
     st.subheader("What was read?", anchor=False)
     st.table(read_table(record))
@@ -56,7 +58,8 @@ def _does_it_come_out_again(store: Store, record: Record) -> None:
         note("From the kept sheet and the kept settings; every value is compared with the record's.")
         return
     again = done[1]
-    (st.success if again.figures_hold else st.error)(again_in_words(again), icon=":material/check:" if again.holds else ":material/compare_arrows:")
+    icon = ":material/check:" if again.holds else ":material/compare_arrows:"
+    (st.success if again.figures_hold else st.error)(as_text(again_in_words(again)), icon=icon)
     if again.differences:
         st.table(differences_table(again))
         if len(again.differences) > MOST:
@@ -97,7 +100,7 @@ def _figures_hold(place: str, hash_: str, _store: Store, _record: Record) -> boo
 
 def _lot(store: Store, record: Record, lot: str) -> None:
     rows = store.history(lot, material=record.material)
-    st.subheader(f"What became of lot {lot}?", anchor=False)
+    st.subheader(f"What became of lot {as_text(lot)}?", anchor=False)
     superseded = [row["superseded_by"] is not None for row in rows]
     at = next((i for i, row in enumerate(rows) if row["record"] == record.hash), None)
     drawn = lot_history(

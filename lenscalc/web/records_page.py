@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from lenscalc.errors import LenscalcError
+from lenscalc.web.as_text import as_text
 from lenscalc.web.beside import place_below, say_below
 from lenscalc.web.caution import caution
 from lenscalc.web.kept_store import export_bytes, is_there, kept_store
@@ -67,7 +68,7 @@ def _kept(store: Store) -> None:
 def _newest(lines: list[Line]) -> str:
     if not lines:
         return "Choose a wider span of days, or another lot."
-    return f"The newest shown is of {lines[0].day}: {of_in_words(lines[0])}."
+    return f"The newest shown is of {lines[0].day}: {as_text(of_in_words(lines[0]))}."
 
 
 def _which(store: Store) -> tuple[list[Line], int, Record | None]:
@@ -132,7 +133,7 @@ def _whole_store(store: Store) -> None:
         said = check_in_words(checked)
         (st.error if checked.problems else st.success)(said, icon=":material/error:" if checked.problems else ":material/check:")
         for sentence in (*checked.problems[:MOST], *checked.remarks[:MOST]):
-            st.markdown(f"- {sentence}")
+            st.markdown(f"- {as_text(sentence)}")
     st.markdown("The head of the store, which stands for all of it:")
     st.code(store.head(), language=None, wrap_lines=True)
     note("It stands on every printed record. Write it down: `lenscalc records check --head HASH` tells later whether all of this is still there.")

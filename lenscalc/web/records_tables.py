@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from lenscalc.uncertainty import decimals_for, probability_text
+from lenscalc.web.as_text import as_text
 from lenscalc.web.figures import figure, signed
 
 if TYPE_CHECKING:
@@ -155,4 +156,5 @@ def _pairs(rows: Mapping[str, str]) -> pd.DataFrame:
 def _frame(rows: Sequence[Mapping[str, str]], columns: Sequence[str]) -> pd.DataFrame:
     import pandas as pd
 
-    return pd.DataFrame(rows, columns=list(columns)).set_index(columns[0])
+    shown = [{name: as_text(text) for name, text in row.items()} for row in rows]  # a table reads Markdown too
+    return pd.DataFrame(shown, columns=list(columns)).set_index(columns[0])
