@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -60,3 +60,8 @@ class Record:
     def day(self) -> str:
         """The day of the readings; where the sheet does not say, the day it was added."""
         return str(self.section("session").get("read_on") or self.added_at_utc[:10])
+
+
+def by_day(records: Iterable[Record]) -> list[Record]:
+    """The records in the order of their days, and of adding."""
+    return sorted(records, key=lambda r: (r.day, r.added_at_utc, r.hash))
