@@ -2,6 +2,8 @@
 
 import shutil
 import sqlite3
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -239,3 +241,33 @@ def test_what_somebody_wrote_is_shown_as_it_was_written(store):
     for text in shown:
         assert r"\![x]\(http://127.0.0.1:9/x.png) \<img src=y\> \:red[r] \$a\$ \*b\*" in text
         assert "](http" not in text
+
+
+ADD = """
+import sys
+from lenscalc.records import open_store
+from record_sheets import sheet
+for i in range(6):
+    with open_store(sys.argv[1]) as store:
+        store.add_sheet(sheet(day=f"2026-0{sys.argv[2]}-{1 + i:02d}", lot=f"A-{sys.argv[2]}{i}"), f"{i}.toml")
+"""
+
+
+def test_the_page_is_read_while_two_processes_add(tmp_path, monkeypatch):
+    place = str(tmp_path / "s.db")
+    monkeypatch.setenv("LENSCALC_STORE", place)
+    open_store(place).close()
+    code = f"import sys; sys.path.insert(0, {str(Path(__file__).parents[1] / 'records')!r})\n{ADD}"
+    adding = [subprocess.Popen([sys.executable, "-c", code, place, month]) for month in ("1", "2")]
+    at, seen = kept(), [0]
+    while any(process.poll() is None for process in adding):
+        at.run()
+        assert not at.exception
+        assert not at.error
+        seen.append(int(words(at).split("**")[1].split()[0]))
+    assert seen == sorted(seen)  # what was there once stays
+    assert [process.returncode for process in adding] == [0, 0]
+    at.run()
+    assert "12 records" in words(at)
+    with open_store(place) as store:
+        assert store.check().problems == ()
