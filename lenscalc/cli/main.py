@@ -8,12 +8,13 @@ from importlib import import_module
 
 import click
 
+from lenscalc.cli.misspelt import HelpfulGroup
 from lenscalc.errors import LenscalcError
 
 COMMANDS = {
     "follow": "one reading sheet, all the way to the decision",
     "index": "one reading sheet, to the index in use",
-    "report": "the determination of a sheet as PDF or HTML, to print and to keep",
+    "report": "the determination of a sheet or a record as PDF or HTML, to print and to keep",
     "day": "a day's readings of many specimens, to the index of each",
     "power": "power of a lens from its dimensions and index",
     "recut": "the radii that give a wanted power with this index; a ladder of powers",
@@ -26,14 +27,14 @@ COMMANDS = {
     "batch": "a file of lenses through the whole chain",
     "rank": "which candidates of a file of results are worth making, and how sure that is",
     "control": "has the instrument or the material moved? a series on a control chart",
-    "records": "what the lab keeps: add, find, check, compute again, merge",
+    "records": "what the lab keeps: add, find, chart, check, compute again, merge",
     "verify": "the reference cases, with their sources",
     "demo": "copy the demo data into a folder",
     "app": "the pages in a browser, on this machine only",
 }
 
 
-class LazyGroup(click.Group):
+class LazyGroup(HelpfulGroup):
     """A group whose commands are imported when they are called."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -51,16 +52,6 @@ class LazyGroup(click.Group):
         """List the commands without importing them."""
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
-
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
-        """As click does, with the nearest command for a misspelt one."""
-        from difflib import get_close_matches
-
-        if args and args[0] not in COMMANDS:
-            near = get_close_matches(args[0], COMMANDS, n=1)
-            hint = f"; did you mean {near[0]}?" if near else f"; there are {', '.join(COMMANDS)}"
-            raise click.UsageError(f"no command {args[0]!r}{hint}")
-        return super().resolve_command(ctx, args)
 
 
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from lenscalc.cli.misspelt import HelpfulGroup
 from lenscalc.cli.options import json_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.own_file import read_text
@@ -15,10 +16,11 @@ from lenscalc.own_file import read_text
 if TYPE_CHECKING:
     from lenscalc.records import Store
 
-_ELSEWHERE = dict.fromkeys(("again", "check", "export", "import", "merge", "backup"), "records_keep")  # command: the file that holds command_
+# command: the file that holds command_
+_ELSEWHERE = {"chart": "records_chart", **dict.fromkeys(("again", "check", "export", "import", "merge", "backup"), "records_keep")}
 
 
-class RecordsGroup(click.Group):
+class RecordsGroup(HelpfulGroup):
     """The group; commands that lie in another file are imported when they are called."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -37,8 +39,8 @@ class RecordsGroup(click.Group):
 def records() -> None:
     """What the lab keeps: every reading sheet with its readings, its settings and what came of it. Records are added and superseded, never changed.
 
-    The store is one file in the user's data folder, or where --store says: a path, or postgresql://USER@HOST/DATABASE. No field asks for a patient
-    or an eye: leave them out of texts of your own, too.
+    The store is one file in the user's data folder, or where --store (or the environment variable LENSCALC_STORE) says: a path, or
+    postgresql://USER@HOST/DATABASE. No field asks for a patient or an eye: leave them out of texts of your own, too.
 
     \b
     Example:

@@ -66,9 +66,9 @@ def stretches(flags: np.ndarray) -> list[tuple[int, int, int]]:
 
 
 def where(series: Series, first: int, last: int) -> str:
-    """A point, or a stretch of them, with its dates."""
+    """A point, or a stretch of them, with its dates, and with what its ends are called."""
     if first == last:
         name = series.name(first)
         return name[0].upper() + name[1:]
-    dates = f" ({series.date[first]} to {series.date[last]})" if series.date[first] else ""
-    return f"Points {first + 1} to {last + 1}{dates}"
+    ends = [", ".join(text for text in (series.date[at], series.label[at]) if text) for at in (first, last)]
+    return f"Points {first + 1} to {last + 1}" + (f" ({' to '.join(ends)})" if all(ends) else "")

@@ -8,9 +8,13 @@ from lenscalc.records.again import Again, Difference
 from lenscalc.records.check import Checked
 from lenscalc.records.gather import Gathered
 from lenscalc.records.history import HISTORY_SQL
-from lenscalc.records.opening import open_copy, open_store
+from lenscalc.records.listing import Filter, Line
+from lenscalc.records.opening import is_begun, open_copy, open_store
 from lenscalc.records.record import Record
 from lenscalc.records.series import SeriesPoint
 from lenscalc.records.store import Store
 
-__all__ = ["HISTORY_SQL", "Again", "Checked", "Difference", "Gathered", "Record", "SeriesPoint", "Store", "open_copy", "open_store"]
+__all__ = [
+    "HISTORY_SQL", "Again", "Checked", "Difference", "Filter", "Gathered", "Line", "Record", "SeriesPoint", "Store", "is_begun", "open_copy",
+    "open_store",
+]  # fmt: skip

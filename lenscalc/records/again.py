@@ -31,6 +31,16 @@ class Difference:
             return False
         return abs(self.now - self.then) <= CLOSE * max(1.0, abs(self.then), abs(self.now))
 
+    @property
+    def is_of_words(self) -> bool:
+        """Whether no figure is another: a remark or a note in other words, or a field that the record's version did not have.
+
+        A verdict is no mere word.
+        """
+        if self.field.endswith(".verdict"):
+            return False
+        return self.field.startswith("remarks") or isinstance(self.then, str) or (self.then is None and "." in self.field)
+
 
 @dataclass(frozen=True, eq=False)
 class Again:
@@ -51,6 +61,12 @@ class Again:
     def holds(self) -> bool:
         """Whether the record came out again as well as it must."""
         return self.outcome == SAME_BITS or (self.outcome == WITHIN and not self.is_same_maker)
+
+    @property
+    def figures_hold(self) -> bool:
+        """Whether it holds, or another version differs from it in words alone."""
+        in_words = self.outcome == DIFFERS and all(d.is_close or d.is_of_words for d in self.differences)
+        return self.holds or (in_words and not self.is_same_maker)
 
 
 def computed_again(record: Record, text: str) -> Again:

@@ -58,12 +58,14 @@ def head_of(tips: Iterable[str]) -> str:
 
 
 def _plain(value: Any) -> Any:
-    if isinstance(value, Mapping):
-        return {k: v for k, v in ((k, _plain(v)) for k, v in value.items()) if v is not None and v != {} and v != []}
-    if isinstance(value, list | tuple):
-        return [_plain(v) for v in value]
+    if value is None or isinstance(value, str):  # most values, and asking for a mapping takes longer than all else
+        return value
     if isinstance(value, float):
         if isnan(value):
             return None
         return {inf: "inf", -inf: "-inf"}.get(value, value + 0.0)
+    if isinstance(value, Mapping):
+        return {k: v for k, v in ((k, _plain(v)) for k, v in value.items()) if v is not None and v != {} and v != []}
+    if isinstance(value, list | tuple):
+        return [_plain(v) for v in value]
     return value

@@ -35,6 +35,15 @@ def open_store(place: str | Path | None = None, *, create: bool = True, wait_s: 
     return Store(database, aside=migrated(database, create=create))
 
 
+def is_begun(place: str | Path | None = None) -> bool:
+    """Whether there is a store at this place yet, whatever its version."""
+    database = Database(url_of(place), 5.0)
+    if database.is_file and not Path(database.place).exists():
+        return False
+    with database.reading() as connection:
+        return revision_of(connection) is not None
+
+
 def _is_current(database: Database) -> bool:
     if database.is_file and not Path(database.place).is_file():
         return False

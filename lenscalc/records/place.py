@@ -14,6 +14,7 @@ from sqlalchemy.exc import ArgumentError
 from lenscalc.errors import InputError
 
 FILE_NAME = "records.db"
+VARIABLE = "LENSCALC_STORE"  # the environment variable that names another place
 
 
 def default_path(environment: Mapping[str, str] = os.environ, platform: str = sys.platform) -> Path:
@@ -32,7 +33,7 @@ def default_path(environment: Mapping[str, str] = os.environ, platform: str = sy
 
 
 def url_of(store: str | Path | None) -> URL:
-    """The database's URL of a path, a URL, or None for the default.
+    """The database's URL of a path, a URL, or None for the usual place: where LENSCALC_STORE says, or the user's data folder.
 
     Raises
     ------
@@ -40,14 +41,14 @@ def url_of(store: str | Path | None) -> URL:
         for a URL that is not one of SQLite or PostgreSQL.
     """
     if store is None:
-        return _of_file(default_path())
+        store = os.environ.get(VARIABLE) or default_path()
     text = str(store)
     if "://" not in text:
         return _of_file(Path(text))
     try:
         url = make_url(text)
     except (ArgumentError, ValueError):
-        raise InputError("--store is not a URL that can be read: write postgresql://USER@HOST/DATABASE, or the path of a file") from None
+        raise InputError("the store: not a URL that can be read; write postgresql://USER@HOST/DATABASE, or the path of a file") from None
     backend = url.drivername.split("+")[0]
     if backend == "sqlite" and url.database:
         return _of_file(Path(url.database))

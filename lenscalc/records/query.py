@@ -44,7 +44,9 @@ def full_hash(connection: Connection, name: str) -> str:
     digits = name.strip().lower()
     if len(digits) < LEAST or not set(digits) <= set("0123456789abcdef"):
         raise InputError(f"record {name!r}: a record is called by the first {LEAST} or more hexadecimal digits of its hash")
-    fit = list(connection.execute(select(t.records.c.hash).where(t.records.c.hash.startswith(digits)).limit(2)).scalars())
+    # a span, which the index answers; "g" comes after every digit
+    span = t.records.c.hash >= digits, t.records.c.hash < digits + "g"
+    fit = list(connection.execute(select(t.records.c.hash).where(*span).limit(2)).scalars())
     if not fit:
         raise InputError(f"record {name!r}: there is none in this store; `lenscalc records list --all` shows what there is")
     if len(fit) > 1:
@@ -64,9 +66,13 @@ def found(connection: Connection, hashes: Sequence[str], sections: Collection[st
 
 
 def wanted(
-    connection: Connection, *, material: str | None, lot: str | None, since: str | None, until: str | None, superseded: bool
-) -> list[str]:
-    """The hashes of the records of a material, a lot and a span of days, superseded ones with them if wanted."""
+    connection: Connection, *, material: str | None, lot: str | None, since: str | None = None, until: str | None = None,
+    superseded: bool = False, instrument: str | None = None, with_water: bool = False,
+) -> list[str]:  # fmt: skip
+    """The hashes of the records of a material, a lot and a span of days, superseded ones with them if wanted.
+
+    `instrument`: only what was read with it; `with_water`: only where water was read as a reference.
+    """
     r, later = t.records, t.records.alias()
     query = (
         select(r.c.hash, r.c.added_at_utc, t.sessions.c.read_on).join(t.sessions, t.sessions.c.record_id == r.c.id)
@@ -77,6 +83,13 @@ def wanted(
         query = query.where(t.materials.c.name == material)
     if lot is not None:
         query = query.where(t.lots.c.name == lot)
+    if instrument is not None:
+        own_name = func.coalesce(t.instruments.c.name, t.instruments.c.kind)
+        query = query.join(t.instruments, t.instruments.c.id == t.sessions.c.instrument_id).where(own_name == instrument)
+    if with_water:
+        of_water = t.reading_lists.join(t.reference_standards, t.reference_standards.c.id == t.reading_lists.c.reference_id)
+        water = select(t.reading_lists.c.record_id).select_from(of_water).where(t.reference_standards.c.kind == "water")
+        query = query.where(r.c.id.in_(water))
     if not superseded:
         query = query.where(~select(later.c.id).where(later.c.supersedes == r.c.hash).exists())
     hashes = []
@@ -115,6 +128,9 @@ def refuse_twice(connection: Connection, sheet_sha256: str, name: str, supersede
     InputError
         naming the record.
     """
+    # the key of the sheets answers at once; among the records only a sheet that is there is looked for
+    if connection.execute(select(t.sheets.c.sha256).where(t.sheets.c.sha256 == sheet_sha256)).first() is None:
+        return
     r, later = t.records, t.records.alias()
     query = select(r.c.hash).where(r.c.sheet_sha256 == sheet_sha256, ~select(later.c.id).where(later.c.supersedes == r.c.hash).exists())
     there = [h for h in connection.execute(query).scalars() if h != superseded]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from lenscalc.records.canonical import Content
+from lenscalc.records.canonical import Content, hash_of
 
 SHORT = 12  # digits of a hash by which a person calls a record
 
@@ -26,6 +26,11 @@ class Record:
     def id(self) -> str:
         """The first digits of the hash, by which it is called."""
         return self.hash[:SHORT]
+
+    @property
+    def gives_its_hash(self) -> bool:
+        """Whether the content, read whole, is still that which the hash was taken of."""
+        return hash_of(self.content) == self.hash
 
     def section(self, name: str) -> Mapping[str, Any]:
         """A section of which a record has one: record, tolerance, session, index, lens, decision; empty where it has none."""
@@ -55,3 +60,8 @@ class Record:
     def day(self) -> str:
         """The day of the readings; where the sheet does not say, the day it was added."""
         return str(self.section("session").get("read_on") or self.added_at_utc[:10])
+
+
+def by_day(records: Iterable[Record]) -> list[Record]:
+    """The records in the order of their days, and of adding."""
+    return sorted(records, key=lambda r: (r.day, r.added_at_utc, r.hash))

@@ -92,10 +92,13 @@ def contents(connection: Connection, rows: Sequence[int] | None = None, sections
 def _block(connection: Connection, rows: Sequence[int], sections: Collection[str] | None) -> list[Kept]:
     found = connection.execute(select(t.records).where(t.records.c.id.in_(rows)).order_by(t.records.c.id)).mappings().all()
     content: dict[int, dict[str, Any]] = {}
+    tolerances: dict[str, dict[str, Any]] = {}
     for r in found:
         content[r["id"]] = {"record": {**_fields(r, _RECORD), "previous": []}}
         if r["tolerance_sha256"] is not None and (sections is None or "tolerance" in sections):
-            content[r["id"]]["tolerance"] = _tolerance(connection, r["tolerance_sha256"])
+            if r["tolerance_sha256"] not in tolerances:
+                tolerances[r["tolerance_sha256"]] = _tolerance(connection, r["tolerance_sha256"])
+            content[r["id"]]["tolerance"] = tolerances[r["tolerance_sha256"]]
     p = t.record_previous
     for row in connection.execute(select(p).where(p.c.record_id.in_(rows)).order_by(p.c.record_id, p.c.position)).mappings():
         content[row["record_id"]]["record"]["previous"].append(row["previous"])

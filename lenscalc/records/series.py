@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from lenscalc.records.record import Record
+from sqlalchemy import Connection
 
-SECTIONS_OF_A_SERIES = ("index", "lists", "readings")
+from lenscalc.records.query import found, wanted
+from lenscalc.records.record import Record, by_day
+
+_SECTIONS = ("session", "index", "lists", "readings")
 SAME_LINE_NM = 0.5  # D1 and D2 lie 0.6 nm apart
 
 
@@ -30,12 +33,26 @@ class SeriesPoint:
     record: str
 
 
+def of_a_series(
+    connection: Connection, *, material: str | None = None, lot: str | None = None, instrument: str | None = None, with_water: bool = False
+) -> list[Record]:
+    """The records that points are made of, with what a point needs, in the order of their days; superseded ones are left out."""
+    hashes = wanted(connection, material=material, lot=lot, instrument=instrument, with_water=with_water)
+    return by_day(found(connection, hashes, _SECTIONS))
+
+
 def index_point(record: Record) -> SeriesPoint:
     """The index in use of a record; its replicates are the first list of the specimen."""
     index = record.section("index")
     first = next(of for of in record.rows("lists") if of["purpose"] == "specimen")
     value = float(index["n_lens"])
     return _point(record, value, index["u_n_lens"], index["wavelength_nm"], index["temperature_degC"], _about(record, first["position"], value))
+
+
+def water_checks(records: Iterable[Record], wavelength_nm: float | None) -> list[SeriesPoint]:
+    """The water checks of these records; one that stands in several of a day is one, named by the first of them."""
+    points = [p for record in records for p in water_points(record, wavelength_nm)]
+    return list({(p.day, p.wavelength_nm, p.temperature_degC, p.replicates): p for p in reversed(points)}.values())[::-1]
 
 
 def water_points(record: Record, wavelength_nm: float | None) -> Iterator[SeriesPoint]:

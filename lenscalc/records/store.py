@@ -21,11 +21,12 @@ from lenscalc.records.export import exported
 from lenscalc.records.gather import Gathered, gather
 from lenscalc.records.history import history
 from lenscalc.records.imported import ImportFile
+from lenscalc.records.listing import ALL, Filter, Line, counted, instruments_of, listed, lots_of, materials_of
 from lenscalc.records.made_by import made_by
 from lenscalc.records.query import found, full_hash, next_place, refuse_twice, sheet_text, tips, to_be_superseded, wanted
-from lenscalc.records.record import Record
+from lenscalc.records.record import Record, by_day
 from lenscalc.records.rows import as_kept, contents, insert_record
-from lenscalc.records.series import SECTIONS_OF_A_SERIES, SeriesPoint, index_point, instrument_of, water_points
+from lenscalc.records.series import SeriesPoint, index_point, of_a_series, water_checks
 from lenscalc.refractometer import ReadingSheet, sheet_from_text
 
 
@@ -89,11 +90,13 @@ class Store:
         with self.database.writing() as connection:
             old = to_be_superseded(connection, supersedes) if supersedes is not None else None
             hashes = []
+            place = next_place(connection)
             for text, name, sections in done:
                 refuse_twice(connection, sha256_of(text), name, old)
-                record = {**next_place(connection), "supersedes": old, "because": because, "sheet_name": Path(name).name,
+                record = {**place, "supersedes": old, "because": because, "sheet_name": Path(name).name,
                           "sheet_sha256": sha256_of(text), **by}  # fmt: skip
                 hashes.append(insert_record(connection, as_kept({"record": record, **sections}), text))
+                place = {**place, "number": place["number"] + 1, "previous": hashes[-1:]}
             added = [found(connection, [h])[0] for h in hashes]
             if any(hash_of(record.content) != record.hash for record in added):
                 raise FileError(f"{self.place}: what was written does not read back as it was; nothing was added")
@@ -128,7 +131,7 @@ class Store:
         with self.database.reading() as connection:
             hashes = wanted(connection, material=material, lot=lot, since=first, until=last, superseded=superseded)
             kept = found(connection, hashes, None if sections is None else {"session", *sections})
-        return sorted(kept, key=lambda r: (r.day, r.added_at_utc, r.hash))
+        return by_day(kept)
 
     def history(self, lot: str, *, material: str | None = None) -> list[dict[str, Any]]:
         """Every record of a lot, superseded ones too, in the order of adding: the rows that `lenscalc.records.history.HISTORY_SQL` gives."""
@@ -154,8 +157,8 @@ class Store:
 
     def index_series(self, *, material: str, lot: str | None = None, instrument: str | None = None) -> list[SeriesPoint]:
         """The index in use of a material over its records, in the order of their days; superseded records are left out."""
-        kept = self.records(material=material, lot=lot, sections=SECTIONS_OF_A_SERIES)
-        return [index_point(record) for record in kept if instrument is None or instrument_of(record) == instrument]
+        with self.database.reading() as connection:
+            return [index_point(record) for record in of_a_series(connection, material=material, lot=lot, instrument=instrument)]
 
     def water_checks(self, *, instrument: str, wavelength_nm: float | None = None) -> list[SeriesPoint]:
         """What an instrument showed too much on water, check by check in the order of the days; superseded records are left out.
@@ -163,17 +166,33 @@ class Store:
         `instrument` is its name; of one that the sheets do not name, its kind. Several lines in one series are several instruments to a chart: give
         `wavelength_nm`. The same check that stands in the sheets of several specimens of one day is one check.
         """
-        kept = self.records(sections=SECTIONS_OF_A_SERIES)
-        points = [p for record in kept if instrument_of(record) == instrument for p in water_points(record, wavelength_nm)]
-        return list({(p.day, p.wavelength_nm, p.temperature_degC, p.replicates): p for p in reversed(points)}.values())[::-1]
+        with self.database.reading() as connection:
+            return water_checks(of_a_series(connection, instrument=instrument, with_water=True), wavelength_nm)
 
     def instruments(self) -> list[str]:
         """The instruments of the records by name, or by kind where the sheets do not name them."""
-        return sorted({instrument_of(record) for record in self.records(sections=())})
+        with self.database.reading() as connection:
+            return instruments_of(connection)
 
     def materials(self) -> list[str]:
         """The materials of the records."""
-        return sorted({record.material for record in self.records(sections=())})
+        with self.database.reading() as connection:
+            return materials_of(connection)
+
+    def lots(self, material: str) -> list[str]:
+        """The lots of a material."""
+        with self.database.reading() as connection:
+            return lots_of(connection, material)
+
+    def lines(self, wanted: Filter = ALL, *, first: int = 0, most: int = 50) -> list[Line]:
+        """Some records in short, the newest day first, from this one on, counted from 0."""
+        with self.database.reading() as connection:
+            return listed(connection, wanted, first, most)
+
+    def count(self, wanted: Filter = ALL) -> int:
+        """How many records there are."""
+        with self.database.reading() as connection:
+            return counted(connection, wanted)
 
     def check(self, *, head: str | None = None) -> Checked:
         """Check every record and every link; with a head that was printed earlier, that the store still holds what it held then."""

@@ -27,10 +27,18 @@ SHORT_SUM = 12
 
 
 class Origin(NamedTuple):
-    """Where a determination comes from, when it is made from a record: the record's id, and the hash at the head of its store."""
+    """Where a determination comes from, when it is made from a record: the record's name, and the hash at the head of its store.
+
+    `in_short` stands at the head of every page, `status` beside the kind of the print; `figures` say what else is known of the record, `remarks` what
+    there is to mind about it.
+    """
 
     record_id: str
     store_head: str
+    in_short: str = ""
+    status: str = ""
+    figures: tuple[Figure, ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,7 +96,12 @@ def _tree(followed: Followed, sheet_text: str, origin: Origin | None) -> Determi
         stands_on += [
             Figure("record_id", "record", printable(origin.record_id)),
             Figure("store_head", "head of its store", printable(origin.store_head)),
+            *origin.figures,
         ]
+        bare = bare._replace(
+            kind=f"{bare.kind}, {printable(origin.status)}" if origin.status else bare.kind, record_in_short=printable(origin.in_short),
+            warnings=(*origin.remarks, *bare.warnings),
+        )  # fmt: skip
     return bare._replace(stands_on=tuple(stands_on))
 
 

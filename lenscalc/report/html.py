@@ -63,8 +63,9 @@ def _inline(svg: str, name: str) -> Markup:
 
 
 def _opening(tree: Determination) -> Markup:
+    record = f" · record {tree.record_in_short}" if tree.record_in_short else None
     return joined(
-        tag("p", tree.kind, f" · {tree.day}" if tree.day else None, f" · sheet {tree.checksum_in_short}", class_="quiet"),
+        tag("p", tree.kind, f" · {tree.day}" if tree.day else None, record, f" · sheet {tree.checksum_in_short}", class_="quiet"),
         tag("h1", tree.title, **({"class_": "long"} if len(tree.title) > LONG_TITLE else {})),
         tag("p", f"Where the numbers come from: {tree.provenance}", class_="quiet"),
         tag("div", _figures(tree.short), class_="short"),

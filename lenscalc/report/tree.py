@@ -78,6 +78,7 @@ class Determination(NamedTuple):
     signatures: tuple[str, ...]
     checksum_in_short: str
     sheet: str
+    record_in_short: str = ""
 
 
 def printable(text: str) -> str:

@@ -29,6 +29,7 @@ WORDS: Final[dict[str, Words]] = {
     "specimen": {
         "material": ("material", ""),
         "lot": ("lot", ""),
+        "name": ("specimen", ""),
         "state": ("read", ""),
         "preparation": ("preparation", ""),
         "equilibration_liquid": ("equilibrated in", ""),
@@ -36,6 +37,7 @@ WORDS: Final[dict[str, Words]] = {
         "u_specimen_to_lens": ("u from specimen to lens", ""),
     },
     "instrument": {
+        "name": ("name", ""),
         "kind": ("kind", ""),
         "resolution": ("resolution", ""),
         "u_calibration": ("u of its calibration", ""),

@@ -7,10 +7,11 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.charts import control_chart_drawing
-from lenscalc.control import ALL_RULES, FOUR_RULES, LIMITS_ONLY, ControlChart, Series, as_toml, control_chart, limits_from_toml, series_from_text
-from lenscalc.demo import WATER_CHECKS, demo_text
+from lenscalc.control import ALL_RULES, FOUR_RULES, GROUPED, LIMITS_ONLY, WATCHED, ControlChart, as_toml, control_chart, limits_from_toml
 from lenscalc.errors import FileError, InputError
+from lenscalc.web.as_text import as_text
 from lenscalc.web.caution import caution
+from lenscalc.web.control_source import series_source, text_of
 from lenscalc.web.control_tables import as_csv, how_soon, limits_table, signals_table
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture
@@ -49,56 +50,33 @@ def control_page() -> None:
         with form:
             chart = _form()
     except (InputError, FileError) as error:
-        top.error(str(error), icon=":material/error:")
+        top.error(as_text(str(error)), icon=":material/error:")
         return
     with top:
-        st.markdown(f"In short: **{chart.sentence}** {chart.chance_sentence}")
+        st.markdown(f"In short: **{as_text(chart.sentence)}** {chart.chance_sentence}")
         caution()
         for remark in chart.remarks:
-            st.info(f"{remark[0].upper()}{remark[1:]}.", icon=":material/info:")
+            st.info(as_text(f"{remark[0].upper()}{remark[1:]}."), icon=":material/info:")
     with answers:
         _answers(chart)
 
 
 def _form() -> ControlChart:
-    file = st.file_uploader("Load a series (CSV: date,value)", type="csv", key="series_file")
-    example = "date,value\n2026-01-05,1.33299"
-    pasted = st.text_area("Or paste one: a line of names, then a line a reading", key="series_text", placeholder=example, height=90)
-    own = file is not None or bool((pasted or "").strip())
-    if not own:
-        st.markdown("Shown are water checks of a small polymer workshop's refractometer, **invented for the demo**.")
-        text = demo_text(WATER_CHECKS)
-        st.download_button("Save the demo series, to start from", data=text, file_name=WATER_CHECKS, mime="text/csv", on_click="ignore")
-    values = _series(file, pasted or "")
+    source = series_source()
     frozen = st.file_uploader("Limits that were frozen (TOML), in place of a baseline", type="toml", key="frozen_file")
-    of: Any = st.radio("Whose values are they?", ("instrument", "material"), key="watched", horizontal=True, persist_state="session")
+    of: Any = source.of or st.radio("Whose values are they?", WATCHED, key="watched", horizontal=True, persist_state="session") or "instrument"
     if frozen is not None:
-        limits = limits_from_toml(_text(frozen.getvalue(), frozen.name), frozen.name)
-        return control_chart(values, limits=limits, rules=_rules(limits.kind), of=of or "instrument")
+        limits = limits_from_toml(text_of(frozen.getvalue(), frozen.name), frozen.name)
+        return control_chart(source.series(limits.kind in GROUPED), limits=limits, rules=_rules(limits.kind), of=of)
     chosen = st.selectbox("Which chart?", list(CHARTS), key="kind_of_chart", persist_state="session")
     kind: Any = CHARTS[chosen or next(iter(CHARTS))]
+    values = source.series(kind in GROUPED)
     baseline = st.text_input(
-        "Baseline", value="" if own else DEMO_BASELINE, key=f"baseline_{'own' if own else 'demo'}",
+        "Baseline", value=DEMO_BASELINE if source.key == "demo" else "", key=f"baseline_{source.key}",
         help="Points that the limits come from, while nothing had moved: 25, 1:25 or 2026-01-05:2026-06-22. Empty: those the series marks, or all.",
     )  # fmt: skip
     settings: dict[str, Any] = {about[0]: _number(*about) for about in SETTINGS.get(kind, ())}
-    return control_chart(values, kind=kind, baseline=(baseline or "").strip() or None, rules=_rules(kind), of=of or "instrument", **settings)
-
-
-def _series(file: Any, pasted: str) -> Series:
-    if file is None:
-        return series_from_text(pasted if pasted.strip() else demo_text(WATER_CHECKS))
-    try:
-        return series_from_text(_text(file.getvalue(), file.name))
-    except InputError as error:
-        raise InputError(f"{file.name}: {error}", quantity=error.quantity) from None
-
-
-def _text(data: bytes, name: str) -> str:
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise FileError(f"{name}: not UTF-8 text; save the file as UTF-8") from None
+    return control_chart(values, kind=kind, baseline=(baseline or "").strip() or None, rules=_rules(kind), of=of, **settings)
 
 
 def _rules(kind: str) -> tuple[str, ...]:

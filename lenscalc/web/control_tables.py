@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from lenscalc.control import GROUPED, ControlChart
 from lenscalc.uncertainty.rounding import decimals_for
+from lenscalc.web.as_text import as_text
 from lenscalc.web.figures import signed
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ def signals_table(chart: ControlChart, most: int) -> pd.DataFrame:
     rows = []
     for signal in chart.signals[:most]:
         where, _, rule = signal.sentence.partition(": ")
-        rows.append({"where": where, "rule": rule, "look at": signal.look_at if signal.look_at not in told else "as above"})
+        rows.append({"where": as_text(where), "rule": rule, "look at": signal.look_at if signal.look_at not in told else "as above"})
         told.add(signal.look_at)
     return pd.DataFrame(rows, columns=["where", "rule", "look at"]).set_index("where")
 

@@ -10,6 +10,7 @@ from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.errors import InputError
 from lenscalc.refractometer import sheet_from_text
 from lenscalc.web.caution import caution
+from lenscalc.web.keep_reading import keep_reading
 from lenscalc.web.note import note
 from lenscalc.web.questions.eye_notices import eye_notices
 from lenscalc.web.questions.how_strong import how_strong
@@ -44,6 +45,8 @@ def reading_page() -> None:
             form.refuse(error)
     with sheet:
         _keep(text, bool(form.refused))
+        if followed is not None:
+            keep_reading(text, SAVED_AS)
     with top:
         if followed is None:
             st.markdown(f"**No answer as the sheet stands.** What is wrong is told at: *{', '.join(dict.fromkeys(form.refused))}*.")

@@ -17,6 +17,7 @@ SECTIONS: dict[str, tuple[Page, ...]] = {
     "A lot to judge": (
         ("one_reading.py", "One reading, all the way", "one_reading"),
         ("moved.py", "Has the instrument or the material moved?", "moved"),
+        ("what_is_kept.py", "What has been kept?", "kept"),
     ),
     "Something to show": (
         ("a_lens.py", "A lens by its dimensions", "a_lens"),

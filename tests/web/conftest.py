@@ -15,6 +15,15 @@ CHROMIUM = shutil.which("chromium")
 WANTED = "REQUIRE_BROWSER" in os.environ  # where a browser was promised, its absence is a failure
 
 
+@pytest.fixture(scope="module", autouse=True)
+def kept(tmp_path_factory):
+    """Where the pages of a test's file keep records: never the user's own store."""
+    place = tmp_path_factory.mktemp("kept") / "records.db"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("LENSCALC_STORE", str(place))
+        yield place
+
+
 @pytest.fixture(scope="module")
 def address(tmp_path_factory):
     """The installed pages, served from a folder that has nothing to do with them."""

@@ -6,6 +6,7 @@ import streamlit as st
 
 from lenscalc.chain import Followed
 from lenscalc.uncertainty import budget, probability_text
+from lenscalc.web.as_text import as_text
 from lenscalc.web.figures import figure, first, signed, u_in_words
 from lenscalc.web.questions.would_it_conform import with_sign
 
@@ -15,7 +16,7 @@ def in_short(followed: Followed, *, changed: bool) -> None:
     sheet, result = followed.sheet, followed.evaluation
     invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
     told = " **Changed here since it was loaded:** say under “The specimen” whose numbers they are now." if changed else ""
-    st.markdown(f"**{sheet.title}** — where the numbers come from: *{sheet.provenance}*.{invented}{told}")
+    st.markdown(f"**{as_text(sheet.title)}** — where the numbers come from: *{as_text(sheet.provenance)}*.{invented}{told}")
     index = f"index in the eye **{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
     if sheet.lens is None:
         st.markdown(f"In short: {index}.")
