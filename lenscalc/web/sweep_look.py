@@ -18,6 +18,7 @@ from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture
+from lenscalc.web.sweep_words import which_way
 
 SHOWN = 200
 
@@ -104,6 +105,7 @@ def _lines(found: dict[str, Any], x: str, y: str, others: Sequence[str]) -> None
     if by is None and int(rows.sum()) > MOST_POINTS:
         note(f"The first {MOST_POINTS:,} are drawn.")
         rows &= np.cumsum(rows) <= MOST_POINTS
+    told = f"{which_way({n: found[n][rows] for n in (x, y, *([by] if by else []))}, x, y, by)} {told}".strip()
     chart = sweep_curves(
         found[x][rows], found[y][rows], None if by is None else found[by][rows], x_title=column_title(x), y_title=column_title(y),
         by_title="" if by is None else column_title(by), ground=ground(),
