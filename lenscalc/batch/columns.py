@@ -143,7 +143,9 @@ def _complain_of(own: str) -> None:
         raise InputError(f"unknown column {own!r}; did you mean {_STEMS.get(near[0], near[0])}? {keep[0].upper()}{keep[1:]}", quantity=own)
     if own.startswith("u_"):
         unknown = UnknownNameError(own, INPUT_COLUMNS, what="uncertainty")
-        raise InputError(f"{unknown}; a name that begins with u_ is a standard uncertainty; {keep}", quantity=own)
+        begun = sorted((n for n in INPUT_COLUMNS if n.startswith(f"{own}_")), key=len)[:3]
+        hint = f"; is it {' or '.join(begun)}? A" if begun else "; a"
+        raise InputError(f"{unknown}{hint} name that begins with u_ is a standard uncertainty; {keep}", quantity=own)
 
 
 def _complain_of_missing(given: set[str], own: list[str]) -> None:

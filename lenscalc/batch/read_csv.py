@@ -25,6 +25,7 @@ LONGEST_LINE = 16 << 20  # characters; a packed file may hide a line that fills 
 SAMPLE_ROWS = 1000  # looked at for the decimal sign, whatever the size of a block
 
 _COMMA_DECIMAL = re.compile(r"[+-]?[0-9]*,[0-9]+([eE][+-]?[0-9]+)?")
+_OF_DIGITS = re.compile(r"[+-]?[.,]?[0-9][0-9.,]*([eE][+-]?[0-9]+)?")  # a text in a cell says nothing of the decimal sign
 _MAYBE_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+")
 _NO_LINE_END = "the last line of the file has no end: is it cut off?"
 
@@ -171,7 +172,7 @@ def _separator(first: str, name: str) -> str:
 def _decimal(names: list[str], rows: list[list[str]], name: str) -> str:
     """The decimal sign of the numbers in a file that is not separated by commas; where both could be meant, it must be told."""
     where = [i for i, n in enumerate(names) if is_number_column(n)]
-    cells = [row[i].strip() for row in rows for i in where if i < len(row)]
+    cells = [c for row in rows for i in where if i < len(row) and _OF_DIGITS.fullmatch(c := row[i].strip())]
     commas = [c for c in cells if "," in c and "." not in c]
     points = [c for c in cells if "." in c]
     if not commas:

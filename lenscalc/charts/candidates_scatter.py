@@ -18,6 +18,8 @@ NAMED: Final = 30  # so many are written with their names; more would cover each
 SIGNS: Final = ("●", "▲", "○", "◆")
 _SHAPES: Final = ("circle", "triangle-up", "circle", "diamond")
 SELECTION: Final = "chosen"
+# written flat above the axis: a title of many words, set upright, is longer than the picture is high
+_UPWARDS: Final = alt.Axis(tickCount=6, titleAngle=0, titleAlign="left", titleAnchor="start", titleBaseline="bottom", titleX=-34, titleY=-10)
 
 
 def candidates_scatter(
@@ -78,7 +80,7 @@ def _shape(named: bool, all_kinds: tuple[str, ...], selectable: bool, ground: Gr
         )  # fmt: skip
     chart = marks.encode(
         x=alt.X("x:Q", title="@x_title", scale=alt.Scale(domain=["@x_low", "@x_high"], nice=False), axis=alt.Axis(grid=False, tickCount=6)),
-        y=alt.Y("y:Q", title="@y_title", scale=alt.Scale(domain=["@y_low", "@y_high"], nice=False), axis=alt.Axis(tickCount=6)),
+        y=alt.Y("y:Q", title="@y_title", scale=alt.Scale(domain=["@y_low", "@y_high"], nice=False), axis=_UPWARDS),
         tooltip=[alt.Tooltip("name:N"), alt.Tooltip("x:Q", title="@x_title"), alt.Tooltip("y:Q", title="@y_title"), alt.Tooltip("kind:N", title=" ")],
     ).properties(width="container", height=360)  # fmt: skip
     return styled(chart.add_params(alt.selection_interval(name=SELECTION)) if selectable else chart, ground)

@@ -8,11 +8,12 @@ from lenscalc.errors import InputError, LenscalcError
 
 _FIELDS = "fields of this run"
 _CANNOT_BE = "fields of this run whose value cannot be"
+_SAID = "sentences below the fields of this run"
 
 
 def new_run() -> None:
     """Forget the fields of the run before."""
-    st.session_state[_FIELDS], st.session_state[_CANNOT_BE] = {}, set()
+    st.session_state[_FIELDS], st.session_state[_CANNOT_BE], st.session_state[_SAID] = {}, set(), {}
 
 
 def place_below(name: str, key: str) -> None:
@@ -34,8 +35,15 @@ def keys_drawn() -> set[str]:
 def say_below(name: str, sentence: str, *, cannot_be: bool = False) -> None:
     """A sentence at the place that was kept for this quantity; `cannot_be` where its value is impossible by itself."""
     st.session_state[_FIELDS][name][0].error(sentence, icon=":material/error:")
+    st.session_state.setdefault(_SAID, {})[name] = sentence
     if cannot_be:
         st.session_state.setdefault(_CANNOT_BE, set()).add(name)
+
+
+def said_of(sentence: str) -> str | None:
+    """The quantity whose field has this sentence below it already, with or without the table of a sheet before it; None where none has."""
+    said: dict[str, str] = st.session_state.get(_SAID, {})
+    return next((name for name, below in said.items() if sentence.endswith(below)), None)
 
 
 def tell(error: LenscalcError) -> None:

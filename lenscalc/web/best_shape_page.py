@@ -24,6 +24,7 @@ from lenscalc.web.lens_fields import START, field, whole
 from lenscalc.web.live_picture import live_picture
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
+from lenscalc.web.save_numbers import save_numbers
 from lenscalc.web.slider_field import slider_field
 
 OPTIC_mm, POINTS = 6.0, 34
@@ -159,6 +160,8 @@ def _picture(X: float, asked: Asked, bent: Bent, drawn: Recut, um: float) -> Non
         "aberration of the wavefront (Zernike 4,0) by exact rays; dashed: in third order.",
         optic_diameter_mm=OPTIC_mm,
     )  # fmt: skip
+    numbers = {"shape_factor": bent.shape, "zernike_4_0_um": bent.exact_um, "zernike_4_0_um_third_order": bent.third_um}
+    save_numbers(numbers, "bending.csv")
 
 
 def _radius(mm: float) -> str:

@@ -18,6 +18,7 @@ from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
 from lenscalc.web.picture import ground
+from lenscalc.web.save_numbers import save_numbers
 from lenscalc.web.slider_field import slider_field
 
 LIGHTS: dict[str, Light] = {"through the specimen into the prism": "through", "in the prism, reflected at the specimen": "reflected"}
@@ -69,6 +70,8 @@ def _picture(n: float, N: float, light: Light) -> None:
         "Save the moving picture as a file", data=lambda: border_file(n, N, light=light, ground=ground()), file_name="border.html", mime="text/html",
         on_click="ignore", key="save border",
     )  # fmt: skip
+    angle_deg = np.linspace(0.0, 90.0, 901)[:-1]  # light along the face reaches nothing
+    save_numbers({"angle_in_prism_deg": angle_deg, "brightness": border_brightness(n, N, angle_deg, light=light)}, "border.csv")
 
 
 def _why(n: float, N: float, light: Light, border_deg: float) -> None:

@@ -9,10 +9,12 @@ import streamlit as st
 
 from lenscalc.batch.ranked import NAMES
 from lenscalc.charts.candidates_scatter import MOST, SELECTION, candidates_scatter, legend
+from lenscalc.web import from_address
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
 from lenscalc.web.beside import note_drawn
 from lenscalc.web.candidates_table import SHORT, in_short
+from lenscalc.web.choice_field import choice_field, switch_field
 from lenscalc.web.column_words import column_title
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground
@@ -25,8 +27,8 @@ PICTURE = "candidates_picture"
 def look_at(job: Job) -> None:
     """The picture and the table."""
     drawn = _picture(job)
-    note_drawn("only_problems", "all_columns")
-    only_bad = bool(job.problems) and st.checkbox("Only the rows with a problem", key="only_problems", bind="query-params", persist_state="session")
+    note_drawn("only_problems", "all_columns")  # the address may name them where nothing is drawn of them
+    only_bad = bool(job.problems) and switch_field("Only the rows with a problem", key="only_problems")
     rows = np.arange(job.rows) if drawn is None else drawn
     if only_bad:
         rows = np.flatnonzero(rows_of(job.result, ["problem"])["problem"] != "")
@@ -65,10 +67,8 @@ def _axis(words: str, names: list[str], first: str, otherwise: int) -> str:
     start = names.index(first) if first in names else min(otherwise, len(names) - 1)
     key = f"candidates_{words.lower()}"
     if st.session_state.get(key) not in (None, *names):
-        del st.session_state[key]
-    chosen = st.selectbox(words, names, index=start, format_func=column_title, key=key, bind="query-params", persist_state="session")
-    note_drawn(key)
-    return chosen or names[start]
+        from_address.forget(key)
+    return choice_field(words, names, key=key, among="list", shown=column_title, first=names[start])
 
 
 def _message(job: Job, points: Points, shown: int, all_kinds: tuple[str, ...]) -> str:
@@ -98,7 +98,7 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
         st.table(short)
     else:
         st.dataframe(short)
-    if st.checkbox("All columns of these rows", key="all_columns", bind="query-params", persist_state="session"):
+    if switch_field("All columns of these rows", key="all_columns"):
         import pandas as pd
 
         named = next((n for n in NAMES if n in there), None)

@@ -16,6 +16,7 @@ from lenscalc.web.computed import how_computed
 from lenscalc.web.job_watch import is_whole
 from lenscalc.web.note import note
 from lenscalc.web.save_results import save_results
+from lenscalc.web.shell import lead_to
 from lenscalc.web.table_source import Table, ask_for_file, edit_on_page, is_demo, is_uploaded, table_in_use
 from lenscalc.web.table_wanted import Wanted, ask_what
 
@@ -46,6 +47,8 @@ def candidates_page() -> None:
             _answer(job, table, wanted)
         elif "say by --" in job.error:
             note("On this page it is said under *Signs of this file*, below the field for the file.")
+        elif is_uploaded() and ("column" in job.error or "unknown" in job.error):
+            note("Names of columns to go by: *Back to the table on the page*, and there *Save this table* gives a file that has them.")
 
 
 def _answer(job: Job, table: Table, wanted: Wanted) -> None:
@@ -61,6 +64,7 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
         "formula is saved as a text. The Parquet file holds a statement of what it came from. "
         f"Tolerance of a label without a tolerance_D: {TOLERANCE_EDITION}."
     )
+    lead_to("worth_making", "Which are worth making? Rank these results")
     signs = {"separator": table.separator, "decimal": table.decimal}
     how_computed(
         words="Every row goes the whole way by itself: a reading is carried to the index in use, the index and the dimensions give the power by the "

@@ -21,6 +21,7 @@ from lenscalc.web.index_change_page import EDGE_mm, OPTIC_mm
 from lenscalc.web.live_picture import live_picture
 from lenscalc.web.materials_field import materials_field, not_too_many
 from lenscalc.web.note import note
+from lenscalc.web.save_numbers import save_numbers
 from lenscalc.web.show_materials import Shown, covers_visible, show_materials
 from lenscalc.web.slider_field import slider_field
 
@@ -125,6 +126,14 @@ def _table(found: list[Lens]) -> None:
         "blue less red": [f"{signed(between_D(c), 2)} D" for _, c in found],
         "apart": [f"{signed(float(c.back_focal_length_mm[2] - c.back_focal_length_mm[0]), 2)} mm" for _, c in found],
     })  # fmt: skip
+    save_numbers(
+        {
+            "material": [m.name for m, _ in found], "abbe_d": [m.abbe_d or "" for m, _ in found],
+            "power_F_less_power_C_D": [between_D(c) for _, c in found],
+            **{f"back_focal_length_{line}_mm": [float(c.back_focal_length_mm[k]) for _, c in found] for k, line in ((0, "F"), (2, "C"))},
+        },
+        "coloured_focus.csv",
+    )  # fmt: skip
     note("An Abbe number of a fit to values measured to 0.001 may be off by a sixth, and so may the colours that follow from it.")
 
 

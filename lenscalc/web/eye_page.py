@@ -110,6 +110,9 @@ def _how_much(asked: Asked, found: WhatIf) -> str:
     if abs(slope) < 1e-6:
         return f"A lens without power moves no refraction, whatever its index and place. {whose}"
     takes = "A quarter of a dioptre at the spectacles takes"
+    if round(found.refraction_shift_D, 3):
+        less = "less" if abs(found.refraction_shift_D) < 0.25 else "not less"
+        takes = f"That is {less} than a quarter of a dioptre, the usual step of spectacle lenses. {takes}"
     if asked.by_index:
         return f"{takes} **{0.25 / abs(slope):.2g}** of index, for a lens of this power and index. {whose}"
     return f"{takes} **{0.25 / abs(slope):.2g} mm** of shift, near this place. {whose}"

@@ -21,6 +21,7 @@ from lenscalc.web.figures import signed
 from lenscalc.web.live_picture import live_picture
 from lenscalc.web.materials_field import materials_field, not_too_many
 from lenscalc.web.note import note
+from lenscalc.web.save_numbers import save_numbers
 from lenscalc.web.show_materials import Shown, show_materials
 from lenscalc.web.slider_field import slider_field
 
@@ -168,6 +169,14 @@ def _table(lenses: Lenses) -> None:
             for m, R, slope in columns]  # fmt: skip
     names = ("material", "index", "radius", "for 0.001", "by the rule")
     st.table({name: [row[i] for row in rows] for i, name in enumerate(names)})
+    save_numbers(
+        {
+            "material": [m.name for m in lenses.materials], "n_lens": [m.n_lens for m in lenses.materials],
+            "front_radius_mm": lenses.cut.front_radius_mm, "back_radius_mm": lenses.cut.back_radius_mm,
+            "center_thickness_mm": lenses.cut.center_thickness_mm, "d_power_d_n_lens": lenses.slope_D,
+        },
+        "power_and_index.csv",
+    )  # fmt: skip
     note("Between papers PMMA differs by 0.002 and PDMS by 0.03 in index: the last digits of a published index are those of its paper.")
 
 

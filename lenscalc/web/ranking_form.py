@@ -10,15 +10,19 @@ import streamlit as st
 
 from lenscalc.decision import Criterion, Limit
 from lenscalc.quantities import Quantity, is_quantity, plain, quantity
+from lenscalc.web import from_address
 from lenscalc.web.beside import note_drawn
+from lenscalc.web.choice_field import choice_field, several_field, switch_field
 from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
+from lenscalc.web.slider_field import slider_field
 
 LABEL = "labelled_power_D"
 LOW, HIGH, TO_LABEL, TO_NUMBER = "low is good", "high is good", "near its own label", "near a number"
 _GOOD_HIGH = ("abbe_d", "conformance_probability", "mtf", "edge_thickness_mm")
 _FIRST = ("power_D", "abbe_d")
+_LEAST, _MOST = 0.1, 5.0  # of a weight
 
 
 class Asked(NamedTuple):
@@ -41,25 +45,21 @@ def ask_how(names: Sequence[str], labelled: bool) -> Asked:
     """
     start = [n for n in _FIRST if n in names] or list(names[:1])
     _forget_strangers("rank_by", names)
-    chosen = st.multiselect(
-        "What counts?", names, default=start, format_func=column_title, key="rank_by", bind="query-params", persist_state="session"
-    )
-    note_drawn("rank_by", "rank_limits", "one_instrument")
+    chosen = several_field("What counts?", names, key="rank_by", first=start, shown=column_title)
     criteria = [c for name in chosen if (c := _criterion(name, labelled)) is not None]
     _forget_strangers("rank_limits", names)
-    limited = st.multiselect(
-        "Limits to keep, on", names, format_func=column_title, key="rank_limits", bind="query-params", persist_state="session", placeholder="nothing"
-    )
+    limited = several_field("Limits to keep, on", names, key="rank_limits", shown=column_title, placeholder="nothing")
     limits = [limit for name in limited for limit in _limits(name)]
-    shared = st.checkbox("All were read on one instrument", value=True, key="one_instrument", bind="query-params", persist_state="session")
+    shared = switch_field("All were read on one instrument", key="one_instrument", first=True)
     note("Then the error of its calibration is the same for all, and no difference between them.")
-    return Asked(tuple(criteria), tuple(limits), bool(shared))
+    return Asked(tuple(criteria), tuple(limits), shared)
 
 
 def _forget_strangers(key: str, names: Sequence[str]) -> None:
     """What was chosen of another table and is not in this one would be refused by the field."""
     held = st.session_state.get(key)
     if held and not set(held) <= set(names):
+        from_address.forget(key)
         st.session_state[key] = [n for n in held if n in names]
 
 
@@ -70,11 +70,12 @@ def _criterion(name: str, labelled: bool) -> Criterion | None:
     start = 0 if name in _GOOD_HIGH or TO_LABEL in ways else ways.index(TO_NUMBER if name == "power_D" else LOW)
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
-        way = st.selectbox(column_title(name), ways, index=start, key=f"way_{name}", bind="query-params", persist_state="session")
+        way = choice_field(column_title(name), ways, key=f"way_{name}", among="list", first=ways[start])
     with right:
-        asked = f"Weight of the {column_words(name)}"
-        weight = st.slider(asked, 0.1, 5.0, 1.0, 0.1, key=f"weight_{name}", bind="query-params", persist_state="session")
-    note_drawn(f"way_{name}", f"weight_{name}", f"near_{name}")
+        weight = slider_field(
+            _weight_of(name), lower=_LEAST, upper=_MOST, value=1.0, step=_LEAST, key=f"weight_{name}", label=f"Weight of the {column_words(name)}"
+        )
+    note_drawn(f"near_{name}")
     if way == TO_LABEL:
         return Criterion(name, "near", LABEL, weight)
     if way != TO_NUMBER:
@@ -100,6 +101,11 @@ def _limits(name: str) -> list[Limit]:
 def _of(name: str) -> Quantity:
     """The quantity of a column; a bare number for one that is the reader's own."""
     return quantity(name) if is_quantity(name) else Quantity(name, name, "", name, name, -inf, inf, -inf, inf, 4, "result")
+
+
+def _weight_of(name: str) -> Quantity:
+    meaning = "how much it counts beside the others; twice the weight counts twice"
+    return Quantity(f"weight_{name}", "w", "", f"weight of {name}", meaning, _LEAST, _MOST, -inf, inf, 1, "result")
 
 
 def criterion_text(c: Criterion) -> str:

@@ -10,11 +10,12 @@ import streamlit as st
 
 from lenscalc.batch import Ranked, rank_file, write_blocks
 from lenscalc.errors import FileError, InputError
+from lenscalc.web import from_address
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import columns_of, varying_numbers
-from lenscalc.web.beside import note_drawn
 from lenscalc.web.candidates_job import JOB, candidates_job
 from lenscalc.web.caution import caution
+from lenscalc.web.choice_field import choice_field
 from lenscalc.web.computed import how_computed
 from lenscalc.web.job_watch import is_whole
 from lenscalc.web.kept_results import KeptResults
@@ -65,9 +66,8 @@ def _source() -> Job | KeptResults | None:
     """The results to rank; None, with the reason drawn, while there are none."""
     there = [CANDIDATES, *([SWEEP] if SWEEP_JOB in st.session_state else []), FILE]
     if st.session_state.get("rank_source") not in (None, *there):
-        del st.session_state["rank_source"]
-    which = st.radio("Which results?", there, key="rank_source", bind="query-params", persist_state="session")
-    note_drawn("rank_source")
+        from_address.forget("rank_source")
+    which = choice_field("Which results?", there, key="rank_source")
     if which == FILE:
         return _uploaded()
     key = SWEEP_JOB if which == SWEEP else JOB

@@ -9,6 +9,7 @@ import streamlit as st
 
 from lenscalc.errors import InputError
 from lenscalc.web.bench_form import calibration_form, refractometer_form
+from lenscalc.web.beside import said_of
 from lenscalc.web.lens_form import lens_form
 from lenscalc.web.readings_form import readings_form
 from lenscalc.web.sheet_fields import field
@@ -16,6 +17,7 @@ from lenscalc.web.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACT
 from lenscalc.web.to_the_eye_form import medium_form, to_the_eye_form
 
 OPEN = (READ, LENS)
+_FOLDED = ("tolerance_D", "required_probability")  # fields of an open section that are out of sight
 
 
 class SheetForm:
@@ -38,6 +40,9 @@ class SheetForm:
 
     def _tell(self, section: str, error: InputError) -> None:
         self.refused.append(section)
+        name = said_of(str(error))
+        if section in OPEN and name is not None and name not in _FOLDED:
+            return  # it stands below its field, in sight
         self._places[section].error(f"{section}: {str(error).removeprefix('this sheet: ')}", icon=":material/error:")
 
 

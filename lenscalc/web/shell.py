@@ -43,11 +43,14 @@ PAGES: tuple[Page, ...] = tuple(page for pages in SECTIONS.values() for page in 
 # words chosen from a list: the framework writes them white on the theme's blue, which is too pale for that on a dark page (2.3 : 1)
 _CHOSEN = "<style>[data-tag], [data-tag] * { background: none; color: inherit } [data-tag] { border: 1px solid }</style>"
 
+# an equation is up to 2 px wider than its own box (italic letters lean out), which makes of it something to scroll that no key reaches
+_EQUATION = "<style>.katex-display { padding: 4px 4px }</style>"
+
 
 def show() -> None:
     """Show the page that the address names; the entry where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
-    st.html(_CHOSEN)
+    st.html(_CHOSEN + _EQUATION)
     page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
     guarded(page.run)
     _settle(page.url_path)
@@ -63,6 +66,11 @@ def _settle(path: str) -> None:
         _SETTLED.add(path)
         gc.collect()
         gc.freeze()
+
+
+def lead_to(path: str, label: str) -> None:
+    """A link to the page of this path in the address."""
+    st.page_link(as_page(next(page for page in PAGES if page[2] == path)), label=label, icon=":material/arrow_forward:")
 
 
 def as_page(page: Page) -> Any:

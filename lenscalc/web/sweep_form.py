@@ -17,6 +17,7 @@ from lenscalc.chain.table import INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError, InputError
 from lenscalc.quantities import IMAGE_INPUTS, Quantity, is_quantity, quantity
 from lenscalc.web.beside import note_drawn
+from lenscalc.web.choice_field import choice_field, several_field
 from lenscalc.web.column_words import column_title, column_words
 from lenscalc.web.note import note
 from lenscalc.web.number_field import help_of, number_field
@@ -42,8 +43,8 @@ def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
         st.error(st.session_state[REFUSED], icon=":material/error:")
     held = st.session_state.get(NAMES) or []
     names = list(dict.fromkeys([*INPUT_COLUMNS, *(q.name for q in IMAGE_INPUTS), *LABELS, *held]))
-    chosen = st.multiselect("What the design is made of", names, default=list(START), format_func=column_title, key=NAMES, **_BOUND)
-    note_drawn(NAMES, "sweep_points", "sweep_seed")
+    chosen = several_field("What the design is made of", names, key=NAMES, first=list(START), shown=column_title)
+    note_drawn("sweep_points", "sweep_seed")
     fields = {name: _field(name) for name in chosen}
     points, seed = POINTS_START, SEED_START
     if any(f["how"] == CUBE for f in fields.values()):
@@ -56,11 +57,11 @@ def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
 
 def _field(name: str) -> dict[str, Any]:
     start = START.get(name, {"how": ONE})
-    note_drawn(*(f"{key}_{name}" for key in ("how", *KEY.values(), "from", "to", "step", "points")))
+    note_drawn(*(f"{key}_{name}" for key in (*KEY.values(), "from", "to", "step", "points")))
     hows = HOWS if is_quantity(name) else (ONE, LIST)
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
-        how = str(st.selectbox(column_title(name), hows, index=hows.index(start["how"]), key=f"how_{name}", **_BOUND))
+        how = choice_field(column_title(name), hows, key=f"how_{name}", among="list", first=start["how"])
     if how in (ONE, LIST):
         text = str(start.get("values", "")) if how == start["how"] else ""
         told = help_of(quantity(name)) if is_quantity(name) else None

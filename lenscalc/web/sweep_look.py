@@ -10,16 +10,17 @@ import streamlit as st
 
 from lenscalc.charts.sweep_curves import MOST_LINES, MOST_POINTS, sweep_curves, sweep_points
 from lenscalc.quantities import is_quantity, plain, quantity
+from lenscalc.web import from_address
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import columns_of, rows_of, spread, varying_numbers
-from lenscalc.web.beside import note_drawn
+from lenscalc.web.choice_field import choice_field
 from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.figures import signed
 from lenscalc.web.note import note
 from lenscalc.web.picture import ground, picture
+from lenscalc.web.sweep_words import which_way
 
 SHOWN = 200
-_BOUND: dict[str, Any] = {"format_func": column_title, "bind": "query-params", "persist_state": "session"}
 
 
 def look_at_sweep(job: Job, swept: Sequence[str], cube: Sequence[str]) -> None:
@@ -48,10 +49,8 @@ def look_at_sweep(job: Job, swept: Sequence[str], cube: Sequence[str]) -> None:
 
 def _one(words: str, names: Sequence[str], key: str, first: str) -> str:
     if st.session_state.get(key) not in (None, *names):
-        del st.session_state[key]
-    start = list(names).index(first) if first in names else 0
-    note_drawn(key)
-    return st.selectbox(words, list(names), index=start, key=key, **_BOUND) or names[start]
+        from_address.forget(key)
+    return choice_field(words, list(names), key=key, among="list", shown=column_title, first=first if first in names else None)
 
 
 def _range(found: dict[str, Any], y: str, over: Sequence[str]) -> None:
@@ -106,6 +105,7 @@ def _lines(found: dict[str, Any], x: str, y: str, others: Sequence[str]) -> None
     if by is None and int(rows.sum()) > MOST_POINTS:
         note(f"The first {MOST_POINTS:,} are drawn.")
         rows &= np.cumsum(rows) <= MOST_POINTS
+    told = f"{which_way({n: found[n][rows] for n in (x, y, *([by] if by else []))}, x, y, by)} {told}".strip()
     chart = sweep_curves(
         found[x][rows], found[y][rows], None if by is None else found[by][rows], x_title=column_title(x), y_title=column_title(y),
         by_title="" if by is None else column_title(by), ground=ground(),

@@ -15,6 +15,7 @@ from lenscalc.web.computed import how_computed
 from lenscalc.web.job_watch import is_whole
 from lenscalc.web.note import note
 from lenscalc.web.save_results import save_results
+from lenscalc.web.shell import lead_to
 from lenscalc.web.sweep_design import CUBE, ONE, rows_in, toml_of
 from lenscalc.web.sweep_form import ask_for_design, check_design
 from lenscalc.web.sweep_job import JOB, NAME, sweep_job
@@ -61,7 +62,8 @@ def _answer(job: Job, text: str, fields: dict[str, dict[str, Any]], wanted: Want
     look_at_sweep(job, [n for n, f in fields.items() if f["how"] not in (ONE, CUBE)], [n for n, f in fields.items() if f["how"] == CUBE])
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)
-    note("All rows and all columns; the bytes are those that the command writes for the saved design. *Which are worth making?* ranks them.")
+    note("All rows and all columns; the bytes are those that the command writes for the saved design.")
+    lead_to("worth_making", "Which are worth making? Rank these results")
     how_computed(
         words="Every row is a lens of its own and goes through the same functions as a single one: the thick lens's equation, its derivatives, and "
         "what else the design holds enough for. A Latin hypercube lays down its points so that each of their ranges is filled evenly.",

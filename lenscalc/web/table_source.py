@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import streamlit as st
 
 from lenscalc.demo import demo_text
-from lenscalc.web.beside import note_drawn
+from lenscalc.web.choice_field import choice_field
 from lenscalc.web.column_words import column_title
 from lenscalc.web.note import note
 from lenscalc.web.table_editor import editor, frame_of, further_columns, text_of
@@ -77,14 +77,13 @@ def ask_for_file() -> None:
     if not is_uploaded():
         return
     name, data = st.session_state[_FILE]
-    st.markdown(f"In use: **{name}**, {len(data) / 1e6:.1f} MB.")
+    st.markdown(f"In use: **{name}**, {_size(len(data))}.")
     st.button("Back to the table on the page", on_click=_drop)
     if name.lower().endswith((".parquet", ".xlsx", ".xlsm")):
         return
     with st.expander("Signs of this file"):
-        st.selectbox("What parts the columns", list(_SEPARATORS), key="separator", bind="query-params", persist_state="session")
-        st.selectbox("The decimal sign", list(_DECIMALS), key="decimal", bind="query-params", persist_state="session")
-        note_drawn("separator", "decimal")
+        choice_field("What parts the columns", list(_SEPARATORS), key="separator", among="list")
+        choice_field("The decimal sign", list(_DECIMALS), key="decimal", among="list")
 
 
 def edit_on_page() -> None:
@@ -135,6 +134,10 @@ def _restart(empty: bool) -> None:
 def _put(frame: pd.DataFrame) -> None:
     st.session_state[_NOW] = frame
     st.session_state[_TIMES] += 1
+
+
+def _size(count: int) -> str:
+    return f"{count / 1e6:.1f} MB" if count >= 1e5 else f"{count / 1e3:.1f} kB"
 
 
 def _held(key: str) -> str:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-import streamlit as st
-
 from lenscalc.chain.by_trials import BY_TRIALS
 from lenscalc.chain.evaluate import ON_REQUEST, RECUT
 from lenscalc.chain.image import BY_DIFFRACTION, BY_RAYS
@@ -13,7 +11,7 @@ from lenscalc.chain.table import CHOICES
 from lenscalc.conditions import WAVELENGTH_IN_USE_NM
 from lenscalc.lens.image_quality import CRITERION_FREQUENCY_PER_MM, CRITERION_PUPIL_MM
 from lenscalc.quantities import plain
-from lenscalc.web.beside import note_drawn
+from lenscalc.web.choice_field import choice_field, several_field
 from lenscalc.web.note import note
 from lenscalc.web.number_field import number_field
 
@@ -53,23 +51,21 @@ class Wanted(NamedTuple):
 
 def ask_what() -> Wanted:
     """Draw the fields and read them."""
-    base = st.radio("What to compute", (ALL, POWER), key="compute", bind="query-params", persist_state="session")
-    besides = st.multiselect("and besides", list(BESIDES), key="besides", bind="query-params", persist_state="session", placeholder="nothing more")
-    note_drawn("compute", "besides")
+    base = choice_field("What to compute", (ALL, POWER), key="compute")
+    besides = several_field("and besides", list(BESIDES), key="besides", placeholder="nothing more")
     asked = dict.fromkeys(name for words in besides for name in BESIDES[words].asks)
     constants: dict[str, str] = {}
     if asked:
         choices = (*CHOICES["beam"], _AS_IN_TABLE)
-        beam = st.selectbox("In which light", choices, index=1, key="table_beam", bind="query-params", persist_state="session")
-        note_drawn("table_beam")
+        beam = choice_field("In which light", choices, key="table_beam", among="list", first=choices[1])
         if beam != _AS_IN_TABLE:
-            constants["beam"] = str(beam)
+            constants["beam"] = beam
         for name in asked:
             value = number_field(name, key=f"table_{name}", value=_START[name], in_address=True)
             if value is not None:
                 constants[name] = plain(value)
         note("These hold for every row; leave a field empty where the table has a column of its own. The indices must be those at this wavelength.")
-    return wanted(base or ALL, tuple(besides), constants)
+    return wanted(base, tuple(besides), constants)
 
 
 def wanted(base: str, besides: tuple[str, ...], constants: dict[str, Any] | None = None) -> Wanted:

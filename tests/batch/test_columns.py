@@ -50,6 +50,12 @@ def test_a_near_misspelling_is_an_error_that_names_what_was_meant(name, meant):
         heading_of((*DIMENSIONS, name))
 
 
+def test_an_uncertainty_of_half_a_name_is_told_whose_it_may_be():
+    with pytest.raises(InputError, match=r"unknown uncertainty 'u_n'; is it u_n_\w+( or u_n_\w+)*\?.*note_") as caught:
+        heading_of((*DIMENSIONS, "u_n"))
+    assert "u_n_lens" in str(caught.value)
+
+
 @pytest.mark.parametrize("name", ["lens", "colour", "comment", "supplier [of us]", "batch", "pupil", "note_n_lense", "lot"])
 def test_a_name_far_from_ours_is_no_error(name):
     heading_of((*DIMENSIONS, name))

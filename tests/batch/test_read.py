@@ -88,6 +88,14 @@ def test_an_unclear_decimal_sign_must_be_told(tmp_path, cells, told):
         assert row["n_lens"] == "1.490"
 
 
+@pytest.mark.parametrize("text", ["about 1.5", "n.a.", "1.49 mm", "see p. 3, below"])
+def test_a_text_in_a_cell_says_nothing_of_the_decimal_sign(tmp_path, text):
+    rows = rows_of(tmp_path, written(tmp_path, HEADER.replace(",", ";") + f"\n15;-15;0,9;1,49\n15;-15;0,9;{text}\n"))
+    assert round(float(rows[0]["power_D"]), 6) == POWER
+    assert text in rows[1]["problem"]
+    assert rows[1]["power_D"] == ""
+
+
 def test_the_decimal_sign_does_not_depend_on_the_blocks(tmp_path):
     text = HEADER.replace(",", ";") + "\n15;-15;1;2\n" + "15;-15;0,9;1,49\n" * 5
     rows = rows_of(tmp_path, written(tmp_path, text), block_rows=1)

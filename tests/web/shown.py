@@ -1,10 +1,11 @@
-"""A page without a browser, the table that is on it, and the lines of its panel typed in as they stand there."""
+"""A page without a browser, what it shows, and the command and Python lines of its panel typed in as they stand there."""
 
 import csv
 import io
 import shlex
 from pathlib import Path
 
+from called import answer
 from called import lenscalc as command
 from streamlit.testing.v1 import AppTest
 
@@ -19,13 +20,25 @@ LENSES = "candidate,front_radius_mm,back_radius_mm,center_thickness_mm,n_lens\n"
 EDITOR = "candidates_editor_0"
 
 
-def page(file):
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).run()
-    return at.switch_page(str(HOME / "views" / file)).run()
+def page(file, **address):
+    """A page, opened with these values in its address."""
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).run().switch_page(str(HOME / "views" / file))
+    for name, value in address.items():
+        at.query_params[name] = str(value)
+    return at.run()
 
 
 def words(at):
     return "\n".join(str(m.value) for m in at.markdown)
+
+
+def code(at, language):
+    return next(c.value for c in at.code if c.language == language)
+
+
+def panel(at):
+    """The command and the Python lines of the panel."""
+    return code(at, "bash"), code(at, "python")
 
 
 def typed(line):
@@ -39,9 +52,17 @@ def typed(line):
     return done
 
 
-def panel(at):
-    """The command and the Python lines of the panel."""
-    return next(c.value for c in at.code if c.language == "bash"), next(c.value for c in at.code if c.language == "python")
+def by_command(at):
+    """The printed objects of the commands that the panel names."""
+    return [answer(*shlex.split(line)[1:]) for line in code(at, "bash").splitlines()]
+
+
+def by_python(at):
+    """The value of the last line of the panel's Python, and the names it made."""
+    *lines, last = code(at, "python").strip().splitlines()
+    names = {}
+    exec("\n".join(lines), names)
+    return eval(last, names), names
 
 
 def with_commas():

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from shown_by import by_command, by_python, page, words
+from shown import by_command, by_python, page, words
 
 FILE = "the_border.py"
 REFLECTED = "in the prism, reflected at the specimen"

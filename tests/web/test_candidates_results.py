@@ -12,7 +12,7 @@ from lenscalc.charts.candidates_scatter import NAMED, candidates_scatter
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import Points, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
-from lenscalc.web.candidates_table import in_short
+from lenscalc.web.candidates_table import SHORT, in_short
 from lenscalc.web.save_results import written
 from lenscalc.web.table_editor import frame_of, text_of
 from lenscalc.web.table_wanted import ALL, BESIDES, POWER, wanted
@@ -133,3 +133,10 @@ def test_the_lines_of_the_panel_give_the_same(besides, tmp_path, monkeypatch):
     (tmp_path / "results.csv").unlink()
     exec(compile(python, "panel", "exec"), {})
     assert (tmp_path / "results.csv").read_bytes() == wanted_bytes
+
+
+def test_each_row_shows_the_limits_that_its_verdict_stands_on(demo_job):
+    """Candidate A has the label 20.0 D, C 20.5 D; both with ±0.40 D, as the tolerance table quotes for 15 to 25 D."""
+    short = in_short(rows_of(demo_job.result, ["candidate", *SHORT]))
+    assert short.loc["A", "limits"] == "19.60 to 20.40 D"
+    assert short.loc["C", "limits"] == "20.10 to 20.90 D"

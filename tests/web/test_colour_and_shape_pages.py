@@ -1,7 +1,7 @@
 """Why is the focus coloured? Which shape blurs least? Figures of the core, by page, command and Python alike."""
 
 import pytest
-from shown_by import by_command, by_python, page, words
+from shown import by_command, by_python, page, words
 
 from lenscalc.web.show_materials import show_materials
 

@@ -1,7 +1,7 @@
 """What holds for every page of a lecture: words for each picture, inputs in the address, a wrong address told, the caution, nothing of a person."""
 
 import pytest
-from shown_by import page, words
+from shown import page, words
 
 from lenscalc.web.shell import SECTIONS
 from lenscalc.web.show_materials import show_materials

@@ -310,3 +310,23 @@ def test_command_and_python_lines_give_the_figures_of_the_page(name, tmp_path):
     assert answer["verdict"] in shown
 
 
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "told"),
+    [
+        ("center_thickness_mm.value", 900.0, "center_thickness_mm = 900 mm: must be 0 to 100 mm"),
+        ("front_radius_mm.value", 0.0, "front_radius_mm = 0 mm: must be 0.5 to 1e+07 mm in magnitude"),
+    ],
+)
+def test_a_number_that_cannot_be_is_told_once_below_its_field(path, value, told):
+    at = page()
+    at.number_input(key=f"sheet: lens.{path}").set_value(value).run()
+    assert [e.value.startswith(told) for e in at.error] == [True]
+    assert f"What is wrong is told at: *{LENS}*" in words(at)
+
+
+def test_a_field_out_of_sight_is_told_above_its_section_too():
+    at = page()
+    at.number_input(key="sheet: lens.required_probability").set_value(2.0).run()
+    assert any(e.value.startswith(f"{LENS}: ") for e in at.error)

@@ -18,6 +18,7 @@ from lenscalc.web.save_results import written
 from lenscalc.web.sweep_design import CUBE, LIST, ONE, POINTS, STEPS, fields_of, rows_in, toml_of
 from lenscalc.web.sweep_form import START
 from lenscalc.web.sweep_job import JOB
+from lenscalc.web.sweep_words import which_way
 
 DESIGN = """
 [fixed]
@@ -67,6 +68,17 @@ def test_a_first_visit_shows_a_whole_sweep(sweep):
     assert found["power_D"].max() == extreme
     assert f"to **{extreme:.3f} D** (front radius 12 mm, index of the lens 1.55)" in words(sweep)
     assert "A line for each index of the lens" in words(sweep)
+    assert "The power falls as the front radius grows, and rises as the index of the lens grows." in words(sweep)
+
+
+def test_what_turns_back_is_not_said_to_rise_or_fall():
+    one_way = {"n_lens": np.array([1.4, 1.5, 1.6]), "power_D": np.array([1.0, 2.0, 3.0])}
+    assert which_way(one_way, "n_lens", "power_D", None) == "The power rises as the index of the lens grows."
+    for up in ([1.0, 2.0, 1.0], [1.0, 1.0, 2.0], [2.0, 2.0, 2.0]):
+        assert which_way(one_way | {"power_D": np.array(up)}, "n_lens", "power_D", None) == ""
+    assert which_way({"n_lens": np.array([1.4]), "power_D": np.array([1.0])}, "n_lens", "power_D", None) == ""
+    back = {"back_radius_mm": np.array([-20.0, -15.0]), "power_D": np.array([18.0, 20.0])}
+    assert "rises as the back radius grows (towards +)" in which_way(back, "back_radius_mm", "power_D", None)
 
 
 def test_the_design_is_saved_and_loaded_again(tmp_path):

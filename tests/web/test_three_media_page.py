@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from shown_by import by_command, by_python, page, words
+from shown import by_command, by_python, page, words
 
 FILE = "in_three_media.py"
 

@@ -4,7 +4,7 @@ import shlex
 
 import pytest
 from called import lenscalc
-from shown_by import by_python, code, page, words
+from shown import by_python, code, page, words
 
 from lenscalc.worksheet import Lesson, worksheet_html
 

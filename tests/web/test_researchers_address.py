@@ -1,0 +1,42 @@
+"""What the address of a researcher's page says and cannot be is told below its field; nothing is put in its place without a word."""
+
+import pytest
+from shown import page
+
+
+@pytest.mark.parametrize(
+    ("file", "name", "text", "told"),
+    [
+        ("worth_making.py", "weight_power_D", "99", "weight_power_D = 99: the slider goes from 0.1 to 5. So the address says; here stands 1 in"),
+        ("worth_making.py", "weight_power_D", "twice", "weight_power_D = 'twice' is not a number"),
+        ("worth_making.py", "way_power_D", "best", "way_power_D = 'best' is not offered: it may be near its own label, high is good"),
+        ("worth_making.py", "rank_by", "colour", "rank_by = 'colour' is not offered"),
+        ("worth_making.py", "rank_limits", "colour", "here stands “nothing” in its place"),
+        ("worth_making.py", "rank_source", "mine", "rank_source = 'mine' is not offered: it may be those of the table of candidates, "),
+        ("worth_making.py", "one_instrument", "maybe", "it may be true, false. So the address says; here stands “yes” in its place"),
+        ("a_file.py", "compute", "all", "compute = 'all' is not offered"),
+        ("a_file.py", "besides", "colour", "besides = 'colour' is not offered"),
+        ("a_file.py", "candidates_across", "left", "candidates_across = 'left' is not offered"),
+        ("a_file.py", "all_columns", "some", "all_columns = 'some' is not offered"),
+        ("a_sweep.py", "sweep_of", "colour", "sweep_of = 'colour' is not offered"),
+        ("a_sweep.py", "how_front_radius_mm", "slowly", "how_front_radius_mm = 'slowly' is not offered: it may be one value"),
+    ],
+)
+def test_it_is_told_once_and_the_page_still_answers(file, name, text, told):
+    at = page(file, **{name: text})
+    assert not at.exception
+    assert [told in e.value for e in at.error] == [True]
+    assert at.table or at.get("vega_lite_chart")
+
+
+def test_what_is_offered_is_taken_without_a_word():
+    at = page("worth_making.py", weight_power_D="2", way_abbe_d="low is good", one_instrument="false")
+    assert not at.error
+    assert (at.slider(key="weight_power_D").value, at.checkbox(key="one_instrument").value) == (2.0, False)
+    assert "power near its own label and low Abbe number" in "\n".join(m.value for m in at.markdown)
+
+
+def test_the_sentence_goes_as_soon_as_the_field_is_changed():
+    at = page("worth_making.py", weight_power_D="99")
+    at.slider(key="weight_power_D").set_value(2.0).run()
+    assert not at.error
