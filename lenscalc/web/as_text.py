@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 # an underscore within a word, a colon before a space and a bracket alone are no signs of Markdown's
 _SIGNS = re.compile(r"([\\`*<>~$#]|(?<!\w)_|_(?!\w)|:(?=[A-Za-z])|!(?=\[)|(?<=\])\(|&(?=[#A-Za-z]))")
@@ -15,3 +19,12 @@ def as_text(text: str) -> str:
     lot \*7\* \![x]\(y) of u_n_lens
     """
     return _SIGNS.sub(r"\\\1", " ".join(text.splitlines()))
+
+
+def plain_table(frame: pd.DataFrame) -> pd.DataFrame:
+    """The table with its texts, its names of rows and of columns as they were written: a table on a page reads Markdown in all three."""
+
+    def plain(value: Any) -> Any:
+        return as_text(value) if isinstance(value, str) else value
+
+    return frame.map(plain).rename(index=plain, columns=plain)

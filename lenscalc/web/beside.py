@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from lenscalc.errors import InputError, LenscalcError
+from lenscalc.web.as_text import as_text
 
 _FIELDS = "fields of this run"
 _CANNOT_BE = "fields of this run whose value cannot be"
@@ -34,7 +35,7 @@ def keys_drawn() -> set[str]:
 
 def say_below(name: str, sentence: str, *, cannot_be: bool = False) -> None:
     """A sentence at the place that was kept for this quantity; `cannot_be` where its value is impossible by itself."""
-    st.session_state[_FIELDS][name][0].error(sentence, icon=":material/error:")
+    st.session_state[_FIELDS][name][0].error(as_text(sentence), icon=":material/error:")
     st.session_state.setdefault(_SAID, {})[name] = sentence
     if cannot_be:
         st.session_state.setdefault(_CANNOT_BE, set()).add(name)
@@ -58,6 +59,6 @@ def tell(error: LenscalcError) -> None:
     if name is not None:
         say_below(name, str(error))
     elif not st.session_state.get(_CANNOT_BE):
-        st.error(str(error), icon=":material/error:")
+        st.error(as_text(str(error)), icon=":material/error:")
         return
     st.info("The answer stands here as soon as the marked input is mended.", icon=":material/edit:")

@@ -10,6 +10,7 @@ import streamlit as st
 from lenscalc.batch.ranked import NAMES
 from lenscalc.charts.candidates_scatter import MOST, SELECTION, candidates_scatter, legend
 from lenscalc.web import from_address
+from lenscalc.web.as_text import plain_table
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
 from lenscalc.web.beside import note_drawn
@@ -95,7 +96,7 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
     found["row_name"] = np.array([f"row {i + 1}" for i in first], dtype=object)
     short = in_short(found)
     if len(short) <= READ_AS_A_WHOLE:
-        st.table(short)
+        st.table(plain_table(short))
     else:
         st.dataframe(short)
     if switch_field("All columns of these rows", key="all_columns"):

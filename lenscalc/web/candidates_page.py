@@ -6,6 +6,7 @@ import streamlit as st
 
 from lenscalc.decision import TOLERANCE_EDITION
 from lenscalc.errors import FileError
+from lenscalc.web.as_text import as_text
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_lines import command_of, python_of
 from lenscalc.web.batch_results import columns_of
@@ -36,7 +37,7 @@ def candidates_page() -> None:
         try:
             table = table_in_use()
         except FileError as error:
-            st.error(str(error), icon=":material/error:")
+            st.error(as_text(str(error)), icon=":material/error:")
             return
         if is_demo():
             st.markdown("Shown are six candidates of a small polymer workshop, **invented for the demo**. Bring your own, or write over them.")

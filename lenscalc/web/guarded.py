@@ -9,6 +9,7 @@ from difflib import get_close_matches
 import streamlit as st
 
 from lenscalc.errors import LenscalcError
+from lenscalc.web.as_text import as_text
 from lenscalc.web.beside import keys_drawn, new_run, tell
 
 _LOG = logging.getLogger("lenscalc.web")
@@ -40,4 +41,4 @@ def _unknown_in_address() -> None:
     for name in (n for n in st.query_params if n not in drawn):
         near = get_close_matches(name, drawn, n=1, cutoff=0.6)
         hint = f"; did you mean {near[0]}?" if near else ""
-        st.warning(f"The address names {name[:60]!r}, which this page does not ask for{hint}", icon=":material/link:")
+        st.warning(f"The address names {as_text(repr(name[:60]))}, which this page does not ask for{hint}", icon=":material/link:")

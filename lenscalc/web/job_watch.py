@@ -8,6 +8,7 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.batch.progress_text import line_of
+from lenscalc.web.as_text import as_text
 from lenscalc.web.batch_job import Job
 
 _EVERY_S = 0.5
@@ -35,7 +36,7 @@ def is_whole(job: Job, key: str) -> bool:
         st.info(f"Stopped after {job.rows:,} rows. Nothing is shown or saved of a half result.", icon=":material/info:")
         st.button("Compute again", on_click=_forget, args=(key,), key=f"again {key}")
     elif job.state == "failed":
-        st.error(job.error, icon=":material/error:")
+        st.error(as_text(job.error), icon=":material/error:")
     return job.state == "done"
 
 

@@ -11,6 +11,7 @@ import streamlit as st
 
 from lenscalc.errors import FileError, InputError
 from lenscalc.quantities import as_number
+from lenscalc.web.as_text import as_text
 from lenscalc.web.typed import as_table
 
 MOST_BYTES = 100_000
@@ -70,7 +71,7 @@ def take_inputs(
     with st.expander("Load inputs again"):
         st.file_uploader("A table of one row (CSV)", type="csv", key=key, on_change=take)
     if st.session_state.get(told):
-        st.error(st.session_state[told], icon=":material/error:")
+        st.error(as_text(st.session_state[told]), icon=":material/error:")
 
 
 def row_of(data: bytes, file_name: str, names: Sequence[str]) -> dict[str, float]:

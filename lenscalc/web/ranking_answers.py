@@ -14,6 +14,7 @@ from lenscalc.charts.ranking import rank_bars
 from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED, Criterion, departure
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import percent
+from lenscalc.web.as_text import as_text, plain_table
 from lenscalc.web.column_words import column_title, column_words, with_unit
 from lenscalc.web.figures import figure
 from lenscalc.web.note import note
@@ -26,9 +27,9 @@ KINDS = ("nobody beats it", "another is as good in all and better in something")
 
 def in_sentences(found: Ranked, asked: Asked) -> str:
     """The ranking, told."""
-    names, columns = found.names, found.columns
+    names, columns = [as_text(name) for name in found.names[:14]], found.columns
     by = " and ".join(in_words(c) for c in asked.criteria)
-    alone = len(names) == 1
+    alone = len(found.names) == 1
     told = [f"Ranked by {by}, **{names[0]}** {'is the only one left' if alone else 'comes first'}."]
     p = columns["better_than_next_probability"]
     if not alone and p[0] == p[0]:
@@ -52,7 +53,7 @@ def who_took_part(found: Ranked) -> str:
 def nobody_beats(found: Ranked, asked: Asked) -> None:
     """The Pareto set of two criteria or more, and where it lies in the first two."""
     st.header("Which does nobody beat in everything?")
-    best = [name for name, stands in zip(found.names, found.ranking.pareto, strict=True) if stands]
+    best = [as_text(name) for name, stands in zip(found.names, found.ranking.pareto, strict=True) if stands]
     named = ", ".join(best[:12]) + (f" and {len(best) - 12:,} more" if len(best) > 12 else "")
     st.markdown(
         f"**{named}**: {len(best):,} of {len(found.names):,}. Whoever does not want to weigh one thing against another chooses among these; each of "
@@ -87,7 +88,7 @@ def how_sure(found: Ranked, asked: Asked) -> None:
         return
     st.header("How sure is the order?")
     first = float(trials.probability[0, 0])
-    st.markdown(f"In {percent(first)} of the trials **{found.names[0]}** has rank 1.")
+    st.markdown(f"In {percent(first)} of the trials **{as_text(found.names[0])}** has rank 1.")
     picture(
         rank_bars.drawing([n[:16] for n in found.names], trials.probability, ground=ground()),
         f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty.",
@@ -98,7 +99,7 @@ def how_sure(found: Ranked, asked: Asked) -> None:
 def in_order(found: Ranked, asked: Asked) -> None:
     """The table of the first by rank."""
     st.header("In the order of the score")
-    st.table(short_table(found, asked))
+    st.table(plain_table(short_table(found, asked)))
     if len(found.names) > SHOWN:
         st.markdown(f"The first {SHOWN} of {len(found.names):,} are shown; the file holds them all.")
     weights = ", ".join(f"{column_words(n)} {percent(w)}" for n, w in found.ranking.weights.items())

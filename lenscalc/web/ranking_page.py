@@ -11,6 +11,7 @@ import streamlit as st
 from lenscalc.batch import Ranked, rank_file, write_blocks
 from lenscalc.errors import FileError, InputError
 from lenscalc.web import from_address
+from lenscalc.web.as_text import as_text
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_results import columns_of, varying_numbers
 from lenscalc.web.candidates_job import JOB, candidates_job
@@ -57,7 +58,7 @@ def ranking_page() -> None:
                 raise InputError("nothing counts yet: choose at least one column under “What counts?”")
             found = rank_file(str(source.result), asked.criteria, asked.limits, one_instrument=asked.one_instrument, trials=TRIALS)
         except (InputError, FileError) as error:
-            st.error(str(error), icon=":material/error:")
+            st.error(as_text(str(error)), icon=":material/error:")
             return
         _answer(found, asked, source)
 
@@ -74,7 +75,7 @@ def _source() -> Job | KeptResults | None:
     try:
         job: Job = st.session_state[key][1] if key in st.session_state else candidates_job(table_in_use(), wanted(ALL, ()))
     except FileError as error:
-        st.error(str(error), icon=":material/error:")
+        st.error(as_text(str(error)), icon=":material/error:")
         return None
     return job if is_whole(job, key) else None
 
@@ -86,7 +87,7 @@ def _uploaded() -> KeptResults | None:
         try:
             kept = st.session_state[KEPT] = KeptResults(file.name, file.getvalue())
         except FileError as error:
-            st.error(str(error), icon=":material/error:")
+            st.error(as_text(str(error)), icon=":material/error:")
             return None
     if kept is None:
         note("A table of candidates goes through *A table of candidates* first, or through the command lenscalc batch.")

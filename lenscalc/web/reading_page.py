@@ -9,6 +9,7 @@ from lenscalc.chain import Followed, follow, follow_index
 from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.errors import InputError
 from lenscalc.refractometer import sheet_from_text
+from lenscalc.web.as_text import as_text
 from lenscalc.web.caution import caution
 from lenscalc.web.keep_reading import keep_reading
 from lenscalc.web.note import note
@@ -80,7 +81,7 @@ def _sources() -> None:
     st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
     st.selectbox("or start from a sheet of the demo", names, index=None, placeholder="choose one", key=DEMO, on_change=_chosen)
     if st.session_state.get(REFUSED):
-        st.error(st.session_state[REFUSED], icon=":material/error:")
+        st.error(as_text(st.session_state[REFUSED]), icon=":material/error:")
 
 
 def _uploaded() -> None:

@@ -8,6 +8,7 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.errors import InputError
+from lenscalc.web.as_text import as_text
 from lenscalc.web.bench_form import calibration_form, refractometer_form
 from lenscalc.web.beside import said_of
 from lenscalc.web.lens_form import lens_form
@@ -43,7 +44,7 @@ class SheetForm:
         name = said_of(str(error))
         if section in OPEN and name is not None and name not in _FOLDED:
             return  # it stands below its field, in sight
-        self._places[section].error(f"{section}: {str(error).removeprefix('this sheet: ')}", icon=":material/error:")
+        self._places[section].error(as_text(f"{section}: {str(error).removeprefix('this sheet: ')}"), icon=":material/error:")
 
 
 def _specimen_form() -> None:

@@ -16,6 +16,7 @@ from lenscalc.batch import read_sweep
 from lenscalc.chain.table import INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError, InputError
 from lenscalc.quantities import IMAGE_INPUTS, Quantity, is_quantity, quantity
+from lenscalc.web.as_text import as_text
 from lenscalc.web.beside import note_drawn
 from lenscalc.web.choice_field import choice_field, several_field
 from lenscalc.web.column_words import column_title, column_words
@@ -40,7 +41,7 @@ def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
     """Draw the fields and read them: the quantities' fields, the hypercube's points and seed."""
     st.file_uploader("Load a design (TOML)", type="toml", key=UPLOAD, on_change=_uploaded, max_upload_size=1)
     if st.session_state.get(REFUSED):
-        st.error(st.session_state[REFUSED], icon=":material/error:")
+        st.error(as_text(st.session_state[REFUSED]), icon=":material/error:")
     held = st.session_state.get(NAMES) or []
     names = list(dict.fromkeys([*INPUT_COLUMNS, *(q.name for q in IMAGE_INPUTS), *LABELS, *held]))
     chosen = several_field("What the design is made of", names, key=NAMES, first=list(START), shown=column_title)

@@ -7,6 +7,7 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.errors import FileError, InputError
+from lenscalc.web.as_text import as_text
 from lenscalc.web.batch_job import Job
 from lenscalc.web.batch_lines import command_of, python_of
 from lenscalc.web.batch_results import first_problem
@@ -41,7 +42,7 @@ def sweep_page() -> None:
             if rows <= MOST_ROWS:
                 check_design(text.encode(), NAME)
         except (InputError, FileError) as error:
-            st.error(str(error).removeprefix(f"{NAME}: "), icon=":material/error:")
+            st.error(as_text(str(error).removeprefix(f"{NAME}: ")), icon=":material/error:")
             return
         st.download_button("Save this design (TOML)", text, NAME, mime="application/toml", on_click="ignore")
         if rows > MOST_ROWS:

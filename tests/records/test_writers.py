@@ -118,7 +118,7 @@ def test_a_place_where_nothing_may_be_written(tmp_path, what):
         "from lenscalc.errors import FileError\n"
         "sys.path.insert(0, sys.argv[2])\n"
         "from record_sheets import sheet\n"
-        "import lenscalc.chain, lenscalc.records.migrate, scipy.special  # what may not be read afterwards\n"
+        "open_store(sys.argv[3]).add_sheet(sheet(lot='w'))  # loads what may not be read afterwards\n"
         "os.getuid() or os.setuid(65534)\n"
         "try:\n    open_store(sys.argv[1]).add_sheet(sheet(lot='x'))\nexcept FileError as error:\n    print(error)\n"
     )
@@ -128,7 +128,7 @@ def test_a_place_where_nothing_may_be_written(tmp_path, what):
     folder.chmod(0o555)
     (folder / "store.db").chmod(0o444)
     target = folder / ("store.db" if what == "file" else "new.db")
-    done = subprocess.run([sys.executable, "-c", code, target, HERE], capture_output=True, text=True)
+    done = subprocess.run([sys.executable, "-c", code, target, HERE, tmp_path / "before.db"], capture_output=True, text=True)
     folder.chmod(0o755)
     assert done.stderr == ""
     assert done.stdout.startswith(f"{target}: ")
