@@ -18,11 +18,11 @@ from lenscalc.demo import demo_text
 from lenscalc.eye import light_way
 from lenscalc.light import Beam, Surface, System
 from lenscalc.refractometer import sheet_from_text
-from lenscalc.web.caution import caution
-from lenscalc.web.figures import first
-from lenscalc.web.note import note
-from lenscalc.web.picture import draw, ground
 from lenscalc.web.shell import SECTIONS, as_page
+from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.figures import first
+from lenscalc.web.shown.note import note
+from lenscalc.web.shown.picture import draw, ground
 
 
 class Way(NamedTuple):

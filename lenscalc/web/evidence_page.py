@@ -9,9 +9,9 @@ from lenscalc.conditions import N_MEDIUM_IN_USE, TEMPERATURE_IN_USE_DEGC, WAVELE
 from lenscalc.decision import RULE, TOLERANCE_EDITION
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.verify import Line, part_of_tolerance, run
-from lenscalc.web.caution import caution
-from lenscalc.web.picture import ground, picture
-from lenscalc.web.worst_agreement import worst_agreement
+from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.picture import ground, picture
+from lenscalc.web.shown.worst_agreement import worst_agreement
 
 
 @st.cache_data(max_entries=1, show_spinner="Every reference case is computed afresh: some ten seconds, once")

@@ -9,8 +9,8 @@ from difflib import get_close_matches
 import streamlit as st
 
 from lenscalc.errors import LenscalcError
-from lenscalc.web.as_text import as_text
-from lenscalc.web.beside import keys_drawn, new_run, tell
+from lenscalc.web.fields.beside import keys_drawn, new_run, tell
+from lenscalc.web.shown.as_text import as_text
 
 _LOG = logging.getLogger("lenscalc.web")
 UNFORESEEN = (

@@ -33,7 +33,7 @@ CONNECTS = {"socket", "ssl", "http", "urllib", "ftplib", "smtplib", "requests", 
 # (file, name): why it may stand there
 ALLOWED: dict[tuple[str, str], str] = {
     ("records/made_by.py", "platform.system"): "asks for the system's name; runs nothing",
-    ("web/batch_job.py", "subprocess"): "a long table in a process of its own, so that it can be stopped; our own module, no shell",
+    ("web/table/batch_job.py", "subprocess"): "a long table in a process of its own, so that it can be stopped; our own module, no shell",
     ("batch/cluster.py", "pickle"): "blocks to the workers of a scheduler that the user named; what comes back is bytes of a result and counts",
 }
 

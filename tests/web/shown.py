@@ -11,8 +11,8 @@ from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
 from lenscalc.demo import demo_text
-from lenscalc.web.batch_results import rows_of
-from lenscalc.web.candidates_job import JOB
+from lenscalc.web.table.batch_results import rows_of
+from lenscalc.web.table.candidates_job import JOB
 
 HOME = Path(lenscalc.web.__file__).parent
 DEMO = demo_text("candidates.csv")

@@ -7,10 +7,10 @@ import pytest
 from shown import DEMO, EDITOR, LENSES, job_of, page, power
 
 from lenscalc.web import batch_job, batch_process, save_results
-from lenscalc.web.batch_job import Job
-from lenscalc.web.batch_results import rows_of
-from lenscalc.web.candidates_job import JOB
-from lenscalc.web.save_results import written
+from lenscalc.web.table.batch_job import Job
+from lenscalc.web.table.batch_results import rows_of
+from lenscalc.web.table.candidates_job import JOB
+from lenscalc.web.table.save_results import written
 
 
 @pytest.fixture

@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shown import DEMO, EDITOR, HOME, LENSES, job_of, page, panel, power, uploaded, with_commas, words
 
-from lenscalc.web.batch_job import Job
-from lenscalc.web.batch_results import rows_of
-from lenscalc.web.table_editor import frame_of, text_of, with_point
-from lenscalc.web.table_wanted import POWER
+from lenscalc.web.table.batch_job import Job
+from lenscalc.web.table.batch_results import rows_of
+from lenscalc.web.table.table_editor import frame_of, text_of, with_point
+from lenscalc.web.table.table_wanted import POWER
 
 
 @pytest.fixture

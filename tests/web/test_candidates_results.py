@@ -10,12 +10,12 @@ from shown import DEMO, LENSES, command, job_of, page, panel, typed
 from lenscalc.batch import run_batch
 from lenscalc.charts.candidates_scatter import NAMED, candidates_scatter
 from lenscalc.errors import FileError, InputError
-from lenscalc.web.batch_job import Job
-from lenscalc.web.batch_results import Points, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
-from lenscalc.web.candidates_table import SHORT, in_short
-from lenscalc.web.save_results import written
-from lenscalc.web.table_editor import frame_of, text_of
-from lenscalc.web.table_wanted import ALL, BESIDES, POWER, wanted
+from lenscalc.web.table.batch_job import Job
+from lenscalc.web.table.batch_results import Points, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
+from lenscalc.web.table.candidates_table import SHORT, in_short
+from lenscalc.web.table.save_results import written
+from lenscalc.web.table.table_editor import frame_of, text_of
+from lenscalc.web.table.table_wanted import ALL, BESIDES, POWER, wanted
 
 
 @pytest.fixture

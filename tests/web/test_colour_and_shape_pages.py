@@ -3,7 +3,7 @@
 import pytest
 from shown import by_command, by_python, page, words
 
-from lenscalc.web.show_materials import show_materials
+from lenscalc.web.lecture.show_materials import show_materials
 
 COLOUR, SHAPE = "coloured_focus.py", "best_shape.py"
 

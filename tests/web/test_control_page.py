@@ -10,8 +10,8 @@ from streamlit.testing.v1 import AppTest
 import lenscalc.web
 from lenscalc.control import as_toml, control_chart, limits_from, series_from_text
 from lenscalc.demo import WATER_CHECKS, demo_text
-from lenscalc.web.control_page import CHARTS, RULE_SETS
-from lenscalc.web.control_tables import as_csv, how_soon, limits_table, signals_table
+from lenscalc.web.records.control_page import CHARTS, RULE_SETS
+from lenscalc.web.records.control_tables import as_csv, how_soon, limits_table, signals_table
 
 HOME = Path(lenscalc.web.__file__).parent
 

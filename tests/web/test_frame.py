@@ -165,7 +165,7 @@ def test_saved_inputs_are_what_the_command_takes_and_go_back_into_the_fields():
     at.number_input(key="front_radius_mm").set_value(11.0)
     at.number_input(key="labelled_power_D").set_value(14.0).run()
     row = {"front_radius_mm": 11.0, "u_front_radius_mm": 0.02, "back_radius_mm": float("inf")}
-    from lenscalc.web.typed import as_table
+    from lenscalc.web.fields.typed import as_table
 
     saved = as_table(row | {"center_thickness_mm": 0.9, "optic_diameter_mm": 6.0, "n_lens": 1.49, "u_n_lens": 0.0003, "n_medium": 1.336,
                             "labelled_power_D": 14.0})  # fmt: skip

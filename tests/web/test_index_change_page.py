@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from shown import by_command, by_python, page, words
 
-from lenscalc.web.show_materials import show_materials
+from lenscalc.web.lecture.show_materials import show_materials
 
 FILE = "index_change.py"
 

@@ -9,7 +9,7 @@ import pytest
 
 from lenscalc.demo import demo_text
 from lenscalc.uncertainty import probability_text, with_u
-from lenscalc.web.reading_computed import COMMAND
+from lenscalc.web.reading.reading_computed import COMMAND
 from lenscalc.web.shell import PAGES
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")

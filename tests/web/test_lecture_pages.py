@@ -3,8 +3,8 @@
 import pytest
 from shown import page, words
 
+from lenscalc.web.lecture.show_materials import show_materials
 from lenscalc.web.shell import SECTIONS
-from lenscalc.web.show_materials import show_materials
 
 PAGES = ("in_three_media.py", "index_change.py", "the_border.py", "coloured_focus.py", "best_shape.py", "a_worksheet.py")
 PMMA = show_materials()["pmma_beadie_2015"].short

@@ -7,8 +7,8 @@ from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
 from lenscalc.eye import what_if
-from lenscalc.web.image_page import BEAMS
-from lenscalc.web.image_pictures import ONE_PICTURE
+from lenscalc.web.lens.image_page import BEAMS
+from lenscalc.web.lens.image_pictures import ONE_PICTURE
 from lenscalc.web.shell import PAGES
 
 HOME = Path(lenscalc.web.__file__).parent

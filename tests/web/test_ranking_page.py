@@ -9,12 +9,12 @@ from shown import HOME, page, panel, typed, words
 from lenscalc.batch import rank_file
 from lenscalc.decision import Criterion, Limit, read_criterion
 from lenscalc.demo import demo_text
-from lenscalc.web.batch_job import Job
-from lenscalc.web.candidates_job import JOB
-from lenscalc.web.ranking_answers import in_sentences, short_table, who_took_part
-from lenscalc.web.ranking_form import Asked, criterion_text
-from lenscalc.web.ranking_lines import rank_command
-from lenscalc.web.ranking_page import FILE, TRIALS, ranked_bytes
+from lenscalc.web.ranking.ranking_answers import in_sentences, short_table, who_took_part
+from lenscalc.web.ranking.ranking_form import Asked, criterion_text
+from lenscalc.web.ranking.ranking_lines import rank_command
+from lenscalc.web.ranking.ranking_page import FILE, TRIALS, ranked_bytes
+from lenscalc.web.table.batch_job import Job
+from lenscalc.web.table.candidates_job import JOB
 
 DEMO = demo_text("candidates.csv")
 BY_POWER_AND_ABBE = (Criterion("power_D", "near", "labelled_power_D"), Criterion("abbe_d", "high"))
@@ -116,7 +116,7 @@ def test_instruments_of_their_own_share_nothing(ranking):
 
 @pytest.mark.parametrize(("name", "read"), [("mine.parquet", "parquet"), ("mine.csv", "csv"), ("mine.xlsx", "xlsx")])
 def test_results_come_as_a_file(ranking, name, read):
-    from lenscalc.web.save_results import written
+    from lenscalc.web.table.save_results import written
 
     wanted = table(ranking)
     data = written(Job("candidates.csv", DEMO.encode()), f"results.{read}")

@@ -15,9 +15,9 @@ from lenscalc.chain import follow
 from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.refractometer import sheet_from_data, sheet_from_text
 from lenscalc.uncertainty import probability_text, with_u
-from lenscalc.web.reading_computed import COMMAND, PYTHON, SAVED_AS
-from lenscalc.web.sheet_sections import CALIBRATION, LENS, TO_THE_EYE
-from lenscalc.web.sheet_tables import found, in_use, put
+from lenscalc.web.reading.reading_computed import COMMAND, PYTHON, SAVED_AS
+from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, TO_THE_EYE
+from lenscalc.web.reading.sheet_tables import found, in_use, put
 
 HOME = Path(lenscalc.web.__file__).parent
 C = "copolymer_c.toml"

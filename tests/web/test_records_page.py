@@ -12,9 +12,9 @@ from shown_by import page, words
 
 from lenscalc.demo import demo_text
 from lenscalc.records import Filter, open_store
-from lenscalc.web.kept_store import export_bytes, report_bytes
-from lenscalc.web.records_page import SHOWN
-from lenscalc.web.records_tables import again_in_words, check_in_words, history_table, lines_table
+from lenscalc.web.records.kept_store import export_bytes, report_bytes
+from lenscalc.web.records.records_page import SHOWN
+from lenscalc.web.records.records_tables import again_in_words, check_in_words, history_table, lines_table
 
 B, C = demo_text("copolymer_b.toml"), demo_text("copolymer_c.toml")
 

@@ -7,7 +7,7 @@ import io
 import pytest
 from shown import page, words
 
-from lenscalc.web.save_numbers import numbers_csv
+from lenscalc.web.shown.save_numbers import numbers_csv
 
 PAGES = {"the_border.py": "border_page", "index_change.py": "index_change_page", "coloured_focus.py": "coloured_focus_page",
          "best_shape.py": "best_shape_page"}  # fmt: skip
@@ -16,7 +16,7 @@ PAGES = {"the_border.py": "border_page", "index_change.py": "index_change_page",
 def saved(file, monkeypatch):
     """The page, and the rows of the file that its button would save."""
     handed = []
-    monkeypatch.setattr(importlib.import_module(f"lenscalc.web.{PAGES[file]}"), "save_numbers", lambda columns, name: handed.append(columns))
+    monkeypatch.setattr(importlib.import_module(f"lenscalc.web.lecture.{PAGES[file]}"), "save_numbers", lambda columns, name: handed.append(columns))
     at = page(file)
     assert not at.exception
     return at, list(csv.DictReader(io.StringIO(numbers_csv(handed[-1]))))

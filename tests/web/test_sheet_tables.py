@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.errors import InputError
 from lenscalc.quantities import quantity
-from lenscalc.web.readings_table import places, readings_of_rows, rows_of
-from lenscalc.web.schema_table import rows_of_tables, tables_of_rows
-from lenscalc.web.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SPECIMEN, TO_THE_EYE, section_of
-from lenscalc.web.typed_cells import number_typed, numbers_typed
+from lenscalc.web.reading.readings_table import places, readings_of_rows, rows_of
+from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
+from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SPECIMEN, TO_THE_EYE, section_of
+from lenscalc.web.reading.typed_cells import number_typed, numbers_typed
 
 
 @pytest.mark.parametrize("name", demo_sheets())

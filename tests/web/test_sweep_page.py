@@ -13,12 +13,12 @@ from lenscalc import thick_lens
 from lenscalc.batch import read_sweep
 from lenscalc.charts.sweep_curves import sweep_curves, sweep_points
 from lenscalc.errors import InputError
-from lenscalc.web.batch_results import rows_of
-from lenscalc.web.save_results import written
-from lenscalc.web.sweep_design import CUBE, LIST, ONE, POINTS, STEPS, fields_of, rows_in, toml_of
-from lenscalc.web.sweep_form import START
-from lenscalc.web.sweep_job import JOB
-from lenscalc.web.sweep_words import which_way
+from lenscalc.web.sweep.sweep_design import CUBE, LIST, ONE, POINTS, STEPS, fields_of, rows_in, toml_of
+from lenscalc.web.sweep.sweep_form import START
+from lenscalc.web.sweep.sweep_job import JOB
+from lenscalc.web.sweep.sweep_words import which_way
+from lenscalc.web.table.batch_results import rows_of
+from lenscalc.web.table.save_results import written
 
 DESIGN = """
 [fixed]

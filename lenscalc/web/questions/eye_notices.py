@@ -6,8 +6,8 @@ import streamlit as st
 
 from lenscalc.chain import Followed
 from lenscalc.eye import TEACHING_EYE, in_words
-from lenscalc.web.figures import figure, first
-from lenscalc.web.note import note
+from lenscalc.web.shown.figures import figure, first
+from lenscalc.web.shown.note import note
 
 
 def eye_notices(followed: Followed) -> None:

@@ -9,8 +9,8 @@ from lenscalc.charts import lens_drawing
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.uncertainty import budget
-from lenscalc.web.figures import figure, first, signed
-from lenscalc.web.picture import ground, picture
+from lenscalc.web.shown.figures import figure, first, signed
+from lenscalc.web.shown.picture import ground, picture
 
 
 def how_strong(followed: Followed) -> None:

@@ -9,7 +9,7 @@ from lenscalc.decision import REQUIRED_PROBABILITY, replicates_worth, work_on_fi
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import budget, probability_text
 from lenscalc.uncertainty.rounding import percent
-from lenscalc.web.figures import first, u_in_words
+from lenscalc.web.shown.figures import first, u_in_words
 
 SMALL = 0.05  # a share of u² below which nobody need work
 

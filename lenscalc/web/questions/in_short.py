@@ -6,9 +6,9 @@ import streamlit as st
 
 from lenscalc.chain import Followed
 from lenscalc.uncertainty import budget, probability_text
-from lenscalc.web.as_text import as_text
-from lenscalc.web.figures import figure, first, signed, u_in_words
 from lenscalc.web.questions.would_it_conform import with_sign
+from lenscalc.web.shown.as_text import as_text
+from lenscalc.web.shown.figures import figure, first, signed, u_in_words
 
 
 def in_short(followed: Followed, *, changed: bool) -> None:

@@ -6,8 +6,8 @@ import streamlit as st
 
 from lenscalc.chain import Followed
 from lenscalc.charts import power_against_index
-from lenscalc.web.figures import first, signed
-from lenscalc.web.picture import ground, picture
+from lenscalc.web.shown.figures import first, signed
+from lenscalc.web.shown.picture import ground, picture
 
 
 def index_off(followed: Followed) -> None:

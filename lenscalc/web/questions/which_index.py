@@ -11,8 +11,8 @@ from lenscalc.chain import Followed
 from lenscalc.charts import budget_bars, index_waterfall
 from lenscalc.refractometer import Step
 from lenscalc.uncertainty import budget
-from lenscalc.web.figures import figure, first
-from lenscalc.web.picture import ground, picture
+from lenscalc.web.shown.figures import figure, first
+from lenscalc.web.shown.picture import ground, picture
 
 WITHOUT_NOTE = {"hydrated": "the measured shift on hydration", "relative to air": "from the basis of the reading"}
 

@@ -8,8 +8,8 @@ import streamlit as st
 
 from lenscalc.chain import Followed, RadiiForLabel, radii_for_label
 from lenscalc.errors import InputError
-from lenscalc.web.figures import first, signed
-from lenscalc.web.note import note
+from lenscalc.web.shown.figures import first, signed
+from lenscalc.web.shown.note import note
 
 
 def which_radii(followed: Followed) -> None:

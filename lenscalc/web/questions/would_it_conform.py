@@ -12,10 +12,10 @@ from lenscalc.chain import Evaluation, Followed
 from lenscalc.charts import power_in_tolerance
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
 from lenscalc.uncertainty import probability_text
-from lenscalc.web.caution import caution
-from lenscalc.web.figures import first, signed
-from lenscalc.web.note import note
-from lenscalc.web.picture import ground, picture
+from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.figures import first, signed
+from lenscalc.web.shown.note import note
+from lenscalc.web.shown.picture import ground, picture
 
 SIGNS = {"would conform": "✔", "would not conform": "✘", "not decided": "?"}  # beside the words, for who reads at a glance
 

@@ -1,5 +1,5 @@
 """A table of candidates."""
 
-from lenscalc.web.candidates_page import candidates_page
+from lenscalc.web.table.candidates_page import candidates_page
 
 candidates_page()

@@ -1,5 +1,5 @@
 """A lens by its dimensions."""
 
-from lenscalc.web.dimensions_page import dimensions_page
+from lenscalc.web.lens.dimensions_page import dimensions_page
 
 dimensions_page()

@@ -1,5 +1,5 @@
 """A sweep of designs."""
 
-from lenscalc.web.sweep_page import sweep_page
+from lenscalc.web.sweep.sweep_page import sweep_page
 
 sweep_page()

@@ -1,5 +1,5 @@
 """A worksheet to print."""
 
-from lenscalc.web.worksheet_page import worksheet_page
+from lenscalc.web.lecture.worksheet_page import worksheet_page
 
 worksheet_page()

@@ -1,5 +1,5 @@
 """What would the eye notice?"""
 
-from lenscalc.web.eye_page import eye_page
+from lenscalc.web.eye.eye_page import eye_page
 
 eye_page()

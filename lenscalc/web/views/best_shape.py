@@ -1,5 +1,5 @@
 """Which shape blurs least?"""
 
-from lenscalc.web.best_shape_page import best_shape_page
+from lenscalc.web.lecture.best_shape_page import best_shape_page
 
 best_shape_page()

@@ -1,5 +1,5 @@
 """Why is the focus coloured?"""
 
-from lenscalc.web.coloured_focus_page import coloured_focus_page
+from lenscalc.web.lecture.coloured_focus_page import coloured_focus_page
 
 coloured_focus_page()

@@ -1,5 +1,5 @@
 """How sharp is its image?"""
 
-from lenscalc.web.image_page import image_page
+from lenscalc.web.lens.image_page import image_page
 
 image_page()

@@ -1,5 +1,5 @@
 """Has the instrument or the material moved?"""
 
-from lenscalc.web.control_page import control_page
+from lenscalc.web.records.control_page import control_page
 
 control_page()

@@ -1,6 +1,6 @@
 """One reading, all the way: from the refractometer to the decision."""
 
 
-from lenscalc.web.reading_page import reading_page
+from lenscalc.web.reading.reading_page import reading_page
 
 reading_page()

@@ -1,5 +1,5 @@
 """The border in a refractometer."""
 
-from lenscalc.web.border_page import border_page
+from lenscalc.web.lecture.border_page import border_page
 
 border_page()

@@ -1,5 +1,5 @@
 """What has been kept?"""
 
-from lenscalc.web.records_page import records_page
+from lenscalc.web.records.records_page import records_page
 
 records_page()

@@ -1,5 +1,5 @@
 """Which are worth making?"""
 
-from lenscalc.web.ranking_page import ranking_page
+from lenscalc.web.ranking.ranking_page import ranking_page
 
 ranking_page()

@@ -1,0 +1,1 @@
+"""Pages to show to a class."""

@@ -1,0 +1,1 @@
+"""A lens by its dimensions, and its image."""

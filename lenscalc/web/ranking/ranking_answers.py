@@ -1,0 +1,123 @@
+"""What a ranking found: in sentences first, then one picture for each question, the table last."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from lenscalc.batch import Ranked
+from lenscalc.charts.candidates_scatter import MOST, candidates_scatter, legend
+from lenscalc.charts.ranking import rank_bars
+from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED, Criterion, departure
+from lenscalc.uncertainty import probability_text
+from lenscalc.uncertainty.rounding import percent
+from lenscalc.web.ranking.ranking_form import LABEL, Asked, in_words
+from lenscalc.web.shown.as_text import as_text, plain_table
+from lenscalc.web.shown.figures import figure
+from lenscalc.web.shown.note import note
+from lenscalc.web.shown.picture import ground, picture
+from lenscalc.web.table.column_words import column_title, column_words, with_unit
+
+SHOWN = 20
+KINDS = ("nobody beats it", "another is as good in all and better in something")
+
+
+def in_sentences(found: Ranked, asked: Asked) -> str:
+    """The ranking, told."""
+    names, columns = [as_text(name) for name in found.names[:14]], found.columns
+    by = " and ".join(in_words(c) for c in asked.criteria)
+    alone = len(found.names) == 1
+    told = [f"Ranked by {by}, **{names[0]}** {'is the only one left' if alone else 'comes first'}."]
+    p = columns["better_than_next_probability"]
+    if not alone and p[0] == p[0]:
+        told.append(f"With a probability of **{probability_text(float(p[0]))}** it really is better than the next, {names[1]}.")
+        unsure = [f"{names[i]} and {names[i + 1]} ({probability_text(float(p[i]))})" for i in range(1, min(len(names) - 1, 12)) if p[i] < 0.8]
+        if unsure:
+            told.append(f"Hardly to be told apart, by what is known: {', '.join(unsure[:4])}.")
+    elif not alone:
+        told.append("Nothing of what counts here has an uncertainty in the table: how sure the order is cannot be said.")
+    return " ".join(told)
+
+
+def who_took_part(found: Ranked) -> str:
+    """How many were ranked, and why not the others."""
+    told = [f"{len(found.names):,} of {found.rows:,} rows are ranked"]
+    told += [f"{found.outside:,} outside the limits"] if found.outside else []
+    told += [f"{count:,} left out: {reason}" for reason, count in found.left_out.items()]
+    return "; ".join(told) + "."
+
+
+def nobody_beats(found: Ranked, asked: Asked) -> None:
+    """The Pareto set of two criteria or more, and where it lies in the first two."""
+    st.header("Which does nobody beat in everything?")
+    best = [as_text(name) for name, stands in zip(found.names, found.ranking.pareto, strict=True) if stands]
+    named = ", ".join(best[:12]) + (f" and {len(best) - 12:,} more" if len(best) > 12 else "")
+    st.markdown(
+        f"**{named}**: {len(best):,} of {len(found.names):,}. Whoever does not want to weigh one thing against another chooses among these; each of "
+        "the others is as good or worse in all that counts, and worse in something, than one of them. This is by the values alone."
+    )
+    x, y = asked.criteria[1], asked.criteria[0]
+    many = min(len(found.names), MOST)
+    kinds = [KINDS[0] if stands else KINDS[1] for stands in found.ranking.pareto[:many]]
+    (across, x_title), (up, y_title) = (_drawn(found, c, many) for c in (x, y))
+    chart = candidates_scatter(
+        [n[:24] for n in found.names[:many]], across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=KINDS, ground=ground(), selectable=False
+    )
+    drawn = f" The first {many:,} by rank are drawn." if many < len(found.names) else ""
+    rest = f" The other criteria ({', '.join(in_words(c) for c in asked.criteria[2:])}) are not in this picture." if len(asked.criteria) > 2 else ""
+    picture(chart, f"{legend(KINDS)}.{rest}{drawn}")
+
+
+def _drawn(found: Ranked, c: Criterion, many: int) -> tuple[Any, str]:
+    """What a criterion is drawn as, and its title: the values, or their distance from what they should be near to."""
+    values = found.columns[c.name][:many]
+    if c.direction != "near":
+        return values, f"{column_title(c.name)} ({'more' if c.direction == 'high' else 'less'} is better)"
+    target = found.columns[c.target][:many] if isinstance(c.target, str) else c.target
+    to = "its label" if c.target == LABEL else column_words(c.target) if isinstance(c.target, str) else with_unit(c.name, f"{c.target:g}")
+    return departure(values, "near", target), with_unit(c.name, f"{column_words(c.name)}: distance from {to},").rstrip(",") + " (less is better)"
+
+
+def how_sure(found: Ranked, asked: Asked) -> None:
+    """The distribution of the ranks."""
+    trials = found.ranking.trials
+    if trials is None:
+        return
+    st.header("How sure is the order?")
+    first = float(trials.probability[0, 0])
+    st.markdown(f"In {percent(first)} of the trials **{as_text(found.names[0])}** has rank 1.")
+    picture(
+        rank_bars.drawing([n[:16] for n in found.names], trials.probability, ground=ground()),
+        f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty.",
+    )
+    note(f"Assumed: {ASSUMED if asked.one_instrument else ASSUMED_SEPARATE}.")
+
+
+def in_order(found: Ranked, asked: Asked) -> None:
+    """The table of the first by rank."""
+    st.header("In the order of the score")
+    st.table(plain_table(short_table(found, asked)))
+    if len(found.names) > SHOWN:
+        st.markdown(f"The first {SHOWN} of {len(found.names):,} are shown; the file holds them all.")
+    weights = ", ".join(f"{column_words(n)} {percent(w)}" for n, w in found.ranking.weights.items())
+    note(f"Score: {NORMALISED}. Weights: {weights}.")
+
+
+def short_table(found: Ranked, asked: Asked) -> pd.DataFrame:
+    """The first by rank, as text."""
+    columns, many = found.columns, min(SHOWN, len(found.names))
+    table: dict[str, Any] = {"rank": [str(r) for r in columns["rank"][:many]], "candidate": found.names[:many]}
+    for c in asked.criteria:
+        u = columns.get(f"u_{c.name}", np.zeros(many))
+        table[column_title(c.name)] = [
+            figure(float(v), float(e)) if e > 0 else f"{v:.5g}".replace("-", "−") for v, e in zip(columns[c.name][:many], u[:many], strict=True)
+        ]
+    table["score"] = [f"{s:.3f}" for s in columns["score"][:many]]
+    table["beaten by nobody"] = list(columns["pareto"][:many])
+    p = columns["better_than_next_probability"][:many]
+    if np.isfinite(p).any():
+        table["better than the next"] = ["" if v != v else probability_text(float(v)) for v in p]
+    return pd.DataFrame(table).set_index("rank")

@@ -1,0 +1,1 @@
+"""One reading, all the way: the sheet as fields and tables."""

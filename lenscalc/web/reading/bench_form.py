@@ -1,0 +1,92 @@
+"""The refractometer and its calibration."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import streamlit as st
+
+from lenscalc.refractometer.schema import SCHEMA, Text
+from lenscalc.web.reading.edited_table import edited_table
+from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
+from lenscalc.web.reading.sheet_fields import field
+from lenscalc.web.reading.sheet_state import tables
+from lenscalc.web.reading.sheet_tables import Path, found, put
+from lenscalc.web.shown.note import note
+
+PRISM, REFERENCES = "prism", "references"
+PRISM_HEADS = {"wavelength_nm": "line, nm", "n_prism": "index of the prism", "u_n_prism": "u of it"}
+REFERENCE_HEADS = {
+    "name": "reference", "kind": "kind", "wavelength_nm": "line, nm", "temperature_degC": "°C", "u_temperature_degC": "u of °C",
+    "n": "readings, apart by blanks", "mass_fraction": "mass fraction", "u_mass_fraction": "u of it", "n_certified": "certified index",
+    "u_certified": "u of it", "certified_temperature_degC": "certified at, °C", "certified_basis": "relative to", "dn_dt_per_K": "dn/dT, 1/K",
+    "u_dn_dt_per_K": "u of dn/dT", "u_repeatability": "pooled u of one reading", "dof_repeatability": "its degrees of freedom",
+}  # fmt: skip
+
+
+def refractometer_form() -> None:
+    """All that `[instrument]` may hold."""
+    kind = field("instrument", "kind")
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        field("instrument", "u_calibration")
+        field("instrument", "u_operator")
+    with right:
+        field("instrument", "resolution")
+        if kind == "prism contact":
+            field("instrument", "n_contact_liquid")
+    if kind == "prism contact" and found(tables(), ("instrument", "n_contact_liquid")) is None:
+        field("instrument", "no_contact_liquid_because")
+    with st.expander("Its scale and its prism, where it is read at other lines"):
+        left, right = st.columns(2, vertical_alignment="bottom")
+        with left:
+            field("instrument", "n_prism")
+        with right:
+            if kind == "prism contact":
+                field("instrument", "scale_wavelength_nm")
+        field("instrument", "prism_apex_deg")
+        field("instrument", "angle_measured_inside")
+        field("instrument", "white_light_compensated")
+        _table(PRISM, ("instrument", "prism"), "instrument.prism", PRISM_HEADS)
+    with st.expander("A temperature compensation"):
+        if (field("instrument", "temperature_compensation") or "none") != "none":
+            for key in ("compensation_per_K", "u_compensation_per_K", "compensation_to_degC"):
+                field("instrument", key)
+        else:
+            for key in ("compensation_per_K", "u_compensation_per_K", "compensation_to_degC"):
+                put(tables(), ("instrument", key), None)
+
+
+def calibration_form() -> None:
+    """All that `[calibration]` may hold.
+
+    Raises
+    ------
+    InputError
+        for a cell that is no number.
+    """
+    note("References as they were read, one a row. Without any, the u of the calibration stands under “The refractometer”.")
+    _table(REFERENCES, ("calibration", "reference"), "calibration.reference", REFERENCE_HEADS)
+    if len(found(tables(), ("calibration", "reference")) or []) > 0:
+        field("calibration", "model")
+    with st.expander("Its age, and a check piece before and after"):
+        left, right = st.columns(2, vertical_alignment="bottom")
+        with left:
+            field("calibration", "date")
+            field("calibration", "within_K")
+        with right:
+            field("calibration", "interval_days")
+        field("calibration", "check_before")
+        field("calibration", "check_after")
+
+
+def _table(name: str, path: Path, schema: str, heads: Mapping[str, str]) -> None:
+    held = found(tables(), path) or []
+    rows = edited_table(name, lambda: rows_of_tables(held, schema), {key: _column(schema, key, head) for key, head in heads.items()})
+    put(tables(), path, tables_of_rows(rows, schema) or None)
+
+
+def _column(schema: str, key: str, head: str) -> Any:
+    kind = SCHEMA[schema][key]
+    return st.column_config.SelectboxColumn(head, options=list(kind.choices)) if isinstance(kind, Text) and kind.choices else head

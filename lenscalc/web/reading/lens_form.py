@@ -1,0 +1,118 @@
+"""The lens that would be cut: its dimensions with their state and u, its label, and what its decision stands on."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC
+from lenscalc.refractometer.sheet_lens import DIMENSIONS
+from lenscalc.web.reading.edited_table import edited_table
+from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
+from lenscalc.web.reading.sheet_fields import field, number
+from lenscalc.web.reading.sheet_quantities import MEASURED_AT
+from lenscalc.web.reading.sheet_state import seeded, tables
+from lenscalc.web.reading.sheet_tables import FLAT, found, is_flat, put
+
+GAUGES = "gauges"
+NAMES = {"front_radius_mm": "Front", "back_radius_mm": "Back", "center_thickness_mm": "Thickness"}
+US = ("u", "u_curvature_per_mm", "u_sag_mm")
+
+
+def lens_form() -> None:
+    """All that `[lens]` may hold."""
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        field("lens", "labelled_power_D")
+    with right:
+        field("lens", "optic_diameter_mm")
+    for name in DIMENSIONS:
+        _dimension(name)
+    _measured_as()
+    with st.expander("Its tolerance, its gauges, and what else a sheet may say"):
+        left, right = st.columns(2, vertical_alignment="bottom")
+        with left:
+            field("lens", "tolerance_D")
+            field("lens", "required_probability")
+        with right:
+            field("lens", "tolerance_from")
+            field("lens", "dimensions")
+        for side in DIMENSIONS[:2]:
+            if not is_flat(tables(), side):
+                _kind_of_u(side)
+        _gauges()
+
+
+def _dimension(name: str) -> None:
+    path, side = ("lens", name), name.removesuffix("_radius_mm")
+    flat = False
+    if side != name:
+        flat = st.checkbox(f"The {side} is plano", key=seeded((*path, "plano"), is_flat(tables(), name)))
+    exact = found(tables(), ("lens", "dimensions")) == "exact"
+    if flat:
+        put(tables(), (*path, "value"), FLAT)
+        which = next((u for u in US[:0:-1] if found(tables(), (*path, u)) is not None), US[1])
+        if not exact:
+            number((*path, which), which.replace("u_", f"u_{side}_", 1))
+        return
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        number((*path, "value"), name)
+    with right:
+        if not exact:
+            which = next((u for u in US[1:] if found(tables(), (*path, u)) is not None), "u")
+            number((*path, which), f"u_{name}" if which == "u" else which.replace("u_", f"u_{side}_", 1))
+
+
+def _kind_of_u(name: str) -> None:
+    """A nearly flat radius has a useless u; its curvature's or its sag's can be given in its place."""
+    path, side = ("lens", name), name.removesuffix("_radius_mm")
+    held = next((u for u in US if found(tables(), (*path, u)) is not None), "u")
+    words = {"u": "its radius", "u_curvature_per_mm": "its curvature", "u_sag_mm": "its sag"}
+    chosen = st.selectbox(f"The u of the {side} is that of", US, format_func=words.__getitem__, key=seeded((*path, "kind of u"), held))
+    if chosen != held:
+        number((*path, chosen), f"u_{name}" if chosen == "u" else chosen.replace("u_", f"u_{side}_", 1))
+        if found(tables(), (*path, chosen)) is not None:
+            put(tables(), (*path, held), None)
+
+
+def _measured_as() -> None:
+    """State and temperature in which the lens was measured: one for all three dimensions, unless they differ."""
+    states = {(found(tables(), ("lens", n, "state")), found(tables(), ("lens", n, "temperature_degC"))) for n in DIMENSIONS}
+    differ = st.checkbox("The three were not all measured in one state", key=seeded(("lens", "differ"), len(states) > 1))
+    for name in DIMENSIONS if differ else DIMENSIONS[:1]:
+        left, right = st.columns(2, vertical_alignment="bottom")
+        of = f"{NAMES[name]}: " if differ else "Its dimensions were "
+        with left:
+            key = seeded(("lens", name, "state"), found(tables(), ("lens", name, "state")) or "hydrated")
+            put(tables(), ("lens", name, "state"), st.selectbox(f"{of}measured", ("hydrated", "dry"), key=key))
+        with right:
+            number(("lens", name, "temperature_degC"), MEASURED_AT, f"{of}measured at")
+    if not differ:
+        for name in DIMENSIONS[1:]:
+            for what in ("state", "temperature_degC"):
+                put(tables(), ("lens", name, what), found(tables(), ("lens", DIMENSIONS[0], what)))
+    if any(found(tables(), ("lens", n, "state")) == "dry" for n in DIMENSIONS):
+        _pair("linear_swelling")
+    if any(found(tables(), ("lens", n, "temperature_degC")) != TEMPERATURE_IN_USE_DEGC for n in DIMENSIONS):
+        _pair("linear_expansion_per_K")
+
+
+def _pair(name: str) -> None:
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        field("lens", name)
+    with right:
+        field("lens", f"u_{name}")
+
+
+def _gauges() -> None:
+    """A scale error that all dimensions of one gauge share."""
+    gauges = found(tables(), ("lens", "gauge")) or {}
+    held = [{"name": name, **row} for name, row in zip(gauges, rows_of_tables(list(gauges.values()), "lens.gauge"), strict=True)]
+    rows = edited_table(GAUGES, lambda: held, {"name": "gauge", "u_scale_relative": "relative u of its scale"})
+    named = [(str(row["name"] or "").strip(), tables_of_rows([row], "lens.gauge")) for row in rows]
+    put(tables(), ("lens", "gauge"), {name: made[0] for name, made in named if name and made} or None)
+    for name in DIMENSIONS:
+        path = ("lens", name, "instrument")
+        said = st.text_input(f"{NAMES[name]}: gauge that measured it", key=seeded(path, found(tables(), path) or ""))
+        put(tables(), path, str(said or "").strip() or None)

@@ -1,0 +1,109 @@
+"""The page of one reading sheet: the sheet on one side, questions and their answers on the other."""
+
+from __future__ import annotations
+
+import streamlit as st
+import tomli_w
+
+from lenscalc.chain import Followed, follow, follow_index
+from lenscalc.demo import demo_sheets, demo_text
+from lenscalc.errors import InputError
+from lenscalc.refractometer import sheet_from_text
+from lenscalc.web.questions.eye_notices import eye_notices
+from lenscalc.web.questions.how_strong import how_strong
+from lenscalc.web.questions.improve_first import improve_first
+from lenscalc.web.questions.in_short import in_short
+from lenscalc.web.questions.index_off import index_off
+from lenscalc.web.questions.which_index import which_index
+from lenscalc.web.questions.which_radii import which_radii
+from lenscalc.web.questions.would_it_conform import would_it_conform
+from lenscalc.web.reading.keep_reading import keep_reading
+from lenscalc.web.reading.reading_computed import SAVED_AS, reading_computed
+from lenscalc.web.reading.sheet_form import SheetForm
+from lenscalc.web.reading.sheet_state import REFUSED, is_changed, load, load_bytes, tables
+from lenscalc.web.reading.sheet_tables import in_use
+from lenscalc.web.shown.as_text import as_text
+from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.note import note
+
+UPLOAD, DEMO = "upload_sheet", "demo_sheet"
+
+
+def reading_page() -> None:
+    """Draw the page."""
+    st.title("One reading, all the way")
+    top = st.container()
+    sheet, answers = st.columns([5, 6], gap="large")
+    with sheet:
+        _sources()
+        form = SheetForm()
+    text = tomli_w.dumps(in_use(tables()))
+    followed = None
+    if not form.refused:
+        try:
+            followed = _followed(text)
+        except InputError as error:
+            form.refuse(error)
+    with sheet:
+        _keep(text, bool(form.refused))
+        if followed is not None:
+            keep_reading(text, SAVED_AS)
+    with top:
+        if followed is None:
+            st.markdown(f"**No answer as the sheet stands.** What is wrong is told at: *{', '.join(dict.fromkeys(form.refused))}*.")
+        else:
+            in_short(followed, changed=is_changed())
+        caution()
+    with answers:
+        if followed is None:
+            st.info("The answers stand here as soon as what is marked in the sheet is mended.", icon=":material/edit:")
+        else:
+            _answers(followed, text)
+
+
+def _answers(followed: Followed, text: str) -> None:
+    if followed.sheet.lens is None:
+        which_index(followed)
+        st.info("Give the radii and the thickness of a lens to follow the reading further.")
+    else:
+        would_it_conform(followed)
+        improve_first(followed)
+        which_index(followed)
+        how_strong(followed)
+        index_off(followed)
+        which_radii(followed)
+        eye_notices(followed)
+    reading_computed(followed, text)
+
+
+def _sources() -> None:
+    names = demo_sheets()
+    st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
+    st.selectbox("or start from a sheet of the demo", names, index=None, placeholder="choose one", key=DEMO, on_change=_chosen)
+    if st.session_state.get(REFUSED):
+        st.error(as_text(st.session_state[REFUSED]), icon=":material/error:")
+
+
+def _uploaded() -> None:
+    file = st.session_state.get(UPLOAD)
+    if file is not None:
+        load_bytes(file.getvalue(), file.name)
+
+
+def _chosen() -> None:
+    name = st.session_state.get(DEMO)
+    if name:
+        load(demo_text(name), name)
+
+
+@st.cache_resource(max_entries=64, show_spinner=False)
+def _followed(text: str) -> Followed:
+    """What comes of the very text that is saved; shared between sessions, and never written to."""
+    sheet = sheet_from_text(text, "this sheet")
+    return follow(sheet) if sheet.lens else follow_index(sheet)
+
+
+def _keep(text: str, refused: bool) -> None:
+    st.download_button("Save this sheet", data=text, file_name=SAVED_AS, mime="application/toml", on_click="ignore")
+    if refused:
+        note("What was refused in a table or a list is not in the saved sheet; there it stands as it was last understood.")

@@ -1,0 +1,62 @@
+"""What was read: the table of readings, and how each line and temperature was read."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from lenscalc.errors import InputError
+from lenscalc.web.reading.edited_table import edited_table
+from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, in_use_columns, places, readings_of_rows, rows_of
+from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
+from lenscalc.web.reading.sheet_fields import field
+from lenscalc.web.reading.sheet_state import seeded, tables
+from lenscalc.web.reading.sheet_tables import found, put
+from lenscalc.web.reading.sheet_words import WORDS
+from lenscalc.web.shown.note import note
+
+READINGS, HOW = "readings", "how each was read"
+HEADS = {
+    "wavelength_nm": "line, nm", "temperature_degC": "°C", "n": "index", "mounting": "mounting", "session": "session", "operator": "operator",
+    "minutes_after_mounting": "minutes", "direction": "direction",
+}  # fmt: skip
+HOW_KEYS = ("u_temperature_degC", "u_wavelength_nm", "u_repeatability", "dof_repeatability", "u_session", "dof_session")
+
+
+def readings_form() -> None:
+    """The readings, one a row, and what holds for each line and temperature.
+
+    Raises
+    ------
+    InputError
+        naming the row, for what is no number.
+    """
+    before = found(tables(), ("reading",)) or []
+    field("specimen", "state")
+    held = rows_of(before)
+    more = st.checkbox(
+        "Columns for mounting, session, operator, minutes and direction", key=seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
+    )
+    rows = edited_table(READINGS, lambda: held, HEADS, shown=COLUMNS if more else ALWAYS)
+    typed = readings_of_rows(rows, before)
+    if not typed.readings:
+        raise InputError("n_reading is missing: give at least one row with line, temperature and index", quantity="n_reading")
+    put(tables(), ("reading",), typed.readings)
+    _how_each_was_read()
+    note(
+        "One row a reading, each set down anew; rows can be pasted from a spreadsheet, and removed after a tick at their left. Where line, "
+        f"temperature or direction stand empty, those of the row above hold. {' '.join(typed.remarks)}"
+    )
+
+
+def _how_each_was_read() -> None:
+    readings = tables()["reading"]
+    named = places(readings)
+    held = [{"of": name, **{key: row[key] for key in HOW_KEYS}} for name, row in zip(named, rows_of_tables(readings, "reading"), strict=True)]
+    heads = {"of": "of", **{key: WORDS[f"reading.{key}"].label for key in HOW_KEYS}}
+    one = min(len(r["n"]) for r in readings) < 2 or any(row["u_repeatability"] for row in held)
+    shown = ("of", *(HOW_KEYS if one else HOW_KEYS[:2]))
+    rows = edited_table(HOW, lambda: held, heads, shown=shown, version=tuple(named), rows="fixed", disabled=["of"])
+    for r, row in zip(readings, rows, strict=True):
+        said = next(iter(tables_of_rows([{key: row[key] for key in HOW_KEYS}], "reading")), {})
+        for key in HOW_KEYS:
+            put(r, (key,), said.get(key))

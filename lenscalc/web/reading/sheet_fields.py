@@ -1,0 +1,113 @@
+"""Fields that show and write what stands at one place of the sheet; which kind of field, the schema says."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import streamlit as st
+
+from lenscalc.quantities import Quantity, plain
+from lenscalc.refractometer.schema import SCHEMA, Day, Limits, Number, Numbers, Text, Yes
+from lenscalc.web.fields.number_field import number_field
+from lenscalc.web.reading.schema_table import asked
+from lenscalc.web.reading.sheet_quantities import of_sheet
+from lenscalc.web.reading.sheet_state import seeded, tables
+from lenscalc.web.reading.sheet_tables import Path, found, put
+from lenscalc.web.reading.sheet_words import WORDS, Words
+from lenscalc.web.reading.typed_cells import numbers_typed
+
+CHOOSE = "not stated"
+
+
+def field(*path: str | int) -> Any:
+    """The field for a key of the sheet, and what it holds now.
+
+    Raises
+    ------
+    InputError
+        for a list of readings that are no numbers.
+    """
+    table, key = schema_of(path), str(path[-1])
+    kind = SCHEMA[table][key]
+    words = words_of(path)
+    if isinstance(kind, Text):
+        return _choice(path, words, kind) if kind.choices else _line(path, words)
+    if isinstance(kind, Yes):
+        return _yes(path, words)
+    if isinstance(kind, Day):
+        return _day(path, words)
+    if isinstance(kind, Numbers):
+        return _list(path, words, asked(table, key))
+    if isinstance(kind, Number):
+        return number(path, kind.quantity, words.label)
+    assert isinstance(kind, Limits)
+    return number(path, of_sheet(table, key, words.label, words.help or words.label, words.decimals))
+
+
+def pair(*path: str) -> None:
+    """A number and the u of it, side by side."""
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        field(*path)
+    with right:
+        field(*path[:-1], f"u_{path[-1]}")
+
+
+def number(path: Path, of: str | Quantity, label: str | None = None) -> float | None:
+    """A number field at a path of the sheet."""
+    held = found(tables(), path)
+    value = number_field(of, key=seeded(path, float(held) if isinstance(held, int | float) else None), label=label or None)
+    put(tables(), path, value)
+    return value
+
+
+def schema_of(path: Path) -> str:
+    """The schema's name of the table that holds a path.
+
+    >>> schema_of(("lens", "front_radius_mm", "value")), schema_of(("reading", 0, "n")), schema_of(("title",))
+    ('lens.front_radius_mm', 'reading', '')
+    """
+    return ".".join(str(step) for step in path[:-1] if isinstance(step, str))
+
+
+def words_of(path: Path) -> Words:
+    """What a key is called where the registry has no label for it."""
+    table = schema_of(path)
+    return WORDS.get(f"{table}.{path[-1]}" if table else str(path[-1]), Words(""))
+
+
+def _line(path: Path, words: Words) -> str:
+    text = str(st.text_input(words.label, key=seeded(path, found(tables(), path) or ""), help=words.help or None) or "").strip()
+    put(tables(), path, text or None)
+    return text
+
+
+def _choice(path: Path, words: Words, kind: Text) -> str | None:
+    held = found(tables(), path)
+    options = kind.choices if kind.required else (CHOOSE, *kind.choices)
+    key = seeded(path, held if held in kind.choices else options[0])
+    chosen = str(st.selectbox(words.label, options, key=key, help=words.help or None))
+    put(tables(), path, None if chosen == CHOOSE else chosen)
+    return None if chosen == CHOOSE else chosen
+
+
+def _yes(path: Path, words: Words) -> bool:
+    held = found(tables(), path)
+    said = bool(st.checkbox(words.label, key=seeded(path, held is True), help=words.help or None))
+    put(tables(), path, said if said or held is not None else None)
+    return said
+
+
+def _day(path: Path, words: Words) -> date | None:
+    day = st.date_input(words.label, key=seeded(path, found(tables(), path)), value=None, format="YYYY-MM-DD", help=words.help or None)
+    put(tables(), path, day)
+    return day
+
+
+def _list(path: Path, words: Words, of: Quantity) -> list[float]:
+    held = found(tables(), path) or []
+    text = str(st.text_input(words.label, key=seeded(path, "  ".join(plain(x) for x in held)), help=words.help or None) or "")
+    values = numbers_typed(of, text)
+    put(tables(), path, values or None)
+    return values

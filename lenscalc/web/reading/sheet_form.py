@@ -1,0 +1,71 @@
+"""The form of a reading sheet: sections in the order in which somebody at the bench would tell it, what is needed first open, the rest folded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import streamlit as st
+
+from lenscalc.errors import InputError
+from lenscalc.web.fields.beside import said_of
+from lenscalc.web.reading.bench_form import calibration_form, refractometer_form
+from lenscalc.web.reading.lens_form import lens_form
+from lenscalc.web.reading.readings_form import readings_form
+from lenscalc.web.reading.sheet_fields import field
+from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SECTIONS, SPECIMEN, TO_THE_EYE, section_of
+from lenscalc.web.reading.to_the_eye_form import medium_form, to_the_eye_form
+from lenscalc.web.shown.as_text import as_text
+
+OPEN = (READ, LENS)
+_FOLDED = ("tolerance_D", "required_probability")  # fields of an open section that are out of sight
+
+
+class SheetForm:
+    """The drawn form: a place for a refusal above every section, and whether one of them has been used."""
+
+    def __init__(self) -> None:
+        self.refused: list[str] = []
+        self._places: dict[str, Any] = {}
+        for section in SECTIONS:
+            self._places[section] = st.container()
+            with st.expander(section, expanded=section in OPEN):
+                try:
+                    _DRAWN[section]()
+                except InputError as error:
+                    self._tell(section, error)
+
+    def refuse(self, error: InputError) -> None:
+        """Show a refusal of the whole sheet beside the input that it concerns."""
+        self._tell(section_of(error), error)
+
+    def _tell(self, section: str, error: InputError) -> None:
+        self.refused.append(section)
+        name = said_of(str(error))
+        if section in OPEN and name is not None and name not in _FOLDED:
+            return  # it stands below its field, in sight
+        self._places[section].error(as_text(f"{section}: {str(error).removeprefix('this sheet: ')}"), icon=":material/error:")
+
+
+def _specimen_form() -> None:
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        field("specimen", "material")
+        field("specimen", "lot")
+    with right:
+        field("date")
+        field("specimen", "u_specimen_to_lens")
+    field("title")
+    field("provenance")
+    field("specimen", "preparation")
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        field("specimen", "equilibration_liquid")
+    with right:
+        field("specimen", "equilibration_h")
+
+
+_DRAWN: dict[str, Callable[[], None]] = {
+    READ: readings_form, LENS: lens_form, TO_THE_EYE: to_the_eye_form, REFRACTOMETER: refractometer_form, CALIBRATION: calibration_form,
+    MEDIUM: medium_form, SPECIMEN: _specimen_form,
+}  # fmt: skip

@@ -1,0 +1,72 @@
+"""The sheet that a session holds: loading one, and fields that write into it."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import Any
+
+import streamlit as st
+
+from lenscalc.demo import FIRST_SHEET, demo_text
+from lenscalc.errors import SheetError
+from lenscalc.refractometer import sheet_from_text
+from lenscalc.web.reading.edited_table import forget_edits
+from lenscalc.web.reading.sheet_tables import Path, in_use
+
+TABLES = "sheet_tables"
+REFUSED = "sheet_refused"
+LOADED = "sheet_as_loaded"
+_FIELD = "sheet: "
+
+
+def tables() -> dict[str, Any]:
+    """The tables of this session; on the first visit those of the demo sheet."""
+    if TABLES not in st.session_state:
+        load(demo_text(FIRST_SHEET), FIRST_SHEET)
+    held: dict[str, Any] = st.session_state[TABLES]
+    return held
+
+
+def load(text: str, name: str) -> None:
+    """Take a sheet into the session, or note why it is refused; the fields follow at the next drawing."""
+    try:
+        sheet_from_text(text, name)
+    except SheetError as error:
+        st.session_state[REFUSED] = str(error)
+        return
+    st.session_state[REFUSED] = ""
+    st.session_state[TABLES] = tomllib.loads(text)
+    st.session_state[LOADED] = in_use(tomllib.loads(text))
+    for key in [k for k in st.session_state if str(k).startswith(_FIELD)]:
+        del st.session_state[key]
+    forget_edits()
+
+
+def is_changed() -> bool:
+    """Whether a field has been changed since the sheet was loaded."""
+    return in_use(tables()) != st.session_state.get(LOADED)
+
+
+def load_bytes(data: bytes, name: str) -> None:
+    """Take an uploaded sheet."""
+    try:
+        load(data.decode("utf-8-sig"), name)
+    except UnicodeDecodeError:
+        st.session_state[REFUSED] = f"{name}: not UTF-8 text; save the sheet as UTF-8"
+
+
+def key_of(path: Path) -> str:
+    """The key of a field in the session.
+
+    >>> key_of(("lens", "front_radius_mm", "value"))
+    'sheet: lens.front_radius_mm.value'
+    """
+    return _FIELD + ".".join(str(step) for step in path)
+
+
+def seeded(path: Path, value: Any) -> str:
+    """The key of a field, with a first value in the session unless it holds one."""
+    key = key_of(path)
+    if key not in st.session_state:
+        st.session_state[key] = value
+    return key

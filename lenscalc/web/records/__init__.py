@@ -1,0 +1,1 @@
+"""What has been kept, and whether instrument or material has moved."""

@@ -1,0 +1,127 @@
+"""The page of a series: has the instrument, or the material, moved?"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from lenscalc.charts import control_chart_drawing
+from lenscalc.control import ALL_RULES, FOUR_RULES, GROUPED, LIMITS_ONLY, WATCHED, ControlChart, as_toml, control_chart, limits_from_toml
+from lenscalc.errors import FileError, InputError
+from lenscalc.web.records.control_source import series_source, text_of
+from lenscalc.web.records.control_tables import as_csv, how_soon, limits_table, signals_table
+from lenscalc.web.shown.as_text import as_text
+from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.note import note
+from lenscalc.web.shown.picture import ground, picture
+
+CHARTS = {
+    "Single points, with their moving range": "individuals",
+    "Group means, with ranges": "xbar-r",
+    "Group means, with standard deviations": "xbar-s",
+    "Weighted average (EWMA)": "ewma",
+    "Cumulative sum (CUSUM)": "cusum",
+}
+RULE_SETS = {
+    "Four: beyond 3 sigma; 2 of 3 beyond 2; 4 of 5 beyond 1; 8 on one side": FOUR_RULES,
+    "One point beyond three sigma alone": LIMITS_ONLY,
+    "Six: with 6 rising or falling, 14 alternating": ALL_RULES,
+}
+SETTINGS: dict[str, tuple[tuple[str, str, float, float, float, float], ...]] = {
+    "ewma": (("weight", "Weight of the newest point, λ", 0.2, 0.001, 1.0, 0.05), ("width_sigma", "Distance of the limits, L", 3.0, 0.1, 10.0, 0.1)),
+    "cusum": (
+        ("k_sigma", "Allowance k, in sigma", 0.5, 0.0, 10.0, 0.1), ("h_sigma", "Decision interval h, in sigma", 5.0, 0.1, 100.0, 0.5),
+        ("head_start_sigma", "Start of the sums, in sigma", 0.0, 0.0, 100.0, 0.5),
+    ),
+}  # fmt: skip
+DEMO_BASELINE = "25"
+LEVEL, SPREAD = "the points", "their spread"
+SHOWN = 60
+
+
+def control_page() -> None:
+    """Draw the page."""
+    st.title("Has the instrument or the material moved?")
+    st.markdown("A series of dated values, such as water checks or the index of lot after lot, between limits from a stretch when all was well.")
+    top = st.container()
+    form, answers = st.columns([4, 7], gap="large")
+    try:
+        with form:
+            chart = _form()
+    except (InputError, FileError) as error:
+        top.error(as_text(str(error)), icon=":material/error:")
+        return
+    with top:
+        st.markdown(f"In short: **{as_text(chart.sentence)}** {chart.chance_sentence}")
+        caution()
+        for remark in chart.remarks:
+            st.info(as_text(f"{remark[0].upper()}{remark[1:]}."), icon=":material/info:")
+    with answers:
+        _answers(chart)
+
+
+def _form() -> ControlChart:
+    source = series_source()
+    frozen = st.file_uploader("Limits that were frozen (TOML), in place of a baseline", type="toml", key="frozen_file")
+    of: Any = source.of or st.radio("Whose values are they?", WATCHED, key="watched", horizontal=True, persist_state="session") or "instrument"
+    if frozen is not None:
+        limits = limits_from_toml(text_of(frozen.getvalue(), frozen.name), frozen.name)
+        return control_chart(source.series(limits.kind in GROUPED), limits=limits, rules=_rules(limits.kind), of=of)
+    chosen = st.selectbox("Which chart?", list(CHARTS), key="kind_of_chart", persist_state="session")
+    kind: Any = CHARTS[chosen or next(iter(CHARTS))]
+    values = source.series(kind in GROUPED)
+    baseline = st.text_input(
+        "Baseline", value=DEMO_BASELINE if source.key == "demo" else "", key=f"baseline_{source.key}",
+        help="Points that the limits come from, while nothing had moved: 25, 1:25 or 2026-01-05:2026-06-22. Empty: those the series marks, or all.",
+    )  # fmt: skip
+    settings: dict[str, Any] = {about[0]: _number(*about) for about in SETTINGS.get(kind, ())}
+    return control_chart(values, kind=kind, baseline=(baseline or "").strip() or None, rules=_rules(kind), of=of, **settings)
+
+
+def _rules(kind: str) -> tuple[str, ...]:
+    if kind in SETTINGS:
+        return FOUR_RULES  # they hold for points alone; these charts signal beyond their limits
+    chosen = st.selectbox("Which rules signal?", list(RULE_SETS), key="rule_set", persist_state="session")
+    return RULE_SETS[chosen or next(iter(RULE_SETS))]
+
+
+def _number(name: str, label: str, start: float, lower: float, upper: float, step: float) -> float:
+    given = st.number_input(
+        label, value=start, step=step, format="%.3g", key=f"control_{name}", help=f"Possible: {lower:g} to {upper:g}.", persist_state="session"
+    )
+    if given is None:
+        raise InputError(f"{name} is missing: give a number from {lower:g} to {upper:g}", quantity=name)
+    return float(given)
+
+
+def _answers(chart: ControlChart) -> None:
+    st.header("What does it look like?")
+    part: Any = "level"
+    if chart.spread is not None:
+        part = "spread" if st.radio("Show", (LEVEL, SPREAD), key="part_of_chart", horizontal=True) == SPREAD else "level"
+    picture(control_chart_drawing(chart, part=part, ground=ground()), _limits_in_words(chart, part))
+    if chart.signals:
+        st.header("What signals, and what to look at?")
+        st.table(signals_table(chart, SHOWN))
+        if len(chart.signals) > SHOWN:
+            note(f"The first {SHOWN} of {len(chart.signals)} are shown; the file marks every point.")
+    st.header("Which limits, and where do they come from?")
+    st.table(limits_table(chart))
+    left, right = st.columns(2)
+    left.download_button("Save all points (CSV)", lambda: as_csv(chart).encode(), "control_chart.csv", mime="text/csv", on_click="ignore")
+    right.download_button("Freeze these limits (TOML)", lambda: as_toml(chart.to_freeze).encode(), "limits.toml", on_click="ignore")
+    note("Frozen limits judge next month by the same: load them above, with the new series.")
+    st.header("How soon would it notice?")
+    st.table(how_soon(chart))
+    note(
+        "Mean number of points until the level signals, if the mean moves by so many sigma of a point and stays there; independent normal points, "
+        "centre and sigma taken as known. Without a move it is the wait for a false alarm."
+    )
+
+
+def _limits_in_words(chart: ControlChart, part: str) -> str:
+    limits = chart.limits
+    even = chart.level.upper[0] == chart.level.upper[-1] and not limits.settings
+    dotted = " Dotted lines stand at one and two sigma." if even and part == "level" else ""
+    return f"Limits from {limits.points} points, {limits.first} to {limits.last}.{dotted}"

@@ -1,0 +1,1 @@
+"""What every page shows in the same way: the caution, a picture, a number with its u, how it was computed."""

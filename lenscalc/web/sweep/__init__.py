@@ -1,0 +1,1 @@
+"""A sweep of designs."""

@@ -1,0 +1,106 @@
+"""The page of a table of candidates: bring it, say what to compute, look, take the result away."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from lenscalc.decision import TOLERANCE_EDITION
+from lenscalc.errors import FileError
+from lenscalc.web.shell import lead_to
+from lenscalc.web.shown.as_text import as_text
+from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.computed import how_computed
+from lenscalc.web.shown.note import note
+from lenscalc.web.table.batch_job import Job
+from lenscalc.web.table.batch_lines import command_of, python_of
+from lenscalc.web.table.batch_results import columns_of
+from lenscalc.web.table.candidates_job import JOB, candidates_job
+from lenscalc.web.table.candidates_look import look_at
+from lenscalc.web.table.job_watch import is_whole
+from lenscalc.web.table.save_results import save_results
+from lenscalc.web.table.table_source import Table, ask_for_file, edit_on_page, is_demo, is_uploaded, table_in_use
+from lenscalc.web.table.table_wanted import Wanted, ask_what
+
+
+def candidates_page() -> None:
+    """Draw the page."""
+    st.title("A table of candidates")
+    st.markdown("Which of several polymers would give a lens that conforms? One row a candidate, one column a quantity; a bad row keeps its place.")
+    form, answers = st.columns([3, 8], gap="large")
+    with form:
+        ask_for_file()
+        wanted = ask_what()
+    with answers:
+        if not is_uploaded():
+            with st.expander("The table: write in it, or paste from a spreadsheet"):
+                edit_on_page()
+        try:
+            table = table_in_use()
+        except FileError as error:
+            st.error(as_text(str(error)), icon=":material/error:")
+            return
+        if is_demo():
+            st.markdown("Shown are six candidates of a small polymer workshop, **invented for the demo**. Bring your own, or write over them.")
+        if not is_uploaded():
+            st.download_button("Save this table, as a file for the command", table.data, table.name, mime="text/csv", on_click="ignore")
+        job = candidates_job(table, wanted)
+        if is_whole(job, JOB):
+            _answer(job, table, wanted)
+        elif "say by --" in job.error:
+            note("On this page it is said under *Signs of this file*, below the field for the file.")
+        elif is_uploaded() and ("column" in job.error or "unknown" in job.error):
+            note("Names of columns to go by: *Back to the table on the page*, and there *Save this table* gives a file that has them.")
+
+
+def _answer(job: Job, table: Table, wanted: Wanted) -> None:
+    _in_short(job)
+    caution()
+    for sentence in job.notes:
+        st.info(sentence, icon=":material/info:")
+    look_at(job)
+    st.header("Take it away")
+    save_results(job, JOB, "results", wanted.ms_a_row)
+    note(
+        "All rows and all columns, those of your own too; the bytes are those that the command writes. A text that a spreadsheet would take for a "
+        "formula is saved as a text. The Parquet file holds a statement of what it came from. "
+        f"Tolerance of a label without a tolerance_D: {TOLERANCE_EDITION}."
+    )
+    lead_to("worth_making", "Which are worth making? Rank these results")
+    signs = {"separator": table.separator, "decimal": table.decimal}
+    how_computed(
+        words="Every row goes the whole way by itself: a reading is carried to the index in use, the index and the dimensions give the power by the "
+        "thick lens's equation, and the u of each input, times the power's derivative, is added in squares. The probability is the part of the "
+        "normal (or t) distribution of the power within the tolerance about the label. What all rows share, such as the refractometer's calibration, "
+        "stands in a column of its own: it does not set candidates apart.",
+        equations=(r"u^2(F) = \sum_i \left(\frac{\partial F}{\partial x_i}\right)^2 u^2(x_i)",),
+        functions=("thick_lens", "power_sensitivity", "conformance_probability", "power_tolerance_D"),
+        command=command_of(job.name, "results.csv", wanted.compute, wanted.constants, table.options),
+        python=python_of(job.name, "results.csv", wanted.compute, wanted.constants, **signs),
+        file=None if is_uploaded() else (table.name, table.data.decode()),
+    )
+
+
+def _in_short(job: Job) -> None:
+    """What came of it, in sentences."""
+    import pyarrow.compute as pc
+    import pyarrow.parquet as pq
+
+    from lenscalc.decision.decide import WOULD, WOULD_NOT
+
+    good = job.rows - job.problems
+    st.header("Which of them would conform?" if "verdict" in columns_of(job.result) else "What powers have they?")
+    if not job.rows:
+        st.markdown("The table names its columns and has **no row** yet.")
+        return
+    told = f"Of {job.rows:,} rows **{good:,} could be computed**"
+    if not job.problems:
+        told = f"All **{job.rows:,} rows** could be computed" if good > 1 else "The **one row** could be computed"
+    if not good:
+        told = f"**None of the {job.rows:,} rows could be computed**; what is wrong with each stands beside it"
+    elif "verdict" in columns_of(job.result):
+        verdict = pq.read_table(job.result, columns=["verdict"])["verdict"]
+        would, would_not = (int(pc.sum(pc.equal(verdict, v)).as_py() or 0) for v in (WOULD, WOULD_NOT))
+        told += f"; **{would:,} would conform** if cut to the dimensions given, {would_not:,} would not, {good - would - would_not:,} are not decided"
+    else:
+        told += "; none has a label, so nothing is decided"
+    st.markdown(f"{told}.")

@@ -1,0 +1,40 @@
+"""The few columns of a result that a reader wants first, as text: no page here, so that it can be tested by itself."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lenscalc.batch.ranked import NAMES
+from lenscalc.uncertainty import probability_text
+from lenscalc.web.shown.figures import figure
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+SHORT = ("power_D", "u_power_D", "lower_limit_D", "upper_limit_D", "conformance_probability", "verdict", "problem", "warning")
+
+
+def in_short(columns: dict[str, Any]) -> pd.DataFrame:
+    """The few columns that a reader wants first, as text; the name of a row may be `row_name`, where the file has none."""
+    import pandas as pd  # only where there is a table
+
+    named = next((name for name in (*NAMES, "row_name") if name in columns), None)
+    rows = []
+    for i, problem in enumerate(columns["problem"]):
+        p = float(columns["conformance_probability"][i]) if "conformance_probability" in columns and not problem else float("nan")
+        rows.append({
+            "candidate": str(columns[named][i]) if named else f"row {i + 1}",
+            "power with u": "" if problem else figure(float(columns["power_D"][i]), float(columns["u_power_D"][i]), "D"),
+            "limits": "" if problem else _limits(columns, i),
+            "probability": "" if p != p else probability_text(p),
+            "verdict": str(columns["verdict"][i]) if "verdict" in columns else "",
+            "problem or remark": str(problem or columns["warning"][i]),
+        })  # fmt: skip
+    frame = pd.DataFrame(rows, columns=["candidate", "power with u", "limits", "probability", "verdict", "problem or remark"]).set_index("candidate")
+    return frame[[c for c in frame.columns if c == "power with u" or frame[c].ne("").any()]]
+
+
+def _limits(columns: dict[str, Any], i: int) -> str:
+    """Between which powers the row would conform: its own, for the labels of a table need not be one."""
+    low, high = (float(columns[name][i]) if name in columns else float("nan") for name in ("lower_limit_D", "upper_limit_D"))
+    return "" if low != low or high != high else f"{low:.2f} to {high:.2f} D"

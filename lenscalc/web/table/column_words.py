@@ -1,0 +1,33 @@
+"""A column of a table in words, with its unit or within a sentence."""
+
+from __future__ import annotations
+
+from lenscalc.quantities import is_quantity, quantity
+from lenscalc.web.fields.number_field import label_of
+
+
+def column_title(name: str) -> str:
+    """A column in words, with its unit.
+
+    >>> column_title("power_D"), column_title("note_own")
+    ('Power, D', 'note_own')
+    """
+    return label_of(quantity(name)) if is_quantity(name) else name
+
+
+def column_words(name: str) -> str:
+    """A column in words within a sentence.
+
+    >>> column_words("power_D"), column_words("abbe_d"), column_words("u_n_lens")
+    ('power', 'Abbe number', 'u of the index of the lens')
+    """
+    return quantity(name).label.replace("standard uncertainty of", "u of", 1) if is_quantity(name) else name
+
+
+def with_unit(name: str, text: str) -> str:
+    """A number of a column with its unit.
+
+    >>> with_unit("power_D", "20.5"), with_unit("n_lens", "1.49")
+    ('20.5 D', '1.49')
+    """
+    return f"{text} {quantity(name).unit}" if is_quantity(name) and quantity(name).unit else text
