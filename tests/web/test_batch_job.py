@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from shown import DEMO, EDITOR, LENSES, job_of, page, power
 
-from lenscalc.web import batch_job, batch_process, save_results
+from lenscalc.web.table import batch_job, batch_process, save_results
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_results import rows_of
 from lenscalc.web.table.candidates_job import JOB

@@ -9,7 +9,8 @@ from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
 from lenscalc.batch import csv_text, evaluate_block, read_csv_text
-from lenscalc.web import dimensions_page, guarded
+from lenscalc.web import guarded
+from lenscalc.web.lens import dimensions_page
 from lenscalc.web.shell import PAGES, SECTIONS
 
 HOME = Path(lenscalc.web.__file__).parent

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from record_sheets import sheet
-from shown_by import page, words
+from shown import page, words
 
 from lenscalc.demo import demo_text
 from lenscalc.records import Filter, open_store
