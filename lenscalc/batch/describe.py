@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from lenscalc.batch.evaluating import REFRACTION
 from lenscalc.chain.by_trials import BY_TRIALS
-from lenscalc.chain.evaluate import ON_REQUEST, RECUT
+from lenscalc.chain.decision_columns import ON_REQUEST
 from lenscalc.chain.image import BY_DIFFRACTION, IMAGE
+from lenscalc.chain.power_columns import RECUT
 from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.decision import REQUIRED_PROBABILITY

@@ -25,8 +25,9 @@ def demo_job():
 
 def test_the_words_cover_what_must_be_named():
     from lenscalc.chain.by_trials import BY_TRIALS
-    from lenscalc.chain.evaluate import ON_REQUEST, RECUT
+    from lenscalc.chain.decision_columns import ON_REQUEST
     from lenscalc.chain.image import IMAGE
+    from lenscalc.chain.power_columns import RECUT
 
     covered = {name for group in BESIDES.values() for name in group.results}
     assert covered == {*ON_REQUEST, *RECUT, *IMAGE, *BY_TRIALS, "chromatic_difference_D"}  # no refraction beside a table of powers

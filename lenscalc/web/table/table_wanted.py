@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from lenscalc.chain.by_trials import BY_TRIALS
-from lenscalc.chain.evaluate import ON_REQUEST, RECUT
+from lenscalc.chain.decision_columns import ON_REQUEST
 from lenscalc.chain.image import BY_DIFFRACTION, BY_RAYS
+from lenscalc.chain.power_columns import RECUT
 from lenscalc.chain.table import CHOICES
 from lenscalc.conditions import WAVELENGTH_IN_USE_NM
 from lenscalc.lens.image_quality import CRITERION_FREQUENCY_PER_MM, CRITERION_PUPIL_MM
