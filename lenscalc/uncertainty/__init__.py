@@ -8,9 +8,10 @@ from lenscalc.uncertainty.capability import ProcessCapability, measurement_capab
 from lenscalc.uncertainty.conformity import conformance_probability, coverage_factor, nonconformance_probability
 from lenscalc.uncertainty.estimate import Estimate, combine, estimate
 from lenscalc.uncertainty.input import Input, InputDistribution
+from lenscalc.uncertainty.kept_trials import Trials, Validation
 from lenscalc.uncertainty.line import Line, fit_line
 from lenscalc.uncertainty.propagate import InputLine, Propagated, correlation_matrix, propagate
-from lenscalc.uncertainty.random_trials import Trials, Validation, run_trials
+from lenscalc.uncertainty.random_trials import run_trials
 from lenscalc.uncertainty.risk import GlobalRisks, SpecificRisk, global_risks, guard_band_at_global_risk, specific_risk
 from lenscalc.uncertainty.rounding import decimals_for, numerical_tolerance, probability_text, with_u
 from lenscalc.uncertainty.sobol import SobolIndices, sobol_indices

@@ -12,7 +12,7 @@ from lenscalc.errors import InputError
 from lenscalc.uncertainty import Estimate, Input, Source, interval_by_trials, propagate, run_trials
 from lenscalc.uncertainty.blocks import in_order
 from lenscalc.uncertainty.histogram import Histogram
-from lenscalc.uncertainty.random_trials import _Kept
+from lenscalc.uncertainty.kept_trials import KeptBlocks
 from lenscalc.uncertainty.worked_examples import comparison_loss, logarithm, mass_calibration, sum_of_four
 
 Z = 1.959963984540054
@@ -317,7 +317,7 @@ def test_the_ends_from_the_histogram_are_those_of_the_values_themselves():
 @given(st.lists(st.integers(-20, 20), min_size=1, max_size=60), st.floats(-25.0, 25.0), st.floats(-25.0, 25.0))
 def test_a_place_is_found_with_any_cuts(values, below, above):
     d = np.array(values, dtype=float)
-    kept = _Kept(Histogram(0.0, 1.0), (below, above), d.size, 0.95)
+    kept = KeptBlocks(Histogram(0.0, 1.0), (below, above), d.size, 0.95)
     assert [kept._at_place(d, place) for place in range(1, d.size + 1)] == sorted(values)
 
 
