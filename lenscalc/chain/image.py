@@ -18,7 +18,7 @@ from lenscalc.lens.image_quality import MODEL_EYE_VERGENCE_D, lens_system
 from lenscalc.light import Beam, best_focus, longitudinal_spherical_aberration_mm, mtf, zernike_coefficients
 from lenscalc.light.beam import Pencil
 from lenscalc.quantities import FloatArray
-from lenscalc.refractometer.index_in_use import SAME_WAVELENGTH_NM
+from lenscalc.refractometer.raw_reading import SAME_WAVELENGTH_NM
 
 BY_RAYS = ("longitudinal_spherical_aberration_mm", "best_focus_shift_mm", "rms_spot_best_focus_mm", "zernike_4_0_um")
 BY_DIFFRACTION = ("mtf", "diffraction_mtf")

@@ -14,7 +14,7 @@ from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens import edge_thickness_mm, why_not
 from lenscalc.quantities import FloatArray, quantity
 from lenscalc.refractometer import IndexInUse, RawReading, cannot_be_carried, carry_to_use
-from lenscalc.refractometer.index_in_use import SAME_WAVELENGTH_NM
+from lenscalc.refractometer.raw_reading import SAME_WAVELENGTH_NM
 from lenscalc.uncertainty import Estimate, Source
 
 _READ = ("n_lens", "n_reading", "n_second_reading")  # what a calibration error acts on; a medium may have been read on another instrument

@@ -9,7 +9,6 @@ from lenscalc.decision.instrument import (
     decimals_needed,
     decimals_table,
     instrument_adequacy,
-    replicates_worth,
     work_on_first,
 )
 from lenscalc.decision.lot import (
@@ -18,13 +17,14 @@ from lenscalc.decision.lot import (
     expected_yield,
     lot_forecast,
     none_off_probability,
-    remeasured,
     yield_below_probability,
     yield_quantile,
 )
 from lenscalc.decision.pareto import pareto_set
 from lenscalc.decision.rank_trials import TRIALS, RankTrials, rank_trials
 from lenscalc.decision.ranking import AMONG, ASSUMED, ASSUMED_SEPARATE, NORMALISED, Ranking, rank_candidates
+from lenscalc.decision.remeasured import remeasured
+from lenscalc.decision.replicates import replicates_worth
 from lenscalc.decision.rules import RuleOutcome, by_rules
 from lenscalc.decision.tolerance import (
     TOLERANCE_EDITION,
@@ -34,12 +34,14 @@ from lenscalc.decision.tolerance import (
     shipped_tolerance_table,
     tolerance_of,
 )
+from lenscalc.decision.toric import ToricConformity, toric_conformity
 
 __all__ = [
     "AMONG", "ASSUMED", "ASSUMED_SEPARATE", "NORMALISED", "REFERENCE_LINES", "REQUIRED_PROBABILITY", "RULE", "TOLERANCE_EDITION", "TRIALS",
-    "Criterion", "Decision", "Direction", "Limit", "LotForecast", "RankTrials", "Ranking", "RuleOutcome", "ToleranceTable", "all_off_probability",
-    "better_probability", "by_rules", "decide", "decimals_needed", "decimals_table", "departure", "expected_yield", "instrument_adequacy", "keeps",
-    "largest_u", "largest_u_n_lens", "lot_forecast", "none_off_probability", "pareto_set", "power_tolerance_D", "proposed_label_D",
-    "rank_candidates", "rank_trials", "read_criterion", "read_limit", "read_tolerance_table", "remeasured", "replicates_worth",
-    "shipped_tolerance_table", "tolerance_of", "work_on_first", "yield_below_probability", "yield_quantile",
+    "Criterion", "Decision", "Direction", "Limit", "LotForecast", "RankTrials", "Ranking", "RuleOutcome", "ToleranceTable", "ToricConformity",
+    "all_off_probability", "better_probability", "by_rules", "decide", "decimals_needed", "decimals_table", "departure", "expected_yield",
+    "instrument_adequacy", "keeps", "largest_u", "largest_u_n_lens", "lot_forecast", "none_off_probability", "pareto_set", "power_tolerance_D",
+    "proposed_label_D", "rank_candidates", "rank_trials", "read_criterion", "read_limit", "read_tolerance_table", "remeasured",
+    "replicates_worth", "shipped_tolerance_table", "tolerance_of", "toric_conformity", "work_on_first", "yield_below_probability",
+    "yield_quantile",
 ]  # fmt: skip

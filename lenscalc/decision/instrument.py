@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
 from typing import Any, Final, NamedTuple
 
 import numpy as np
@@ -13,7 +12,7 @@ from lenscalc.decision.adequacy import largest_u_n_lens
 from lenscalc.decision.decide import REQUIRED_PROBABILITY
 from lenscalc.decision.tolerance import ToleranceTable, power_tolerance_D
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import Estimate, Source, conformance_probability, coverage_factor
+from lenscalc.uncertainty import Estimate, Source, conformance_probability
 from lenscalc.uncertainty.capability import measurement_capability, uncertainty_ratio
 from lenscalc.uncertainty.risk import global_risks
 
@@ -24,7 +23,6 @@ REFERENCE_LINES: Final = {
 }
 POWERS_D: Final = (10.0, 15.0, 20.0, 25.0, 30.0, 35.0)
 INDICES: Final = (1.41, 1.43, 1.46, 1.49, 1.55)
-SMALL_BESIDE: Final = 1.0 / 3.0
 _MOST_DECIMALS: Final = 9
 
 
@@ -211,58 +209,3 @@ def work_on_first(power: Estimate, lower_D: float, upper_D: float, *, case: int 
             (halved, p_halved), (without, p_without) = changed(source, 0.5), changed(source, 0.0)
             rows.append(Contribution(source.name, part, part * part / total, halved, without, p_halved, p_without))
     return sorted(rows, key=lambda c: c.u_halved_D)
-
-
-class ReplicateRow(NamedTuple):
-    """So many replicates: the type A part s/√n, u of the whole, its degrees of freedom, U for 95 %, and by how much the last one shrank U."""
-
-    replicates: int
-    u_type_a: float
-    u: float
-    dof: float
-    expanded: float
-    last_one_gained: float
-
-
-class ReplicatesWorth(NamedTuple):
-    """`enough`: the fewest replicates (two or more) with which the type A part falls below the stated part of the rest; and the table up to there."""
-
-    enough: int
-    rows: list[ReplicateRow]
-
-
-def replicates_worth(s_reading: float, u_rest: float, *, part: float = SMALL_BESIDE, s_is_known: bool = False) -> ReplicatesWorth:
-    """How many replicates are still worth taking, beside a rest of u that they do not shrink (calibration, resolution, temperature, …).
-
-    The type A part is s/√n with n − 1 degrees of freedom (JCGM 100:2008, 4.2.3), or with none to lose where `s_is_known` from pooled history.
-    At a third of the rest the type A part adds 5 % to u. Replicates are new mountings: re-reads of one mounting do not count.
-
-    Raises
-    ------
-    InputError
-        for s below 0, a rest or a part not above 0, or where more than 10,000 would be needed.
-
-    >>> w = replicates_worth(0.0002, 0.0003)
-    >>> w.enough, [(r.replicates, round(r.u, 6)) for r in w.rows]
-    (4, [(2, 0.000332), (3, 0.000321), (4, 0.000316)])
-    """
-    if not s_reading >= 0:
-        raise InputError(f"s_reading = {s_reading:g}: a standard deviation must be 0 or more", quantity="s_reading")
-    if not (u_rest > 0 and part > 0):
-        raise InputError("u_rest and part must be above 0: beside nothing no number of replicates is small", quantity="u_rest")
-    needed = (s_reading / (part * u_rest)) ** 2
-    if needed > 10_000:
-        raise InputError(f"{needed:.3g} replicates would be needed: find out why the readings scatter so", quantity="s_reading", value=s_reading)
-    enough = max(2, ceil(needed * (1.0 - 1e-12)))
-    counts = sorted({*range(2, min(enough, 10) + 1), *(n for n in (15, 20, 30, 50, 100, 200, 500, 1000, 2000, 5000) if n < enough), enough})
-    return ReplicatesWorth(enough, [_row(n, s_reading, u_rest, s_is_known) for n in counts])
-
-
-def _row(n: int, s: float, rest: float, s_is_known: bool) -> ReplicateRow:
-    def of(n: int) -> tuple[float, float, float]:
-        dof = float("inf") if s_is_known else n - 1.0
-        e = Estimate(0.0, {Source("replicates", dof=dof): s / n**0.5, Source("the rest"): rest})
-        return float(e.u), float(e.dof), float(coverage_factor(0.95, e.dof) * e.u)
-
-    u, dof, U = of(n)
-    return ReplicateRow(n, s / n**0.5, u, dof, U, 1.0 - U / of(n - 1)[2] if n > 2 else float("nan"))

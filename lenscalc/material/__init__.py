@@ -16,15 +16,12 @@ from lenscalc.material.dispersion_forms import abbe_number, cauchy_index, conrad
 from lenscalc.material.group_contributions import MolarRefraction, molar_refraction, molar_refraction_from_increments
 from lenscalc.material.hydration import (
     Hydration,
-    WaterFromWeights,
     dry_index,
     hydrate,
     hydrated_index,
     hydration_of,
     linear_swelling,
     linear_swelling_of,
-    water_mass_fraction_wet_from_dry,
-    water_mass_fraction_wet_from_weights,
 )
 from lenscalc.material.mixing import mix, mixing_half_spread, unmix
 from lenscalc.material.polymer_library import polymer, polymers
@@ -33,6 +30,7 @@ from lenscalc.material.saline import saline_index, u_saline_index
 from lenscalc.material.sucrose import sucrose_index, sucrose_mass_fraction
 from lenscalc.material.temperature import lorentz_lorenz_dn_dt
 from lenscalc.material.water import u_water_index, water_density, water_index, water_index_at_density
+from lenscalc.material.water_content import WaterFromWeights, water_mass_fraction_wet_from_dry, water_mass_fraction_wet_from_weights
 from lenscalc.material.wavelength_step import by_abbe_number, by_second_reading
 
 __all__ = [

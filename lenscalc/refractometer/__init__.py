@@ -6,7 +6,7 @@ from lenscalc.refractometer.calibration import CALIBRATION, Calibration, Referen
 from lenscalc.refractometer.contact import contact_liquid_problem, contact_liquid_remark
 from lenscalc.refractometer.corrected import corrected
 from lenscalc.refractometer.drift import Drift, drift_on_prism
-from lenscalc.refractometer.index_in_use import IndexInUse, RawReading, Step, cannot_be_carried, carry_to_use
+from lenscalc.refractometer.index_in_use import IndexInUse, Step, carry_to_use
 from lenscalc.refractometer.optics import (
     critical_angle_deg,
     critical_angle_index,
@@ -15,6 +15,7 @@ from lenscalc.refractometer.optics import (
     v_block_deviation_deg,
     v_block_index,
 )
+from lenscalc.refractometer.raw_reading import RawReading, cannot_be_carried
 from lenscalc.refractometer.replicates import Mean, NestedMean, Suspect, grubbs, mean_of, nested_mean
 from lenscalc.refractometer.scale import index_at_line, prism_exit_angle_deg, prism_reading_index, without_compensation
 from lenscalc.refractometer.sheet import ReadingSheet, read_sheet, sheet_from_data, sheet_from_text

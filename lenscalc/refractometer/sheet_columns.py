@@ -8,8 +8,9 @@ from typing import Any
 from lenscalc.conditions import WAVELENGTH_IN_USE_NM
 from lenscalc.material import Dispersion, water_mass_fraction_wet_from_weights
 from lenscalc.refractometer.corrected import corrected
-from lenscalc.refractometer.index_in_use import SAME_WAVELENGTH_NM, Step
+from lenscalc.refractometer.index_in_use import Step
 from lenscalc.refractometer.merged_readings import dispersion_of, fitted_at_green, over_directions, over_temperatures
+from lenscalc.refractometer.raw_reading import SAME_WAVELENGTH_NM
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_medium import medium_in_use

@@ -10,8 +10,9 @@ from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import SheetError
 from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at, zero_drift
 from lenscalc.refractometer.calibration import Calibration
-from lenscalc.refractometer.index_in_use import RawReading, cannot_be_carried, carry_to_use
+from lenscalc.refractometer.index_in_use import carry_to_use
 from lenscalc.refractometer.lamp import light_at, through_prism
+from lenscalc.refractometer.raw_reading import RawReading, cannot_be_carried
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_readings import medium_reading
@@ -80,4 +81,3 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
     place = f"{use.value[0]:.5f} at {WAVELENGTH_IN_USE_NM} nm, {TEMPERATURE_IN_USE_DEGC:g} °C"
     carried = Estimate(float(use.value[0]), {s: float(p[0]) for s, p in use.parts.items()})
     return carried, (*mean.remarks, *told, f"{step}, carried to {place}")
-

@@ -3,7 +3,7 @@
 import pytest
 
 from lenscalc import InputError
-from lenscalc.decision.toric import toric_conformity
+from lenscalc.decision import toric_conformity
 
 LABEL = {"labelled_sphere_D": 20.0, "labelled_cylinder_D": 3.0, "labelled_axis_deg": 175.0}
 LIMITS = {"tolerance_mean_power_D": 0.4, "tolerance_cylinder_D": 0.3, "tolerance_axis_deg": 5.0}

@@ -20,7 +20,7 @@ GIVES_NO_NUMBER = (  # text, a record, a truth value, a check, a file read, or w
 )  # fmt: skip
 ONE_OPERATION = (  # a rounding to a half, a table's own number, a sum, a difference or a product: the last bit
     "power_tolerance_D", "tolerance_of", "proposed_label_D", "departure", "numerical_tolerance", "estimate", "to_the", "u_water_index",
-    "u_saline_index", "molar_refraction", "molar_refraction_from_increments", "one_medium", "media_shift", "sucrose_index",
+    "u_saline_index", "molar_refraction", "molar_refraction_from_increments", "one_medium", "toric_conformity", "media_shift", "sucrose_index",
 )  # fmt: skip
 BY_ANOTHER = (  # collects what functions with a figure of their own give, side by side or one after the other
     "volume_of", "hydration_of", "retool", "ladder", "recut_estimates", "toric_estimates", "in_another_condition", "dimension_in_use",
