@@ -16,6 +16,8 @@ from collections.abc import Iterable
 from difflib import get_close_matches
 from typing import Any
 
+FEW = 12  # names that an error still lists
+
 
 class LenscalcError(Exception):
     """Anything that lenscalc itself refuses."""
@@ -55,11 +57,12 @@ def _as_it_was(kind: type[InputError], args: tuple[Any, ...], attributes: dict[s
 
 
 class UnknownNameError(InputError):
-    """A name that nobody knows, with the nearest that somebody does."""
+    """A name that nobody knows, with the nearest that somebody does, or all of them where they are few."""
 
     def __init__(self, name: str, known: Iterable[str], *, what: str) -> None:
-        near = get_close_matches(name, list(known), n=1, cutoff=0.6)
-        hint = f"; did you mean {near[0]}?" if near else ""
+        names = list(known)
+        near = get_close_matches(name, names, n=1, cutoff=0.6)
+        hint = f"; did you mean {near[0]}?" if near else f"; there are {', '.join(names)}" if 0 < len(names) <= FEW else ""
         super().__init__(f"unknown {what} {name!r}{hint}", quantity=name)
         self.suggestion = near[0] if near else None
 

@@ -81,5 +81,4 @@ def called(point: SeriesPoint) -> str:
 
 def _refuse_unknown(name: str, known: Sequence[str], what: str) -> None:
     if name not in known:
-        wrong = UnknownNameError(name, known, what=f"{what} of the records")
-        raise wrong if wrong.suggestion or not known else InputError(f"{wrong}; there are {', '.join(known[:12])}", quantity=what)
+        raise UnknownNameError(name, known, what=f"{what} of the records")
