@@ -36,6 +36,11 @@ def uncertainty_ratio(tolerance: Any, U: Any) -> Any:
 
     Accuracy: 2e-16 relative, over 1e-300 to 2.
 
+    Raises
+    ------
+    InputError
+        for a value below 0.
+
     >>> float(uncertainty_ratio(0.4, 0.1))
     4.0
     """
@@ -57,6 +62,11 @@ def process_capability(lower: Any, upper: Any, mean: Any, sd: Any) -> ProcessCap
     """Capability of a normal process: C_p = (T_U − T_L)/(6σ), C_pk = the nearer limit's distance over 3σ (textbook of quality control).
 
     Accuracy: 4e-16 relative, over spreads from 1e-9.
+
+    Raises
+    ------
+    InputError
+        for a limit that is infinite or above the other, or a spread below 0.
 
     >>> c = process_capability(9.0, 11.0, 10.5, 0.4)
     >>> round(float(c.c_p), 6), round(float(c.c_pk), 6)

@@ -83,11 +83,20 @@ def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
 
     Accuracy: 3e-15 relative, over probabilities 0.5 to 1 − 1e-16, ν from 0.1.
 
+    Raises
+    ------
+    InputError
+        for a probability outside 0 to 1, or dof not above 0.
+
     >>> round(float(coverage_factor(0.95)), 3), round(float(coverage_factor(0.99, 16)), 2)
     (1.96, 2.92)
     """
     from scipy.special import ndtri, stdtrit
 
-    dof = np.asarray(dof, dtype=np.float64)
+    probability, dof = np.asarray(probability, dtype=np.float64), np.asarray(dof, dtype=np.float64)
+    if np.any((probability < 0) | (probability > 1)):
+        raise InputError(f"probability = {probability}: must be 0 to 1; is it in per cent?", quantity="probability")
+    if np.any(dof <= 0):
+        raise InputError(f"dof = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof")
     p = (1.0 - probability) / 2  # the lower tail: a probability near 1 has its digits there
     return -np.where(np.isinf(dof), ndtri(p), stdtrit(np.where(np.isinf(dof), 1.0, dof), p))[()]

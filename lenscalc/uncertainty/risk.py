@@ -31,6 +31,11 @@ def specific_risk(
 
     Accuracy: 2e-15 relative, over u from 0.01 of the tolerance to 1e300.
 
+    Raises
+    ------
+    InputError
+        as for `conformance_probability`.
+
     >>> r = specific_risk(20.75, 0.1, 20.1, 20.9, acceptance_lower=20.1, acceptance_upper=20.9)      # simple acceptance
     >>> bool(r.accepted), round(float(r.consumers_risk), 4)
     (True, 0.0668)

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from math import inf
 from typing import Literal
 
+from lenscalc.errors import InputError
+
 Distribution = Literal["normal", "t", "rectangular", "triangular", "arcsine"]
 Whose = Literal["instrument", "lot", "lens", "convention", "result"]
 
@@ -36,10 +38,15 @@ def standard_u(half_width: float, distribution: Distribution) -> float:
 
     Accuracy: 3e-16 relative, over 1e-300 to 1000.
 
+    Raises
+    ------
+    InputError
+        for a distribution without a half-width.
+
     >>> round(standard_u(0.0001 / 2, "rectangular") * 1e5, 3)   # a resolution of 0.0001
     2.887
     """
     divisor = {"rectangular": 3.0, "triangular": 6.0, "arcsine": 2.0}
     if distribution not in divisor:
-        raise ValueError(f"{distribution!r} has no half-width: use rectangular, triangular or arcsine")
+        raise InputError(f"{distribution!r} has no half-width: use rectangular, triangular or arcsine", quantity="distribution")
     return float(half_width / divisor[distribution] ** 0.5)
