@@ -66,14 +66,17 @@ def checked_terms(aspheric: Aspheric | None) -> dict[int, Any]:
     terms: dict[int, Any] = {}
     for power, coefficient in (aspheric or {}).items():
         if power == 2:
-            raise InputError("aspheric term of power 2: terms start at 4; one in h² changes the paraxial power: put it into the radius")
+            raise InputError(
+                "aspheric term of power 2: terms start at 4; one in h² changes the paraxial power: put it into the radius",
+                quantity="aspheric", value=power,
+            )  # fmt: skip
         if not isinstance(power, int | np.integer) or power < 4 or power % 2:
-            raise InputError(f"aspheric term of power {power!r}: the powers are even, 4, 6, 8 and so on")
+            raise InputError(f"aspheric term of power {power!r}: the powers are even, 4, 6, 8 and so on", quantity="aspheric", value=power)
         try:
             a = np.asarray(coefficient, dtype=np.float64)
         except (TypeError, ValueError):
-            raise InputError(f"aspheric term of power {power} = {coefficient!r} is not a number") from None
+            raise InputError(f"aspheric term of power {power} = {coefficient!r} is not a number", quantity="aspheric") from None
         if not np.all(np.isfinite(a)):
-            raise InputError(f"aspheric term of power {power} = {coefficient!r}: must be finite")
+            raise InputError(f"aspheric term of power {power} = {coefficient!r}: must be finite", quantity="aspheric")
         terms[int(power)] = a
     return terms

@@ -13,7 +13,10 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.light.limits import CONIC, DISTANCE, INDEX, RADIUS, SHIFT, TILT
+from lenscalc.light.sag import aspheric_sag_mm, checked_terms
 from lenscalc.quantities import FloatArray, within
+
+HIGHEST_POWER = 30  # of the height
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,7 +33,7 @@ class Surface:
     0.3
     >>> Surface(15.0, aspheric={2: 1e-4})
     Traceback (most recent call last):
-    lenscalc.errors.InputError: aspheric {2: ...}: a term in h² changes the paraxial power; put it into radius_mm, terms start at 4
+    lenscalc.errors.InputError: aspheric term of power 2: terms start at 4; one in h² changes the paraxial power: put it into the radius
     """
 
     radius_mm: Any = np.inf
@@ -43,23 +46,15 @@ class Surface:
     tilt_y_deg: Any = 0.0
 
     def __post_init__(self) -> None:
-        for power in self.aspheric:
-            if power == 2:
-                raise InputError(
-                    "aspheric {2: ...}: a term in h² changes the paraxial power; put it into radius_mm, terms start at 4",
-                    quantity="aspheric", value=power,
-                )  # fmt: skip
-            if isinstance(power, bool) or not isinstance(power, int | np.integer) or power < 4 or power % 2 or power > 30:
-                raise InputError(f"aspheric {{{power!r}: ...}}: the powers of the height are 4, 6, 8 … 30", quantity="aspheric", value=power)
+        for power in checked_terms(self.aspheric):
+            if power > HIGHEST_POWER:
+                raise InputError(f"aspheric term of power {power}: the highest is {HIGHEST_POWER}", quantity="aspheric", value=power)
         within(RADIUS, self.radius_mm)
         within(CONIC, self.conic)
         for name in ("shift_x_mm", "shift_y_mm", "shift_z_mm"):
             within(SHIFT, getattr(self, name), name)
         for name in ("tilt_x_deg", "tilt_y_deg"):
             within(TILT, getattr(self, name), name)
-        for power, coefficient in self.aspheric.items():
-            if not np.all(np.isfinite(np.asarray(coefficient, dtype=np.float64))):
-                raise InputError(f"aspheric {{{power}: {coefficient}}}: must be a finite number", quantity="aspheric", value=coefficient)
 
     @property
     def is_moved(self) -> bool:
@@ -69,10 +64,7 @@ class Surface:
 
     def sag_mm(self, height_mm: Any) -> Any:
         """Sag at a height, nan beyond the conic's own edge; arrays of lenses and of heights broadcast."""
-        c, h2 = 1.0 / within(RADIUS, self.radius_mm), np.asarray(height_mm, dtype=np.float64) ** 2
-        with np.errstate(invalid="ignore"):
-            conic = h2 * c / (1.0 + (1.0 - (1.0 + np.asarray(self.conic)) * c * c * h2) ** 0.5)
-        return conic + sum((np.asarray(a) * h2 ** (power // 2) for power, a in self.aspheric.items()), np.float64(0.0))
+        return aspheric_sag_mm(within(RADIUS, self.radius_mm), height_mm, conic=self.conic, aspheric=self.aspheric)
 
 
 class Row(NamedTuple):

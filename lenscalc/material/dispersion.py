@@ -23,6 +23,7 @@ from lenscalc.material.dispersion_readings import (
     wavelengths_of,
 )  # fmt: skip
 from lenscalc.quantities import FloatArray, quantity
+from lenscalc.uncertainty.propagate import STEP
 
 _FORMS_FROM_ABBE = tuple(SHAPES)
 
@@ -172,7 +173,7 @@ class Dispersion:
         """dn/dλ [1/nm]."""
         nm = wavelengths_of(wavelength_nm)
         self._index(nm)
-        return (np.imag(self._form.n_of(nm / 1000.0 + 1e-30j, list(self.parameters))) / 1e-30 / 1000.0)[()]
+        return (np.imag(self._form.n_of(nm / 1000.0 + 1j * STEP, list(self.parameters))) / STEP / 1000.0)[()]
 
     def by_readings(self, wavelength_nm: Any) -> Any:
         """∂n(λ)/∂reading, the readings along the last axis: g(λ)·(JᵀWJ)⁻¹JᵀW, linear for Schott's and Sellmeier's form.
@@ -312,7 +313,7 @@ def _half_spread(values: list[Any]) -> Any:
 
 def _check_fall(form: Form, parameters: FloatArray, nm: FloatArray) -> None:
     between = np.linspace(nm.min(), nm.max(), 201)
-    slope = np.imag(form.n_of(between / 1000.0 + 1e-30j, list(parameters)))
+    slope = np.imag(form.n_of(between / 1000.0 + 1j * STEP, list(parameters)))
     if np.any(slope > 0):
         where = float(between[slope > 0][0])
         text = f"the fitted form rises with the wavelength near {where:.0f} nm, within the range of the readings: take fewer terms"

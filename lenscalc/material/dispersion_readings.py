@@ -9,35 +9,20 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.material.dispersion_fit import Form
-from lenscalc.quantities import FloatArray, Quantity, complaint, impossible, not_a_number, quantity
+from lenscalc.quantities import FloatArray, Quantity, quantity, within
 
 WAVELENGTH = replace(quantity("reading_wavelength_nm"), name="wavelength_nm", label="wavelength", meaning="wavelength in air")
 INDEX = replace(quantity("n_reading"), name="n")
 
 
-def array_of(q: Quantity, values: Any) -> FloatArray:
-    """Numbers within the hard limits of a quantity, or an InputError that names the first that is not."""
-    try:
-        array = np.asarray(values, dtype=np.float64)
-    except (TypeError, ValueError):
-        raise InputError(not_a_number(q, values), quantity=q.name, value=values, limits=(q.lower, q.upper), unit=q.unit) from None
-    flat = array.reshape(-1)
-    bad = np.flatnonzero(impossible(q, flat))
-    if bad.size:
-        value, row = float(flat[bad[0]]), int(bad[0]) + 1 if flat.size > 1 else None
-        where = f"row {row}: " if row else ""
-        raise InputError(f"{where}{complaint(q, value)}", quantity=q.name, value=value, limits=(q.lower, q.upper), unit=q.unit, row=row)
-    return array
-
-
 def wavelengths_of(wavelength_nm: Any) -> FloatArray:
     """Wavelengths within 200–2000 nm, in the shape they came in."""
-    return array_of(WAVELENGTH, wavelength_nm)
+    return within(WAVELENGTH, wavelength_nm)
 
 
 def number_of(q: Quantity, value: Any) -> float:
     """One number."""
-    array = array_of(q, value)
+    array = within(q, value)
     if array.shape:
         raise InputError(f"{q.name} has {array.size} values: one material at a time", quantity=q.name)
     return float(array)
@@ -53,7 +38,7 @@ def standard_uncertainty_of(name: str, value: Any) -> float:
 
 def column_of(q: Quantity, values: Any) -> FloatArray:
     """A list of numbers."""
-    array = array_of(q, values)
+    array = within(q, values)
     if array.ndim != 1:
         raise InputError(f"{q.name} must be a list of readings, one value a wavelength", quantity=q.name)
     return array
@@ -94,7 +79,7 @@ def covariance_of_readings(size: int, spare: int, u_n: Any, covariance: Any) -> 
         return matrix, "covariance"
     if u_n is not None:
         q = replace(INDEX, name="u_n", lower=0.0, upper=1.0, usual_lower=0.0, usual_upper=0.01, mistakes=())
-        u = array_of(q, u_n)
+        u = within(q, u_n)
         if u.shape not in ((), (size,)):
             raise InputError(f"u_n must be one number or one a reading ({size}), not {u.size}", quantity="u_n")
         if spare > 0 and np.any(u == 0):

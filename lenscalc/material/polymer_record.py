@@ -10,6 +10,7 @@ import numpy as np
 
 from lenscalc.conditions import LINES_NM
 from lenscalc.errors import InputError
+from lenscalc.material.dispersion_forms import abbe_number
 from lenscalc.material.polymer_form import FORMS
 
 
@@ -94,8 +95,6 @@ class Polymer:
         >>> round(polymer("pmma_szczurowski_2013").abbe_d, 2), polymer("pva_bodurov_2016").abbe_d
         (58.0, None)
         """
-        from lenscalc.material import abbe_number
-
         lines = [LINES_NM[line] for line in ("d", "F", "C")]
         return float(abbe_number(*(self.n(w) for w in lines))) if self.covers(*lines) else None
 

@@ -150,13 +150,17 @@ def within(q: Quantity, value: Any, name: str | None = None) -> FloatArray:
         raise InputError(not_a_number(q, value), quantity=q.name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
     if array.size > 1000 and not q.by_magnitude and q.lower <= array.min() and array.max() <= q.upper:  # nan fails this; no copies of a large column
         return array
+    _refuse_impossible(q, array)
+    return array
+
+
+def _refuse_impossible(q: Quantity, array: FloatArray) -> None:
     bad = np.flatnonzero(impossible(q, np.atleast_1d(array)))
     if bad.size:
-        worst = float(array.flat[bad[0]])
+        first = float(array.flat[bad[0]])
         row = int(bad[0]) + 1 if array.size > 1 else None
         where = f"row {row}: " if row else ""
-        raise InputError(f"{where}{complaint(q, worst)}", quantity=q.name, value=worst, limits=(q.lower, q.upper), unit=q.unit, row=row)
-    return array
+        raise InputError(f"{where}{complaint(q, first)}", quantity=q.name, value=first, limits=(q.lower, q.upper), unit=q.unit, row=row)
 
 
 def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
@@ -171,14 +175,7 @@ def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
     """
     arrays = {name: as_number(name, value) for name, value in values.items()}
     for name, array in arrays.items():
-        q = quantity(name)
-        flat = np.atleast_1d(array)
-        bad = np.flatnonzero(impossible(q, flat))
-        if bad.size:
-            value = float(flat.flat[bad[0]])
-            row = int(bad[0]) + 1 if flat.size > 1 else None
-            where = f"row {row}: " if row else ""
-            raise InputError(f"{where}{complaint(q, value)}", quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit, row=row)
+        _refuse_impossible(quantity(name), array)
     try:
         shape = np.broadcast_shapes(*(np.shape(a) for a in arrays.values()))
     except ValueError:
