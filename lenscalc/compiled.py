@@ -6,7 +6,6 @@ fallback threading two sessions in one kernel abort the process; slices in threa
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from functools import cache
 from types import FunctionType
@@ -35,11 +34,6 @@ def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
     rebuilt = FunctionType(function.__code__, known, function.__name__, function.__defaults__, function.__closure__)
     result: Callable[..., Any] = numba.njit(error_model="numpy", nogil=True)(rebuilt)
     return result
-
-
-def threads() -> int:
-    """How many slices may run side by side: the cores that this process is allowed."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def _fetching(to_write: int) -> Callable[..., Any]:

@@ -14,8 +14,9 @@ import numpy.typing as npt
 
 from lenscalc.chain.plan import PLAIN_INPUTS, Plan, limits_of
 from lenscalc.chain.steps import PlainRow, plain_row_of
-from lenscalc.compiled import compiled, fetch_to_read, fetch_to_write, threads
+from lenscalc.compiled import compiled, fetch_to_read, fetch_to_write
 from lenscalc.quantities import FloatArray
+from lenscalc.uncertainty.blocks import cores
 
 SLICE = 65_536  # rows a task
 # Rows that go through together. What is read and written of them lies in one short array, each part at a fixed distance from the next: so the
@@ -112,7 +113,7 @@ def fill(
         return last
 
     run(plan.size)  # no rows: compiles before the threads start
-    with ThreadPoolExecutor(threads()) as pool:
+    with ThreadPoolExecutor(cores(None)) as pool:
         slices = pool.map(run, range(0, plan.size, SLICE))
         meanwhile()
         for done in slices:

@@ -14,8 +14,7 @@ from lenscalc.eye.light_path import light_path_of
 from lenscalc.eye.published import PublishedEye
 from lenscalc.lens import thick_lens
 from lenscalc.uncertainty import Estimate, Input, Source, combine, estimate, propagate
-
-_STEP = 1e-30j
+from lenscalc.uncertainty.propagate import STEP
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,8 +138,8 @@ def refraction_slope(eye: PublishedEye, s: Implanted, name: str) -> float:
     """
     if name not in Implanted._fields:
         raise UnknownNameError(name, Implanted._fields, what="input of an implanted eye")
-    stepped = s._replace(**{name: getattr(s, name) + _STEP})
-    return float(np.imag(refraction_with(eye, stepped)) / 1e-30)
+    stepped = s._replace(**{name: getattr(s, name) + 1j * STEP})
+    return float(np.imag(refraction_with(eye, stepped)) / STEP)
 
 
 def refraction_of_index_error(eye: PublishedEye, s: Implanted, index_error: float) -> float:

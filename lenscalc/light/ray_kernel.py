@@ -8,10 +8,11 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from lenscalc.compiled import compiled, threads
+from lenscalc.compiled import compiled
 from lenscalc.light.ray import bent, conic_hit, started
 from lenscalc.light.surface import Row
 from lenscalc.quantities import FloatArray
+from lenscalc.uncertainty.blocks import cores
 
 SLICE = 65_536  # rays a task
 # Rays that go through all surfaces together. Their state lies in one short array, each part at a fixed distance from the next: so the compiler sees
@@ -71,7 +72,7 @@ def beam_through_conics(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -
 
     parts = _parts(lenses, rays)
     run((0, 0, 0, 0))  # compiles before the threads start
-    with ThreadPoolExecutor(threads()) as pool:
+    with ThreadPoolExecutor(cores(None)) as pool:
         list(pool.map(run, parts))
     return list(out), lost
 
