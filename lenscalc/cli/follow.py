@@ -25,7 +25,7 @@ from lenscalc.uncertainty import budget, decimals_for, probability_text
 def follow(sheet: str | None, demo: bool, tolerance_table: str | None, as_json: bool) -> None:
     """Follow one reading sheet all the way: reading, index in use, power, decision, refraction.
 
-    The sheet is a TOML file; `lenscalc demo` copies three out to start from.
+    The sheet is a TOML file; `lenscalc demo` copies some out to start from.
 
     \b
     Example:

@@ -27,7 +27,6 @@ from lenscalc.records.query import found, full_hash, next_place, refuse_twice, s
 from lenscalc.records.record import Record, by_day
 from lenscalc.records.rows import as_kept, contents, insert_record
 from lenscalc.records.series import SeriesPoint, index_point, of_a_series, water_checks
-from lenscalc.refractometer import ReadingSheet, sheet_from_text
 
 
 class Store:
@@ -142,10 +141,6 @@ class Store:
         """The text of a record's sheet, as it was given."""
         with self.database.reading() as connection:
             return sheet_text(connection, record.section("record")["sheet_sha256"])
-
-    def sheet_of(self, record: Record) -> ReadingSheet:
-        """A record's sheet, read again by this version."""
-        return sheet_from_text(self.text_of(record), record.section("record")["sheet_name"])
 
     def tolerance_table_of(self, record: Record) -> ToleranceTable | None:
         """The tolerance table by which a record was decided; None where it has no lens."""

@@ -18,7 +18,7 @@ _WATER = (
 )
 _SUCROSE = "Index of sucrose solutions: the international scale of 1974 (ICUMSA), in part from memory, to be confirmed."
 _AIR = "From vacuum to air: Birch and Downs, Metrologia 30 (1993) 155 and 31 (1994) 315, coefficients as several open programs print them."
-_CAUCHY = "To 546.07 nm: two-parameter Cauchy form; half its spread to three other forms (Conrady, Sellmeier, Schott) is a line of the budget."
+_CAUCHY = "To 546.07 nm: two-parameter Cauchy form; half its spread to three others (Conrady, one resonance, water's) is a line of the budget."
 _FORM = "To 546.07 nm: a dispersion form fitted to the lines by least squares with their covariance; the spread of the forms is a line of the budget."
 _MIXED = (
     "Hydration from the water content: Lorentz and Lorenz's rule by volume; half its spread to Newton's rule is a line of the budget, "

@@ -32,7 +32,6 @@ def test_a_record_holds_what_the_chain_gives(store, name):
     assert kept.section("decision").get("verdict") == followed.evaluation.only("verdict")
     assert [row["sentence"] for row in kept.rows("remarks")] == followed.warnings
     assert store.text_of(kept) == demo_text(name)
-    assert store.sheet_of(kept).title == followed.sheet.title
     of_specimen = [of["position"] for of in kept.rows("lists") if of["purpose"] == "specimen"]
     assert [row["n"] for row in kept.rows("readings") if row["list"] in of_specimen] == [n for r in followed.sheet.readings for n in r.n]
 
