@@ -174,9 +174,9 @@ def test_the_day_of_another_spreadsheet(tmp_path):
 
 def test_two_thousand_specimens():
     text = "specimen,n\n" + "".join(f"S{i},{1.49 + j * 1e-4:.4f}\n" for j in range(3) for i in range(2000))  # each specimen's lines lie far apart
-    start = time.perf_counter()
+    start = time.process_time()
     day = day_from_text(text, SHARED)
-    assert time.perf_counter() - start < 20  # 1 s on the machine of the first measurement
+    assert time.process_time() - start < 20  # 1 s on the machine of the first measurement
     assert len(day) == 2000
     assert not any(d.problem for d in day)
     assert day[1999].lines == (2001, 4001, 6001)

@@ -141,9 +141,9 @@ def test_a_drift_that_bends_is_refused():
 
 def test_ten_thousand_replicates_are_read_quickly():
     n = [1.4900 + 1e-4 * (i * 7 % 5) for i in range(10_000)]
-    start = time.perf_counter()
+    start = time.process_time()
     f = index(sheet(reading(n)))
-    assert time.perf_counter() - start < 5
+    assert time.process_time() - start < 5
     assert float(f.index.n.value[0]) == pytest.approx(np.mean(n), abs=1e-12)
     assert part(f, "replicates") == pytest.approx(np.std(n, ddof=1) / 100, rel=1e-9)
     assert any("10000 readings" in w and "say so with mounting" in w for w in f.warnings)
