@@ -23,6 +23,23 @@ def test_lines_of_a_published_polymer_lead_to_its_green_index(nm):
     assert abs(float(f.index.n.value[0]) - PMMA[546.07]) < min(half_width, 1.5e-4)
 
 
+def test_three_lines_on_one_side_are_extrapolated_and_it_is_said():
+    f = index(sheet(*(reading(n, nm, **POOLED) for nm, n in ((589.29, 1.4906), (632.8, 1.4890), (656.27, 1.4882)))))
+    assert "546.07 nm lies outside the lines that were read: the dispersion is extrapolated" in f.warnings
+
+
+def test_the_share_of_each_step_by_hand():
+    """Read at 25 °C: u² of the reading is (1e-4² + 1e-10/12)/1 and (2e-4·0.1)² by its temperature, that of the step (10·2e-5)²."""
+    step = {"dn_dt_per_K": -2e-4, "u_dn_dt_per_K": 2e-5, "state": "hydrated"}
+    use = index(sheet(reading(1.49, T=25.0, **POOLED), temperature=step)).index
+    own, heat, slope = 1e-8 + 1e-10 / 12, (2e-4 * 0.1) ** 2, (10 * 2e-5) ** 2
+    whole = own + heat + slope
+    shares = dict(zip((s.name for s in use.steps), use.shares(), strict=True))
+    assert shares["reading at 546.07 nm, 25 °C"] == pytest.approx(own / whole, rel=1e-6)
+    assert shares["at 35 °C"] == pytest.approx((slope + heat) / whole, rel=1e-6)
+    assert sum(shares.values()) == pytest.approx(1.0)
+
+
 def test_three_lines_of_equal_weight_by_numpy():
     nm, n = np.array([486.13, 589.29, 656.27]), [1.4965, 1.4906, 1.4882]
     line = np.polyfit(1 / nm**2, n, 1)

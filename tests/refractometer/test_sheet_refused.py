@@ -3,7 +3,7 @@
 from datetime import date, datetime
 
 import pytest
-from made_sheets import AT_D, CERTIFIED, CONTACT, PMMA, POOLED, at_d, reading, reference, sheet, value
+from made_sheets import AT_D, CERTIFIED, CONTACT, LENS, PMMA, POOLED, at_d, reading, reference, sheet, value
 
 from lenscalc.chain import follow_index
 from lenscalc.errors import SheetError
@@ -13,11 +13,22 @@ WATER = reference(1.3331, 589.29, 20.0, name="water", kind="water")
 DRY_WATER = {"water_mass_fraction_wet": 0.2, "u_water_mass_fraction_wet": 0.01, "dry_density_kg_per_m3": 1200.0, "u_dry_density_kg_per_m3": 10.0}
 WET = {"dn_dt_per_K": -2e-4, "u_dn_dt_per_K": 0.0, "state": "hydrated"}
 READ_MEDIUM = {**reading(1.3350, **POOLED), "same_instrument": True, "dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 1e-5}
+DRY_LENS = {k: {**v, "state": "dry"} if isinstance(v, dict) else v for k, v in LENS.items()}
 LINES_3 = tuple(reading(PMMA[x], x, **POOLED) for x in (486.13, 589.29, 656.27))
+SUGAR = reference(1.3999, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=0.4, u_mass_fraction=1e-4)
+PRISM = [{"wavelength_nm": nm, "n_prism": n, "u_n_prism": 0.0} for nm, n in ((589.29, 1.75), (546.07, 1.7559))]
 
 
 def but(table, **more):
     return {k: v for k, v in {**table, **more}.items() if v is not None}
+
+
+# a prism stated at 588.9 nm stands for the D line, and not for a reference that was written down as 589.7 nm
+BESIDE_ITS_LINE = sheet(
+    reading(1.49, 589.29, 20.0, **POOLED),
+    instrument={**CONTACT, "scale_wavelength_nm": 546.07, "angle_measured_inside": True, "prism": [{**PRISM[0], "wavelength_nm": 588.9}, PRISM[1]]},
+    calibration={"reference": [but(WATER, wavelength_nm=589.7)]}, **AT_D,
+)  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -86,6 +97,31 @@ def but(table, **more):
         (at_d(1.49, WATER, date="2026-01-01"), "must be a date without quotes, for example 2026-11-20"),
         (at_d(1.49, WATER, date=datetime(2026, 1, 1, 12)), "must be a date without quotes"),
         ({**sheet(), "title": 3}, "^sheet: title = 3: must be text"),
+        (sheet(reading([1.49, 1.491], mounting=[1, 2], minutes_after_mounting=3)), r"minutes_after_mounting = 3: must be a list of minutes, one a"),
+        (sheet(reading(1.49, 589.29, u_wavelength_nm=0.3, **POOLED)), r"\[reading\] u_wavelength_nm is given, but nothing says how the index"),
+        (sheet(reading(1.4965, 486.13, 20.0, **POOLED), reading(1.4906, 589.29, 35.0, **POOLED), temperature=None),
+         "no wavelength was read at two: they tell nothing about dn/dT"),
+        (sheet(*LINES_3, dispersion={"form": "sellmeier", "terms": 2}), r"^\[dispersion\] .* has 4 parameters and needs as many readings"),
+        (sheet(*LINES_3, dispersion={"terms": 2}), r"\[dispersion\] abbe_d is missing \(or form, where three lines or more were read\)"),
+        (sheet(reading(1.49, 589.29, **POOLED), dispersion={"abbe_d": 58.0, "u_abbe_d": 1.0, "terms": 2}), r"\[dispersion\] terms is given without"),
+        (sheet(temperature={"dn_dt_per_K": -2e-4, "state": "hydrated"}), r"\[temperature\] u_dn_dt_per_K is missing beside dn_dt_per_K"),
+        (sheet(temperature={"state": "hydrated"}), r"\[temperature\] dn_dt_per_K is missing \(or volume_expansion_per_K, for an estimate\)"),
+        (sheet(specimen={"state": "dry"}, hydration={"hydration_shift": -0.04}), r"\[hydration\] u_hydration_shift is missing beside"),
+        (sheet(specimen={"state": "dry"}, hydration=DRY_WATER, lens={**DRY_LENS, "linear_swelling": 0.09, "u_linear_swelling": 0.003}),
+         r"\[lens\] linear_swelling is given beside a water content"),
+        (sheet(medium={**READ_MEDIUM, "n_measured_medium": 1.335, "u_n_measured_medium": 1e-4}),
+         r"\[medium\] n_measured_medium is missing: the index in use with its u; or n"),
+        (sheet(medium=but(READ_MEDIUM, temperature_degC=20.0, dn_dt_per_K=None, u_dn_dt_per_K=None)), r"^\[medium\] .*dn_dt_per_K"),
+        (at_d(1.49, but(WATER, dn_dt_per_K=1e-6)), r"\[calibration.reference 1\] u_dn_dt_per_K is missing beside dn_dt_per_K"),
+        ({**at_d(1.49, WATER, date=date(2026, 2, 1), interval_days=90), "date": date(2026, 1, 1)}, "2026-02-01 lies after the readings, 2026-01-01"),
+        (sheet(reading(1.49, **POOLED), calibration={"reference": [but(SUGAR, wavelength_nm=546.07, temperature_degC=35.0)]}),
+         "the sucrose scale is known at the D line, not at 546.07 nm"),
+        (at_d(1.41, but(SUGAR, mass_fraction=0.85)), r"\[calibration\] reference sugar: mass_fraction: .* beyond 0.85, where the sucrose scale ends"),
+        (BESIDE_ITS_LINE, "made for 546.07 nm and 589.7 nm was read: give .* or write the same wavelength for reference, reading and scale"),
+        (sheet(instrument={"scale_wavelength_nm": 589.29}), "scale_wavelength_nm belongs to prism contact, not to kind = 'v-block'"),
+        (sheet(instrument={**CONTACT, "scale_wavelength_nm": 589.29, "prism": PRISM}), r"\[instrument\] prism_apex_deg is missing: a scale read"),
+        (sheet(lens={**LENS, "front_radius_mm": but(LENS["front_radius_mm"], u=None, u_sag_mm=1e-3, state="dry")}),
+         r"\[lens.front_radius_mm\] u_sag_mm belongs to the optic as it is used"),
     ],
 )  # fmt: skip
 def test_refused_with_table_key_and_what_to_do(data, told):
