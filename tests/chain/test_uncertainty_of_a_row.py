@@ -105,3 +105,12 @@ def test_the_calibration_column_acts_on_the_reading():
     part = e.estimates["power_D"].parts[CALIBRATION][0]
     assert e.columns["calibration_part_power_D"][0] == part
     assert part == pytest.approx(e.columns["d_power_d_n_lens"][0] * 2e-4, rel=0.01)  # dn_use/dn_reading is near 1
+
+
+def test_a_medium_behind_that_is_uncertain():
+    """In air before and 1.336 behind. By hand: F1 = 0.49/0.015 = 32.6667 D, dF/dm₂ = (1 − 0.0009·F1/1.49)/R2 = −65.351 D."""
+    exact = dict.fromkeys([name for name in ROW if name.startswith("u_")], 0.0)
+    behind = {Source("osmometer", "instrument"): {"n_medium_behind": 1e-4}}
+    e = evaluated(**exact, n_medium=1.0, n_medium_behind=1.336, sources=behind)
+    assert e.columns["u_power_D"][0] == pytest.approx(65.351e-4, rel=1e-4)
+    assert e.estimates["power_D"].parts[Source("osmometer", "instrument")][0] < 0
