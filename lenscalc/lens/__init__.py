@@ -35,14 +35,15 @@ from lenscalc.lens.toric import (
     toric_lens,
     turned,
 )
+from lenscalc.lens.toric_uncertainty import ToricEstimates, toric_estimates
 
 __all__ = [
     "BenchPower", "ChromaticFocus", "Condition", "Dimension", "InAnotherCondition", "Ladder", "LeastAberration", "MovedIndex", "PowerVector",
-    "Powers", "Recut", "RecutEstimates", "Reflection", "Retool", "Sensitivities", "SphereCylinder", "ThirdOrder", "ToricPowers",
+    "Powers", "Recut", "RecutEstimates", "Reflection", "Retool", "Sensitivities", "SphereCylinder", "ThirdOrder", "ToricEstimates", "ToricPowers",
     "center_thickness_for_edge_mm", "chromatic_difference_D", "chromatic_focus", "conic_for_aberration", "conic_for_exact_aberration",
     "dimension_in_use", "edge_thickness_mm", "image_with_moved_index", "in_another_condition", "index_from_power", "ladder",
     "least_aberration_shape", "least_aberration_shape_factor", "mass_mg", "meridional_sag_mm", "one_medium", "power_from_back_focal_length",
     "power_from_magnification", "power_sensitivity", "power_vector", "powers_of", "recut", "recut_estimates", "reflection", "refuse_other_kinds",
     "retool", "rotation_residual", "sensitivities_of", "sphere_cylinder", "thick_lens", "third_order_aberration", "toric_edge_thickness_mm",
-    "toric_lens", "turned", "volume_mm3", "volume_of", "why_not",
+    "toric_estimates", "toric_lens", "turned", "volume_mm3", "volume_of", "why_not",
 ]  # fmt: skip

@@ -12,6 +12,7 @@ from lenscalc.errors import InputError, SheetError
 from lenscalc.material import air_index, sucrose_index, u_water_index, water_index
 from lenscalc.refractometer.calibration import Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
+from lenscalc.refractometer.lamp import DARK, slope_of_reference, through_prism, told_of_light
 from lenscalc.refractometer.replicates import mean_of, nested_mean, nested_weights
 from lenscalc.refractometer.scale import index_at_line, without_compensation
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, ReferenceReading
@@ -125,14 +126,16 @@ def calibration_at(
     instrument: dict[str, Any],
     basis: str = "air",
     what: str = "specimen",
+    light: Estimate = DARK,
 ) -> tuple[Calibration, tuple[str, ...]]:
     """The calibration for one line, from the references read at it or as stated; with what is to be said of it.
 
-    `basis` is the scale's: references are known relative to air, and a vacuum scale shows them larger by the index of air.
+    `basis` is the scale's: references are known relative to air, and a vacuum scale shows them larger by the index of air. `light` is the error of
+    the wavelength [nm] that they share with the specimen.
     """
     u_stated = instrument.get("u_calibration", 0.0)
     if table is None or not table.references:
-        return stated_calibration(u_stated), ()
+        return stated_calibration(u_stated), told_of_light(instrument, (), light)
     references = table.at(wavelength_nm)
     if not references:
         lines = ", ".join(f"{w:g}" for w in sorted({r.reading.wavelength_nm for r in table.references}))
@@ -150,9 +153,10 @@ def calibration_at(
     told: list[str] = []
     read = []
     for r in references:
-        reference, said = reference_as_read(r, instrument, basis)
+        reference, said = reference_as_read(r, instrument, basis, light)
         told += said
         read.append(reference)
+    told += told_of_light(instrument, references, light)
     if basis == "unknown":
         told.append("basis unknown: the references are relative to air, and what is calibrated against them is so too; no doubt about it is added")
     try:
@@ -174,14 +178,20 @@ def calibration_at(
     return calibration, tuple(told)
 
 
-def reference_as_read(r: ReferenceReading, instrument: dict[str, Any], basis: str = "air") -> tuple[Reference, tuple[str, ...]]:
-    """A reference as the instrument shows it and as it truly is, both on the scale's basis; with what is to be said of its mean."""
+def reference_as_read(
+    r: ReferenceReading, instrument: dict[str, Any], basis: str = "air", light: Estimate = DARK
+) -> tuple[Reference, tuple[str, ...]]:
+    """A reference as the instrument shows it under its light, and as it truly is, on the scale's basis; with what is to be said of its mean."""
     mean = as_read(r.reading, instrument["resolution"], r.name)
     true = true_index(r)
     if basis == "vacuum":
         n_air = float(air_index(r.reading.wavelength_nm, r.reading.temperature_degC))
         true = combine(true.value * n_air, [(n_air, true)])
-    return Reference(r.name, as_shown(mean.n, r.reading, instrument), true), mean.remarks
+    shown = as_shown(mean.n, r.reading, instrument)
+    if light.parts:
+        shown = combine(shown.value, [(1.0, shown), (slope_of_reference(r, float(true.value)), light)])
+        shown = through_prism(shown, r.reading.wavelength_nm, instrument, light)
+    return Reference(r.name, shown, true), mean.remarks
 
 
 def true_index(reference: ReferenceReading) -> Estimate:

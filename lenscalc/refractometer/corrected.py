@@ -8,6 +8,7 @@ import numpy as np
 
 from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at, zero_drift
 from lenscalc.refractometer.calibration import Calibration
+from lenscalc.refractometer.lamp import light_at, through_prism
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine
@@ -26,9 +27,13 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
     """Every list: mean → as shown without the instrument's own tricks → calibrated → with what is common to all of the sheet."""
     told: list[str] = []
     calibrations: dict[float, Calibration] = {}
+    lights: dict[float, Estimate] = {}
     for w in dict.fromkeys(r.wavelength_nm for r in sheet.readings):
         temperatures = [r.temperature_degC for r in sheet.readings if r.wavelength_nm == w]
-        calibrations[w], said = calibration_at(w, temperatures, sheet.calibration, sheet.instrument, sheet.readings[0].basis)
+        lights[w] = light_at(sheet.readings, w)
+        calibrations[w], said = calibration_at(
+            w, temperatures, sheet.calibration, sheet.instrument, sheet.readings[0].basis, light=lights[w]
+        )
         told += said
     drift, said = zero_drift(sheet.calibration)
     told += said
@@ -42,7 +47,8 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
         mean = as_read(r, sheet.instrument["resolution"])
         told += mean.remarks
         calibration = calibrations[r.wavelength_nm]
-        n = calibration.corrected(as_shown(mean.n, r, sheet.instrument))
+        shown = through_prism(as_shown(mean.n, r, sheet.instrument), r.wavelength_nm, sheet.instrument, lights[r.wavelength_nm])
+        n = calibration.corrected(shown)
         if np.isfinite(calibration.lowest) and not calibration.covers(float(n.value)):
             one = calibration.lowest == calibration.highest
             span = f"{calibration.lowest:.4f}" + ("" if one else f" to {calibration.highest:.4f}")

@@ -13,6 +13,7 @@ from lenscalc.errors import InputError, RangeWarning, SheetError
 from lenscalc.material import Dispersion, by_abbe_number
 from lenscalc.refractometer.corrected import Block
 from lenscalc.refractometer.index_in_use import FORM
+from lenscalc.refractometer.lamp import light_at
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine, coverage_factor
@@ -142,15 +143,14 @@ def _fitted(sheet: ReadingSheet, blocks: list[Block]) -> Dispersion:
 
 
 def _with_lamp(block: Block, dispersion: Dispersion | None) -> Block:
-    """The error of the light's wavelength, by the slope of the dispersion."""
+    """The error of the light's wavelength, by the slope of the dispersion; what it did to the references is in the block already."""
     u = block.reading.u_wavelength_nm
     if u == 0:
         return block
     if dispersion is None:
         raise SheetError("[reading] u_wavelength_nm is given, but nothing says how the index changes with it: give abbe_d, or read a second line")
-    part = float(dispersion.slope_per_nm(block.reading.wavelength_nm)) * u
-    lamp = Estimate(0.0, {Source(f"wavelength of the light at {block.reading.wavelength_nm:g} nm", "instrument"): part})
-    return replace(block, n=combine(block.n.value, [(1.0, block.n), (1.0, lamp)]))
+    slope = float(dispersion.slope_per_nm(block.reading.wavelength_nm))
+    return replace(block, n=combine(block.n.value, [(1.0, block.n), (slope, light_at([block.reading], block.reading.wavelength_nm))]))
 
 
 def _off_the_form(fit: Dispersion, blocks: list[Block]) -> tuple[str, ...]:

@@ -127,6 +127,7 @@ SCHEMA: dict[str, dict[str, Any]] = {
         "u_certified": Limits(0.0, 0.01),
         "certified_temperature_degC": Number("reading_temperature_degC"),
         "certified_basis": Text(("air", "vacuum")),
+        "abbe_d": Number("abbe_d"),
         "dn_dt_per_K": Number("dn_dt_per_K"),
         "u_dn_dt_per_K": Number("u_dn_dt_per_K"),
     },

@@ -11,6 +11,7 @@ from lenscalc.errors import SheetError
 from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at, zero_drift
 from lenscalc.refractometer.calibration import Calibration
 from lenscalc.refractometer.index_in_use import RawReading, cannot_be_carried, carry_to_use
+from lenscalc.refractometer.lamp import light_at, through_prism
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_readings import medium_reading
@@ -41,8 +42,9 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
     reading = medium_reading(medium)
     mean = as_read(reading, sheet.instrument["resolution"], "medium")
     instrument = sheet.instrument
-    calibration, told = calibration_at(reading.wavelength_nm, [reading.temperature_degC], sheet.calibration, instrument, reading.basis, "medium")
-    n = calibration.corrected(as_shown(mean.n, reading, instrument))
+    nm, light = reading.wavelength_nm, light_at(sheet.readings, reading.wavelength_nm)
+    calibration, told = calibration_at(nm, [reading.temperature_degC], sheet.calibration, instrument, reading.basis, "medium", light)
+    n = calibration.corrected(through_prism(as_shown(mean.n, reading, instrument), nm, instrument, light))
     drift, _ = zero_drift(sheet.calibration)
     if drift is not None:  # the medium was read between the two checks like the specimen
         n = combine(n.value + drift.value, [(1.0, n), (1.0, drift)])

@@ -101,4 +101,5 @@ def _truly(e: Mapping[str, Any]) -> str:
         return f"mass fraction {_with_its_u(e, 'mass_fraction', '')}"
     u = f", u {shown(e['u_certified'])}" if "u_certified" in e else ""
     slope = f"; per kelvin {_with_its_u(e, 'dn_dt_per_K', '1/K')}" if "dn_dt_per_K" in e else ""
-    return f"{shown(e['n_certified'])}{u} at {shown(e['certified_temperature_degC'], '°C')}, relative to {shown(e['certified_basis'])}{slope}"
+    abbe = f"; Abbe number {shown(e['abbe_d'])}" if "abbe_d" in e else ""
+    return f"{shown(e['n_certified'])}{u} at {shown(e['certified_temperature_degC'], '°C')}, relative to {shown(e['certified_basis'])}{slope}{abbe}"

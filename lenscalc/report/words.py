@@ -70,6 +70,7 @@ WORDS: Final[dict[str, Words]] = {
         "n_certified": ("certified index", ""),
         "certified_temperature_degC": ("certified at", "°C"),
         "certified_basis": ("certified relative to", ""),
+        "abbe_d": ("Abbe number", ""),
         "dn_dt_per_K": ("change of index with temperature", "1/K"),
     },
     "reading": {

@@ -23,7 +23,8 @@ ONE_OPERATION = (  # a rounding to a half, a table's own number, a sum, a differ
     "u_saline_index", "molar_refraction", "molar_refraction_from_increments", "one_medium", "media_shift", "sucrose_index",
 )  # fmt: skip
 BY_ANOTHER = (  # collects what functions with a figure of their own give, side by side or one after the other
-    "volume_of", "hydration_of", "retool", "ladder", "recut_estimates", "in_another_condition", "dimension_in_use", "chromatic_focus",
+    "volume_of", "hydration_of", "retool", "ladder", "recut_estimates", "toric_estimates", "in_another_condition", "dimension_in_use",
+    "chromatic_focus",
     "conic_for_aberration", "implanted", "thin_implanted", "image_size_ratio", "eye_sensitivities", "refraction_change",
     "refraction_change_with_medium", "refraction_change_with_temperature", "chromatic_change", "chromatic_span", "chromatic_span_change",
     "in_proportion", "largest_u_n_lens_for", "light_way", "what_if", "decide", "decimals_needed", "decimals_table", "instrument_adequacy",

@@ -38,6 +38,8 @@ The kinds, as many sheets of each
 - compensated: a scale that takes itself to 20 °C with a sugar solution's slope
 - another line: a scale made for D read at 546.07 nm through a prism
 - zero checked: a check piece before and after, and a zero that moves between
+- dense flint: a lamp known to 3 nm, a contact prism with its dispersion, and a piece of dense flint as the one reference
+- drying over sessions: two or three sessions of two mountings, each read four times while the reading moves
 """
 
 from __future__ import annotations
@@ -53,6 +55,7 @@ HELIUM = 587.5618, 501.5678  # the first is d, of the Abbe number
 KINDS = (
     "in use", "Abbe number", "two lines", "four lines", "temperatures", "temperatures below", "mountings", "sessions", "drying", "pooled", "grid",
     "water", "water and certified", "two lines, calibrated", "dry", "directions", "compensated", "another line", "zero checked",
+    "dense flint", "drying over sessions",
 )  # fmt: skip
 
 # n² − 1 = Σ b·L²/(L² − c), L in µm, and the expansion of the volume per K (invented, of the order of these materials)
@@ -469,4 +472,48 @@ class _Lab:
         before, after = (self.instrument.shows(check, self.degC, m, count=4) for m in (0.0, moved))
         self.data["reading"] = [self.replicates(IN_USE_NM, self.degC, u_nm=0.0, of=lambda nm, T: self.read.n(nm, T) + when * moved)]
         self.data["calibration"] = {"check_before": before, "check_after": after}
+        self.dn_dt()
+
+    def _dense_flint(self) -> None:
+        self.unknown_scale()
+        self.draw_references()
+        self.instrument.slope = 0.0
+        level, strength = float(self.random.uniform(1.68, 1.74)), float(self.random.uniform(0.011, 0.014))  # Abbe number 27 to 35
+
+        def cauchy(level: float, strength: float, nm: float) -> float:
+            return level + strength * (1e6 / nm**2 - 1e6 / D**2)
+
+        def prism(nm: float) -> float:
+            return cauchy(1.85, 0.0185, nm)
+
+        def through_prism(of: Any) -> Any:
+            """The border's angle inside under the lamp's true line, on a scale that takes the prism's index at the line it is made for."""
+            return lambda nm, degC: of(nm, degC) * prism(D) / prism(nm)
+
+        def flint(nm: float, degC: float) -> float:
+            return cauchy(level, strength, nm) + 3e-6 * (degC - 20.0)
+
+        self.data["instrument"] |= {
+            "angle_measured_inside": True,
+            "prism": [{"wavelength_nm": nm, "n_prism": prism(nm), "u_n_prism": 0.0} for nm in (D, F)],
+        }  # fmt: skip
+        self.data["reading"] = [self.replicates(D, self.degC, u_nm=3.0, of=through_prism(self.read.n))]
+        self.abbe()
+        self.piece, self.u_certified = flint, self.scale * 5e-5
+        self.certificate_error = self.error(self.u_certified)
+        keys = self.certified_reference(D) | self.reference(D, through_prism(flint))
+        abbe = (flint(HELIUM[0], 20.0) - 1.0) / (flint(F, 20.0) - flint(C, 20.0))
+        self.data["calibration"] = {"model": "offset", "reference": [keys | {"abbe_d": abbe}]}
+        self.dn_dt(self.scale * 5e-6)
+
+    def _drying_over_sessions(self) -> None:
+        self.state_scale(operator=False, share=0.3)
+        S = int(self.random.integers(2, 4))
+        minutes = np.tile([1.0, 2.0, 4.0, 6.0], 2 * S)
+        session, mounting = np.repeat(np.arange(S), 8), np.repeat(np.arange(2 * S), 4)
+        also = self.random.normal(0.0, self.scale * 4e-4, S)[session] + self.random.normal(0.0, self.scale * 1e-4, 2 * S)[mounting]
+        self.degC = IN_USE_DEGC
+        keys = {"session": session.tolist(), "mounting": mounting.tolist(), "minutes_after_mounting": minutes.tolist()}
+        also = also + float(self.random.uniform(-5e-5, 5e-5)) * minutes
+        self.data["reading"] = [self.reading(IN_USE_NM, self.degC, also, u_nm=0.0, **keys)]
         self.dn_dt()

@@ -1,21 +1,22 @@
 """Whether the interval of a sheet's index holds the truth as often as it says: sheets of a simulated instrument that shares no line with the package.
 
-Measured with 1000 sheets of each kind and 4000 trials a sheet (18 995 sheets), in per cent; one kind's figure is good to 0.7:
+Measured with 1000 sheets of each kind and 4000 trials a sheet (20 990 sheets), in per cent; one kind's figure is good to 0.7:
 
     kind                     by trials   linear        kind                     by trials   linear
     in use                      94.8      94.4         grid                        99.3      99.7
-    Abbe number                 95.3      95.3         water                       97.5      97.2
-    two lines                   98.5      98.2         water and certified         96.8      96.8
-    four lines                  97.0      96.9         two lines, calibrated       97.8      97.9
+    Abbe number                 95.3      95.3         water                       97.5      97.0
+    two lines                   98.5      98.2         water and certified         97.0      96.8
+    four lines                  97.0      96.9         two lines, calibrated       98.0      97.9
     temperatures                97.9      97.8         dry                         95.8      95.8
     temperatures below          98.0      97.8         directions                  95.3      96.2
     mountings                   96.9      94.2         compensated                 94.7      94.7
     sessions                    97.1      93.8         another line                95.0      94.5
     drying                      97.4      96.1         zero checked                96.2      96.0
-    pooled                      95.3      94.7         all                         96.6      96.2
+    pooled                      95.3      94.7         dense flint                 96.1      95.6
+    drying over sessions        97.0      91.7         all                         96.6      95.9
 
 Linear is k·u with t of the effective degrees of freedom. It covers too much where a rectangular line rules (grid; directions), and too little with
-three or four groups (sessions, mountings): the effective degrees of freedom are then estimates too. Three groups and a known normal error of a
+two to four groups (sessions, mountings): the effective degrees of freedom are then estimates too. Three groups and a known normal error of a
 quarter to the whole of theirs cover 92.3 to 94.2, three groups alone 95.0 (200 000 draws).
 
 Why a kind covers more than it says
@@ -26,9 +27,9 @@ Why a kind covers more than it says
 - grid: readings that flip between two steps of the grid have its error in their scatter, and the line of the resolution has it again. Five readings
   that scatter by 0.01, 0.1, 0.33 or 1 step cover 97.4, 99.3, 99.7 and 97.6 by trials, and 100, 100, 99.9 and 97.1 linear, where nothing else errs
   (1500 sheets each).
-- drying, mountings, sessions: sums of t's of few degrees of freedom.
-- water: a little because thermometer and lamp move water and specimen alike, and the package takes the thermometer's errors apart and gives the
-  lamp's whole to the specimen; drawn apart they cover 96.8 in place of 97.2 (2000 sheets). The rest is the form and the grid.
+- drying, with sessions or without, mountings, sessions: sums of t's of few degrees of freedom.
+- water: a little because the thermometer moves water and specimen alike, and the package takes its errors apart. The rest is the form and the grid.
+- dense flint: given to the specimen alone, without its share in reference and prism, the lamp's error is too small: 92.5 (600 sheets).
 
 - two lines, calibrated: as two lines; the certificate of one piece is common to both.
 - temperatures: a thermometer's error is taken as wholly shared (level) and as wholly each temperature's own (slope); half of each is drawn.
@@ -63,7 +64,7 @@ def _simulated_instrument():
 
 
 SIMULATED = _simulated_instrument()
-PER_KIND = 250  # 19 kinds: 4750 sheets
+PER_KIND = 250  # 21 kinds: 5250 sheets
 PER_WITHHELD = 300
 TRIALS = 4000
 SIGMAS = 3.3  # two-sided 1 in 1000
@@ -137,6 +138,7 @@ WIDE = {
     "four lines": "the same, for two terms",
     "grid": "the grid is in the scatter of the readings and in the line of the resolution",
     "drying": "two lines of few degrees of freedom: the sum of t's covers more than it says",
+    "drying over sessions": "the same",
 }
 
 
@@ -151,8 +153,8 @@ def test_every_kind_covers_within_chance(kind):
 def test_honest_sheets_are_read():
     """A straight drift is taken for a bent one once in a hundred, as its test says; no other sheet is refused."""
     refused = {kind: refused for kind, (_, refused) in whole_mix().items() if refused}
-    assert set(refused) <= {"drying"}
-    assert refused.get("drying", 0) <= 0.01 * PER_KIND + SIGMAS * (0.01 * PER_KIND) ** 0.5
+    assert set(refused) <= {"drying", "drying over sessions"}
+    assert max(refused.values(), default=0) <= 0.01 * PER_KIND + SIGMAS * (0.01 * PER_KIND) ** 0.5
 
 
 def _set(table, key, value):

@@ -71,6 +71,21 @@ def test_the_drifts_own_error_acts_by_the_mean_time():
     assert dof(f, "drift on the prism") == 3
 
 
+def test_a_drift_over_sessions():
+    """By hand. Two mountings on Monday fall by 1.2e-4 and 0.8e-4 in ten minutes, one on Tuesday by 1.0e-4: the slope is −1e-5 a minute, what is left
+    ±1e-5, ∓1e-5 and 0, so u² = 4e-10/(6 − 3 − 1)/150. Starts 1.49119, 1.49141 and 1.49172: the days 1.4913 and 1.49172, their mean 1.49151, its u
+    half their difference. In that mean the times weigh as the readings do: (5 + 5)/4 + 7/2 = 6 minutes. Tuesday's mounting 1 is not Monday's.
+    """
+    n, minutes = [1.4912, 1.49108, 1.4914, 1.49132, 1.4917, 1.4916], [0, 10, 0, 10, 2, 12]
+    labels = {"mounting": [1, 1, 2, 2, 1, 1], "session": ["mon"] * 4 + ["tue"] * 2}
+    f = index(sheet(reading(n, minutes_after_mounting=minutes, **labels)))
+    assert float(f.index.n.value[0]) == pytest.approx(1.49151, abs=1e-12)
+    assert part(f, "sessions") == pytest.approx(2.1e-4, rel=1e-9)
+    assert dof(f, "sessions") == 1
+    assert part(f, "drift on the prism") == pytest.approx(6.0 * (4e-10 / 2 / 150) ** 0.5, rel=1e-9)
+    assert dof(f, "drift on the prism") == 2
+
+
 def test_a_drift_that_bends_is_refused():
     n = [1.4910 - 1e-4 * t * t + 1e-7 * (t % 2) for t in range(1, 8)] * 2
     with pytest.raises(SheetError, match=r"\[reading\] at 546.07 nm, 35 °C: .*the drift bends.*read sooner after mounting, or cover"):
