@@ -18,9 +18,12 @@ def choice_field(
     label: str, options: Sequence[str], *, key: str, among: Literal["radio", "list"] = "radio", horizontal: bool = False,
     shown: Callable[[str], str] = str, first: str | None = None,
 ) -> str:  # fmt: skip
-    """One of several words; at first the first of them, or `first`."""
-    _look_at_address(key, [shown(x) for x in options])
+    """One of several words; at first the first of them, or `first`. What it held and is no longer offered gives way without a word."""
     start = 0 if first is None else options.index(first)
+    if st.session_state.get(key) not in (None, *options):
+        st.session_state[key] = options[start]
+    else:
+        _look_at_address(key, [shown(x) for x in options])
     if among == "radio":
         chosen = st.radio(label, options, start, key=key, horizontal=horizontal, format_func=shown, bind="query-params", persist_state="session")
     else:
@@ -33,8 +36,12 @@ def choice_field(
 def several_field(
     label: str, options: Sequence[str], *, key: str, first: Sequence[str] = (), shown: Callable[[str], str] = str, placeholder: str | None = None,
 ) -> list[str]:  # fmt: skip
-    """Any of several words, in the order in which they were chosen."""
-    _look_at_address(key, [shown(x) for x in options])
+    """Any of several words, in the order in which they were chosen. What it held and is no longer offered is left out without a word."""
+    held = st.session_state.get(key) or []
+    if not set(held) <= set(options):
+        st.session_state[key] = [x for x in held if x in options]
+    else:
+        _look_at_address(key, [shown(x) for x in options])
     chosen = st.multiselect(
         label, options, default=list(first), format_func=shown, key=key, placeholder=placeholder, bind="query-params", persist_state="session"
     )

@@ -6,9 +6,9 @@ from typing import Any
 
 import streamlit as st
 
-from lenscalc.errors import FileError, InputError
+from lenscalc.errors import InputError
+from lenscalc.web.fields.beside import tell
 from lenscalc.web.shell import lead_to
-from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.note import note
@@ -41,8 +41,8 @@ def sweep_page() -> None:
             text = toml_of(fields, points, seed)
             if rows <= MOST_ROWS:
                 check_design(text.encode(), NAME)
-        except (InputError, FileError) as error:
-            st.error(as_text(str(error).removeprefix(f"{NAME}: ")), icon=":material/error:")
+        except InputError as error:
+            tell(InputError(str(error).removeprefix(f"{NAME}: "), quantity=error.quantity))
             return
         st.download_button("Save this design (TOML)", text, NAME, mime="application/toml", on_click="ignore")
         if rows > MOST_ROWS:
