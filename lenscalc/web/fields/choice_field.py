@@ -9,6 +9,7 @@ import streamlit as st
 
 from lenscalc.web.fields import from_address
 from lenscalc.web.fields.beside import place_below, say_below
+from lenscalc.web.shown.as_text import as_text
 
 _FLAGS = ("true", "false")
 _NAMED = 12  # of what is offered; all columns of a table would fill the page
@@ -24,10 +25,11 @@ def choice_field(
         st.session_state[key] = options[start]
     else:
         _look_at_address(key, [shown(x) for x in options])
+    words = as_text(label)
     if among == "radio":
-        chosen = st.radio(label, options, start, key=key, horizontal=horizontal, format_func=shown, bind="query-params", persist_state="session")
+        chosen = st.radio(words, options, start, key=key, horizontal=horizontal, format_func=shown, bind="query-params", persist_state="session")
     else:
-        chosen = st.selectbox(label, options, start, key=key, format_func=shown, bind="query-params", persist_state="session")
+        chosen = st.selectbox(words, options, start, key=key, format_func=shown, bind="query-params", persist_state="session")
     chosen = options[start] if chosen is None else chosen
     _say_refused(key, chosen, shown(chosen))
     return str(chosen)
@@ -43,8 +45,9 @@ def several_field(
     else:
         _look_at_address(key, [shown(x) for x in options])
     chosen = st.multiselect(
-        label, options, default=list(first), format_func=shown, key=key, placeholder=placeholder, bind="query-params", persist_state="session"
-    )
+        as_text(label), options, default=list(first), format_func=shown, key=key, placeholder=placeholder, bind="query-params",
+        persist_state="session",
+    )  # fmt: skip
     _say_refused(key, chosen, ", ".join(shown(x) for x in chosen) or "nothing")
     return [str(x) for x in chosen]
 
@@ -52,7 +55,7 @@ def several_field(
 def switch_field(label: str, *, key: str, first: bool = False) -> bool:
     """Yes or no."""
     _look_at_address(key, _FLAGS, as_flag=True)
-    on = bool(st.checkbox(label, first, key=key, bind="query-params", persist_state="session"))
+    on = bool(st.checkbox(as_text(label), first, key=key, bind="query-params", persist_state="session"))
     _say_refused(key, on, "yes" if on else "no")
     return on
 

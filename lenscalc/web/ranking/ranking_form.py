@@ -14,6 +14,7 @@ from lenscalc.web.fields.beside import note_drawn
 from lenscalc.web.fields.choice_field import choice_field, several_field, switch_field
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.slider_field import slider_field
+from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.note import note
 from lenscalc.web.table.column_words import column_title, column_words, with_unit
 
@@ -71,7 +72,7 @@ def _criterion(name: str, labelled: bool) -> Criterion | None:
         return Criterion(name, "high" if way == HIGH else "low", None, weight)
     near = number_field(_of(name), key=f"near_{name}", label=f"near, for the {column_words(name)}", in_address=True)
     if near is None:
-        note(f"{name} does not count until it has a number to be near to.")
+        note(f"{as_text(name)} does not count until it has a number to be near to.")
         return None
     return Criterion(name, "near", near, weight)
 

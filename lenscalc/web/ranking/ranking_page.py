@@ -89,7 +89,7 @@ def _uploaded() -> KeptResults | None:
     if kept is None:
         note("A table of candidates goes through *A table of candidates* first, or through the command lenscalc batch.")
     else:
-        note(f"In use: {kept.name}, {kept.rows:,} rows.")
+        note(f"In use: {as_text(kept.name)}, {kept.rows:,} rows.")
     return kept
 
 
@@ -101,7 +101,7 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     note(who_took_part(found))
     caution()
     for sentence in found.remarks:
-        st.info(f"{sentence}.", icon=":material/info:")
+        st.info(f"{as_text(sentence)}.", icon=":material/info:")
     if len(asked.criteria) > 1:
         nobody_beats(found, asked)
     how_sure(found, asked)

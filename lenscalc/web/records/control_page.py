@@ -139,4 +139,4 @@ def _limits_in_words(chart: ControlChart, part: str) -> str:
     limits = chart.limits
     even = chart.level.upper[0] == chart.level.upper[-1] and not limits.settings
     dotted = " Dotted lines stand at one and two sigma." if even and part == "level" else ""
-    return f"Limits from {limits.points} points, {limits.first} to {limits.last}.{dotted}"
+    return f"Limits from {limits.points} points, {as_text(str(limits.first))} to {as_text(str(limits.last))}.{dotted}"
