@@ -11,6 +11,7 @@ from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
 from lenscalc.demo import demo_text
+from lenscalc.web.shown.computed import OPEN
 from lenscalc.web.table.batch_results import rows_of
 from lenscalc.web.table.candidates_job import JOB
 
@@ -32,8 +33,14 @@ def words(at):
     return "\n".join(str(m.value) for m in at.markdown)
 
 
+def opened(at):
+    """The page with its panel open, which is filled only then."""
+    at.session_state[OPEN] = True
+    return at.run()
+
+
 def code(at, language):
-    return next(c.value for c in at.code if c.language == language)
+    return next(c.value for c in opened(at).code if c.language == language)
 
 
 def panel(at):

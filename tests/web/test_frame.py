@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from called import answer
+from shown import panel
 from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
@@ -144,7 +145,7 @@ def test_the_command_and_the_python_lines_that_a_page_shows_give_its_figures(fil
         (at.radio(key=key) if isinstance(value, str) else at.number_input(key=key)).set_value(value)
     at.run()
     assert not at.exception
-    command, lines = (c.value for c in at.code)
+    command, lines = panel(at)
     program, *arguments = shlex.split(command)
     assert program == "lenscalc"
     printed = answer(*arguments)
