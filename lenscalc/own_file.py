@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import partial
 from importlib.resources.abc import Traversable
 from itertools import islice
@@ -45,22 +46,45 @@ def read_text(source: str | Path | Traversable, name: str | None = None, *, kind
 
 
 def write_whole(path: str | Path, content: str | bytes) -> None:
-    """Write a file, a text as UTF-8, which appears under its name only when it is whole: what stood there stays until then.
+    """Write a file, a text as UTF-8; see `whole_file`."""
+    with whole_file(path) as part:
+        part.write_bytes(content if isinstance(content, bytes) else content.encode())
+
+
+@contextmanager
+def whole_file(path: str | Path) -> Iterator[Path]:
+    """Where to write a file that appears under its name only when it is whole, however the writing ends: what stood there stays until then.
 
     Raises
     ------
     FileError
-        where the folder is not there or may not be written, or the disk is full.
+        where the folder is not there or may not be written, the disk is full, or the name is that of a folder or a device.
     """
-    part = Path(f"{path}.part")
+    refuse_device(path)
+    part = Path(f"{path}.{os.getpid()}.part")  # two that write the same file do not meet in it
     try:
         try:
-            part.write_bytes(content if isinstance(content, bytes) else content.encode())
+            yield part
+            with part.open("rb+") as written:
+                os.fsync(written.fileno())
             os.replace(part, path)
         finally:
             part.unlink(missing_ok=True)
+    except FileError:
+        raise
     except OSError as error:
         raise FileError(f"{path}: {error.strerror or error}") from None
+
+
+def refuse_device(path: str | Path) -> None:
+    """Refuse a device or a pipe where a file is to be written: putting a whole file in its place would take it away from the system.
+
+    Raises
+    ------
+    FileError
+    """
+    if Path(path).exists() and not (Path(path).is_file() or Path(path).is_dir()):
+        raise FileError(f"{path}: is a device or a pipe, and the result is to be a file; name one")
 
 
 def tables_in(text: str, name: str, *, error: type[InputError] = InputError, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import re
 from pathlib import Path
 from typing import Any
 
 from lenscalc.charts.style import Ground
 from lenscalc.errors import FileError
+from lenscalc.own_file import refuse_device, whole_file
 
 PAPER = {"light": "#ffffff", "dark": "#191814"}
 ENDINGS = (".html", ".svg", ".png", ".json")
@@ -29,6 +29,7 @@ def check_chart_path(path: str) -> None:
         raise FileError(f"{path}: {ending or 'no ending'} is not written here; use .html, .svg, .png or .json")
     if not Path(path).resolve().parent.is_dir():
         raise FileError(f"{path}: the folder is not there")
+    refuse_device(path)
 
 
 def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
@@ -43,19 +44,12 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
     """
     check_chart_path(path)
     ending = Path(path).suffix.lower()
-    part = f"{path}.part"
     chart = drawable(chart.configure(**{**chart.config.to_dict(), "background": PAPER[ground]}))
-    try:
-        try:
-            if ending == ".html":
-                Path(part).write_text(_page(chart), encoding="utf-8")
-            else:
-                chart.save(part, format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
-            os.replace(part, path)
-        finally:
-            Path(part).unlink(missing_ok=True)
-    except OSError as error:
-        raise FileError(f"{path}: {error.strerror or error}") from None
+    with whole_file(path) as part:
+        if ending == ".html":
+            part.write_text(_page(chart), encoding="utf-8")
+        else:
+            chart.save(str(part), format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
 
 
 def svg_of(chart: Any, *, font: str | None = None) -> str:

@@ -2,23 +2,53 @@
 
 from __future__ import annotations
 
+import ipaddress
+
 import click
+
+OPEN = (
+    "Everybody who reaches {address} can now open these pages, read the store of records and add to it: there are no users and no passwords, "
+    "and nothing is encrypted on the way."
+)
 
 
 @click.command()
 @click.option("--port", type=click.IntRange(1024, 65535), help="Port on this machine; the first free one from 8501 by default.")
+@click.option("--address", help="An address of this machine to serve others at; by default nobody but this machine is answered.")
 @click.option("--json", "as_json", is_flag=True, help="Print the address as JSON before starting.")
-def app(port: int | None, as_json: bool) -> None:
-    """The pages in a browser, on this machine only; nothing is sent anywhere. Stop with Ctrl-C.
+def app(port: int | None, address: str | None, as_json: bool) -> None:
+    """The pages in a browser, on this machine only unless told otherwise; nothing is sent anywhere. Stop with Ctrl-C.
 
     \b
-    Example:
+    Examples:
       lenscalc app --port 8600
+      lenscalc app --address 192.168.1.20      # a class, or the lab's other computers
     """
     from lenscalc.web.start import run
 
+    host = _one_address(address)
+    if host is not None:
+        click.echo(OPEN.format(address=host), err=True)
     if as_json:
         from lenscalc.cli.show import show_json
 
-        show_json({"address": f"http://localhost:{port or 8501}"}, [])
-    run(port)
+        shown = f"[{host}]" if host and ":" in host else host or "localhost"
+        show_json({"address": f"http://{shown}:{port or 8501}"}, [])
+    try:
+        run(port, host)
+    except OSError as error:
+        wrong = f"the pages cannot be served at {host or 'localhost'}: {error.strerror}"
+        raise click.ClickException(f"{wrong}; --address takes one that this machine has" if host else wrong) from None
+
+
+def _one_address(address: str | None) -> str | None:
+    """The pages answer to the name they are asked by, so it must be one: an IP address, and not all of them."""
+    if address is None:
+        return None
+    try:
+        host = ipaddress.ip_address(address.strip())
+    except ValueError:
+        raise click.BadParameter(f"{address!r} is no IP address: give one of this machine, as 192.168.1.20", param_hint="--address") from None
+    if host.is_unspecified:
+        raise click.BadParameter(f"{host} is every address of this machine at once: give the one that others use", param_hint="--address")
+    return None if host.is_loopback else str(host)

@@ -9,6 +9,7 @@ import click
 from lenscalc.batch import check_batch, run_batch
 from lenscalc.cli.progress import progress_line
 from lenscalc.cli.show import show_json
+from lenscalc.cli.stopped import end_stopped
 from lenscalc.conditions import CAUTION
 from lenscalc.decision import ToleranceTable, read_tolerance_table, shipped_tolerance_table
 
@@ -96,10 +97,9 @@ def batch(
         done = run_batch(
             source, target, compute=compute, constants=given, tolerance_table=tolerances, resume=resume, on_progress=show, **signs, **where
         )
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as error:
         end()
-        click.echo(f"lenscalc: stopped; {target} is as it was. What was finished goes on with --resume, where it could be kept", err=True)
-        raise click.exceptions.Exit(130) from None
+        end_stopped(error, f"{target} is as it was, or done. What was finished goes on with --resume, where it could be kept")
     end()
     for note in done.notes:
         click.echo(note, err=True)

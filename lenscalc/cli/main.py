@@ -9,6 +9,7 @@ from importlib import import_module
 import click
 
 from lenscalc.cli.misspelt import HelpfulGroup
+from lenscalc.cli.stopped import end_stopped, heeded
 from lenscalc.errors import LenscalcError
 
 COMMANDS = {
@@ -67,8 +68,9 @@ def lenscalc() -> None:
 def main(args: list[str] | None = None) -> None:
     """Run the command line: bad input ends with one line on standard error and exit code 2."""
     try:
-        code = lenscalc.main(args, prog_name="lenscalc", standalone_mode=False)
-        sys.stdout.flush()
+        with heeded():
+            code = lenscalc.main(args, prog_name="lenscalc", standalone_mode=False)
+            sys.stdout.flush()
     except click.exceptions.NoArgsIsHelpError as error:
         click.echo(error.format_message())
         sys.exit(0)
@@ -79,9 +81,8 @@ def main(args: list[str] | None = None) -> None:
     except LenscalcError as error:
         click.echo(f"lenscalc: {error}", err=True)
         sys.exit(2)
-    except (click.Abort, KeyboardInterrupt):
-        click.echo("lenscalc: stopped; nothing was written", err=True)
-        sys.exit(130)
+    except (click.Abort, KeyboardInterrupt) as error:
+        end_stopped(error, "what it was to write is there whole, or not at all")
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(1)

@@ -164,12 +164,11 @@ def why_not(
             f"edge thickness {edge:.3f} mm at optic_diameter_mm = {optic_diameter_mm:g}: must be 0 or more; "
             "thicken the centre or make the optic smaller"
         )
-    if any(surfaces.values()):
-        across = np.linspace(0.0, optic_diameter_mm, ZONES)
-        thin = edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, across, **surfaces)  # type: ignore[arg-type]
-        least = int(np.argmin(thin))
-        if thin[least] < 0:
-            return f"the surfaces cross at a height of {across[least] / 2:.2f} mm (thickness {thin[least]:.3f} mm): thicken the centre"
+    across = optic_diameter_mm * np.linspace(0.0, 1.0, ZONES)
+    thin = edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, across, **surfaces)  # type: ignore[arg-type]
+    least = int(np.argmin(thin))
+    if thin[least] < 0:
+        return f"the surfaces cross at a height of {across[least] / 2:.2f} mm (thickness {thin[least]:.3f} mm): thicken the centre"
     return None
 
 
@@ -198,11 +197,10 @@ def _possible(
             thin = np.minimum(thin, edge_thickness_mm(front, back, center, across * part, **surfaces))
     for row in np.flatnonzero(~(thin >= 0.0)):
         of_row = [{power: float(x[row]) for power, x in side.items()} for side in terms]
-        sentence = why_not(
+        sentence = why_not(  # by the same sums at the same heights: one of them is below 0, or a surface does not reach
             *(float(x[row]) for x in flat[:4]), front_conic=float(flat[4][row]), back_conic=float(flat[5][row]),
             front_aspheric=of_row[0], back_aspheric=of_row[1],
         )  # fmt: skip
-        if sentence:
-            where = f"row {row + 1}: " if thin.size > 1 else ""
-            raise InputError(f"{where}{sentence}", row=int(row) + 1 if thin.size > 1 else None)
+        where = f"row {row + 1}: " if thin.size > 1 else ""
+        raise InputError(f"{where}{sentence}", row=int(row) + 1 if thin.size > 1 else None)
     return flat, shape

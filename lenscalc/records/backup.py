@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from lenscalc.errors import FileError
+from lenscalc.own_file import whole_file
 
 
 def copy_file(source: Path, target: Path) -> None:
@@ -19,24 +21,13 @@ def copy_file(source: Path, target: Path) -> None:
     """
     if target.exists():
         raise FileError(f"{target}: is there already; name another file")
-    unfinished = target.with_name(f"{target.name}.unfinished")
-    reader = _reader(source)
-    try:
-        unfinished.unlink(missing_ok=True)
-        writer = sqlite3.connect(unfinished)
+    with closing(_reader(source)) as reader, whole_file(target) as part:
+        part.unlink(missing_ok=True)
         try:
-            reader.backup(writer)
-        finally:
-            writer.close()
-        with unfinished.open("rb") as written:
-            os.fsync(written.fileno())
-        os.replace(unfinished, target)
-    except sqlite3.Error as error:
-        raise FileError(f"{target}: the copy could not be written: {error}") from None
-    except OSError as error:
-        raise FileError(f"{target}: {error.strerror or error}") from None
-    finally:
-        reader.close()
+            with closing(sqlite3.connect(part)) as writer:
+                reader.backup(writer)
+        except sqlite3.Error as error:
+            raise FileError(f"{target}: the copy could not be written: {error}") from None
 
 
 def _reader(source: Path) -> sqlite3.Connection:

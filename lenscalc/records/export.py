@@ -14,7 +14,6 @@ import csv
 import hashlib
 import io
 import json
-import os
 import zipfile
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -23,6 +22,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, select
 
 from lenscalc.errors import FileError
+from lenscalc.own_file import whole_file
 from lenscalc.records import tables as t
 from lenscalc.records.canonical import canonical_text, head_of
 from lenscalc.records.fields import field_of
@@ -43,23 +43,15 @@ def exported(connection: Connection, target: Path) -> int:
     """
     if target.exists():
         raise FileError(f"{target}: is there already; name another file")
-    unfinished = target.with_name(f"{target.name}.unfinished")
-    try:
-        with zipfile.ZipFile(unfinished, "w", zipfile.ZIP_DEFLATED) as archive:
-            sums: dict[str, str] = {}
-            count = _member(archive, sums, "records.jsonl", _record_lines(connection))
-            for table in t.metadata.sorted_tables:
-                _member(archive, sums, f"tables/{table.name}.csv", _csv_lines(connection, table))
-            for sha256, sheet in connection.execute(select(t.sheets.c.sha256, t.sheets.c.text).order_by(t.sheets.c.sha256)):
-                _member(archive, sums, f"sheets/{sha256}.toml", [sheet])
-            manifest = {"format": FORMAT, "head": head_of(tips(connection)), "records": count, "sha256": sums}
-            archive.writestr(_info("manifest.json"), json.dumps(manifest, indent=2) + "\n")
-        with unfinished.open("rb") as written:
-            os.fsync(written.fileno())
-        os.replace(unfinished, target)
-    except OSError as error:
-        unfinished.unlink(missing_ok=True)
-        raise FileError(f"{target}: {error.strerror or error}") from None
+    with whole_file(target) as part, zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
+        sums: dict[str, str] = {}
+        count = _member(archive, sums, "records.jsonl", _record_lines(connection))
+        for table in t.metadata.sorted_tables:
+            _member(archive, sums, f"tables/{table.name}.csv", _csv_lines(connection, table))
+        for sha256, sheet in connection.execute(select(t.sheets.c.sha256, t.sheets.c.text).order_by(t.sheets.c.sha256)):
+            _member(archive, sums, f"sheets/{sha256}.toml", [sheet])
+        manifest = {"format": FORMAT, "head": head_of(tips(connection)), "records": count, "sha256": sums}
+        archive.writestr(_info("manifest.json"), json.dumps(manifest, indent=2) + "\n")
     return count
 
 

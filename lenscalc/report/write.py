@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from lenscalc.errors import FileError
+from lenscalc.own_file import refuse_device, write_whole
 from lenscalc.report.determination import Determined
 from lenscalc.report.html import html_of
 from lenscalc.report.pdf import pdf_of
@@ -32,6 +32,7 @@ def check_report_path(path: str) -> None:
         raise FileError(f"{path}: the folder is not there")
     if target.is_dir():
         raise FileError(f"{path}: is a folder; give the name of a file")
+    refuse_device(path)
 
 
 def write_report(determined: Determined, path: str) -> None:
@@ -44,12 +45,4 @@ def write_report(determined: Determined, path: str) -> None:
     """
     check_report_path(path)
     written = pdf_of(determined) if Path(path).suffix.lower() == ".pdf" else html_of(determined).encode("utf-8")
-    part = Path(f"{path}.{os.getpid()}.part")  # two that write the same file do not meet in it
-    try:
-        try:
-            part.write_bytes(written)
-            os.replace(part, path)
-        finally:
-            part.unlink(missing_ok=True)
-    except OSError as error:
-        raise FileError(f"{path}: {error.strerror or error}") from None
+    write_whole(path, written)

@@ -1,7 +1,7 @@
 """A disk that is really full, whichever way blocks are computed; and columns that stand twice, in every kind of file."""
 
 import csv
-import subprocess
+import sys
 from pathlib import Path
 
 import openpyxl
@@ -9,6 +9,7 @@ import pandas as pd
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
+from small_disk import small_disk
 
 from lenscalc.batch import run_batch
 from lenscalc.errors import FileError
@@ -24,42 +25,47 @@ def source(tmp_path):
     return str(path)
 
 
+ON_THE_DISK = """
+import sys
+from lenscalc.batch import run_batch
+from lenscalc.errors import FileError
+source, target, workers, resume = sys.argv[1:]
+try:
+    done = run_batch(source, target, block_rows=100, workers=int(workers), resume=resume == "resume")
+    print(done.rows, "rows,", "gone on" if done.resumed else "from the start")
+except FileError as error:
+    print(error)
+"""
+
+
 @pytest.fixture
-def small_disk(tmp_path):
-    folder = tmp_path / "disk"
-    folder.mkdir()
-    try:
-        mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(folder)], capture_output=True, text=True)
-    except FileNotFoundError:
-        pytest.skip("there is no mount here: no small disk can be made")
-    if mounted.returncode:
-        pytest.skip(f"no small disk can be made: {mounted.stderr.strip()}")
-    yield folder
-    subprocess.run(["umount", str(folder)], check=True)
+def disk(tmp_path):
+    with small_disk(tmp_path / "disk", kilobytes=256) as disk:
+        yield disk
 
 
 @pytest.mark.parametrize("workers", [0, 2])
 @pytest.mark.parametrize("name", ["out.csv", "out.parquet", "out/"])
-def test_a_full_disk_leaves_the_old_result(tmp_path, source, small_disk, name, workers):
-    target = small_disk / name
-    if name == "out/":
-        target.mkdir()
-        (target / "part-000000.parquet").write_bytes(b"the old result")
-    else:
-        target.write_bytes(b"the old result")
-    with pytest.raises(FileError, match=r"No space left on device.*; nothing stands under this name that was not there before"):
-        run_batch(source, f"{small_disk}/{name}", block_rows=100, workers=workers)
-    old = target / "part-000000.parquet" if name == "out/" else target
+def test_a_full_disk_leaves_the_old_result(tmp_path, source, disk, name, workers):
+    def run(resume):
+        done = disk.run([sys.executable, "-c", ON_THE_DISK, source, f"{disk.folder}/{name}", workers, resume])
+        assert done.stderr == ""
+        return done.stdout
+
+    old = disk.seen / (f"{name}part-000000.parquet" if name == "out/" else name)
+    old.parent.mkdir(exist_ok=True)
+    old.write_bytes(b"the old result")
+    said = run("from the start")
+    assert "No space left on device" in said
+    assert "; nothing stands under this name that was not there before" in said
     assert old.read_bytes() == b"the old result"
     if name == "out.parquet":  # nothing that could be gone on with
         return
-    subprocess.run(["mount", "-o", "remount,size=64m", str(small_disk)], check=True)  # somebody makes room
-    done = run_batch(source, f"{small_disk}/{name}", block_rows=100, workers=workers, resume=True)
-    assert done.rows == ROWS
-    assert done.resumed > 0
+    disk.remount("size=64m")  # somebody makes room
+    assert run("resume") == f"{ROWS} rows, gone on\n"
     run_batch(source, f"{tmp_path}/{name}", block_rows=100)
     for path in sorted(Path(tmp_path / name).iterdir()) if name == "out/" else [tmp_path / name]:
-        assert (target / path.name if name == "out/" else target).read_bytes() == path.read_bytes()
+        assert (old.parent / path.name).read_bytes() == path.read_bytes()
 
 
 @pytest.mark.parametrize("ending", ["csv", "parquet", "xlsx"])

@@ -1,9 +1,10 @@
 """Peak memory and rate of `run_batch` by the number of rows, each in a process of its own:
 
-    python tests/benchmarks/batch_memory.py 1e5 1e7 [1e8] [--csv] [--resume] [--workers 2] [--compute power_D --compute u_power_D]
+    python tests/benchmarks/batch_memory.py 1e5 1e7 [1e8] [--csv] [--resume] [--workers 2] [--compute power_D --compute u_power_D] [--tenths]
 
 A sweep is written as Parquet, which goes through as one file, as a folder of parts, and with --csv as text too (20 µs and 700 bytes a row for all
-columns). Ends with exit code 1 where a process took a GiB or more. With workers the largest of them is told behind the `+`.
+columns). Ends with exit code 1 where a process took a GiB or more. With workers the largest of them is told behind the `+`. --tenths tells the peak
+so far at every tenth of the rows.
 """
 
 import argparse
@@ -28,22 +29,29 @@ INPUTS = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens", 
 CHILD = """
 import json, resource, sys, time
 from lenscalc.batch import run_batch
+def mib(who):
+    return resource.getrusage(who).ru_maxrss / 1024
 if __name__ == "__main__":
-    start = time.perf_counter()
-    done = run_batch(sys.argv[1], sys.argv[2], **json.loads(sys.argv[3]))
-    peaks = [resource.getrusage(who).ru_maxrss / 1024 for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
-    print(json.dumps([done.rows, time.perf_counter() - start, peaks]))
+    start, tenths = time.perf_counter(), []
+    def note(done, total):
+        if total and done * 10 >= total * (len(tenths) + 1):
+            tenths.append(mib(resource.RUSAGE_SELF))
+    done = run_batch(sys.argv[1], sys.argv[2], on_progress=note, **json.loads(sys.argv[3]))
+    peaks = [mib(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    print(json.dumps([done.rows, time.perf_counter() - start, peaks, tenths]))
 """
 LARGEST_MIB = 1024
 
 
-def measured(source, target, **options):
+def measured(source, target, *, tenths=False, **options):
     command = [sys.executable, "-c", CHILD, str(source), str(target), json.dumps(options)]
     out = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=True)
-    rows, seconds, (own, of_a_worker) = json.loads(out.stdout)
+    rows, seconds, (own, of_a_worker), at_tenths = json.loads(out.stdout)
     way = f"{source.name} → {target.name if not str(target).endswith('out') else 'out/'}{' resume' if options.get('resume') else ''}"
     mib = f"{own:.0f} MiB" + (f" + {of_a_worker:.0f}" if options.get("workers") else "")
     print(f"{way:<40}{rows:>12,} rows {seconds:8.1f} s {rows / seconds:>10,.0f} rows/s {mib:>16}", flush=True)
+    if tenths:
+        print(f"    at every tenth: {', '.join(f'{m:.0f}' for m in at_tenths)} MiB", flush=True)
     return max(own, of_a_worker if options.get("workers") else 0.0)
 
 
@@ -64,10 +72,11 @@ def main():
     asked.add_argument("rows", nargs="*", type=float, default=[1e5, 1e6])
     asked.add_argument("--csv", action="store_true")
     asked.add_argument("--resume", action="store_true")
+    asked.add_argument("--tenths", action="store_true")
     asked.add_argument("--workers", type=int, default=0)
     asked.add_argument("--compute", action="append", default=[])
     asked = asked.parse_args()
-    options = {"workers": asked.workers, "compute": asked.compute, "resume": asked.resume}
+    options = {"workers": asked.workers, "compute": asked.compute, "resume": asked.resume, "tenths": asked.tenths}
     peaks = []
     with tempfile.TemporaryDirectory() as folder:
         here = Path(folder)

@@ -1,9 +1,11 @@
-"""How long a page takes, in a browser: `python tests/benchmarks/page_speed.py [ADDRESS]`, without an address on a server of its own.
+"""How long a move takes to show its result, in a browser: `python tests/benchmarks/page_speed.py [PATH ...]`, on a server of its own.
 
-For each page: from a click on the step of a field to the changed text (the answer), and to the last change of its picture; and the first visit after
-the server answers, until the page's heading stands and nothing runs any more.
+For every number field and slider of every page (or of the pages named): from a step of the field, by click or arrow key, to the last change of any
+sentence, table or picture of the page (the field itself left out). And the first visit after the server answers, until the page's heading stands and
+nothing runs any more.
 """
 
+import os
 import shutil
 import statistics
 import sys
@@ -12,24 +14,26 @@ import time
 from playwright.sync_api import sync_playwright
 from server import served
 
-MOVES = 12
-PAGES = (  # path, label of a number field or slider, beginning of the text that answers
-    ("a_lens", "Index of the lens", "h2"),
-    ("its_image", "Index of the lens", "p:has-text('In short')"),
-    ("an_eye", "Index higher by", "h2"),
-)
-WATCH = """([answer, selector]) => {
-    const read = () => (document.querySelector(selector) || {}).innerText;
-    const was = read();
-    window.moved = {start: 0, text: 0, picture: 0};
-    window.watching = [
-        new MutationObserver(() => { if (!window.moved.text && read() !== was) window.moved.text = performance.now(); }),
-        new MutationObserver(() => { window.moved.picture = performance.now(); }),
-    ];
-    window.watching[0].observe(document.body, {subtree: true, childList: true, characterData: true});
+from lenscalc.web.shell import PAGES
+
+MOVES, LIMIT_ms = 16, 200.0
+QUIET_ms = 350  # without a change: then the result stands
+WATCH = """() => {
+    const shows = node => {
+        const e = node.nodeType === 1 ? node : node.parentElement;
+        if (!e || e.closest('[data-testid=stNumberInput], [data-testid=stSlider], [data-testid=stStatusWidget], [data-testid=stTooltipIcon]')) return false;
+        return e.closest('[data-testid=stMarkdown], [data-testid=stHeading], [data-testid=stTable], [data-testid=stVegaLiteChart], [data-testid=stAlert], '
+            + '[data-testid=stCustomComponentV2], [data-testid=stBidiComponentRegular], [data-testid=stIFrame]');
+    };
+    const m = window.moved = {start: 0, first: 0, last: 0};
+    const seen = list => { for (const change of list) if (shows(change.target)) { m.last = performance.now(); m.first = m.first || m.last; return; } };
+    window.watching = new MutationObserver(seen);
+    window.watching.observe(document.querySelector('[data-testid=stMain]'), {subtree: true, childList: true, characterData: true});
+    window.drawing = new MutationObserver(seen);
     for (const chart of document.querySelectorAll('[data-testid=stVegaLiteChart]'))
-        window.watching[1].observe(chart, {subtree: true, childList: true, attributes: true});
-    window.addEventListener('click', () => { window.moved.start = performance.now(); }, {once: true, capture: true});
+        window.drawing.observe(chart, {subtree: true, childList: true, attributes: true});
+    for (const kind of ['click', 'keydown'])
+        window.addEventListener(kind, () => { m.start = m.start || performance.now(); }, {once: true, capture: true});
 }"""
 
 
@@ -40,6 +44,7 @@ def settled(page):
 def opened(browser, address):
     """A page in a fresh context, and how long it took until its heading stands and nothing runs any more."""
     page = browser.new_context(viewport={"width": 1400, "height": 1000}).new_page()
+    page.set_default_timeout(60_000)
     start = time.perf_counter()
     page.goto(address)
     page.get_by_role("heading", level=1).wait_for()
@@ -47,41 +52,54 @@ def opened(browser, address):
     return page, time.perf_counter() - start
 
 
-def measure(address):
+def once(page, move):
+    """Milliseconds from a move to the first and to the last change; None where nothing changes."""
+    page.evaluate(WATCH)
+    move()
+    page.wait_for_function(f"window.moved.start && performance.now() - Math.max(window.moved.start + 500, window.moved.last) > {QUIET_ms}")
+    settled(page)
+    moved = page.evaluate("() => { window.watching.disconnect(); window.drawing.disconnect(); return window.moved; }")
+    return (moved["first"] - moved["start"], moved["last"] - moved["start"]) if moved["last"] else None
+
+
+def fields(page):
+    """Names of the fields that can be stepped, and for each a function that steps it there (True) and back (False)."""
+    for box in page.get_by_test_id("stNumberInput").all():
+        if box.get_by_test_id("stNumberInputStepUp").is_visible() and box.get_by_test_id("stNumberInputStepUp").is_enabled():
+            up, down = (box.get_by_test_id(f"stNumberInputStep{way}") for way in ("Up", "Down"))
+            yield box.locator("label").inner_text(), lambda there, up=up, down=down: (up if there else down).click()
+    for slider in page.get_by_role("slider").all():
+        name = slider.get_attribute("aria-label") or "slider"
+        yield name, lambda there, slider=slider: slider.press("ArrowRight" if there else "ArrowLeft")
+
+
+def measure(address, paths):
     with sync_playwright() as p:
         browser = p.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
-        page, first = opened(browser, address)
-        print(f"the entry    first visit {first:.2f} s, the very first of this server")
-        page.context.close()
-        for path, label, answer in PAGES:
+        opened(browser, address)[0].context.close()  # the very first visit of a server loads what all pages share
+        for path in paths:
             page, first = opened(browser, f"{address}/{path}")
-            page.wait_for_timeout(1000)
-            selector = "[data-testid=stMarkdown] p" if answer.startswith("p") else "[data-testid=stHeading] h2"
-            if answer.startswith("p"):
-                page.get_by_text("In short").first.evaluate("e => { e.closest('[data-testid=stMarkdown]').id = 'answer'; }")
-                selector = "#answer"
-            step = page.get_by_role("spinbutton", name=label, exact=True).locator("xpath=ancestor::*[@data-testid='stNumberInput']")
-            up = step.get_by_test_id("stNumberInputStepUp")
-            texts, pictures = [], []
-            for _ in range(MOVES):
-                page.evaluate(WATCH, [answer, selector])
-                up.click()
-                page.wait_for_function("window.moved.text > 0", timeout=10_000)
-                page.wait_for_timeout(500)
-                moved = page.evaluate("() => { window.watching.forEach(w => w.disconnect()); return window.moved; }")
-                texts.append(moved["text"] - moved["start"])
-                pictures.append(max(0.0, moved["picture"] - moved["start"]))
-            print(
-                f"{path:<12} first visit {first:.2f} s; a move: text {statistics.median(texts):.0f} ms (worst {max(texts):.0f}), "
-                f"picture {statistics.median(pictures):.0f} ms (worst {max(pictures):.0f})"
-            )
+            page.wait_for_timeout(1500)
+            print(f"{path or 'the entry'}: first visit {first:.2f} s")
+            for name, step in list(fields(page)):
+                times = [once(page, lambda step=step, i=i: step((i // 4) % 2 == 0)) for i in range(MOVES)]
+                shown = [t for t in times if t is not None]
+                if not shown:
+                    print(f"  {name:<44} changes nothing that is shown")
+                    continue
+                last = [t[1] for t in shown]
+                over = sum(t > LIMIT_ms for t in last)
+                print(
+                    f"  {name:<44} first change {statistics.median(t[0] for t in shown):4.0f} ms, whole result {statistics.median(last):4.0f} ms in "
+                    f"the median, worst {max(last):4.0f} ms{f', {over} of {len(last)} above {LIMIT_ms:.0f}' if over else ''}",
+                    flush=True,
+                )
             page.context.close()
         browser.close()
 
 
 if __name__ == "__main__":
-    if sys.argv[1:]:
-        measure(sys.argv[1].rstrip("/"))
-    else:
-        with served() as (address, _):
-            measure(address)
+    print("load of the machine before:", *(f"{x:.1f}" for x in os.getloadavg()))
+    with served() as (address, _):
+        measure(address, sys.argv[1:] or [path for _, _, path in PAGES])
+    print("and after:", *(f"{x:.1f}" for x in os.getloadavg()))

@@ -88,3 +88,18 @@ def test_the_curvature_of_a_lens_cut_dry_swells_with_its_error():
         data["lens"]["front_radius_mm"][key] = u
         powers.append(follow(sheet_from_data(data)).evaluation.only("u_power_individual_D"))
     assert powers[0] == pytest.approx(powers[1], rel=1e-12)
+
+
+def test_the_edition_or_the_sheet_says_where_the_tolerance_comes_from():
+    assert "ISO 11979-2:1999/2014" in follow(sheet()).tolerance_from
+    data = tomllib.loads(demo_text("copolymer_c.toml"))
+    data["lens"] |= {"tolerance_D": 0.25, "tolerance_from": "our own drawing"}
+    own = follow(sheet_from_data(data))
+    assert own.tolerance_from == "our own drawing"
+    assert (own.evaluation.only("lower_limit_D"), own.evaluation.only("upper_limit_D")) == (20.25, 20.75)
+
+
+def test_a_gauge_that_measured_both_radii_is_one_source_of_them():
+    """A scale that is off by 0.001 makes a convex lens of ±15 mm flatter, or steeper, on both sides."""
+    (gauge,) = (acts for source, acts in follow(sheet()).sources.items() if source.name == "scale of the profilometer")
+    assert gauge == pytest.approx({"front_radius_mm": 0.015, "back_radius_mm": -0.015})

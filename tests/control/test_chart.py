@@ -230,9 +230,9 @@ def test_the_point_that_signals_says_which_rule_and_what_to_look_at():
 
 def test_a_hundred_thousand_points_take_a_second_or_two():
     x = np.random.default_rng(1).standard_normal(100_000)
-    start = time.perf_counter()
+    start = time.process_time()
     for kind in ("individuals", "ewma", "cusum"):
         chart = control_chart(series(x), kind=kind, baseline=1000)
         # about as many signals as the run lengths say: a run of rules may signal several times, so only its order of size
         assert 100_000 / chart.by_chance.mean / 5 < len(chart.signals) < 100_000 / chart.by_chance.mean * 5
-    assert time.perf_counter() - start < 20
+    assert time.process_time() - start < 20

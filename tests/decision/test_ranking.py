@@ -58,6 +58,14 @@ def test_pareto_set_of_many_rows_on_a_front_and_behind_it():
     assert not found[:3000].any()
 
 
+def test_blocks_that_fall_to_the_first_of_the_set():
+    """A line of 3000 on a front, and 2000 rows each of which lies behind one of its first 2000."""
+    i = np.arange(3000)
+    front = np.column_stack([i, 3000 - i, np.zeros(3000)])
+    found = pareto_set(np.concatenate([front, front[:2000] + 1.0]))
+    assert found.tolist() == [True] * 3000 + [False] * 2000
+
+
 def test_a_hundred_thousand_rows_are_no_matter_of_their_square():
     costs = np.random.default_rng(1).random((100_000, 3))
     found = pareto_set(costs)

@@ -11,7 +11,7 @@ import mpmath
 import numpy as np
 from mpmath import mpf
 
-mpmath.mp.dps = 60
+mpmath.mp.dps = 60  # for the numbers that a table of cases writes out
 STATED = re.compile(r"Accuracy: ([0-9.]+e-[0-9]+) relative\b")
 SLACK = 30.0  # rounding differs a little between processors and libraries; a claim looser than this was not measured
 
@@ -32,6 +32,7 @@ class Case(NamedTuple):
         return self.function.__name__
 
 
+@mpmath.workdps(60)
 def worst(case):
     """The largest relative error of any part of the result over all rows."""
     columns = {name: np.broadcast_to(np.asarray(x, dtype=np.float64), np.broadcast_shapes(*(np.shape(c) for c in case.columns.values())))

@@ -4,51 +4,28 @@ import os
 import shutil
 import subprocess
 import sys
-from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
+from small_disk import small_disk
 
 from lenscalc.demo import demo_files
 
 ALONE = [sys.executable, "-c", "from lenscalc.cli.main import main; main()"]
 
 
-@contextmanager
-def mounted(folder, *, kilobytes):
-    """A small file system of its own."""
-    folder.mkdir()
-    options = f"size={kilobytes}k"
-    if not shutil.which("mount"):
-        pytest.skip("no mount here, and so no small file system")
-    done = subprocess.run(["mount", "-t", "tmpfs", "-o", options, "tmpfs", str(folder)], capture_output=True, text=True)
-    if done.returncode:
-        pytest.skip(f"a small file system cannot be mounted here: {done.stderr.strip()}")
-    try:
-        yield folder
-    finally:
-        subprocess.run(["umount", str(folder)], check=True)
-
-
-def fill(folder):
-    with (folder / "rest").open("wb", buffering=0) as file, suppress(OSError):
-        while True:
-            file.write(b"x" * 4096)
-
-
 @pytest.fixture
 def full(tmp_path):
-    """Full to the last page: a file can be made, and nothing can be written into it."""
-    with mounted(tmp_path / "full", kilobytes=64) as folder:
-        fill(folder)
-        yield folder
+    with small_disk(tmp_path / "full", kilobytes=64) as disk:
+        disk.fill()
+        yield disk
 
 
 @pytest.fixture
 def read_only(tmp_path):
-    with mounted(tmp_path / "shut", kilobytes=64) as folder:
-        subprocess.run(["mount", "-o", "remount,ro", str(folder)], check=True)
-        yield folder
+    with small_disk(tmp_path / "shut", kilobytes=64) as disk:
+        disk.remount("ro")
+        yield disk
 
 
 @pytest.fixture(scope="module")
@@ -75,9 +52,8 @@ WRITERS = {
 }
 
 
-def called(name, **places):
-    arguments = [part.format(**places) for part in WRITERS[name]]
-    return subprocess.run([*ALONE, *arguments], capture_output=True, text=True, timeout=120, env=os.environ | {"NO_COLOR": "1"})
+def called(name, disk, data):
+    return disk.run([*ALONE, *(part.format(out=disk.folder, data=data) for part in WRITERS[name])], env=os.environ | {"NO_COLOR": "1"})
 
 
 def one_sentence(done):
@@ -96,27 +72,27 @@ def evaluated(data):
 
 @pytest.mark.parametrize("name", WRITERS)
 def test_a_full_disk_is_told_in_one_sentence_and_leaves_nothing_half_written(name, full, evaluated):
-    done = called(name, out=full, data=evaluated)
+    done = called(name, full, evaluated)
     assert "No space left on device" in one_sentence(done)
-    assert [p.name for p in full.iterdir() if not p.name.endswith(".unfinished")] == ["rest"]
+    assert [p.name for p in full.seen.iterdir() if not p.name.endswith(".unfinished")] == ["rest"]
 
 
 @pytest.mark.parametrize("name", WRITERS)
 def test_a_folder_that_may_not_be_written_is_told_in_one_sentence(name, read_only, evaluated):
-    done = called(name, out=read_only, data=evaluated)
+    done = called(name, read_only, evaluated)
     assert "Read-only file system" in one_sentence(done)
 
 
 def test_what_stood_under_the_name_stays_when_the_disk_is_full(full, evaluated):
-    (full / "rest").unlink()
+    (full.seen / "rest").unlink()
     before = "an earlier result\n"
-    (full / "results.csv").write_text(before)
-    fill(full)
-    one_sentence(called("batch csv", out=full, data=evaluated))
-    assert (full / "results.csv").read_text() == before
-    (full / "day_results.csv").symlink_to(full / "results.csv")
-    one_sentence(called("day", out=full, data=evaluated))
-    assert (full / "results.csv").read_text() == before
+    (full.seen / "results.csv").write_text(before)
+    full.fill()
+    one_sentence(called("batch csv", full, evaluated))
+    assert (full.seen / "results.csv").read_text() == before
+    (full.seen / "day_results.csv").symlink_to(full.folder / "results.csv")
+    one_sentence(called("day", full, evaluated))
+    assert (full.seen / "results.csv").read_text() == before
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full here")

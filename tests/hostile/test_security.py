@@ -16,9 +16,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 
 import lenscalc
 from lenscalc.charts import rank_bars, save_chart
+from lenscalc.cli.app import app
 from lenscalc.web.start import configuration
 
 PACKAGE = Path(lenscalc.__file__).parent
@@ -95,6 +97,8 @@ def test_both_ways_to_start_the_pages_keep_them_shut(read):
     assert of["server.enableCORS"] is True  # the library's word for asking where a request comes from
     assert of["server.maxUploadSize"] <= 50
     assert of["browser.gatherUsageStats"] is False
+    assert set(of["server.allowedHosts"]) == {"localhost", "127.0.0.1", "::1"}
+    assert of["server.enableAgentApi"] is False
     assert "server.corsAllowedOrigins" not in of
     assert not of.get("server.enableStaticServing")
 
@@ -106,19 +110,66 @@ def _flat(table, prefix=""):
     return flat
 
 
-def test_the_command_has_no_option_that_opens_it():
-    done = subprocess.run([sys.executable, "-c", "from lenscalc.cli.main import main; main()", "app", "--help"], capture_output=True, text=True)
-    assert set(re.findall(r"--[a-z-]+", done.stdout)) <= {"--port", "--json", "--help"}
+def test_the_pages_for_others_answer_under_the_named_address_alone():
+    of = configuration(8600, "192.168.1.20")
+    assert of["server.address"] == "192.168.1.20"
+    assert of["server.allowedHosts"] == ["192.168.1.20"]
+    assert of["server.enableXsrfProtection"] is True
+    assert of["server.enableCORS"] is True
+
+
+@pytest.mark.parametrize(("given", "said"), [
+    ("0.0.0.0", "every address of this machine at once: give the one that others use"),
+    ("::", "every address of this machine at once"),
+    ("", "is no IP address: give one of this machine"),
+    ("lab-pc", "is no IP address"),
+    ("192.168.1.20:8600", "is no IP address"),
+])  # fmt: skip
+def test_an_address_that_cannot_be_served(given, said):
+    done = CliRunner().invoke(app, ["--address", given])
+    assert done.exit_code == 2
+    assert said in " ".join(done.output.split())
+
+
+@pytest.mark.parametrize(
+    ("given", "host"), [(None, None), ("127.0.0.1", None), ("::1", None), ("192.168.1.20", "192.168.1.20"), ("fd00::5", "fd00::5")]
+)
+def test_who_opens_the_pages_is_told_to_whom(monkeypatch, given, host):
+    started = []
+    monkeypatch.setattr("lenscalc.web.start.run", lambda port, address: started.append((port, address)))
+    done = CliRunner().invoke(app, ["--port", "8600", *(["--address", given] if given else [])])
+    assert done.exit_code == 0
+    assert started == [(8600, host)]
+    assert ("no users and no passwords" in done.stderr) is (host is not None)
+
+
+def test_an_address_that_this_machine_has_not():
+    run = [sys.executable, "-c", "from lenscalc.cli.main import main; main()", "app", "--address", "192.0.2.99"]  # kept for texts: RFC 5737
+    done = subprocess.run(run, capture_output=True, text=True, timeout=60)
+    assert done.returncode == 2
+    assert "the pages cannot be served at 192.0.2.99" in done.stderr
+    assert "--address takes one that this machine has" in done.stderr
+    assert "Traceback" not in done.stderr
 
 
 @pytest.fixture(scope="module")
-def served():
+def beyond():
+    """Where a request to the world outside would arrive: the pages are told that it is their proxy."""
+    with socket.create_server(("127.0.0.1", 0)) as outside:
+        outside.settimeout(0.5)
+        yield outside
+
+
+@pytest.fixture(scope="module")
+def served(beyond):
     """The pages, started by somebody whose environment says to listen everywhere; and their port."""
     with socket.socket() as s:
         s.bind(("127.0.0.1", 0))
         port = s.getsockname()[1]
     run = [sys.executable, "-c", "from lenscalc.cli.main import main; main()", "app", "--port", str(port)]
-    process = subprocess.Popen(run, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=os.environ | {"STREAMLIT_SERVER_ADDRESS": "0.0.0.0"})
+    outside = {name: f"http://127.0.0.1:{beyond.getsockname()[1]}" for name in ("http_proxy", "https_proxy")}
+    environment = os.environ | outside | {"STREAMLIT_SERVER_ADDRESS": "0.0.0.0", "STREAMLIT_SERVER_ALLOWED_HOSTS": "*"}
+    process = subprocess.Popen(run, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=environment)
     try:
         for _ in range(240):
             with suppress(OSError), urllib.request.urlopen(f"http://localhost:{port}/_stcore/health", timeout=2):
@@ -147,16 +198,31 @@ def test_a_page_of_another_origin_may_not_read_the_answers(served):
         assert answer.headers.get("Access-Control-Allow-Origin") in (None, f"http://localhost:{served}")
 
 
-@pytest.mark.parametrize(("origin", "answer"), [("http://elsewhere.example", b"403"), ("http://localhost:{port}", b"101")])
-def test_a_page_of_another_origin_may_not_open_a_session(served, origin, answer):
-    """The first line of a web socket: refused when it comes from elsewhere, and taken from the pages themselves."""
+@pytest.mark.parametrize(("host", "origin", "answer"), [
+    ("localhost:{port}", "http://localhost:{port}", b"101"),
+    ("localhost:{port}", "http://elsewhere.example", b"403"),
+    ("elsewhere.example:{port}", "http://elsewhere.example:{port}", b"403"),  # its own name, made to lead here
+])  # fmt: skip
+def test_a_page_of_another_origin_may_not_open_a_session(served, beyond, host, origin, answer):
+    """The first line of a web socket: refused when it comes from elsewhere, taken from the pages themselves, and nobody outside is asked."""
     asked = (
-        f"GET /_stcore/stream HTTP/1.1\r\nHost: localhost:{served}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
+        f"GET /_stcore/stream HTTP/1.1\r\nHost: {host.format(port=served)}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
         f"Sec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\nSec-WebSocket-Version: 13\r\nOrigin: {origin.format(port=served)}\r\n\r\n"
     )
     with socket.create_connection(("localhost", served), timeout=10) as s:
         s.sendall(asked.encode())
         assert s.recv(64).split()[1] == answer
+    with pytest.raises(TimeoutError):
+        beyond.accept()
+
+
+def test_the_proxy_sees_a_request_to_the_world_outside(beyond):
+    """What never arrives above does arrive: the same library, the same variable."""
+    code = "import requests\ntry:\n    requests.get('http://example.invalid', timeout=1)\nexcept OSError:\n    pass\n"
+    proxy = f"http://127.0.0.1:{beyond.getsockname()[1]}"
+    with subprocess.Popen([sys.executable, "-c", code], env=os.environ | {"http_proxy": proxy}):
+        beyond.settimeout(20)
+        beyond.accept()[0].close()
 
 
 def test_an_upload_without_the_token_is_refused(served):

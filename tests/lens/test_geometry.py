@@ -31,6 +31,9 @@ def test_a_sag_of_whole_numbers():
 def test_what_can_exist_has_no_complaint():
     assert why_not(5.0, -5.0, 2.5, 6.0) is None
     assert why_not(np.inf, np.inf, 0.1, 100.0) is None
+    # a paraboloid of 15 mm has a sag of 9/30 = 0.3 mm at a height of 3 mm
+    assert why_not(15.0, np.inf, 0.3001, 6.0, front_conic=-1.0) is None
+    assert "edge thickness -0.001 mm" in why_not(15.0, np.inf, 0.299, 6.0, front_conic=-1.0)
 
 
 def test_a_negative_edge_is_refused():

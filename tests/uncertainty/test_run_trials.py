@@ -368,3 +368,14 @@ def test_the_interval_of_an_estimate_is_that_of_the_same_model(kind):
     same = run_trials(lambda a, b: 1.49 + a - b, {"a": Input(0.0, 3e-4, kind), "b": Input(0.0, 1e-4, dof=5.0)}, trials=400_000)
     assert (of_estimate.lower, of_estimate.upper) == pytest.approx(same.interval, abs=3.0 * max(same.noise["lower"], same.noise["upper"]))
     assert of_estimate.spread == pytest.approx(same.u, rel=0.01)
+
+
+@pytest.mark.parametrize("workers", [1, 2])
+def test_an_interrupt_before_anything_was_run_goes_on_as_one(workers):
+    def model(x):
+        if np.size(x) > 1000:  # a block, not a first try
+            raise KeyboardInterrupt
+        return x
+
+    with pytest.raises(KeyboardInterrupt):
+        run_trials(model, {"x": Input(0.0, 1.0)}, trials=10**6, workers=workers)

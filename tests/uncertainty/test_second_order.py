@@ -119,3 +119,20 @@ def test_terms_that_take_away_too_much_are_refused():
     assert propagate(lambda x: np.sin(x), {"x": Input(0.0, 0.5)}, second_order=True).u ** 2 == pytest.approx(0.25 - 0.0625)
     with pytest.raises(InputError, match="run trials"):
         propagate(lambda x: np.sin(x), {"x": Input(0.0, 3.0)}, second_order=True)
+
+
+def test_signs_are_numpys_too():
+    """−x and +x: slopes −1 and 1, and nothing of second order."""
+    found = derivatives(lambda x: np.negative(x) + 3.0 * +x, {"x": 3.0}, {"x": 1.0})
+    assert (found.first[0], found.second[0, 0]) == (2.0, 0.0)
+
+
+@pytest.mark.parametrize("model", [lambda x: np.add.reduce(x), lambda x: np.sin(x, where=True)])
+def test_what_numpy_does_besides_is_refused(model):
+    with pytest.raises(InputError, match=r"second-order terms: numpy's (add|sin) is not among"):
+        derivatives(model, {"x": 3.0}, {"x": 1.0})
+
+
+def test_a_derivative_without_end_is_refused():
+    with pytest.raises(InputError, match="a derivative of the model is not finite at these values"):
+        derivatives(lambda x: np.sqrt(x), {"x": 0.0}, {"x": 1.0})

@@ -17,23 +17,30 @@ WANTED = "REQUIRE_BROWSER" in os.environ  # where a browser was promised, its ab
 
 @pytest.fixture(scope="module", autouse=True)
 def kept(tmp_path_factory):
-    """Where the pages of a test's file keep records: never the user's own store."""
+    """Where pages that run without a server keep records, a store for each file of tests: never the user's own."""
     place = tmp_path_factory.mktemp("kept") / "records.db"
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("LENSCALC_STORE", str(place))
         yield place
 
 
-@pytest.fixture(scope="module")
-def address(tmp_path_factory):
-    """The installed pages, served from a folder that has nothing to do with them."""
+@pytest.fixture(scope="session")
+def kept_by_server(tmp_path_factory):
+    """Where the served pages keep records."""
+    return tmp_path_factory.mktemp("kept_by_server") / "records.db"
+
+
+@pytest.fixture(scope="session")
+def address(tmp_path_factory, kept_by_server):
+    """The installed pages, served from a folder that has nothing to do with them; once for all that look at them in a browser."""
     with socket.socket() as free:
         free.bind(("localhost", 0))
         port = free.getsockname()[1]
     folder = tmp_path_factory.mktemp("elsewhere")
     log = (folder / "log.txt").open("w")
     command = [sys.executable, "-c", f"from lenscalc.web.start import run; run({port})"]
-    with subprocess.Popen(command, cwd=folder, stdout=log, stderr=subprocess.STDOUT) as server:
+    own = os.environ | {"LENSCALC_STORE": str(kept_by_server)}
+    with subprocess.Popen(command, cwd=folder, env=own, stdout=log, stderr=subprocess.STDOUT) as server:
         try:
             yield _when_healthy(f"http://localhost:{port}", server)
         finally:
@@ -54,6 +61,7 @@ def _when_healthy(url, server):
 
 @pytest.fixture(scope="module")
 def browser():
+    """One a file of tests: as long as it is there its loop runs in this thread, and others' asyncio would refuse to begin."""
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     if CHROMIUM is None and not WANTED:
         pytest.skip("no chromium on this machine")

@@ -11,6 +11,7 @@ from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
 from lenscalc.demo import demo_text
+from lenscalc.web.shown.computed import OPEN
 from lenscalc.web.table.batch_results import rows_of
 from lenscalc.web.table.candidates_job import JOB
 
@@ -21,8 +22,8 @@ EDITOR = "candidates_editor_0"
 
 
 def page(file, **address):
-    """A page, opened with these values in its address."""
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).run().switch_page(str(HOME / "views" / file))
+    """A page, gone to directly, with these values in its address."""
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).switch_page(str(HOME / "views" / file))
     for name, value in address.items():
         at.query_params[name] = str(value)
     return at.run()
@@ -32,8 +33,14 @@ def words(at):
     return "\n".join(str(m.value) for m in at.markdown)
 
 
+def opened(at):
+    """The page with its panel open, which is filled only then."""
+    at.session_state[OPEN] = True
+    return at.run()
+
+
 def code(at, language):
-    return next(c.value for c in at.code if c.language == language)
+    return next(c.value for c in opened(at).code if c.language == language)
 
 
 def panel(at):

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from called import answer
+from shown import panel
 from streamlit.testing.v1 import AppTest
 
 import lenscalc.web
@@ -18,7 +19,6 @@ HOME = Path(lenscalc.web.__file__).parent
 
 def page(file, **address):
     at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30)
-    at.run()
     for name, text in address.items():
         at.query_params[name] = text
     return at.switch_page(str(HOME / "views" / file)).run()
@@ -145,7 +145,7 @@ def test_the_command_and_the_python_lines_that_a_page_shows_give_its_figures(fil
         (at.radio(key=key) if isinstance(value, str) else at.number_input(key=key)).set_value(value)
     at.run()
     assert not at.exception
-    command, lines = (c.value for c in at.code)
+    command, lines = panel(at)
     program, *arguments = shlex.split(command)
     assert program == "lenscalc"
     printed = answer(*arguments)

@@ -23,11 +23,11 @@ def saved(page, label):
     return waiting.value.path().read_bytes()
 
 
-def test_kept_found_printed_and_charted(page, address, go, kept):
+def test_kept_found_printed_and_charted(page, address, go, kept_by_server):
     go(page, f"{address}/one_reading", "One reading, all the way")
     page.get_by_role("button", name="Keep this in the records").click()
     page.get_by_text("Kept as record").wait_for()
-    with open_store(kept) as store:
+    with open_store(kept_by_server) as store:
         (line,) = store.lines()
         head = store.head()
     assert saved(page, "Save the determination (PDF)").startswith(b"%PDF-")

@@ -21,12 +21,6 @@ def refuse(key: str, sentence: str) -> None:
     st.session_state[_REFUSED + key] = [sentence]
 
 
-def forget(key: str) -> None:
-    """A field holds what other rows offered, and the address follows it: take that away, for nobody has written it there."""
-    del st.session_state[key]
-    st.query_params.pop(key, None)
-
-
 def still_refused(key: str, given: object, in_words: str) -> str | None:
     """The sentence, with what stands in the field instead; None as soon as somebody has changed the field."""
     held = st.session_state.get(_REFUSED + key)

@@ -17,12 +17,12 @@ from lenscalc.web.shown.as_text import as_text
 MOST_BYTES = 100_000
 
 
-def keep_inputs(given: Mapping[str, Any], name: str, *, compute: Sequence[str] = ()) -> None:
-    """A button that saves the inputs as a CSV of one row; `compute` names what the command has to be asked for."""
+def keep_inputs(*rows: Mapping[str, Any], name: str, compute: Sequence[str] = ()) -> None:
+    """A button that saves the inputs as a CSV of a row or more; `compute` names what the command has to be asked for."""
     asked = "".join(f" --compute {result}" for result in compute)
     st.download_button(
-        f"Save these inputs ({name})", data=as_table(given), file_name=name, mime="text/csv", on_click="ignore", key=f"keep {name}",
-        help=f"A table of one row, as `lenscalc batch {name} results.csv{asked}` takes it.",
+        f"Save these inputs ({name})", data=as_table(*rows), file_name=name, mime="text/csv", on_click="ignore", key=f"keep {name}",
+        help=f"A table of {'one row' if len(rows) == 1 else f'{len(rows)} rows'}, as `lenscalc batch {name} results.csv{asked}` takes it.",
     )  # fmt: skip
 
 

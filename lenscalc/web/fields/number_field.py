@@ -9,6 +9,7 @@ import streamlit as st
 from lenscalc.quantities import Quantity, complaint, not_a_number, plain, quantity
 from lenscalc.web.fields import from_address
 from lenscalc.web.fields.beside import place_below, say_below
+from lenscalc.web.shown.as_text import as_text
 
 
 def number_field(
@@ -38,8 +39,8 @@ def number_field(
         _look_at_address(q, key)
     held = st.session_state.get(key, value)
     given = st.number_input(
-        label_of(q, label), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f", help=help_of(q), key=key,
-        bind="query-params" if in_address else None, persist_state="session" if in_address else None,
+        as_text(label_of(q, label)), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f",
+        help=as_text(help_of(q)), key=key, bind="query-params" if in_address else None, persist_state="session" if in_address else None,
     )  # fmt: skip
     place_below(q.name, key)
     wrong = complaint(q, given) if given is not None else None

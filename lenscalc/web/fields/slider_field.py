@@ -10,6 +10,7 @@ from lenscalc.quantities import Quantity, not_a_number, plain, quantity
 from lenscalc.web.fields import from_address
 from lenscalc.web.fields.beside import place_below, say_below
 from lenscalc.web.fields.number_field import help_of, label_of
+from lenscalc.web.shown.as_text import as_text
 
 
 def slider_field(of: str | Quantity, *, lower: float, upper: float, value: float, step: float, key: str, label: str | None = None) -> float:
@@ -30,8 +31,9 @@ def slider_field(of: str | Quantity, *, lower: float, upper: float, value: float
     _look_at_address(q, key, lower, upper)
     decimals = len(f"{step:g}".partition(".")[2])
     given: float = st.slider(
-        label_of(q, label), lower, upper, value, step, f"%.{decimals}f", key=key, help=help_of(q), bind="query-params", persist_state="session"
-    )
+        as_text(label_of(q, label)), lower, upper, value, step, f"%.{decimals}f", key=key, help=as_text(help_of(q)), bind="query-params",
+        persist_state="session",
+    )  # fmt: skip
     place_below(q.name, key)
     if sentence := from_address.still_refused(key, given, plain(given)):
         say_below(q.name, sentence)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 from collections.abc import Mapping
 from math import isinf
 from typing import Any
@@ -27,13 +29,17 @@ def as_arguments(given: Mapping[str, Any]) -> str:
     return ", ".join(f"{name}={value!r}" if isinstance(value, str) else f"{name}={plain(value)}" for name, value in given.items())
 
 
-def as_table(given: Mapping[str, Any]) -> str:
-    """A CSV of one row, as `lenscalc batch` takes it.
+def as_table(*rows: Mapping[str, Any]) -> str:
+    """A CSV as `lenscalc batch` takes it; every row has the names of the first.
 
     >>> as_table({"front_radius_mm": 15.0, "back_radius_mm": float("inf")})
     'front_radius_mm,back_radius_mm\\n15,plano\\n'
     """
-    return f"{','.join(given)}\n{','.join(_cell(value) for value in given.values())}\n"
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(rows[0])
+    writer.writerows([_cell(row[name]) for name in rows[0]] for row in rows)
+    return out.getvalue()
 
 
 def _cell(value: Any) -> str:

@@ -17,6 +17,7 @@ from lenscalc.light import Beam, best_focus, zernike_coefficients
 from lenscalc.quantities import Quantity, plain
 from lenscalc.web.fields.beside import tell
 from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.lens_fields import START, field, whole
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.slider_field import slider_field
@@ -162,6 +163,12 @@ def _picture(X: float, asked: Asked, bent: Bent, drawn: Recut, um: float) -> Non
     )  # fmt: skip
     numbers = {"shape_factor": bent.shape, "zernike_4_0_um": bent.exact_um, "zernike_4_0_um_third_order": bent.third_um}
     save_numbers(numbers, "bending.csv")
+    lens = {
+        "front_radius_mm": float(drawn.front_radius_mm[-1]), "back_radius_mm": float(drawn.back_radius_mm[-1]),
+        "center_thickness_mm": asked.center_thickness_mm, "optic_diameter_mm": OPTIC_mm, "n_lens": asked.n_lens, "n_medium": asked.n_medium,
+        "vergence_D": 0.0, "pupil_diameter_mm": asked.pupil_diameter_mm,
+    }  # fmt: skip
+    keep_inputs(lens, name="bent_lens.csv", compute=("zernike_4_0_um", "rms_spot_best_focus_mm"))
 
 
 def _radius(mm: float) -> str:

@@ -14,6 +14,7 @@ from lenscalc.errors import InputError
 from lenscalc.lens import ChromaticFocus, Recut, chromatic_focus, recut
 from lenscalc.quantities import plain
 from lenscalc.web.fields.beside import tell
+from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.materials_field import materials_field, not_too_many
 from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.lecture.index_change_page import EDGE_mm, OPTIC_mm
@@ -57,6 +58,7 @@ def coloured_focus_page() -> None:
         caution()
         _why(found)
         _table(found)
+        keep_inputs(*_rows(found, cut), name="colours.csv")
         _computed(found, cut)
 
 
@@ -135,6 +137,19 @@ def _table(found: list[Lens]) -> None:
         "coloured_focus.csv",
     )  # fmt: skip
     note("An Abbe number of a fit to values measured to 0.001 may be off by a sixth, and so may the colours that follow from it.")
+
+
+def _rows(found: list[Lens], cut: Recut) -> list[dict[str, Any]]:
+    """Every lens at every line, with the indices of lens and aqueous there."""
+    rows = []
+    for i, (m, c) in enumerate(found):
+        R1, R2, t = _dimensions(cut, i)
+        for line, n, medium in zip(LINES, np.asarray(c.n_lens), np.asarray(c.n_medium), strict=True):
+            rows.append({
+                "material": m.name, "note_line": line, "front_radius_mm": R1, "back_radius_mm": R2, "center_thickness_mm": t,
+                "optic_diameter_mm": OPTIC_mm, "n_lens": float(n), "n_medium": float(medium),
+            })  # fmt: skip
+    return rows
 
 
 def _computed(found: list[Lens], cut: Recut) -> None:

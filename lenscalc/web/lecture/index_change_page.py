@@ -15,6 +15,7 @@ from lenscalc.errors import InputError
 from lenscalc.lens import Recut, power_sensitivity, recut, thick_lens
 from lenscalc.quantities import Quantity, plain
 from lenscalc.web.fields.beside import tell
+from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.materials_field import materials_field, not_too_many
 from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.lecture.show_materials import Shown, show_materials
@@ -177,7 +178,21 @@ def _table(lenses: Lenses) -> None:
         },
         "power_and_index.csv",
     )  # fmt: skip
+    keep_inputs(*_rows(lenses), name="changed_index.csv")
     note("Between papers PMMA differs by 0.002 and PDMS by 0.03 in index: the last digits of a published index are those of its paper.")
+
+
+def _rows(lenses: Lenses) -> list[dict[str, Any]]:
+    """Every lens with the index that it has got."""
+    cut = lenses.cut
+    columns = zip(lenses.materials, cut.front_radius_mm, cut.back_radius_mm, cut.center_thickness_mm, lenses.n_lens, strict=True)
+    return [
+        {
+            "material": m.name, "front_radius_mm": float(R1), "back_radius_mm": float(R2), "center_thickness_mm": float(t),
+            "optic_diameter_mm": OPTIC_mm, "n_lens": float(n + lenses.index_change), "note_index_meant": float(n),
+        }
+        for m, R1, R2, t, n in columns
+    ]  # fmt: skip
 
 
 def _computed(lenses: Lenses) -> None:

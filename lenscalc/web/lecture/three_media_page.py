@@ -34,7 +34,6 @@ def three_media_page() -> None:
     with form:
         given = lens_fields()
         note("Everything is taken as exact here, and light as coming from far away. The address of this page carries the lens.")
-        keep_inputs({name: value for name, value in given.items() if value is not None}, "lens.csv")
     with answers:
         st.markdown("The same lens in three media: where does the light meet, and why is the lens so much weaker in the eye?")
         media = _media()
@@ -52,6 +51,7 @@ def _answers(lens: dict[str, float], media: Media) -> None:
     caution()
     _why(lens, media, found)
     _thin_or_thick(lens, media, found)
+    keep_inputs(*(lens | {"n_medium": index, "note_medium": name} for name, index in media), name="three_media.csv")
     _computed(lens, media, found)
 
 

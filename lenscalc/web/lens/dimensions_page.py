@@ -86,7 +86,7 @@ def _form() -> dict[str, Any]:
         _put(row, "n_medium_behind")
     _put(row, "labelled_power_D")
     note("u is a standard uncertainty; with 0 the value is taken as exact. The label may be left empty. The address of this page carries the lens.")
-    keep_inputs(row, "lens.csv")
+    keep_inputs(row, name="lens.csv")
     take_inputs(MAY_BE_TAKEN, key="take_lens", switches={"front_radius_mm": "front_plano", "back_radius_mm": "back_plano"},
                 opens={"n_medium_behind": "other_medium_behind"})  # fmt: skip
     return row

@@ -97,7 +97,7 @@ def _form() -> tuple[dict[str, Any], dict[str, Any], float | None]:
     note("Conic constant: 0 is a sphere. Both indices must be those at this wavelength: another wavelength does not change them by itself. "
          "The address of this page carries the lens.")  # fmt: skip
     given = {name: value for name, value in {**lens, "optic_diameter_mm": optic_diameter_mm, **beam}.items() if value is not None}
-    keep_inputs(given, "image.csv", compute=("best_focus_shift_mm", "rms_spot_best_focus_mm", "mtf"))
+    keep_inputs(given, name="image.csv", compute=("best_focus_shift_mm", "rms_spot_best_focus_mm", "mtf"))
     take_inputs(tuple(START), key="take_image", switches={"front_radius_mm": "front_plano", "back_radius_mm": "back_plano"},
                 beside={"vergence_D": _choose_beam})  # fmt: skip
     return lens, beam, optic_diameter_mm

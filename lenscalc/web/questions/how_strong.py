@@ -9,6 +9,7 @@ from lenscalc.charts import lens_drawing
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.uncertainty import budget
+from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import figure, first, signed
 from lenscalc.web.shown.picture import ground, picture
 
@@ -19,7 +20,7 @@ def how_strong(followed: Followed) -> None:
     power_D, u_D = first(result.columns["power_D"]), first(result.columns["u_power_D"])
     st.header("How strong is a lens of it?")
     largest = budget(result.estimates["power_D"])[:1]
-    cause = f" Most of its u comes from: {largest[0].source}." if largest else ""
+    cause = f" Most of its u comes from: {as_text(largest[0].source)}." if largest else ""
     dimensions = lens_in_words(row | {name: round(row[name], 3) for name in DIMENSIONS}).replace("-", "−")
     st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}.{cause}")
     picture(
@@ -34,7 +35,7 @@ def how_strong(followed: Followed) -> None:
     )  # fmt: skip
     there = result.only("power_in_measured_medium_D")
     if there is not None:
-        name = (followed.sheet.medium or {}).get("name", "the measured medium")
+        name = as_text((followed.sheet.medium or {}).get("name", "the measured medium"))
         st.markdown(
             f"**Another number, not to be mixed up with it:** in the medium that was measured ({name}; index {row['n_measured_medium']:g}) the same "
             f"lens would have {figure(there, first(result.columns['u_power_in_measured_medium_D']), 'D')}. No label is ever decided on this one."

@@ -9,6 +9,7 @@ from lenscalc.decision import REQUIRED_PROBABILITY, replicates_worth, work_on_fi
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import budget, probability_text
 from lenscalc.uncertainty.rounding import percent
+from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import first, u_in_words
 
 SMALL = 0.05  # a share of u² below which nobody need work
@@ -30,7 +31,7 @@ def improve_first(followed: Followed) -> None:
     now, then = probability_text(p), probability_text(best.probability_halved)
     sentences = ["For this label nothing needs work: the lens would conform as it is known now. What would sharpen it most:"] if p >= required else []
     sentences.append(
-        f"**{best.source[0].upper()}{best.source[1:]}**, which holds {percent(best.share)} of u². Halving it brings u of the power from "
+        f"**{as_text(best.source[0].upper() + best.source[1:])}**, which holds {percent(best.share)} of u². Halving it brings u of the power from "
         f"{u_in_words(u)} to {u_in_words(best.u_halved_D, 'D')}"
         + (f", and the probability that the lens conforms from **{now}** to **{then}**." if now != then else ".")
     )
@@ -41,7 +42,8 @@ def improve_first(followed: Followed) -> None:
     st.markdown(" ".join(sentences))
     after = [c for c in others[:2] if c.share >= SMALL]
     if after:
-        st.markdown("After it: " + "; ".join(f"{c.source} ({percent(c.share)}, halved: u {u_in_words(c.u_halved_D, 'D')})" for c in after) + ".")
+        told = (f"{as_text(c.source)} ({percent(c.share)}, halved: u {u_in_words(c.u_halved_D, 'D')})" for c in after)
+        st.markdown(f"After it: {'; '.join(told)}.")
     st.markdown(_more_readings(followed))
 
 

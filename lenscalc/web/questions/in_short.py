@@ -25,7 +25,7 @@ def in_short(followed: Followed, *, changed: bool) -> None:
         verdict = with_sign(str(result.columns["verdict"][0])) if "verdict" in result.columns else "no label, so no decision"
         st.markdown(f"In short: **{verdict}**: {power}; {index}. {why(followed)}")
     for sentence in followed.warnings:
-        st.info(sentence, icon=":material/info:")
+        st.info(as_text(sentence), icon=":material/info:")
 
 
 def why(followed: Followed) -> str:
@@ -39,7 +39,7 @@ def why(followed: Followed) -> str:
     inside = min(power - lower, upper - power)
     side = "inside" if inside >= 0 else "beyond"
     lines = budget(followed.evaluation.estimates["power_D"])
-    most = f", most of it from: {lines[0].source}" if lines and str(only("verdict")).startswith("not decided") else ""
+    most = f", most of it from: {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
     return (
         f"Why: the power lies {signed(abs(inside), 2)} D {side} the {name} limit of {signed(limit, 2)} D, and its u is {u_in_words(u, 'D')}{most}; "
         f"the probability that it conforms is {probability_text(p)}."

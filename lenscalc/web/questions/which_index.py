@@ -11,6 +11,7 @@ from lenscalc.chain import Followed
 from lenscalc.charts import budget_bars, index_waterfall
 from lenscalc.refractometer import Step
 from lenscalc.uncertainty import budget
+from lenscalc.web.shown.as_text import as_text, plain_table
 from lenscalc.web.shown.figures import figure, first
 from lenscalc.web.shown.picture import ground, picture
 
@@ -29,7 +30,7 @@ def which_index(followed: Followed) -> None:
     most = max(zip(index.shares(), index.steps, strict=True), key=lambda pair: pair[0])[1]
     picture(
         index_waterfall.drawing(index, ground=ground()),
-        f"Each bar is what a step moves, each whisker the u that enters with it. Most of the doubt enters with: {most.name}.",
+        f"Each bar is what a step moves, each whisker the u that enters with it. Most of the doubt enters with: {as_text(most.name)}.",
     )
     ways = [(None, index.steps[0]), *pairwise(index.steps)]
     with st.expander("The same as a table"):
@@ -37,12 +38,12 @@ def which_index(followed: Followed) -> None:
             (step.name, figure(first(step.n.value), first(step.n.u), decimals_if_exact=5), f"{share:.0%}", _by(before, step))
             for (before, step), share in zip(ways, index.shares(), strict=True)
         ]
-        st.table(pd.DataFrame(steps, columns=["step", "index after it", "of u² at the end", "by"]).set_index("step"))
+        st.table(plain_table(pd.DataFrame(steps, columns=["step", "index after it", "of u² at the end", "by"]).set_index("step")))
     lines = budget(index.n)
     if lines:
         picture(
             budget_bars.drawing(lines, ground=ground()),
-            f"Share of each source in u² of the index. To know the index better, work on the largest first: {lines[0].source}.",
+            f"Share of each source in u² of the index. To know the index better, work on the largest first: {as_text(lines[0].source)}.",
         )
 
 

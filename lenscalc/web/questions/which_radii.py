@@ -8,6 +8,7 @@ import streamlit as st
 
 from lenscalc.chain import Followed, RadiiForLabel, radii_for_label
 from lenscalc.errors import InputError
+from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import first, signed
 from lenscalc.web.shown.note import note
 
@@ -21,7 +22,7 @@ def which_radii(followed: Followed) -> None:
     try:
         ways = radii_for_label(followed)
     except InputError as error:
-        st.markdown(f"None can be said: {error}.")
+        st.markdown(f"None can be said: {as_text(str(error))}.")
         return
     dry = followed.sheet.lens is not None and any(d["state"] == "dry" for d in followed.sheet.lens.dimensions.values())
     label = followed.row["labelled_power_D"]

@@ -28,7 +28,7 @@ KINDS = ("nobody beats it", "another is as good in all and better in something")
 def in_sentences(found: Ranked, asked: Asked) -> str:
     """The ranking, told."""
     names, columns = [as_text(name) for name in found.names[:14]], found.columns
-    by = " and ".join(in_words(c) for c in asked.criteria)
+    by = as_text(" and ".join(in_words(c) for c in asked.criteria))
     alone = len(found.names) == 1
     told = [f"Ranked by {by}, **{names[0]}** {'is the only one left' if alone else 'comes first'}."]
     p = columns["better_than_next_probability"]
@@ -46,7 +46,7 @@ def who_took_part(found: Ranked) -> str:
     """How many were ranked, and why not the others."""
     told = [f"{len(found.names):,} of {found.rows:,} rows are ranked"]
     told += [f"{found.outside:,} outside the limits"] if found.outside else []
-    told += [f"{count:,} left out: {reason}" for reason, count in found.left_out.items()]
+    told += [f"{count:,} left out: {as_text(reason)}" for reason, count in found.left_out.items()]
     return "; ".join(told) + "."
 
 
@@ -67,7 +67,8 @@ def nobody_beats(found: Ranked, asked: Asked) -> None:
         [n[:24] for n in found.names[:many]], across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=KINDS, ground=ground(), selectable=False
     )
     drawn = f" The first {many:,} by rank are drawn." if many < len(found.names) else ""
-    rest = f" The other criteria ({', '.join(in_words(c) for c in asked.criteria[2:])}) are not in this picture." if len(asked.criteria) > 2 else ""
+    others = as_text(", ".join(in_words(c) for c in asked.criteria[2:]))
+    rest = f" The other criteria ({others}) are not in this picture." if others else ""
     picture(chart, f"{legend(KINDS)}.{rest}{drawn}")
 
 
@@ -103,7 +104,7 @@ def in_order(found: Ranked, asked: Asked) -> None:
     if len(found.names) > SHOWN:
         st.markdown(f"The first {SHOWN} of {len(found.names):,} are shown; the file holds them all.")
     weights = ", ".join(f"{column_words(n)} {percent(w)}" for n, w in found.ranking.weights.items())
-    note(f"Score: {NORMALISED}. Weights: {weights}.")
+    note(f"Score: {NORMALISED}. Weights: {as_text(weights)}.")
 
 
 def short_table(found: Ranked, asked: Asked) -> pd.DataFrame:

@@ -10,11 +10,11 @@ import streamlit as st
 
 from lenscalc.decision import Criterion, Limit
 from lenscalc.quantities import Quantity, is_quantity, plain, quantity
-from lenscalc.web.fields import from_address
 from lenscalc.web.fields.beside import note_drawn
 from lenscalc.web.fields.choice_field import choice_field, several_field, switch_field
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.slider_field import slider_field
+from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.note import note
 from lenscalc.web.table.column_words import column_title, column_words, with_unit
 
@@ -44,23 +44,13 @@ def ask_how(names: Sequence[str], labelled: bool) -> Asked:
         whether the rows have labels to be near to.
     """
     start = [n for n in _FIRST if n in names] or list(names[:1])
-    _forget_strangers("rank_by", names)
     chosen = several_field("What counts?", names, key="rank_by", first=start, shown=column_title)
     criteria = [c for name in chosen if (c := _criterion(name, labelled)) is not None]
-    _forget_strangers("rank_limits", names)
     limited = several_field("Limits to keep, on", names, key="rank_limits", shown=column_title, placeholder="nothing")
     limits = [limit for name in limited for limit in _limits(name)]
     shared = switch_field("All were read on one instrument", key="one_instrument", first=True)
     note("Then the error of its calibration is the same for all, and no difference between them.")
     return Asked(tuple(criteria), tuple(limits), shared)
-
-
-def _forget_strangers(key: str, names: Sequence[str]) -> None:
-    """What was chosen of another table and is not in this one would be refused by the field."""
-    held = st.session_state.get(key)
-    if held and not set(held) <= set(names):
-        from_address.forget(key)
-        st.session_state[key] = [n for n in held if n in names]
 
 
 def _criterion(name: str, labelled: bool) -> Criterion | None:
@@ -82,7 +72,7 @@ def _criterion(name: str, labelled: bool) -> Criterion | None:
         return Criterion(name, "high" if way == HIGH else "low", None, weight)
     near = number_field(_of(name), key=f"near_{name}", label=f"near, for the {column_words(name)}", in_address=True)
     if near is None:
-        note(f"{name} does not count until it has a number to be near to.")
+        note(f"{as_text(name)} does not count until it has a number to be near to.")
         return None
     return Criterion(name, "near", near, weight)
 

@@ -10,7 +10,6 @@ import streamlit as st
 
 from lenscalc.batch import Ranked, rank_file, write_blocks
 from lenscalc.errors import FileError, InputError
-from lenscalc.web.fields import from_address
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.ranking.ranking_answers import how_sure, in_order, in_sentences, nobody_beats, who_took_part
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, ask_how
@@ -66,8 +65,6 @@ def ranking_page() -> None:
 def _source() -> Job | KeptResults | None:
     """The results to rank; None, with the reason drawn, while there are none."""
     there = [CANDIDATES, *([SWEEP] if SWEEP_JOB in st.session_state else []), FILE]
-    if st.session_state.get("rank_source") not in (None, *there):
-        from_address.forget("rank_source")
     which = choice_field("Which results?", there, key="rank_source")
     if which == FILE:
         return _uploaded()
@@ -92,7 +89,7 @@ def _uploaded() -> KeptResults | None:
     if kept is None:
         note("A table of candidates goes through *A table of candidates* first, or through the command lenscalc batch.")
     else:
-        note(f"In use: {kept.name}, {kept.rows:,} rows.")
+        note(f"In use: {as_text(kept.name)}, {kept.rows:,} rows.")
     return kept
 
 
@@ -104,7 +101,7 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     note(who_took_part(found))
     caution()
     for sentence in found.remarks:
-        st.info(f"{sentence}.", icon=":material/info:")
+        st.info(f"{as_text(sentence)}.", icon=":material/info:")
     if len(asked.criteria) > 1:
         nobody_beats(found, asked)
     how_sure(found, asked)

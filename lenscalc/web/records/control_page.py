@@ -9,6 +9,11 @@ import streamlit as st
 from lenscalc.charts import control_chart_drawing
 from lenscalc.control import ALL_RULES, FOUR_RULES, GROUPED, LIMITS_ONLY, WATCHED, ControlChart, as_toml, control_chart, limits_from_toml
 from lenscalc.errors import FileError, InputError
+from lenscalc.quantities import Quantity
+from lenscalc.web.fields.beside import note_drawn, place_below, tell
+from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.fields.number_field import number_field
+from lenscalc.web.fields.text_field import text_field
 from lenscalc.web.records.control_source import series_source, text_of
 from lenscalc.web.records.control_tables import as_csv, how_soon, limits_table, signals_table
 from lenscalc.web.shown.as_text import as_text
@@ -28,13 +33,24 @@ RULE_SETS = {
     "One point beyond three sigma alone": LIMITS_ONLY,
     "Six: with 6 rising or falling, 14 alternating": ALL_RULES,
 }
-SETTINGS: dict[str, tuple[tuple[str, str, float, float, float, float], ...]] = {
-    "ewma": (("weight", "Weight of the newest point, λ", 0.2, 0.001, 1.0, 0.05), ("width_sigma", "Distance of the limits, L", 3.0, 0.1, 10.0, 0.1)),
+
+
+def _setting(name: str, label: str, meaning: str, lower: float, upper: float, decimals: int, step: float) -> Quantity:
+    return Quantity(name, name, "", label, meaning, lower, upper, lower, upper, decimals, "convention", step)
+
+
+SETTINGS: dict[str, tuple[tuple[Quantity, float], ...]] = {
+    "ewma": (
+        (_setting("weight", "weight of the newest point, λ", "how much the newest point counts in the average", 0.001, 1.0, 3, 0.05), 0.2),
+        (_setting("width_sigma", "distance of the limits, L", "in sigma of the average", 0.1, 10.0, 3, 0.1), 3.0),
+    ),
     "cusum": (
-        ("k_sigma", "Allowance k, in sigma", 0.5, 0.0, 10.0, 0.1), ("h_sigma", "Decision interval h, in sigma", 5.0, 0.1, 100.0, 0.5),
-        ("head_start_sigma", "Start of the sums, in sigma", 0.0, 0.0, 100.0, 0.5),
+        (_setting("k_sigma", "allowance k, in sigma", "what a point may be off without adding to a sum", 0.0, 10.0, 2, 0.1), 0.5),
+        (_setting("h_sigma", "decision interval h, in sigma", "the sum that signals", 0.1, 100.0, 2, 0.5), 5.0),
+        (_setting("head_start_sigma", "start of the sums, in sigma", "above 0 they signal sooner after a start", 0.0, 100.0, 2, 0.5), 0.0),
     ),
 }  # fmt: skip
+_ALL_SETTINGS = tuple(q.name for settings in SETTINGS.values() for q, _ in settings)
 DEMO_BASELINE = "25"
 LEVEL, SPREAD = "the points", "their spread"
 SHOWN = 60
@@ -50,7 +66,8 @@ def control_page() -> None:
         with form:
             chart = _form()
     except (InputError, FileError) as error:
-        top.error(as_text(str(error)), icon=":material/error:")
+        with top:
+            tell(error)
         return
     with top:
         st.markdown(f"In short: **{as_text(chart.sentence)}** {chart.chance_sentence}")
@@ -64,42 +81,40 @@ def control_page() -> None:
 def _form() -> ControlChart:
     source = series_source()
     frozen = st.file_uploader("Limits that were frozen (TOML), in place of a baseline", type="toml", key="frozen_file")
-    of: Any = source.of or st.radio("Whose values are they?", WATCHED, key="watched", horizontal=True, persist_state="session") or "instrument"
+    of: Any = source.of or choice_field("Whose values are they?", WATCHED, key="watched", horizontal=True)
+    note_drawn("watched", "kind_of_chart", "rule_set", "part_of_chart", *(f"control_{name}" for name in _ALL_SETTINGS))
     if frozen is not None:
         limits = limits_from_toml(text_of(frozen.getvalue(), frozen.name), frozen.name)
         return control_chart(source.series(limits.kind in GROUPED), limits=limits, rules=_rules(limits.kind), of=of)
-    chosen = st.selectbox("Which chart?", list(CHARTS), key="kind_of_chart", persist_state="session")
-    kind: Any = CHARTS[chosen or next(iter(CHARTS))]
+    kind: Any = CHARTS[choice_field("Which chart?", list(CHARTS), key="kind_of_chart", among="list")]
     values = source.series(kind in GROUPED)
-    baseline = st.text_input(
+    baseline = text_field(
         "Baseline", value=DEMO_BASELINE if source.key == "demo" else "", key=f"baseline_{source.key}",
-        help="Points that the limits come from, while nothing had moved: 25, 1:25 or 2026-01-05:2026-06-22. Empty: those the series marks, or all.",
+        told="Points that the limits come from, while nothing had moved: 25, 1:25 or 2026-01-05:2026-06-22. Empty: those the series marks, or all.",
     )  # fmt: skip
-    settings: dict[str, Any] = {about[0]: _number(*about) for about in SETTINGS.get(kind, ())}
-    return control_chart(values, kind=kind, baseline=(baseline or "").strip() or None, rules=_rules(kind), of=of, **settings)
+    place_below("baseline", f"baseline_{source.key}")
+    settings: dict[str, Any] = {q.name: _number(q, start) for q, start in SETTINGS.get(kind, ())}
+    return control_chart(values, kind=kind, baseline=baseline or None, rules=_rules(kind), of=of, **settings)
 
 
 def _rules(kind: str) -> tuple[str, ...]:
     if kind in SETTINGS:
         return FOUR_RULES  # they hold for points alone; these charts signal beyond their limits
-    chosen = st.selectbox("Which rules signal?", list(RULE_SETS), key="rule_set", persist_state="session")
-    return RULE_SETS[chosen or next(iter(RULE_SETS))]
+    return RULE_SETS[choice_field("Which rules signal?", list(RULE_SETS), key="rule_set", among="list")]
 
 
-def _number(name: str, label: str, start: float, lower: float, upper: float, step: float) -> float:
-    given = st.number_input(
-        label, value=start, step=step, format="%.3g", key=f"control_{name}", help=f"Possible: {lower:g} to {upper:g}.", persist_state="session"
-    )
+def _number(q: Quantity, start: float) -> float:
+    given = number_field(q, value=start, key=f"control_{q.name}", in_address=True)
     if given is None:
-        raise InputError(f"{name} is missing: give a number from {lower:g} to {upper:g}", quantity=name)
-    return float(given)
+        raise InputError(f"{q.name} is missing: give a number from {q.limits_text}", quantity=q.name)
+    return given
 
 
 def _answers(chart: ControlChart) -> None:
     st.header("What does it look like?")
     part: Any = "level"
     if chart.spread is not None:
-        part = "spread" if st.radio("Show", (LEVEL, SPREAD), key="part_of_chart", horizontal=True) == SPREAD else "level"
+        part = "spread" if choice_field("Show", (LEVEL, SPREAD), key="part_of_chart", horizontal=True) == SPREAD else "level"
     picture(control_chart_drawing(chart, part=part, ground=ground()), _limits_in_words(chart, part))
     if chart.signals:
         st.header("What signals, and what to look at?")
@@ -124,4 +139,4 @@ def _limits_in_words(chart: ControlChart, part: str) -> str:
     limits = chart.limits
     even = chart.level.upper[0] == chart.level.upper[-1] and not limits.settings
     dotted = " Dotted lines stand at one and two sigma." if even and part == "level" else ""
-    return f"Limits from {limits.points} points, {limits.first} to {limits.last}.{dotted}"
+    return f"Limits from {limits.points} points, {as_text(str(limits.first))} to {as_text(str(limits.last))}.{dotted}"

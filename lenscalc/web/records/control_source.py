@@ -11,6 +11,8 @@ from lenscalc.control import Series, series_from_text
 from lenscalc.control.advice import Watched
 from lenscalc.demo import WATER_CHECKS, demo_text
 from lenscalc.errors import FileError, InputError, LenscalcError
+from lenscalc.web.fields.beside import note_drawn
+from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.records.kept_store import is_there, kept_store
 from lenscalc.web.shown.as_text import as_text
 
@@ -38,7 +40,8 @@ def series_source() -> Source:
         offered = False
     if not offered:
         return _of_file()
-    chosen = st.radio("Where does the series come from?", (FILE, RECORDS), key="series_from", horizontal=True, persist_state="session")
+    chosen = choice_field("Where does the series come from?", (FILE, RECORDS), key="series_from", horizontal=True)
+    note_drawn("series_of", "series_material", "series_instrument", "series_line", "baseline_own", "baseline_demo")
     return _of_records() if chosen == RECORDS else _of_file()
 
 
@@ -46,21 +49,23 @@ def _of_records() -> Source:
     from lenscalc.records.series import SAME_LINE_NM
     from lenscalc.records.to_chart import lines_of, series_of  # a database's library: not on the way of the other pages
 
-    what = st.radio("Of what?", (INDEX, WATER), key="series_of", horizontal=True, persist_state="session") or INDEX
+    what = choice_field("Of what?", (INDEX, WATER), key="series_of", horizontal=True)
     with kept_store() as store:
         names, place, head = store.materials() if what == INDEX else store.instruments(), store.place, store.head()
-    name = st.selectbox("Which material?" if what == INDEX else "Which instrument?", names, key=f"series_name {what}", persist_state="session")
-    if name is None:
+    if not names:
         raise InputError("the records hold nothing to chart yet: keep a reading first", quantity="material")
-    points = _points(place, head, what, str(name))
+    of = "material" if what == INDEX else "instrument"
+    name = choice_field(f"Which {of}?", names, key=f"series_{of}", among="list")
+    points = _points(place, head, what, name)
     if not points:
         raise InputError(f"no record holds a water check of {name}: a sheet states it under [calibration]", quantity="instrument")
     lines = lines_of(points)
     if what == WATER and len(lines) > 1:
-        line = st.selectbox("At which line, nm?", lines, format_func=lambda nm: f"{nm:g}", key=f"series_line {name}") or lines[0]
+        by_words = {f"{nm:g}": nm for nm in lines}
+        line = by_words[choice_field("At which line, nm?", list(by_words), key="series_line", among="list")]
         points = tuple(p for p in points if abs(p.wavelength_nm - line) <= SAME_LINE_NM)
     st.markdown(f"{len(points)} value(s) from the records; what signals is named with its lot and its record.")
-    return Source(lambda grouped: series_of(points, replicates=grouped), "material" if what == INDEX else "instrument", f"{what} {name}")
+    return Source(lambda grouped: series_of(points, replicates=grouped), "material" if what == INDEX else "instrument", f"{of} {name}")
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)

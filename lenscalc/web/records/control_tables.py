@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from lenscalc.control import GROUPED, ControlChart
 from lenscalc.uncertainty.rounding import decimals_for
-from lenscalc.web.shown.as_text import as_text
+from lenscalc.web.shown.as_text import as_text, plain_table
 from lenscalc.web.shown.figures import signed
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def limits_table(chart: ControlChart) -> pd.DataFrame:
             last = " (at the last point)" if part.upper[0] != part.upper[-1] else ""
             rows[f"limits of the {part.name}"] = f"{signed(float(part.lower[-1]), d)} to {signed(float(part.upper[-1]), d)}{last}"
     rows |= {"baseline": f"{limits.points} points, {limits.first} to {limits.last}", "computed by": limits.made_by}
-    return pd.DataFrame({"": list(rows), "value": list(rows.values())}).set_index("")
+    return plain_table(pd.DataFrame({"": list(rows), "value": list(rows.values())}).set_index(""))
 
 
 def how_soon(chart: ControlChart) -> pd.DataFrame:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import streamlit as st
 
 from lenscalc.errors import LenscalcError
-from lenscalc.web.fields.beside import place_below, say_below
+from lenscalc.web.fields.beside import note_drawn, say_below
+from lenscalc.web.fields.choice_field import choice_field, switch_field
+from lenscalc.web.fields.day_field import day_field
+from lenscalc.web.fields.text_field import text_field
+from lenscalc.web.fields.whole_field import count_of, whole_field
 from lenscalc.web.records.kept_store import export_bytes, is_there, kept_store
 from lenscalc.web.records.record_shown import record_shown
 from lenscalc.web.records.records_tables import MOST, check_in_words, lines_table, of_in_words
@@ -76,19 +79,16 @@ def _which(store: Store) -> tuple[list[Line], int, Record | None]:
     count = store.count(wanted)
     first = 0
     if count > SHOWN:
-        pages = -(-count // SHOWN)
-        label = f"Page, 1 to {pages}"
-        page = st.number_input(label, min_value=1, max_value=pages, value=1, step=1, key="records_page", help="The newest come first.")
-        first = SHOWN * (int(page or 1) - 1)
+        first = SHOWN * (_page(-(-count // SHOWN)) - 1)
     lines = store.lines(wanted, first=first, most=SHOWN)
-    named = st.text_input(
-        "A record by the first digits of its hash", key=NAMED, placeholder="3f2a91c04d77", bind="query-params", persist_state="session",
-        help="As it stands on a printed determination; four digits or more. Empty: one of the list.",
+    named = text_field(
+        "A record by the first digits of its hash", key=NAMED, placeholder="3f2a91c04d77",
+        told="As it stands on a printed determination; four digits or more. Empty: one of the list.",
     )  # fmt: skip
-    place_below(NAMED, NAMED)
-    if (named or "").strip():
+    note_drawn("records_page", "of_list")
+    if named:
         try:
-            return lines, count, store.record(str(named))
+            return lines, count, store.record(named)
         except LenscalcError as error:
             say_below(NAMED, str(error))
             return lines, count, None
@@ -99,29 +99,33 @@ def _which(store: Store) -> tuple[list[Line], int, Record | None]:
     def said(id_: str) -> str:
         return f"{id_}, {by_id[id_].day}: {of_in_words(by_id[id_])}"
 
-    chosen = st.selectbox("or one of the list", list(by_id), format_func=said, key="of_list")
-    return lines, count, store.record(by_id[chosen or next(iter(by_id))].hash)
+    chosen = choice_field("or one of the list", list(by_id), key="of_list", among="list", shown=said)
+    return lines, count, store.record(by_id[chosen].hash)
+
+
+def _page(pages: int) -> int:
+    """Which page of the list; the nearest where there is none of that number."""
+    given = whole_field(count_of("records_page", f"page, 1 to {pages}", "the newest come first", 1, pages), key="records_page", value=1)
+    return int(min(max(given or 1.0, 1.0), pages))
 
 
 def _filter(store: Store) -> Filter:
     from lenscalc.records import Filter  # a database's library: not on the way of the other pages
 
     material = _one_of("Material", store.materials(), "kept_material")
+    note_drawn("kept_lot")
     lot = _one_of("Lot", store.lots(material), "kept_lot") if material is not None else None
     left, right = st.columns(2)
-    since, until = (_day(where, label, key) for where, label, key in ((left, "From", "kept_since"), (right, "Until", "kept_until")))
-    superseded = st.checkbox("Superseded ones too", key="kept_superseded", persist_state="session")
-    return Filter(material, lot, since, until, bool(superseded))
+    with left:
+        since = day_field("From", key="kept_since")
+    with right:
+        until = day_field("Until", key="kept_until")
+    return Filter(material, lot, since, until, switch_field("Superseded ones too", key="kept_superseded"))
 
 
 def _one_of(label: str, names: list[str], key: str) -> str | None:
-    chosen = st.selectbox(label, [EVERY, *names], key=key, persist_state="session")
-    return None if chosen in (None, EVERY) else str(chosen)
-
-
-def _day(where: Any, label: str, key: str) -> date | None:
-    given = where.date_input(label, value=None, format="YYYY-MM-DD", key=key, min_value=date(1900, 1, 1), max_value=date(2199, 12, 31))
-    return given if isinstance(given, date) else None
+    chosen = choice_field(label, [EVERY, *names], key=key, among="list")
+    return None if chosen == EVERY else chosen
 
 
 def _whole_store(store: Store) -> None:

@@ -19,13 +19,13 @@ _NUMBER = re.compile(r"[+-]?(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?
 Fields = Mapping[str, Any]
 
 
-def toml_of(fields: Mapping[str, Fields], points: int = 1, seed: int = 1) -> str:
+def toml_of(fields: Mapping[str, Fields], points: float | None = 1, seed: float | None = 1) -> str:
     """The design as TOML; `points` and `seed` are the hypercube's.
 
     Raises
     ------
     InputError
-        for a field that is empty.
+        for a field that is empty, and for a count that is no whole number.
 
     >>> print(toml_of({"n_lens": {"how": LIST, "values": "1,46; 1.49"}, "center_thickness_mm": {"how": ONE, "values": "0.9"}}).strip())
     [fixed]
@@ -49,11 +49,20 @@ def toml_of(fields: Mapping[str, Fields], points: int = 1, seed: int = 1) -> str
         for key in keys:
             if field.get(key) is None:
                 raise InputError(f"{name}: {key} is missing", quantity=name)
-        numbers = {key: int(field[key]) if key == "points" else float(plain(field[key])) for key in keys}
+        numbers = {key: _whole(f"points_{name}", field[key]) if key == "points" else float(plain(field[key])) for key in keys}
         design["latin_hypercube" if how == CUBE else "combine"][name] = numbers
     if design["latin_hypercube"]:
-        design["latin_hypercube"] = {"points": int(points), "seed": int(seed), **design["latin_hypercube"]}
+        whole = {"points": _whole("sweep_points", points), "seed": _whole("sweep_seed", seed)}
+        design["latin_hypercube"] = {**whole, **design["latin_hypercube"]}
     return "\n".join(_table(name, content) for name, content in design.items() if content)
+
+
+def _whole(field: str, value: float | None) -> int:
+    """The number of a field for a count."""
+    if value is None or not float(value).is_integer():
+        told = "is missing: give" if value is None else f"= {plain(value)}: must be"
+        raise InputError(f"{field} {told} a whole number", quantity=field, value=value)
+    return int(value)
 
 
 def _table(name: str, content: Mapping[str, Any]) -> str:
@@ -97,13 +106,13 @@ def _text(value: Any) -> str:
     return value if isinstance(value, str) else "plano" if value == float("inf") else plain(float(value))
 
 
-def rows_in(fields: Mapping[str, Fields], points: int = 1) -> int:
+def rows_in(fields: Mapping[str, Fields], points: float | None = 1) -> int:
     """How many rows the design makes, without making them; a field that is empty counts once.
 
     >>> rows_in({"n_lens": {"how": LIST, "values": "1.46 1.49"}, "front_radius_mm": {"how": STEPS, "from": 12.0, "to": 18.0, "step": 0.5}})
     26
     """
-    count = points if any(f["how"] == CUBE for f in fields.values()) else 1
+    count = int(points or 1) if any(f["how"] == CUBE for f in fields.values()) else 1
     for name, field in fields.items():
         if field["how"] == LIST:
             count *= max(len(_entries(name, str(field.get("values") or ""))), 1)

@@ -13,12 +13,15 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.batch import read_sweep
+from lenscalc.batch.sweep import LARGEST_HYPERCUBE
 from lenscalc.chain.table import INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError, InputError
 from lenscalc.quantities import IMAGE_INPUTS, Quantity, is_quantity, quantity
-from lenscalc.web.fields.beside import note_drawn
+from lenscalc.web.fields.beside import note_drawn, place_below
 from lenscalc.web.fields.choice_field import choice_field, several_field
 from lenscalc.web.fields.number_field import help_of, number_field
+from lenscalc.web.fields.text_field import text_field
+from lenscalc.web.fields.whole_field import count_of, whole_field
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.note import note
 from lenscalc.web.sweep.sweep_design import CUBE, HOWS, LIST, ONE, POINTS, STEPS, fields_of
@@ -34,10 +37,11 @@ START: dict[str, dict[str, Any]] = {
 }
 POINTS_START, SEED_START = 200, 1
 KEY = {ONE: "value", LIST: "values"}
-_BOUND: dict[str, Any] = {"bind": "query-params", "persist_state": "session"}
+_POINTS = count_of("sweep_points", "points of the hypercube", "how many points a hypercube lays down", 1, LARGEST_HYPERCUBE, 100)
+_SEED = count_of("sweep_seed", "seed of the hypercube", "the same seed lays down the same points", 0, 2**53)
 
 
-def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
+def ask_for_design() -> tuple[dict[str, dict[str, Any]], float | None, float | None]:
     """Draw the fields and read them: the quantities' fields, the hypercube's points and seed."""
     st.file_uploader("Load a design (TOML)", type="toml", key=UPLOAD, on_change=_uploaded, max_upload_size=1)
     if st.session_state.get(REFUSED):
@@ -47,11 +51,14 @@ def ask_for_design() -> tuple[dict[str, dict[str, Any]], int, int]:
     chosen = several_field("What the design is made of", names, key=NAMES, first=list(START), shown=column_title)
     note_drawn("sweep_points", "sweep_seed")
     fields = {name: _field(name) for name in chosen}
-    points, seed = POINTS_START, SEED_START
+    points: float | None = POINTS_START
+    seed: float | None = SEED_START
     if any(f["how"] == CUBE for f in fields.values()):
         left, right = st.columns(2)
-        points = int(left.number_input("Points of the hypercube", 1, value=POINTS_START, step=100, key="sweep_points", **_BOUND) or 1)
-        seed = int(right.number_input("Seed of the hypercube", 0, value=SEED_START, step=1, key="sweep_seed", **_BOUND) or 0)
+        with left:
+            points = whole_field(_POINTS, key=_POINTS.name, value=POINTS_START)
+        with right:
+            seed = whole_field(_SEED, key=_SEED.name, value=SEED_START)
         note("The points stand at every combination of what varies in steps or as a list.")
     return fields, points, seed
 
@@ -68,14 +75,16 @@ def _field(name: str) -> dict[str, Any]:
         told = help_of(quantity(name)) if is_quantity(name) else None
         words = f"{'value' if how == ONE else 'values'} of the {column_words(name)}"
         with right:
-            typed = st.text_input(words, text, key=f"{KEY[how]}_{name}", help=told, placeholder="1.46; 1.49; 1.52" if how == LIST else None, **_BOUND)
+            typed = text_field(words, value=text, key=f"{KEY[how]}_{name}", told=told, placeholder="1.46; 1.49; 1.52" if how == LIST else None)
+        place_below(name, f"{KEY[how]}_{name}")
         return {"how": how, "values": typed}
     keys = ("from", "to", *(("step",) if how == STEPS else ("points",) if how == POINTS else ()))
     field: dict[str, Any] = {"how": how}
     for column, key in zip(st.columns(len(keys)), keys, strict=True):
         with column:
             if key == "points":
-                field[key] = st.number_input("points", 2, value=11, step=1, key=f"points_{name}", **_BOUND)
+                points = count_of(f"points_{name}", "points", f"how many values of the {column_words(name)}", 2, LARGEST_HYPERCUBE)
+                field[key] = whole_field(points, key=points.name, value=11)
             else:
                 of = _step_of(name) if key == "step" else name
                 field[key] = number_field(of, key=f"{key}_{name}", label=key, value=start.get(key), in_address=True)
@@ -130,10 +139,10 @@ def put_design(design: dict[str, Any]) -> None:
     """
     fields, points, seed = fields_of(design)
     st.session_state[NAMES] = list(fields)
-    values: dict[str, Any] = {"sweep_points": points, "sweep_seed": seed}
+    values: dict[str, Any] = {"sweep_points": float(points), "sweep_seed": float(seed)}
     for name, field in fields.items():
         for key, value in field.items():
-            values[f"{KEY[field['how']] if key == 'values' else key}_{name}"] = value
+            values[f"{KEY[field['how']] if key == 'values' else key}_{name}"] = float(value) if key == "points" else value
     for key, value in values.items():
         if key not in st.session_state:
             st.query_params[key] = str(value)

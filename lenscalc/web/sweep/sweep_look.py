@@ -10,8 +10,9 @@ import streamlit as st
 
 from lenscalc.charts.sweep_curves import MOST_LINES, MOST_POINTS, sweep_curves, sweep_points
 from lenscalc.quantities import is_quantity, plain, quantity
-from lenscalc.web.fields import from_address
-from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.fields.beside import note_drawn
+from lenscalc.web.fields.choice_field import choice_field, switch_field
+from lenscalc.web.fields.steps_field import steps_field
 from lenscalc.web.shown.figures import signed
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
@@ -25,6 +26,7 @@ SHOWN = 200
 
 def look_at_sweep(job: Job, swept: Sequence[str], cube: Sequence[str]) -> None:
     """The sentence, the picture and the first rows; `swept` are the quantities that vary in steps or as a list, `cube` those of the hypercube."""
+    note_drawn("sweep_result", "sweep_over", "sweep_by", "sweep_all_columns", *(f"held_{n}" for n in swept))
     varying = varying_numbers(job.result)
     over = [n for n in (*swept, *cube) if n in varying]
     results = [n for n in varying if n not in over]
@@ -48,8 +50,6 @@ def look_at_sweep(job: Job, swept: Sequence[str], cube: Sequence[str]) -> None:
 
 
 def _one(words: str, names: Sequence[str], key: str, first: str) -> str:
-    if st.session_state.get(key) not in (None, *names):
-        from_address.forget(key)
     return choice_field(words, list(names), key=key, among="list", shown=column_title, first=first if first in names else None)
 
 
@@ -89,8 +89,7 @@ def _lines(found: dict[str, Any], x: str, y: str, others: Sequence[str]) -> None
         for name in others:
             if name != by:
                 values = np.unique(found[name]).tolist()
-                held = st.select_slider(f"{column_title(name)} held at", values, values[0], format_func=lambda v: f"{v:.6g}", key=f"held_{name}")
-                rows &= found[name] == held
+                rows &= found[name] == steps_field(f"{column_title(name)} held at", values, key=f"held_{name}")
     told = f"The {column_words(y)} over the {column_words(x)}."
     if by is not None:
         values = np.unique(found[by][rows & np.isfinite(found[by])])
@@ -120,5 +119,5 @@ def _first_rows(job: Job, names: Sequence[str]) -> None:
     first = np.arange(min(job.rows, SHOWN))
     order = [n for n in dict.fromkeys([*names, "power_D", "u_power_D", "problem", "warning", *there]) if n in there]
     words = f"The first {len(first)} designs, all columns" if job.rows > SHOWN else "The designs, all columns"
-    if st.checkbox(words, key="sweep_all_columns", persist_state="session"):
+    if switch_field(words, key="sweep_all_columns"):
         st.dataframe(pd.DataFrame(rows_of(job.result, order, first), index=pd.Index(first + 1, name="row")))

@@ -6,7 +6,8 @@ from typing import Any
 
 import streamlit as st
 
-from lenscalc.errors import FileError, InputError
+from lenscalc.errors import InputError
+from lenscalc.web.fields.beside import tell
 from lenscalc.web.shell import lead_to
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
@@ -41,8 +42,8 @@ def sweep_page() -> None:
             text = toml_of(fields, points, seed)
             if rows <= MOST_ROWS:
                 check_design(text.encode(), NAME)
-        except (InputError, FileError) as error:
-            st.error(as_text(str(error).removeprefix(f"{NAME}: ")), icon=":material/error:")
+        except InputError as error:
+            tell(InputError(str(error).removeprefix(f"{NAME}: "), quantity=error.quantity))
             return
         st.download_button("Save this design (TOML)", text, NAME, mime="application/toml", on_click="ignore")
         if rows > MOST_ROWS:
@@ -57,7 +58,7 @@ def sweep_page() -> None:
 def _answer(job: Job, text: str, fields: dict[str, dict[str, Any]], wanted: Wanted) -> None:
     if job.problems:
         row, told = first_problem(job.result)
-        st.markdown(f"**{job.problems:,}** of them have a problem, which stands beside the row; the first, row {row + 1:,}: {told}")
+        st.markdown(f"**{job.problems:,}** of them have a problem, which stands beside the row; the first, row {row + 1:,}: {as_text(told)}")
     caution()
     st.header("What becomes of the lens?")
     look_at_sweep(job, [n for n, f in fields.items() if f["how"] not in (ONE, CUBE)], [n for n, f in fields.items() if f["how"] == CUBE])

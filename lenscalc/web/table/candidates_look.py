@@ -9,7 +9,6 @@ import streamlit as st
 
 from lenscalc.batch.ranked import NAMES
 from lenscalc.charts.candidates_scatter import MOST, SELECTION, candidates_scatter, legend
-from lenscalc.web.fields import from_address
 from lenscalc.web.fields.beside import note_drawn
 from lenscalc.web.fields.choice_field import choice_field, switch_field
 from lenscalc.web.shown.as_text import plain_table
@@ -66,10 +65,7 @@ def _picture(job: Job) -> Any:
 
 def _axis(words: str, names: list[str], first: str, otherwise: int) -> str:
     start = names.index(first) if first in names else min(otherwise, len(names) - 1)
-    key = f"candidates_{words.lower()}"
-    if st.session_state.get(key) not in (None, *names):
-        from_address.forget(key)
-    return choice_field(words, names, key=key, among="list", shown=column_title, first=names[start])
+    return choice_field(words, names, key=f"candidates_{words.lower()}", among="list", shown=column_title, first=names[start])
 
 
 def _message(job: Job, points: Points, shown: int, all_kinds: tuple[str, ...]) -> str:

@@ -56,7 +56,7 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     _in_short(job)
     caution()
     for sentence in job.notes:
-        st.info(sentence, icon=":material/info:")
+        st.info(as_text(sentence), icon=":material/info:")
     look_at(job)
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)

@@ -8,6 +8,7 @@ import streamlit as st
 
 from lenscalc.demo import demo_text
 from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.note import note
 from lenscalc.web.table.column_words import column_title
 from lenscalc.web.table.table_editor import editor, frame_of, further_columns, text_of
@@ -77,7 +78,7 @@ def ask_for_file() -> None:
     if not is_uploaded():
         return
     name, data = st.session_state[_FILE]
-    st.markdown(f"In use: **{name}**, {_size(len(data))}.")
+    st.markdown(f"In use: **{as_text(name)}**, {_size(len(data))}.")
     st.button("Back to the table on the page", on_click=_drop)
     if name.lower().endswith((".parquet", ".xlsx", ".xlsm")):
         return

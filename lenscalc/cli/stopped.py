@@ -1,0 +1,50 @@
+"""A command that is told to stop, by hand or by the system: what it has begun is put away, and it ends with a sentence."""
+
+from __future__ import annotations
+
+import signal
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from threading import current_thread, main_thread
+from types import FrameType
+from typing import NoReturn
+
+import click
+
+_ENDS = ("SIGTERM", "SIGHUP")  # a machine that is shut down, a terminal that is closed
+
+
+class Stopped(KeyboardInterrupt):
+    """The system asks for an end; `number` is that of the signal."""
+
+    def __init__(self, number: int) -> None:
+        super().__init__(number)
+        self.number = number
+
+
+@contextmanager
+def heeded() -> Iterator[None]:
+    """The system's stops are heard as Ctrl-C is, so that nothing half-done stays; one that somebody set aside (`nohup`) is not."""
+    before = {}
+    if current_thread() is main_thread():
+        for number in (getattr(signal, name) for name in _ENDS if hasattr(signal, name)):
+            if signal.getsignal(number) == signal.SIG_DFL:
+                before[number] = signal.signal(number, _stop)
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def end_stopped(error: BaseException, told: str) -> NoReturn:
+    """End the process as a stopped one: the sentence, and the code by which shells know the signal, 130 for Ctrl-C."""
+    cause = error.__cause__ or error  # click hands a stop on as one of its own
+    with suppress(OSError):  # the terminal may be gone
+        click.echo(f"lenscalc: stopped; {told}", err=True)
+    sys.exit(128 + (cause.number if isinstance(cause, Stopped) else signal.SIGINT))
+
+
+def _stop(number: int, _frame: FrameType | None) -> None:
+    raise Stopped(number)

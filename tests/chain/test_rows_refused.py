@@ -1,0 +1,95 @@
+"""What becomes of a row or a table that cannot be used."""
+
+import numpy as np
+import pytest
+from one_row import GONE, READ, ROW, evaluated
+
+from lenscalc import InputError, evaluate
+
+
+@pytest.mark.parametrize(
+    ("row", "changes", "told"),
+    [
+        (ROW, {"front_radius_mm": "plano"}, "u_front_radius_mm is given for a plano surface"),
+        (ROW, {"back_radius_mm": -120.0, "u_back_radius_mm": 30.0}, "more than a fifth of back_radius_mm"),
+        (ROW, {"u_front_curvature_per_mm": 1e-4}, "more than one of u_front_radius_mm"),
+        (ROW, {"u_front_radius_mm": GONE, "u_front_sag_mm": 1e-3}, "optic_diameter_mm is missing beside u_front_sag_mm"),
+        (ROW, {"front_radius_mm": 0.015}, "is it in metres"),
+        (ROW, {"front_radius_mm": 0}, "plano"),
+        (ROW, {"front_radius_mm": "inf"}, "write plano"),
+        (ROW, {"front_radius_mm": ""}, "front_radius_mm is missing"),
+        (ROW, {"n_lens": np.nan}, "n_lens is missing"),
+        (ROW, {"n_lens": "1,49"}, "write the decimals with a point"),
+        (ROW, {"n_lens": 14.9}, "decimal point"),
+        (ROW, {"u_n_lens": -1e-4}, "u_n_lens = -0.0001: must be 0"),
+        (ROW, {"optic_diameter_mm": 9.0}, "edge thickness"),
+        (ROW, {"n_measured_medium": 1.334}, "u_n_measured_medium is missing"),
+        (READ, {"n_lens": 1.49}, "both n_reading and n_lens"),
+        (READ, {"index_state": "wet"}, "index_state = 'wet': must be dry or hydrated"),
+        (READ, {"index_state": "dry"}, "hydration_shift"),
+        (READ, {"reading_wavelength_nm": GONE}, "reading_wavelength_nm is missing"),
+        (READ, {"dn_dt_per_K": GONE}, "dn_dt_per_K"),
+        (READ, {"abbe_d": GONE}, "abbe_d"),
+    ],
+)  # fmt: skip
+def test_a_row_that_cannot_be_used_says_why_and_has_no_numbers(row, changes, told):
+    e = evaluated(row, **changes)
+    assert told in e.problems[0]
+    for name, values in e.columns.items():
+        assert values[0] == "" if values.dtype == object else np.isnan(values[0]), name
+    assert e.warnings[0] == ""
+    with pytest.raises(InputError, match=told[:20].replace("(", r"\(")):
+        evaluate({k: [v] for k, v in {**row, **changes}.items() if v is not GONE}, strict=True)
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"front_radius_mm": GONE}, "missing column front_radius_mm"),
+        ({"front_radius_mm": GONE, "back_radius_mm": GONE}, "missing columns front_radius_mm, back_radius_mm"),
+        ({"n_lens": GONE}, "missing column n_lens"),
+        ({"front_raduis_mm": 15.0}, "unknown column 'front_raduis_mm'; did you mean front_radius_mm"),
+        ({"colour": "red"}, "unknown column 'colour'.*note_"),
+    ],
+)
+def test_a_table_that_cannot_be_one(changes, told):
+    with pytest.raises(InputError, match=told):
+        evaluated(**changes)
+
+
+def test_columns_of_different_lengths():
+    with pytest.raises(InputError, match="different lengths"):
+        evaluate({**{k: [v] for k, v in ROW.items()}, "n_lens": [1.49, 1.5]})
+
+
+def test_strict_refuses_the_unusual_too():
+    with pytest.raises(InputError, match="usual is"):
+        evaluate({k: [v] for k, v in {**ROW, "center_thickness_mm": 6.0}.items()}, strict=True)
+    assert "usual is" in evaluated(center_thickness_mm=6.0).warnings[0]
+
+
+RAW = {
+    "n_lens": GONE, "u_n_lens": GONE, "n_reading": 1.4903, "u_n_reading": 1e-4, "reading_wavelength_nm": 589.29, "reading_temperature_degC": 20.0,
+    "u_reading_temperature_degC": 0.2, "index_state": "hydrated", "index_basis": "air", "abbe_d": 52.0, "u_abbe_d": 2.0, "dn_dt_per_K": -2e-4,
+    "u_dn_dt_per_K": 2e-5,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"abbe_d": GONE, "u_abbe_d": GONE, "n_second_reading": 1.4802, "u_n_second_reading": 1e-4, "second_wavelength_nm": 486.13}, "exchanged?"),
+        ({"n_second_reading": 1.4981, "u_n_second_reading": 1e-4, "second_wavelength_nm": 486.13}, "both given"),
+        ({"u_n_lens": 0.9}, "u_n_lens is given beside n_reading"),
+        ({"reading_temperature_degC": 35.0, "dn_dt_per_K": GONE, "u_dn_dt_per_K": GONE}, "at a temperature with a u"),
+        ({"index_state": "dry", "hydration_shift": -0.41, "u_hydration_shift": 0.001}, "lower than water's own index"),
+    ],
+    ids=["exchanged", "two dispersions", "two uncertainties", "temperature without slope", "decimal slip"],
+)
+def test_what_would_be_lost_in_silence_is_refused(changes, told):
+    assert told in evaluated(**{**RAW, **changes}).problems[0]
+
+
+@pytest.mark.parametrize("text", ["1e400", "1_5", "+infinity", "\uff11\uff15"])
+def test_what_only_looks_like_a_number_is_refused(text):
+    assert "front_radius_mm" in evaluated(front_radius_mm=text).problems[0]

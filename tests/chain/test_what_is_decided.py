@@ -1,0 +1,100 @@
+"""What a decision needs, and what never reaches one."""
+
+import numpy as np
+import pytest
+from one_row import GONE, READ, ROW, evaluated, one
+
+from lenscalc import evaluate
+from lenscalc.decision import read_tolerance_table
+from lenscalc.uncertainty import Source
+
+
+# power in 1.336 less power in saline of 1.3346 at 20 D: 20·0.0014/(n − 1.336) by hand; saline from the CRC Handbook (quoted)
+@pytest.mark.parametrize(("n", "moved"), [(1.55, 0.13), (1.43, 0.30)])
+def test_saline_is_not_the_reference_medium(n, moved):
+    R = 2000.0 * (n - 1.336) / 20.0
+    thin = {"n_lens": n, "front_radius_mm": R, "back_radius_mm": -R, "center_thickness_mm": 0.0, "labelled_power_D": 20.0}
+    e = evaluated(**thin, n_measured_medium=1.3346, u_n_measured_medium=1e-4)
+    assert e.columns["power_D"][0] == pytest.approx(20.0, rel=1e-12)
+    assert e.columns["power_in_measured_medium_D"][0] - 20.0 == pytest.approx(moved, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [{"n_medium": 1.3346}, {"n_medium": 1.0}, {"n_medium_behind": 1.0}, {"n_medium_behind": 1.336}, {"n_medium": 1.336, "u_n_medium": 1e-4}],
+    ids=["saline", "air", "air behind", "given behind", "uncertain"],
+)
+def test_another_medium_never_reaches_a_decision(changes):
+    e = evaluated(**changes)
+    assert np.isnan(e.columns["conformance_probability"][0])
+    assert e.columns["verdict"][0] == ""
+    assert np.isnan(e.columns["refraction_shift_D"][0])
+    assert "not a decision" in e.warnings[0]
+    assert np.isfinite(e.columns["power_D"][0])
+
+
+def test_the_conventional_medium_may_be_said():
+    assert one("conformance_probability", n_medium=1.336) == one("conformance_probability")
+
+
+@pytest.mark.parametrize("name", ["u_n_lens", "u_front_radius_mm", "u_back_radius_mm", "u_center_thickness_mm"])
+@pytest.mark.parametrize("missing", [GONE, np.nan, "", None])
+def test_what_has_no_uncertainty_is_not_decided(name, missing):
+    e = evaluated(**{name: missing})
+    assert np.isnan(e.columns["conformance_probability"][0])
+    assert np.isnan(e.columns["lot_off_probability"][0])
+    assert e.columns["verdict"][0] == ""
+    assert "exact" in e.warnings[0]
+    assert "not a decision" in e.warnings[0]
+
+
+@pytest.mark.parametrize("name", ["u_n_reading", "u_abbe_d", "u_dn_dt_per_K", "u_reading_temperature_degC"])
+def test_what_has_no_uncertainty_on_the_way_is_not_decided(name):
+    assert one("conformance_probability", READ) > 0.5
+    assert np.isnan(one("conformance_probability", READ, **{name: GONE}))
+
+
+def test_an_explicit_zero_is_an_uncertainty():
+    zeros = {name: 0.0 for name in ROW if name.startswith("u_")}
+    e = evaluated(**zeros)
+    assert (e.columns["conformance_probability"][0], e.columns["u_power_D"][0], e.warnings[0]) == (1.0, 0.0, "")
+
+
+def test_without_a_label_there_is_a_proposal_and_no_decision():
+    e = evaluated(labelled_power_D=GONE)
+    assert e.columns["proposed_label_D"][0] == 20.5
+    assert not {"conformance_probability", "verdict", "refraction_shift_D"} & set(e.columns)
+    mixed = evaluate({k: [v, v] for k, v in ROW.items()} | {"labelled_power_D": [20.5, np.nan]})
+    assert np.isnan(mixed.columns["proposed_label_D"]).tolist() == [True, False]
+    assert np.isnan(mixed.columns["conformance_probability"]).tolist() == [False, True]
+
+
+def test_largest_u_of_the_index_decides_and_a_larger_one_does_not():
+    u = float(evaluated(compute=("*", "largest_u_n_lens")).columns["largest_u_n_lens"][0])
+    assert one("conformance_probability", u_n_lens=u) == pytest.approx(0.95, abs=1e-9)
+    assert one("conformance_probability", u_n_lens=1.05 * u) < 0.95
+
+
+def test_a_shared_source_does_not_make_a_dimension_known():
+    """Dimensions as they stand on a drawing stay so, whatever gauge or swelling acts on them: no decision."""
+    gauge = {Source("gauge", "instrument"): {"front_radius_mm": 0.015, "back_radius_mm": -0.015, "center_thickness_mm": 0.001}}
+    row = {k: [v] for k, v in {**ROW}.items() if k not in ("u_front_radius_mm", "u_back_radius_mm", "u_center_thickness_mm")}
+    e = evaluate(row, sources=gauge, exact=("front_radius_mm", "back_radius_mm", "center_thickness_mm"))
+    assert e.columns["verdict"][0] == ""
+    assert "dimensions taken as exact: not a decision" in e.warnings[0]
+
+
+def test_a_tolerance_table_of_ones_own(tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text('edition = "own"\n[[band]]\nup_to_D = 25\ntolerance_D = 0.25\n', encoding="utf-8")
+    rows = {k: [v] * 3 for k, v in ROW.items()} | {"labelled_power_D": [20.5, 20.5, 26.0], "tolerance_D": [np.nan, 0.1, np.nan]}
+    e = evaluate(rows, tolerance_table=read_tolerance_table(path))
+    assert e.columns["upper_limit_D"][:2] == pytest.approx([20.75, 20.6])
+    assert e.problems[2] == "labelled_power_D lies beyond the tolerance table, which ends at 25 D"
+
+
+def test_the_expected_yield_is_that_of_one_lens_from_the_lot():
+    columns = evaluated().columns
+    assert columns["expected_yield"][0] == pytest.approx(columns["conformance_probability"][0], abs=1e-12)
+    assert np.isnan(evaluated(u_n_lens=GONE).columns["expected_yield"][0])
+    assert evaluated(tolerance_D=0.0).columns["expected_yield"][0] == 0.0

@@ -1,0 +1,99 @@
+"""Dispersion from an Abbe number against published fits in mpmath, and the step of the sheet from one wavelength to another."""
+
+import mpmath
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from measured_polymers import LAMPS, PMMA_B, PMMA_C, POLYMERS
+
+from lenscalc import Dispersion, water_index
+from lenscalc.conditions import LINES_NM
+from lenscalc.material import abbe_number, by_abbe_number, by_second_reading, cauchy_index, conrady_index
+
+
+@pytest.mark.parametrize("name", POLYMERS)
+def test_n_e_and_v_e_from_n_d_and_v_d(name):
+    """V_e of the published fit with mpmath, 30 digits; the Cauchy form meets n_e and V_e within what it says of itself."""
+    n = POLYMERS[name]
+    of = Dispersion.from_abbe(n(LINES_NM["d"]), abbe_number(*(n(LINES_NM[x]) for x in "dFC")), u_n_d=0.0, u_abbe_d=0.0)
+
+    def published(nm):
+        L2 = (mpmath.mpf(nm) / 1000) ** 2
+        if "Beadie" in name:
+            a = ("2.1778", "6.1209e-3", "-1.5004e-3", "2.3678e-2", "-4.2137e-3", "7.3417e-4", "-4.5042e-5")
+            return mpmath.sqrt(sum(mpmath.mpf(x) * L2**p for x, p in zip(a, (0, 1, 2, -1, -2, -3, -4), strict=True)))
+        b, c = {"poly": ((1.4435,), (0.020216,)), "PDMS": ((1.0093,), (0.013185,)), "PMMA": (PMMA_B, PMMA_C)}[name[:4]]
+        return mpmath.sqrt(1 + sum(mpmath.mpf(str(x)) * L2 / (L2 - mpmath.mpf(str(y))) for x, y in zip(b, c, strict=True)))
+
+    with mpmath.workdps(30):
+        n_e, n_short, n_long = (published(x) for x in ("546.0740", "479.9914", "643.8469"))
+    V_e = float((n_e - 1) / (n_short - n_long))
+    assert abs(of.n(546.074) - float(n_e)) < of.half_spread(546.074)
+    assert abs(of.abbe_e - V_e) < 2 * of.u_abbe_e
+    assert abs(of.abbe_e - V_e) < 0.02 * V_e
+    exact = Dispersion.fit(LAMPS, n(np.array(LAMPS)), form="schott", terms=6, u_n=1e-5)
+    assert exact.abbe_e == pytest.approx(V_e, rel=1e-4)
+
+
+@given(st.floats(1.33, 1.75), st.floats(20.0, 90.0), st.sampled_from(["cauchy", "conrady", "one resonance", "water"]))
+def test_it_keeps_what_it_was_given(n_d, abbe_d, form):
+    of = Dispersion.from_abbe(n_d, abbe_d, u_n_d=1e-4, u_abbe_d=0.5, form=form)
+    assert (of.n(LINES_NM["d"]), of.abbe_d) == pytest.approx((n_d, abbe_d), rel=1e-9)
+    assert of.u_abbe_d == pytest.approx(0.5, rel=1e-6)
+    assert of.u_n(LINES_NM["d"]) == pytest.approx(1e-4, rel=1e-6)
+    assert np.all(of.slope_per_nm(np.linspace(400, 800, 9)) < 0)
+    assert of.is_extrapolated(700.0)
+
+
+@pytest.mark.parametrize("to_nm", [450.0, 546.07, 632.8, 780.0])
+def test_it_is_the_step_of_the_sheet(to_nm):
+    """The same numbers as `by_abbe_number` and `by_second_reading`, which take whole columns."""
+    of, step = Dispersion.from_abbe(1.4906, 58.0), by_abbe_number(1.4906, LINES_NM["d"], 58.0, to_nm)
+    assert of.n(to_nm) == pytest.approx(step.n, rel=1e-14)
+    assert of.by_readings(to_nm) == pytest.approx([step.by_reading, step.by_abbe], rel=1e-10)
+    assert of.half_spread(to_nm) == pytest.approx(step.half_spread, rel=1e-9)
+    two, step = Dispersion.fit([486.13, 632.8], [1.4965, 1.4890]), by_second_reading(1.4965, 486.13, 1.4890, 632.8, to_nm)
+    assert two.n(to_nm) == pytest.approx(step.n, rel=1e-13)
+    assert two.by_readings(to_nm) == pytest.approx([step.by_reading, step.by_second], rel=1e-9)
+    assert two.half_spread(to_nm) == pytest.approx(step.half_spread, rel=1e-8)
+
+
+@given(st.floats(1.35, 1.6), st.floats(0.002, 0.01), st.floats(0.0, 3e-4), st.sampled_from([("cauchy", 3), ("conrady", 3)]))
+def test_points_of_a_form_give_the_form_back(a, b, c, chosen):
+    form, terms = chosen
+    index = cauchy_index if form == "cauchy" else conrady_index
+    fit = Dispersion.fit(LAMPS, index(np.array(LAMPS), a, b, c), form=form, terms=terms, u_n=1e-4)
+    assert fit.parameters == pytest.approx([a, b, c], abs=1e-9)
+
+
+def test_conrady_gives_the_abbe_number_of_the_catalogue():
+    """V_d 64.358478 beside the coefficients (optrace's tests, quoting an open catalogue)."""
+    n = {x: conrady_index(LINES_NM[x], 1.47444837, 0.0103147698, 0.00026742387) for x in "dFC"}
+    assert abbe_number(n["d"], n["F"], n["C"]) == pytest.approx(64.358478, abs=5e-7)
+
+
+# --- the step between wavelengths: watery media, far readings -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("nm", [404.66, 435.83, 480.0, 589.29, 632.8, 700.0, 780.0, 850.0, 950.0])
+def test_the_half_spread_covers_water_and_polymers(nm):
+    """Water by IAPWS R9-97, which is not the source of the shape (Daimon & Masumura); the largest part of the half-spread is 0.96, at 950 nm."""
+    for n in (*POLYMERS.values(), lambda x: water_index(x, 20.0), lambda x: water_index(x, 35.0)):
+        V = abbe_number(*(n(LINES_NM[x]) for x in "dFC"))
+        step = by_abbe_number(n(nm), nm, V, 546.07)
+        assert abs(step.n - n(546.07)) < step.half_spread
+
+
+@pytest.mark.parametrize("pair", [(587.56, 632.8), (632.8, 780.0), (656.27, 850.0), (589.29, 1000.0), (780.0, 900.0), (435.83, 486.13)])
+def test_two_readings_on_one_side_are_covered_too(pair):
+    for n in (*POLYMERS.values(), lambda x: water_index(x, 20.0)):
+        step = by_second_reading(n(pair[0]), pair[0], n(pair[1]), pair[1], 546.07)
+        assert abs(step.n - n(546.07)) < 0.75 * step.half_spread
+        assert step.is_extrapolated
+
+
+def test_a_step_out_of_its_range_is_marked():
+    far = by_abbe_number(1.49, np.array([480.0, 589.29, 656.0, 700.0]), 58.0, 546.07)
+    assert far.is_extrapolated.tolist() == [True, False, False, True]
+    assert not by_second_reading(1.4965, 486.13, 1.4890, 632.8, 546.07).is_extrapolated

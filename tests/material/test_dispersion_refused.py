@@ -1,0 +1,103 @@
+"""Readings of a dispersion that cannot be used, and questions that it does not answer: refused in one sentence."""
+
+import numpy as np
+import pytest
+from measured_polymers import LAMPS, pmma
+
+from lenscalc import Dispersion, InputError
+from lenscalc.errors import UnknownNameError
+from lenscalc.material import sellmeier_index
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        ({"wavelength_nm": [486.1, 587.6]}, "wavelength_nm has 2 values and n has 3"),
+        ({"wavelength_nm": [0.4861, 0.5876, 0.6563]}, r"row 1: wavelength_nm = 0.4861 nm: must be 200 to 2000 nm; is it in µm\? write it in nm"),
+        ({"wavelength_nm": [486.1, np.nan, 656.3]}, "row 2: wavelength_nm is missing or not a number"),
+        ({"n": [1.4965, np.nan, 1.4881]}, "row 2: n is missing or not a number"),
+        ({"n": [14.965, 14.906, 14.881]}, "is the decimal point one place off"),
+        ({"n": ["1,4965", "1,4906", "1,4881"]}, "is not a number"),
+        ({"n": [1.4881, 1.4906, 1.4965]}, "are wavelengths and indices in the same order"),
+        ({"n": [1.49, 1.49, 1.49]}, "are wavelengths and indices in the same order"),
+        ({"wavelength_nm": [486.1, 486.1, 656.3]}, "486.1 nm appears twice: take the mean of the replicates"),
+        ({"wavelength_nm": [586.0, 589.0, 592.0]}, "less than 10 nm apart"),
+        ({"wavelength_nm": [], "n": []}, "needs as many readings; there are 0"),
+        ({"wavelength_nm": 587.6, "n": 1.49}, "a list of readings"),
+        ({"terms": 4}, "has 4 parameters and needs as many readings; there are 3"),
+        ({"terms": 9}, "terms = 9: must be 2 to 6 for the form 'cauchy'"),
+        ({"terms": 1}, "terms = 1: must be 2 to 6"),
+        ({"form": "one resonance", "terms": 3}, "must be 2 for the form"),
+        ({"form": "sellmeier", "terms": 2}, "has 4 parameters"),
+        ({"u_n": -1e-4}, "u_n = -0.0001: must be 0 to 1"),
+        ({"u_n": 0.0}, "leaves the others without weight"),
+        ({"u_n": [1e-4, 1e-4]}, "one number or one a reading"),
+        ({"u_n": 1e-4, "covariance": np.eye(3)}, "both given"),
+        ({"covariance": np.eye(2)}, "3 by 3"),
+        ({"covariance": "1e-8"}, "3 by 3"),
+        ({"u_n": np.nan}, "u_n is missing or not a number"),
+        ({"covariance": np.full((3, 3), 1e-8)}, "needs an uncertainty of its own"),
+        ({"covariance": np.diag([1e-8, -1e-8, 1e-8])}, "not positive definite"),
+    ],
+)
+def test_unusable_readings_are_refused(arguments, told):
+    usual = {"wavelength_nm": [486.1, 587.6, 656.3], "n": [1.4965, 1.4906, 1.4881]}
+    with pytest.raises(InputError, match=told):
+        Dispersion.fit(**{**usual, **arguments})
+
+
+def test_an_unknown_form_names_the_nearest():
+    with pytest.raises(UnknownNameError, match="did you mean sellmeier"):
+        Dispersion.fit([486.1, 656.3], [1.4965, 1.4881], form="selmeier")
+    with pytest.raises(UnknownNameError, match="two-parameter form"):
+        Dispersion.from_abbe(1.49, 58.0, form="schott")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        ({"n_d": 1.49, "abbe_d": 0.58}, "abbe_d = 0.58: must be 5 to 150"),
+        ({"n_d": 14.9, "abbe_d": 58.0}, "n_d = 14.9"),
+        ({"n_d": 1.0, "abbe_d": 58.0}, "has no dispersion"),
+        ({"n_d": [1.49, 1.5], "abbe_d": 58.0}, "one material at a time"),
+        ({"n_d": 1.49, "abbe_d": 58.0, "u_n_d": -1.0}, "u_n_d = -1: must be 0"),
+        ({"n_d": 1.49, "abbe_d": np.nan}, "abbe_d is missing"),
+    ],
+)
+def test_an_unusable_abbe_number_is_refused(arguments, told):
+    with pytest.raises(InputError, match=told):
+        Dispersion.from_abbe(**arguments)
+
+
+@pytest.mark.parametrize("nm", [0.55, 199.0, 2001.0, np.nan])
+@pytest.mark.parametrize("ask", ["n", "u_n", "half_spread", "slope_per_nm", "by_readings", "is_extrapolated"])
+def test_a_wavelength_out_of_reach_is_refused(ask, nm):
+    of = Dispersion.from_abbe(1.49, 58.0, u_n_d=1e-4, u_abbe_d=0.5)
+    with pytest.raises(InputError, match="wavelength_nm"):
+        getattr(of, ask)([550.0, nm])
+
+
+def test_a_resonance_among_the_readings_is_refused():
+    """A second term finds nothing in the visible to hold on to but the readings themselves."""
+    with pytest.raises(InputError, match="resonance at 436 nm, inside or at the end of the range of the readings"):
+        Dispersion.fit(LAMPS, pmma(), form="sellmeier", terms=2, u_n=1e-4)
+
+
+@pytest.mark.parametrize("i", range(8))
+def test_two_resonances_through_noise_are_refused(i):
+    with pytest.raises(InputError, match="take fewer terms"):
+        Dispersion.fit(LAMPS, pmma() + 2e-3 * np.eye(8)[i], form="sellmeier", terms=2, u_n=1e-3)
+
+
+def test_nothing_is_said_at_or_beyond_a_resonance():
+    nm = np.array([400.0, 450.0, 500.0, 600.0, 700.0])
+    fit = Dispersion.fit(nm, sellmeier_index(nm, [1.2], [0.06]), form="sellmeier", u_n=1e-4)  # resonance at 245 nm
+    assert fit.n(280.0) > 2
+    with pytest.raises(InputError, match="resonance at 245 nm"):
+        fit.n([300.0, 240.0])
+
+
+def test_a_fit_that_rises_between_the_readings_is_refused():
+    n = pmma() + 4e-3 * np.array([0, 0, 0, 1, -1, 0, 0, 0])
+    with pytest.raises(InputError, match="rises with the wavelength"):
+        Dispersion.fit(LAMPS, n, terms=6, u_n=1e-3)

@@ -1,0 +1,115 @@
+"""The calibration of a sheet against arithmetic done by hand and what is printed of water and sugar solutions."""
+
+from datetime import date
+
+import numpy as np
+import pytest
+from made_sheets import CERTIFIED, LENS, POOLED, at_d, index, part, reading, reference, sheet, value
+
+from lenscalc import follow
+from lenscalc.refractometer import sheet_from_data
+
+L2 = (0.58929 * 1.000273) ** 2  # µm², in vacuum; Daimon & Masumura 2007, 20 °C, absolute, as the CC0 database prints it
+DAIMON = (
+    1
+    + sum(a * L2 / (L2 - b) for a, b in ((0.5684027565, 5.101829712e-3), (0.1726177391, 1.821153936e-2), (0.02086189578, 2.620722293e-2),
+                                         (0.1130748688, 10.69792721)))
+) ** 0.5  # fmt: skip
+N_AIR_20 = 1.000272  # dry air, 20 °C, 101325 Pa, 589.3 nm, to 1e-6 (Birch & Downs, from memory, to be confirmed against the text)
+
+
+def calibrated_step(data):
+    return next(s for s in index(data).index.steps if s.name == "calibrated").n
+
+
+def test_water_takes_the_offset_off():
+    """A scale that shows 2e-4 too much on water (Daimon & Masumura, relative to air) shows as much too much on the specimen."""
+    water = DAIMON / N_AIR_20
+    assert water == pytest.approx(1.33299, abs=1e-5)  # printed: n_D(20 °C) relative to air
+    n = calibrated_step(at_d(1.4904, reference(round(water + 2e-4, 6), 589.29, 20.0, name="water", kind="water")))
+    assert float(n.value[0]) == pytest.approx(1.4902, abs=3e-6)
+
+
+def test_sucrose_of_40_percent_takes_the_offset_off():
+    # 1.39986 at 20 °C on the international scale of 1974 (from memory, to be confirmed against the text)
+    n = calibrated_step(at_d(1.4102, reference(1.39966, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=0.4, u_mass_fraction=1e-4)))
+    assert float(n.value[0]) == pytest.approx(1.4104, abs=6e-6)
+    by_w = (1.42009 - 1.38115) / 0.20  # the same scale at 50 and at 30 %
+    parts = [abs(float(p[0])) for s, p in n.parts.items() if s.name == "mass fraction of sugar"]
+    assert parts == pytest.approx([1e-4 * by_w], rel=0.01)
+
+
+def test_a_certificate_in_vacuum_and_at_another_temperature():
+    # true at 22 °C in air: 1.5166/n_air − 2·1e-5; shown 1.5162
+    about = {**CERTIFIED, "n_certified": 1.5166, "certified_basis": "vacuum", "dn_dt_per_K": -1e-5, "u_dn_dt_per_K": 2e-6}
+    data = at_d(1.4904, reference(1.5162, 589.29, 22.0, **about))
+    true = 1.5166 / N_AIR_20 - 2e-5
+    assert float(calibrated_step(data).value[0]) == pytest.approx(1.4904 - (1.5162 - true), abs=3e-6)
+    u = (1e-4**2 + 1e-10 / 12 + 3e-5**2 + (2 * 2e-6) ** 2 + (1e-5 * 0.1) ** 2 + 1e-4**2 + 1e-10 / 12) ** 0.5
+    assert float(calibrated_step(data).u[0]) == pytest.approx(u, rel=1e-6)
+
+
+def test_offset_and_slope_pass_through_two_references():
+    water = DAIMON / N_AIR_20
+    shown = reference(water + 1e-4, 589.29, 20.0, name="water", kind="water"), reference(1.5165, 589.29, 20.0, certified_basis="air", **CERTIFIED)
+    n = calibrated_step(at_d(1.4200, *shown, model="offset and slope"))
+    error = np.interp(1.42, [water, 1.5162], [1e-4, 3e-4])
+    assert float(n.value[0]) == pytest.approx(1.42 - error, abs=2e-6)
+
+
+def test_one_offset_from_two_references_is_their_weighted_mean():
+    block = {**CERTIFIED, "certified_basis": "air"}
+    other = {**block, "name": "oil", "n_certified": 1.4694, "u_certified": 1e-4}
+    data = at_d(1.48, reference([1.5164], 589.29, 20.0, **block), reference([1.4695], 589.29, 20.0, **other), model="offset")
+    u2 = np.array([1e-8 + 1e-10 / 12 + 9e-10, 1e-8 + 1e-10 / 12 + 1e-8])
+    offset = np.sum(np.array([2e-4, 1e-4]) / u2) / np.sum(1 / u2)
+    assert float(calibrated_step(data).value[0]) == pytest.approx(1.48 - offset, abs=1e-9)
+    own = 1e-8 + 1e-10 / 12
+    assert float(calibrated_step(data).u[0]) == pytest.approx((own + 1 / np.sum(1 / u2)) ** 0.5, rel=1e-9)
+
+
+@pytest.mark.parametrize("model", ["offset", "offset and slope"])
+def test_the_basis_of_the_scale_is_not_taken_off_twice(model):
+    """One specimen, one instrument, its scale relative to air or to vacuum: the references say which, and the index in the eye is the same."""
+    ends = []
+    for basis, n_air in (("air", 1.0), ("vacuum", N_AIR_20), ("unknown", N_AIR_20)):
+        water = reference(DAIMON / N_AIR_20 * n_air, 589.29, 20.0, name="water", kind="water")
+        block = reference(1.5162 * n_air, 589.29, 20.0, certified_basis="air", **CERTIFIED)
+        data = at_d(1.5000 * n_air, water, block, model=model)
+        data["reading"][0]["basis"] = basis
+        ends.append(value(data))
+    # an offset taken midway leaves the slope of n·(n_air − 1), some 1e-5, where the basis is unknown; a step on V or dn/dT in vacuum 2e-5
+    assert ends[1] == pytest.approx(ends[0], abs=2.5e-5)
+    assert ends[2] == pytest.approx(ends[0], abs=5e-5 if model == "offset" else 2e-6)
+
+
+def test_the_zero_that_drifts_is_halved():
+    data = sheet(reading(1.4905, **POOLED), calibration={"check_before": [1.5160, 1.5162], "check_after": [1.5164, 1.5166]})
+    f = index(data)
+    assert float(f.index.n.value[0]) == pytest.approx(1.4905 - 2e-4, abs=1e-12)
+    assert part(f, "zero drift") == pytest.approx(4e-4 / 12**0.5, rel=1e-9)  # anywhere between no drift and all of it
+    assert part(f, "readings of the check piece") == pytest.approx(2**0.5 * 1e-4 / 2, rel=1e-9)
+
+
+def test_a_medium_that_was_read_loses_the_drift_too():
+    medium = {**reading(1.3350, **POOLED), "same_instrument": True, "dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 1e-5}
+    data = sheet(lens=LENS, medium=medium, calibration={"check_before": [1.5160, 1.5162], "check_after": [1.5164, 1.5166]})
+    followed = follow(sheet_from_data(data))
+    assert followed.row["n_measured_medium"] == pytest.approx(1.3348, abs=1e-12)
+
+
+def test_an_old_calibration_is_remarked_on():
+    water = reference(1.3331, 589.29, 20.0, name="water", kind="water")
+    data = at_d(1.4904, water, date=date(2026, 1, 1), interval_days=180)
+    data["date"] = date(2026, 11, 20)
+    assert "the calibration is 323 days old; the lab's own interval is 180 days: calibrate again" in sheet_from_data(data).remarks
+
+
+def test_a_specimen_outside_the_references_is_remarked_on():
+    one = index(at_d(1.4904, reference(1.3331, 589.29, 20.0, name="water", kind="water"))).warnings
+    assert any("1.4903 lies far from the reference at 589.29 nm, 1.3330" in w and "slope is not in the budget" in w for w in one)
+
+
+def test_a_scale_far_off_is_remarked_on():
+    told = index(at_d(1.4904, reference(1.3430, 589.29, 20.0, name="water", kind="water"))).warnings
+    assert any("+0.0100 too much at 589.29 nm" in w and "is what the sheet says it is" in w for w in told)

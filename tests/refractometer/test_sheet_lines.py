@@ -1,0 +1,104 @@
+"""Several lines, temperatures and directions on a sheet, against numpy, by hand and against a published polymer."""
+
+import numpy as np
+import pytest
+from made_sheets import AT_D, LENS, PMMA, POOLED, index, part, reading, sheet, value
+
+from lenscalc import follow
+from lenscalc.refractometer import sheet_from_data
+
+
+def test_two_lines_by_hand():
+    n = value(sheet(reading(1.4965, 486.13, **POOLED), reading(1.4905, 589.29, **POOLED)))
+    B = (1.4965 - 1.4905) / (1 / 0.48613**2 - 1 / 0.58929**2)
+    assert n == pytest.approx(1.4905 + B * (1 / 0.54607**2 - 1 / 0.58929**2), abs=1e-12)
+
+
+@pytest.mark.parametrize("nm", [(486.13, 589.29), (486.13, 589.29, 656.27), (435.8, 486.13, 589.29, 656.27)])
+def test_lines_of_a_published_polymer_lead_to_its_green_index(nm):
+    """PMMA (Szczurowski 2013) at 546.07 nm from its other lines: within 1.5e-4, and within the half-width that is named for the form."""
+    tables = {"dispersion": {"form": "cauchy", "terms": 3}} if len(nm) > 3 else {}
+    f = index(sheet(*(reading(PMMA[x], x, **POOLED) for x in nm), **tables))
+    half_width = part(f, "form of the dispersion") * 3**0.5
+    assert abs(float(f.index.n.value[0]) - PMMA[546.07]) < min(half_width, 1.5e-4)
+
+
+def test_three_lines_on_one_side_are_extrapolated_and_it_is_said():
+    f = index(sheet(*(reading(n, nm, **POOLED) for nm, n in ((589.29, 1.4906), (632.8, 1.4890), (656.27, 1.4882)))))
+    assert "546.07 nm lies outside the lines that were read: the dispersion is extrapolated" in f.warnings
+
+
+def test_the_share_of_each_step_by_hand():
+    """Read at 25 °C: u² of the reading is (1e-4² + 1e-10/12)/1 and (2e-4·0.1)² by its temperature, that of the step (10·2e-5)²."""
+    step = {"dn_dt_per_K": -2e-4, "u_dn_dt_per_K": 2e-5, "state": "hydrated"}
+    use = index(sheet(reading(1.49, T=25.0, **POOLED), temperature=step)).index
+    own, heat, slope = 1e-8 + 1e-10 / 12, (2e-4 * 0.1) ** 2, (10 * 2e-5) ** 2
+    whole = own + heat + slope
+    shares = dict(zip((s.name for s in use.steps), use.shares(), strict=True))
+    assert shares["reading at 546.07 nm, 25 °C"] == pytest.approx(own / whole, rel=1e-6)
+    assert shares["at 35 °C"] == pytest.approx((slope + heat) / whole, rel=1e-6)
+    assert sum(shares.values()) == pytest.approx(1.0)
+
+
+def test_three_lines_of_equal_weight_by_numpy():
+    nm, n = np.array([486.13, 589.29, 656.27]), [1.4965, 1.4906, 1.4882]
+    line = np.polyfit(1 / nm**2, n, 1)
+    assert value(sheet(*(reading(y, x, **POOLED) for x, y in zip(nm, n, strict=True)))) == pytest.approx(np.polyval(line, 1 / 546.07**2), abs=1e-10)
+
+
+def test_several_temperatures_by_numpy():
+    T, n = np.array([20.0, 25.0, 30.0, 38.0]), [1.4935, 1.4926, 1.4914, 1.4899]
+    f = index(sheet(*(reading(y, T=x, **POOLED) for x, y in zip(T, n, strict=True)), temperature=None))
+    slope, level = np.polyfit(T - 35.0, n, 1)
+    assert float(f.index.n.value[0]) == pytest.approx(level, abs=1e-12)
+    assert f.row["dn_dt_per_K"] == pytest.approx(slope, rel=1e-9)
+    # u of the level at 35 °C: the readings' own (repeatability and resolution), weights by hand
+    own = (1e-8 + 1e-10 / 12) * (0.25 + (35.0 - T.mean()) ** 2 / np.sum((T - T.mean()) ** 2))
+    parts = [float(p[0]) for s, p in f.index.n.parts.items() if s.name.startswith(("repeatability", "resolution"))]
+    assert np.linalg.norm(parts) == pytest.approx(own**0.5, rel=1e-9)
+
+
+def test_a_break_in_the_slope_is_remarked_on():
+    f = index(sheet(*(reading(y, T=x, **POOLED) for x, y in ((20, 1.4935), (25, 1.4934), (30, 1.4905), (35, 1.4875))), temperature=None))
+    assert any("do not lie on one line with temperature: look for a glass transition" in w for w in f.warnings)
+
+
+def test_three_directions_by_hand():
+    data = sheet(*(reading(n, direction=d, **POOLED) for d, n in (("length", 1.4902), ("width", 1.4905), ("height", 1.4911))))
+    f = index(data)
+    assert float(f.index.n.value[0]) == pytest.approx(1.4906, abs=1e-12)
+    assert part(f, "orientation of the specimen") == pytest.approx(4.5e-4 / 3**0.5, rel=1e-9)
+    assert any("length 1.49020, width 1.49050, height 1.49110" in w for w in f.warnings)
+
+
+def test_the_order_of_the_tables_changes_nothing():
+    places = [(nm, T) for nm in (486.13, 589.29, 656.27) for T in (23.0, 30.0, 38.0)]
+    hydration = {"water_mass_fraction_wet": 0.2, "u_water_mass_fraction_wet": 0.01, "dry_density_kg_per_m3": 1200.0, "u_dry_density_kg_per_m3": 10.0}
+    dry = {**LENS, **{k: {**v, "state": "dry"} for k, v in LENS.items() if isinstance(v, dict)}}
+    tables = [reading(PMMA[nm] - 1.1e-4 * (T - 23), nm, T, **POOLED) for nm, T in places]
+    ends = []
+    for order in (list(range(9)), list(range(8, -1, -1)), [4, 0, 8, 2, 6, 1, 7, 3, 5]):
+        e = follow(sheet_from_data(sheet(*(tables[i] for i in order), temperature=None, hydration=hydration, lens=dry))).evaluation
+        ends.append([e.only(name) for name in ("n_lens", "u_n_lens", "power_D", "u_power_D", "dof_power", "conformance_probability")])
+    assert ends[1] == pytest.approx(ends[0], rel=1e-8)
+    assert ends[2] == pytest.approx(ends[0], rel=1e-8)
+
+
+@pytest.mark.parametrize("key", ["u_temperature_degC", "u_wavelength_nm"])
+def test_the_widest_doubt_of_readings_that_become_one(key):
+    """Three directions, or two temperatures as far from 35 °C: whichever stands first, the wider u is taken."""
+    three = [reading(1.49 + i * 1e-4, 589.29, direction=d, **POOLED) for i, d in enumerate("xyz")]
+    two = [reading(1.49, 589.29, 30.0, **POOLED), reading(1.488, 589.29, 40.0, **POOLED)]
+    for tables, temperature in ((three, {"dn_dt_per_K": -2e-4, "u_dn_dt_per_K": 0.0, "state": "hydrated"}), (two, None)):
+        tables[-1][key] = 0.7
+        both = [index(sheet(*order, temperature=temperature, **AT_D)).index.n for order in (tables, tables[::-1])]
+        assert float(both[0].u[0]) == pytest.approx(float(both[1].u[0]), rel=1e-9)
+        tables[-1][key] = 0.1
+        assert float(index(sheet(*tables, temperature=temperature, **AT_D)).index.n.u[0]) < float(both[0].u[0])
+
+
+def test_a_step_is_not_called_a_reading_that_nobody_took():
+    """Read at 30 and 40 °C: the first step stands at 35 °C, halfway between what was read, and says so."""
+    first = index(sheet(reading(1.4900, T=30.0, **POOLED), reading(1.4880, T=40.0, **POOLED), temperature=None)).index.steps[0]
+    assert float(first.n.value[0]) == pytest.approx(1.4890, abs=1e-12)
+    assert first.note == "brought here from readings at several temperatures"

@@ -1,0 +1,149 @@
+"""What a sheet is refused for, and what is said of it: table, key and what to do."""
+
+from datetime import date, datetime
+
+import pytest
+from made_sheets import AT_D, CERTIFIED, CONTACT, LENS, PMMA, POOLED, at_d, reading, reference, sheet, value
+
+from lenscalc.chain import follow_index
+from lenscalc.errors import SheetError
+from lenscalc.refractometer import sheet_from_data, sheet_from_text
+
+WATER = reference(1.3331, 589.29, 20.0, name="water", kind="water")
+DRY_WATER = {"water_mass_fraction_wet": 0.2, "u_water_mass_fraction_wet": 0.01, "dry_density_kg_per_m3": 1200.0, "u_dry_density_kg_per_m3": 10.0}
+WET = {"dn_dt_per_K": -2e-4, "u_dn_dt_per_K": 0.0, "state": "hydrated"}
+READ_MEDIUM = {**reading(1.3350, **POOLED), "same_instrument": True, "dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 1e-5}
+DRY_LENS = {k: {**v, "state": "dry"} if isinstance(v, dict) else v for k, v in LENS.items()}
+LINES_3 = tuple(reading(PMMA[x], x, **POOLED) for x in (486.13, 589.29, 656.27))
+SUGAR = reference(1.3999, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=0.4, u_mass_fraction=1e-4)
+PRISM = [{"wavelength_nm": nm, "n_prism": n, "u_n_prism": 0.0} for nm, n in ((589.29, 1.75), (546.07, 1.7559))]
+
+
+def but(table, **more):
+    return {k: v for k, v in {**table, **more}.items() if v is not None}
+
+
+# a prism stated at 588.9 nm stands for the D line, and not for a reference that was written down as 589.7 nm
+BESIDE_ITS_LINE = sheet(
+    reading(1.49, 589.29, 20.0, **POOLED),
+    instrument={**CONTACT, "scale_wavelength_nm": 546.07, "angle_measured_inside": True, "prism": [{**PRISM[0], "wavelength_nm": 588.9}, PRISM[1]]},
+    calibration={"reference": [but(WATER, wavelength_nm=589.7)]}, **AT_D,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("data", "told"),
+    [
+        (sheet(reading([1.49])), r"\[reading\] n holds one reading.*read again, or give a pooled u_repeatability"),
+        (sheet(reading([1.49, 1.491], mounting=[1, 1])), r"\[reading\] all 2 readings are of one mounting.*mount again"),
+        (sheet(reading([1.49, 1.491], mounting=[])), r"\[reading\] mounting names 0 readings, n holds 2"),
+        (sheet(reading([1.49, 1.491], mounting=[1.5, 2])), r"\[reading\] mounting = .*list of labels"),
+        (sheet(reading([1.49, float("nan")])), r"\[reading\] n\[2\]: n_reading is missing or not a number: must be 1 to 3"),
+        (sheet(reading([1.49, float("inf")])), r"\[reading\] n\[2\]: n_reading = inf: must be 1 to 3"),
+        (sheet(reading([1.49, 10**400])), r"\[reading\] n\[2\]: a number of 401 digits is no measurement"),
+        (sheet(reading([1.49, 1.491], minutes_after_mounting=[1, 2])), r"\[reading\] mounting is missing beside minutes_after_mounting"),
+        (sheet(reading([1.49, 1.491], mounting=[1, 2], minutes_after_mounting=[1, -2])), r"minutes_after_mounting\[2\] = -2 min: must be 0 to"),
+        (sheet(reading([1.49, 1.491], u_session=1e-4, dof_session=3)), r"\[reading\] u_session is given without u_repeatability"),
+        (sheet(reading=reading([1.49, 1.491])), r"\[reading\] stands in single brackets: write \[\[reading\]\]"),
+        (sheet(reading(1.49, T=float("nan"), **POOLED)), r"\[reading\] temperature_degC: .* is missing or not a number: must be -20 to 150 °C"),
+        (sheet(*LINES_3, dispersion={"abbe_d": 58.0, "u_abbe_d": 1.0}), r"\[dispersion\] abbe_d is given beside 3 lines"),
+        (sheet(*LINES_3[:2], dispersion={"form": "cauchy"}), r"\[dispersion\] form = 'cauchy' is fitted to three lines or more, and the sheet has 2"),
+        (sheet(*LINES_3, dispersion={"form": "cauchy", "terms": 2.5}), r"\[dispersion\] terms = 2.5: must be a whole number"),
+        (sheet(reading(1.4906, 486.13, **POOLED), reading(1.4965, 589.29, **POOLED)), "1.4906 at 486.13 nm and 1.4965 at 589.29 nm.*exchanged"),
+        (sheet(reading(1.4965, 486.13, **POOLED), reading(1.4906, 589.29, **POOLED, direction="x")), "is read in three directions, each once"),
+        (sheet(LINES_3[0], but(LINES_3[1], basis="vacuum")), r"\[reading 2\] basis = 'vacuum', the first is 'air'"),
+        (sheet(*(reading(n, T=t, **POOLED) for n, t in ((1.49, 20), (1.487, 35)))), r"\[temperature\] dn_dt_per_K is given beside readings at 2"),
+        (sheet(*(reading(n, T=t, **POOLED) for n, t in ((1.49, 20), (1.487, 35))), temperature=None, specimen={"state": "dry"}),
+         r"\[\[reading\]\] stands at several temperatures for a dry specimen"),
+        (sheet(*(reading(1.49, direction=d, **POOLED) for d in "xy")), r"\[\[reading\]\] at 546.07 nm and 35 °C has direction x, y"),
+        (sheet(temperature=but(WET, state="dry")), r"\[temperature\] state = 'dry': the step to 35 °C is taken wet"),
+        (sheet(temperature=but(WET, volume_expansion_per_K=3e-4, u_volume_expansion_per_K=1e-5)), "both given: the slope comes from one of them"),
+        (sheet(reading(1.49, T=25.0, **POOLED), temperature=but(WET, glass_transition_degC=30.0)),
+         r"\[temperature\] glass_transition_degC = 30 lies between 25 and 35 °C.*read on the side of 35 °C, or force it"),
+        (sheet(temperature=but(WET, across_glass_transition=True)), r"\[temperature\] across_glass_transition is given without"),
+        (sheet(instrument={"temperature_compensation": "sugar"}), r"\[instrument\] a sugar solution's temperature compensation.*switch it off"),
+        (sheet(instrument={"compensation_per_K": 1e-4}), r"\[instrument\] compensation_per_K is given, but temperature_compensation is not"),
+        (sheet(instrument={"white_light_compensated": True}), r"\[reading\] wavelength_nm = 546.07: a white-light compensated reading is n_D"),
+        (sheet(instrument={**CONTACT, "scale_wavelength_nm": 589.29}), r"made for 589.29 nm and was read at 546.07 nm.*\[\[instrument.prism\]\]"),
+        (sheet(specimen={"state": "dry"}, hydration=but(DRY_WATER, water_mass_fraction_wet=20)), "must be 0 to 0.99; is it a percentage"),
+        (sheet(specimen={"state": "dry"}, hydration=but(DRY_WATER, dry_density_kg_per_m3=1.2)), "is it in g/cm³"),
+        (sheet(specimen={"state": "dry"}, hydration=but(DRY_WATER, u_dry_density_kg_per_m3=None)), "u_dry_density_kg_per_m3 is missing"),
+        (sheet(specimen={"state": "dry"}, hydration={"mass_wet_g": 0.3, "mass_dry_g": 0.4, "u_mass_g": 1e-3}), "are the two exchanged"),
+        (sheet(specimen={"state": "dry"}, hydration={"mass_wet_g": 0.4, "mass_dry_g": 0.3}), r"\[hydration\] u_mass_g is missing"),
+        (sheet(hydration=DRY_WATER), r"\[hydration\] is given, but \[specimen\] state is hydrated already"),
+        (sheet(medium=but(READ_MEDIUM, same_instrument=None)), r"\[medium\] n holds readings as shown.*same_instrument = true"),
+        (sheet(medium=but(READ_MEDIUM, u_dn_dt_per_K=None)), r"\[medium\] u_dn_dt_per_K is missing"),
+        (sheet(reading(1.49, 589.29, **POOLED), medium=READ_MEDIUM, instrument={**CONTACT, "scale_wavelength_nm": 589.29}, **AT_D),
+         r"made for 589.29 nm and was read at 546.07 nm"),
+        (sheet(reading(1.49, 589.29, **POOLED), medium=READ_MEDIUM, instrument={"white_light_compensated": True}, **AT_D),
+         r"\[medium\] wavelength_nm = 546.07: a white-light"),
+        (at_d(1.49, WATER, WATER), r"\[calibration\] model is missing beside 2 references: offset or offset and slope"),
+        (at_d(1.49, WATER, WATER, model="offset"), r"\[calibration.reference 2\] water stands twice at 589.29 nm and 20 °C"),
+        (at_d(1.49, WATER, model="offset and slope"), r"\[calibration\] offset and slope from 1 reference"),
+        (at_d(1.49, but(WATER, wavelength_nm=546.07)), r"\[calibration\] the references were read at 546.07 nm, the specimen at 589.29 nm"),
+        (at_d(1.49, but(WATER, temperature_degC=25.0)), r"reference water was read at 25 °C, 5 K from the specimen.*within_K \(now 2\)"),
+        (at_d(1.49, but(WATER, temperature_degC=60.0), within_K=99), "known here from 0 to 40 °C"),
+        ({**at_d(1.49, WATER), "medium": READ_MEDIUM}, "the references were read at 589.29 nm, the medium at 546.07 nm"),
+        ({**at_d(1.49, WATER), "medium": but(READ_MEDIUM, wavelength_nm=589.29)}, "was read at 20 °C, 15 K from the medium"),
+        (at_d(1.49, but(WATER, kind="oil")), r"\[calibration.reference 1\] kind = 'oil': must be water or sucrose or certified"),
+        (at_d(1.49, but(WATER, n_certified=1.333)), r"\[calibration.reference 1\] n_certified does not belong to kind = 'water'"),
+        (at_d(1.49, but(WATER, kind="sucrose")), r"\[calibration.reference 1\] mass_fraction is missing for kind = 'sucrose'"),
+        (at_d(1.49, but(WATER, kind="sucrose", mass_fraction=40, u_mass_fraction=0.01)), r"mass_fraction = 40: must be 0 to 0.85"),
+        (at_d(1.49, reference(1.5162, 589.29, 22.0, **CERTIFIED, certified_basis="air")), "certified at 20 °C and read at 22 °C: give dn_dt_per_K"),
+        (at_d(1.49, WATER, check_before=[1.333, 1.3331]), r"\[calibration\] check_before and check_after belong together"),
+        (at_d(1.49, WATER, check_before=[1.333], check_after=[1.333]), r"\[calibration\] check_before holds one reading"),
+        (at_d(1.49, WATER, date=date(2026, 1, 1), interval_days=90), "date at the top of the sheet is missing"),
+        (at_d(1.49, WATER, interval_days=90), r"\[calibration\] date is missing"),
+        (at_d(1.49, WATER, date="2026-01-01"), "must be a date without quotes, for example 2026-11-20"),
+        (at_d(1.49, WATER, date=datetime(2026, 1, 1, 12)), "must be a date without quotes"),
+        ({**sheet(), "title": 3}, "^sheet: title = 3: must be text"),
+        (sheet(reading([1.49, 1.491], mounting=[1, 2], minutes_after_mounting=3)), r"minutes_after_mounting = 3: must be a list of minutes, one a"),
+        (sheet(reading(1.49, 589.29, u_wavelength_nm=0.3, **POOLED)), r"\[reading\] u_wavelength_nm is given, but nothing says how the index"),
+        (sheet(reading(1.4965, 486.13, 20.0, **POOLED), reading(1.4906, 589.29, 35.0, **POOLED), temperature=None),
+         "no wavelength was read at two: they tell nothing about dn/dT"),
+        (sheet(*LINES_3, dispersion={"form": "sellmeier", "terms": 2}), r"^\[dispersion\] .* has 4 parameters and needs as many readings"),
+        (sheet(*LINES_3, dispersion={"terms": 2}), r"\[dispersion\] abbe_d is missing \(or form, where three lines or more were read\)"),
+        (sheet(reading(1.49, 589.29, **POOLED), dispersion={"abbe_d": 58.0, "u_abbe_d": 1.0, "terms": 2}), r"\[dispersion\] terms is given without"),
+        (sheet(temperature={"dn_dt_per_K": -2e-4, "state": "hydrated"}), r"\[temperature\] u_dn_dt_per_K is missing beside dn_dt_per_K"),
+        (sheet(temperature={"state": "hydrated"}), r"\[temperature\] dn_dt_per_K is missing \(or volume_expansion_per_K, for an estimate\)"),
+        (sheet(specimen={"state": "dry"}, hydration={"hydration_shift": -0.04}), r"\[hydration\] u_hydration_shift is missing beside"),
+        (sheet(specimen={"state": "dry"}, hydration=DRY_WATER, lens={**DRY_LENS, "linear_swelling": 0.09, "u_linear_swelling": 0.003}),
+         r"\[lens\] linear_swelling is given beside a water content"),
+        (sheet(medium={**READ_MEDIUM, "n_measured_medium": 1.335, "u_n_measured_medium": 1e-4}),
+         r"\[medium\] n_measured_medium is missing: the index in use with its u; or n"),
+        (sheet(medium=but(READ_MEDIUM, temperature_degC=20.0, dn_dt_per_K=None, u_dn_dt_per_K=None)), r"^\[medium\] .*dn_dt_per_K"),
+        (at_d(1.49, but(WATER, dn_dt_per_K=1e-6)), r"\[calibration.reference 1\] u_dn_dt_per_K is missing beside dn_dt_per_K"),
+        ({**at_d(1.49, WATER, date=date(2026, 2, 1), interval_days=90), "date": date(2026, 1, 1)}, "2026-02-01 lies after the readings, 2026-01-01"),
+        (sheet(reading(1.49, **POOLED), calibration={"reference": [but(SUGAR, wavelength_nm=546.07, temperature_degC=35.0)]}),
+         "the sucrose scale is known at the D line, not at 546.07 nm"),
+        (at_d(1.41, but(SUGAR, mass_fraction=0.85)), r"\[calibration\] reference sugar: mass_fraction: .* beyond 0.85, where the sucrose scale ends"),
+        (BESIDE_ITS_LINE, "made for 546.07 nm and 589.7 nm was read: give .* or write the same wavelength for reference, reading and scale"),
+        (sheet(instrument={"scale_wavelength_nm": 589.29}), "scale_wavelength_nm belongs to prism contact, not to kind = 'v-block'"),
+        (sheet(instrument={**CONTACT, "scale_wavelength_nm": 589.29, "prism": PRISM}), r"\[instrument\] prism_apex_deg is missing: a scale read"),
+        (sheet(lens={**LENS, "front_radius_mm": but(LENS["front_radius_mm"], u=None, u_sag_mm=1e-3, state="dry")}),
+         r"\[lens.front_radius_mm\] u_sag_mm belongs to the optic as it is used"),
+    ],
+)  # fmt: skip
+def test_refused_with_table_key_and_what_to_do(data, told):
+    with pytest.raises(SheetError, match=told):
+        follow_index(sheet_from_data(data))
+
+
+@pytest.mark.parametrize(("fahrenheit", "celsius"), [(68.0, "20"), (95.0, "35")])
+def test_fahrenheit_is_asked_about(fahrenheit, celsius):
+    remarks = sheet_from_data(sheet(reading(1.49, T=fahrenheit, **POOLED))).remarks
+    assert any(f"read at {fahrenheit:g} °C: if that is °F, it is {celsius} °C" in r for r in remarks)
+
+
+def test_other_alphabets_are_text():
+    data = sheet(reading([1.4901, 1.4903], mounting=["früh", "夜"]), specimen={"material": "Ω-共重合体"})
+    assert value(data) == pytest.approx(1.4902, abs=1e-12)
+    assert sheet_from_data(data).title == "Ω-共重合体"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"), [("n = [1.49, nan]", "unknown key 'n'"), ("= 3", "not a TOML file.*line 1"), ("a = 1\na = 2", "not a TOML file")]
+)
+def test_texts_that_are_no_sheets(text, told):
+    with pytest.raises(SheetError, match=told):
+        sheet_from_text(text)
