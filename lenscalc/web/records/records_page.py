@@ -110,7 +110,7 @@ def _filter(store: Store) -> Filter:
     lot = _one_of("Lot", store.lots(material), "kept_lot") if material is not None else None
     left, right = st.columns(2)
     since, until = (_day(where, label, key) for where, label, key in ((left, "From", "kept_since"), (right, "Until", "kept_until")))
-    superseded = st.checkbox("Superseded ones too", key="kept_superseded", persist_state="session")
+    superseded = st.checkbox("Superseded and withdrawn ones too", key="kept_superseded", persist_state="session")
     return Filter(material, lot, since, until, bool(superseded))
 
 
