@@ -96,8 +96,8 @@ def add(
     texts = [text for sheet in sheets for text in _texts(sheet, shared)]
     with opened(store, create=True) as keeper:
         added = keeper.add_sheets(texts, tolerance_table=table, supersedes=supersedes, because=because)
-        head = keeper.head()
-    warnings = [row["sentence"] for record in added for row in record.rows("remarks")]
+        head, clock = keeper.head(), keeper.told_of_clock(added[0])
+    warnings = [*([clock] if clock else []), *(row["sentence"] for record in added for row in record.rows("remarks"))]
     if as_json:
         show_json({"added": [summary(record) for record in added], "head": head}, warnings)
         return
@@ -136,15 +136,17 @@ def withdraw(record: str, because: str, store: str | None, as_json: bool) -> Non
     """
     with opened(store) as keeper:
         added = keeper.withdraw(record, because=because)
-        head = keeper.head()
+        head, clock = keeper.head(), keeper.told_of_clock(added)
     withdrawn = added.section("record")["supersedes"]
     if as_json:
-        show_json({"withdrawn": withdrawn, "because": because, "by": added.hash, "head": head}, [])
+        show_json({"withdrawn": withdrawn, "because": because, "by": added.hash, "head": head}, [clock] if clock else [])
         return
     heading(f"Record {withdrawn[:12]} is withdrawn; it stays in {keeper.place}")
     line("by record", added.id)
     line("because", because)
     line("head", head)
+    if clock:
+        paragraph(f"- {clock}")
 
 
 @records.command("list")

@@ -54,6 +54,17 @@ def withdraw(connection: Connection, name: str, because: str) -> Record:
     return _read_back(connection, insert_record(connection, as_kept({"record": record}), sheet_text(connection, kept["sheet_sha256"])))
 
 
+def clock_in_words(record: Record, before: Iterable[Record]) -> str:
+    """What is to be said where one of the records before is later by its time than the one that follows: the chain keeps the order, not the clock."""
+    latest = max((r.added_at_utc for r in before), default="")
+    if latest <= record.added_at_utc:
+        return ""
+    return (
+        f"by the clock of this computer it is {record.added_at_utc[:19]} UTC, and the record before was added at {latest[:19]}: a clock was set back, or "
+        "two computers' clocks differ. The order of the records does not depend on it; set the clock before you add more"
+    )
+
+
 def _read_back(connection: Connection, name: str) -> Record:
     (added,) = found(connection, [name])
     if hash_of(added.content) != added.hash:

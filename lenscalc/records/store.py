@@ -11,7 +11,7 @@ from typing import Any
 
 from lenscalc.decision import ToleranceTable
 from lenscalc.errors import InputError
-from lenscalc.records.adding import add_computed, withdraw
+from lenscalc.records.adding import add_computed, clock_in_words, withdraw
 from lenscalc.records.again import Again, computed_again
 from lenscalc.records.backup import copy_file
 from lenscalc.records.canonical import head_of
@@ -68,13 +68,9 @@ class Store:
         return self.add_sheets([(text, name)], tolerance_table=tolerance_table, supersedes=supersedes, because=because)[0]
 
     def add_sheets(
-        self,
-        sheets: Iterable[tuple[str, str]],
-        *,
-        tolerance_table: ToleranceTable | None = None,
-        supersedes: str | None = None,
+        self, sheets: Iterable[tuple[str, str]], *, tolerance_table: ToleranceTable | None = None, supersedes: str | None = None,
         because: str | None = None,
-    ) -> list[Record]:
+    ) -> list[Record]:  # fmt: skip
         """Several sheets (text, name) at once: all of them, or none. See `add_sheet`."""
         done = [
             (_storable(text, name), _storable(Path(name).name, "a sheet's name"), computed(text, name, tolerance_table)[1]) for text, name in sheets
@@ -101,6 +97,12 @@ class Store:
         with self.database.writing() as connection:
             return withdraw(connection, name, _storable(because, "because"))
 
+    def told_of_clock(self, record: Record) -> str:
+        """What is to be said of a record's time, where it is earlier than that of a record it follows; empty where it is not."""
+        with self.database.reading() as connection:
+            before = found(connection, record.section("record")["previous"], ())
+        return clock_in_words(record, before)
+
     def record(self, name: str) -> Record:
         """The record whose hash begins with these digits.
 
@@ -113,15 +115,9 @@ class Store:
             return found(connection, [full_hash(connection, name)])[0]
 
     def records(
-        self,
-        *,
-        material: str | None = None,
-        lot: str | None = None,
-        since: str | None = None,
-        until: str | None = None,
-        superseded: bool = False,
+        self, *, material: str | None = None, lot: str | None = None, since: str | None = None, until: str | None = None, superseded: bool = False,
         sections: Collection[str] | None = None,
-    ) -> list[Record]:
+    ) -> list[Record]:  # fmt: skip
         """The records in the order of their days: of a material, a lot, a span of days (both ends in it); those that no longer stand if wanted.
 
         `sections`: only these sections of each beside `record`, for a long list; by default the whole records.
