@@ -120,7 +120,8 @@ def eye_sensitivities(eye: PublishedEye, s: Implanted) -> EyeSensitivities:
     """
     path, planes = implant_path(eye, s), planes_with_implant(eye, s)
     lens = thick_lens(s.front_radius_mm, s.back_radius_mm, s.center_thickness_mm, s.n_lens, s.n_aqueous, s.n_vitreous)
-    front = lens.front_principal_plane_mm if lens.power_D != 0 else s.center_thickness_mm / 2.0
+    # a plate has no principal plane: that of a lens that is all but one lies in its middle, as it is seen from in front
+    front = lens.front_principal_plane_mm if lens.power_D != 0 else s.center_thickness_mm / 2.0 * s.n_aqueous / s.n_lens
     height = principal_heights(path, planes, front)
     return EyeSensitivities(
         float(-height * height),
