@@ -16,7 +16,7 @@ MOVES = 12
 PAGES = (  # path, label of a number field or slider, beginning of the text that answers
     ("a_lens", "Index of the lens", "h2"),
     ("its_image", "Index of the lens", "p:has-text('In short')"),
-    ("an_eye", "Index higher by", "h2"),
+    ("an_eye", "Change of the index (− lower, + higher)", "h2"),
 )
 WATCH = """([answer, selector]) => {
     const read = () => (document.querySelector(selector) || {}).innerText;

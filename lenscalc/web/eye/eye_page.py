@@ -20,12 +20,12 @@ from lenscalc.web.shown.note import note
 
 INDEX, PLACE = "the index of the lens", "the place of the implant"
 INDEX_CHANGE = Quantity(
-    "index_change", "Δn", "", "index higher by", "the index of the lens minus what it was taken for; below 0: lower", -0.1, 0.1, -0.01, 0.01, 4,
-    "lot", 0.0005,
+    "index_change", "Δn", "", "change of the index (− lower, + higher)", "the index of the lens minus what it was taken for", -0.1, 0.1, -0.01,
+    0.01, 4, "lot", 0.0005,
 )  # fmt: skip
 POSITION_SHIFT = Quantity(
-    "position_shift_mm", "Δd", "mm", "implant deeper by", "where the implant stands minus where it was meant to; below 0: shallower", -2.0, 2.0, -0.5,
-    0.5, 2, "lens", 0.05,
+    "position_shift_mm", "Δd", "mm", "shift of the implant (− shallower, + deeper)", "where the implant stands minus where it was meant to", -2.0,
+    2.0, -0.5, 0.5, 2, "lens", 0.05,
 )  # fmt: skip
 
 

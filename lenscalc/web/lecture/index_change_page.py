@@ -30,8 +30,8 @@ EDGE_mm, OPTIC_mm = 0.3, 6.0
 FIRST = ("pdms_a_schneider_2009", "copolymer_A", "pmma_beadie_2015", "copolymer_D", "polystyrene_sultanova_2009")
 MOST = 7
 CHANGE = Quantity(
-    "index_change", "Δn", "", "index higher by", "the index of a lens minus what it was cut for; below 0: lower", -0.1, 0.1, -FURTHEST, FURTHEST, 4,
-    "lot",
+    "index_change", "Δn", "", "change of the index (− lower, + higher)", "the index of a lens minus what it was cut for", -0.1, 0.1, -FURTHEST,
+    FURTHEST, 4, "lot",
 )  # fmt: skip
 
 
