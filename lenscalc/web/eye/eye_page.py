@@ -13,6 +13,7 @@ from lenscalc.web.fields.beside import tell
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.typed import as_arguments, as_options
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -32,7 +33,7 @@ POSITION_SHIFT = Quantity(
 def eye_page() -> None:
     """Draw the page."""
     st.title("What would the eye notice?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with answers:
         st.markdown("The index of a lens is off, or the implant stands elsewhere than meant: how far does the refraction of a schematic eye move?")
         top = st.container()

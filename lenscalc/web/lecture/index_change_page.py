@@ -19,6 +19,7 @@ from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.materials_field import materials_field, not_too_many
 from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.lecture.show_materials import Shown, show_materials
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -58,7 +59,7 @@ class Lenses(NamedTuple):
 def index_change_page() -> None:
     """Draw the page."""
     st.title("How does power answer to the index?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         chosen, power_D = _form()
     with answers:
