@@ -21,6 +21,7 @@ from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.lens_fields import START, field, whole
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.slider_field import slider_field
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -58,7 +59,7 @@ class Bent(NamedTuple):
 def best_shape_page() -> None:
     """Draw the page."""
     st.title("Which shape blurs least?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         given, medium = _form()
     with answers:

@@ -19,6 +19,7 @@ from lenscalc.web.fields.materials_field import materials_field, not_too_many
 from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.lecture.index_change_page import EDGE_mm, OPTIC_mm
 from lenscalc.web.lecture.show_materials import Shown, covers_visible, show_materials
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -35,7 +36,7 @@ Lens = tuple[Shown, ChromaticFocus]
 def coloured_focus_page() -> None:
     """Draw the page."""
     st.title("Why is the focus coloured?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         chosen = _form()
     with answers:

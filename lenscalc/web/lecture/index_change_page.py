@@ -19,6 +19,7 @@ from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.materials_field import materials_field, not_too_many
 from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.lecture.show_materials import Shown, show_materials
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -30,8 +31,8 @@ EDGE_mm, OPTIC_mm = 0.3, 6.0
 FIRST = ("pdms_a_schneider_2009", "copolymer_A", "pmma_beadie_2015", "copolymer_D", "polystyrene_sultanova_2009")
 MOST = 7
 CHANGE = Quantity(
-    "index_change", "Δn", "", "index higher by", "the index of a lens minus what it was cut for; below 0: lower", -0.1, 0.1, -FURTHEST, FURTHEST, 4,
-    "lot",
+    "index_change", "Δn", "", "change of the index (− lower, + higher)", "the index of a lens minus what it was cut for", -0.1, 0.1, -FURTHEST,
+    FURTHEST, 4, "lot",
 )  # fmt: skip
 
 
@@ -58,7 +59,7 @@ class Lenses(NamedTuple):
 def index_change_page() -> None:
     """Draw the page."""
     st.title("How does power answer to the index?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         chosen, power_D = _form()
     with answers:

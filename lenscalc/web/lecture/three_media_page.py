@@ -17,6 +17,7 @@ from lenscalc.web.fields.choice_field import switch_field
 from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.lens_fields import lens_fields, whole_lens
 from lenscalc.web.fields.slider_field import slider_field
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -30,7 +31,7 @@ Media = list[tuple[str, float]]
 def three_media_page() -> None:
     """Draw the page."""
     st.title("In air, in water, in the eye", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         given = lens_fields()
         note("Everything is taken as exact here, and light as coming from far away. The address of this page carries the lens.")
