@@ -18,15 +18,17 @@ from lenscalc.web.shell import PAGES
 
 MOVES, LIMIT_ms = 16, 200.0
 QUIET_ms = 350  # without a change: then the result stands
-WATCH = """() => {
+FIELDS = ", ".join(f"[data-testid=st{name}]" for name in ("NumberInput", "Slider", "StatusWidget", "TooltipIcon"))
+RESULTS = ", ".join(f"[data-testid=st{name}]" for name in ("Markdown", "Heading", "Table", "VegaLiteChart", "Alert", "BidiComponentRegular", "IFrame"))
+WATCH = """([fields, results]) => {
     const shows = node => {
         const e = node.nodeType === 1 ? node : node.parentElement;
-        if (!e || e.closest('[data-testid=stNumberInput], [data-testid=stSlider], [data-testid=stStatusWidget], [data-testid=stTooltipIcon]')) return false;
-        return e.closest('[data-testid=stMarkdown], [data-testid=stHeading], [data-testid=stTable], [data-testid=stVegaLiteChart], [data-testid=stAlert], '
-            + '[data-testid=stCustomComponentV2], [data-testid=stBidiComponentRegular], [data-testid=stIFrame]');
+        return e && !e.closest(fields) && e.closest(results);
     };
     const m = window.moved = {start: 0, first: 0, last: 0};
-    const seen = list => { for (const change of list) if (shows(change.target)) { m.last = performance.now(); m.first = m.first || m.last; return; } };
+    const seen = list => {
+        if (list.some(change => shows(change.target))) { m.last = performance.now(); m.first = m.first || m.last; }
+    };
     window.watching = new MutationObserver(seen);
     window.watching.observe(document.querySelector('[data-testid=stMain]'), {subtree: true, childList: true, characterData: true});
     window.drawing = new MutationObserver(seen);
@@ -54,7 +56,7 @@ def opened(browser, address):
 
 def once(page, move):
     """Milliseconds from a move to the first and to the last change; None where nothing changes."""
-    page.evaluate(WATCH)
+    page.evaluate(WATCH, [FIELDS, RESULTS])
     move()
     page.wait_for_function(f"window.moved.start && performance.now() - Math.max(window.moved.start + 500, window.moved.last) > {QUIET_ms}")
     settled(page)
