@@ -19,7 +19,8 @@ from lenscalc.web.shell import PAGES
 MOVES, LIMIT_ms = 16, 200.0
 QUIET_ms = 350  # without a change: then the result stands
 FIELDS = ", ".join(f"[data-testid=st{name}]" for name in ("NumberInput", "Slider", "StatusWidget", "TooltipIcon"))
-RESULTS = ", ".join(f"[data-testid=st{name}]" for name in ("Markdown", "Heading", "Table", "VegaLiteChart", "Alert", "BidiComponentRegular", "IFrame"))
+SHOWN = ("Markdown", "Heading", "Table", "VegaLiteChart", "Alert", "BidiComponentRegular", "IFrame")
+RESULTS = ", ".join(f"[data-testid=st{name}]" for name in SHOWN)
 WATCH = """([fields, results]) => {
     const shows = node => {
         const e = node.nodeType === 1 ? node : node.parentElement;
@@ -85,14 +86,14 @@ def measure(address, paths):
             print(f"{path or 'the entry'}: first visit {first:.2f} s")
             for name, step in list(fields(page)):
                 times = [once(page, lambda step=step, i=i: step((i // 4) % 2 == 0)) for i in range(MOVES)]
-                shown = [t for t in times if t is not None]
-                if not shown:
+                seen = [t for t in times if t is not None]
+                if not seen:
                     print(f"  {name:<44} changes nothing that is shown")
                     continue
-                last = [t[1] for t in shown]
+                last = [t[1] for t in seen]
                 over = sum(t > LIMIT_ms for t in last)
                 print(
-                    f"  {name:<44} first change {statistics.median(t[0] for t in shown):4.0f} ms, whole result {statistics.median(last):4.0f} ms in "
+                    f"  {name:<44} first change {statistics.median(t[0] for t in seen):4.0f} ms, whole result {statistics.median(last):4.0f} ms in "
                     f"the median, worst {max(last):4.0f} ms{f', {over} of {len(last)} above {LIMIT_ms:.0f}' if over else ''}",
                     flush=True,
                 )
