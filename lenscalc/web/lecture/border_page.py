@@ -60,7 +60,7 @@ def _form() -> tuple[float | None, Light]:
 
 
 def _moves(per_index: float) -> str:
-    return f"0.001 more index moves it by **{per_index / 1000:.3f}°**, {60 * per_index / 1000:.1f} minutes of arc."
+    return f"0.001 more index moves it **{per_index / 1000:.3f}°** towards the face, {60 * per_index / 1000:.1f} minutes of arc."
 
 
 def _picture(n: float, N: float, light: Light) -> None:

@@ -20,8 +20,6 @@ from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.note import note
 from lenscalc.worksheet import Exercise, Lesson, exercises, worksheet_html
 
-PREVIEW_px = 1150
-
 
 def worksheet_page() -> None:
     """Draw the page."""
@@ -46,7 +44,7 @@ def worksheet_page() -> None:
         st.download_button("Save the worksheet", data=text, file_name="worksheet.html", mime="text/html", on_click="ignore", key="save worksheet")
         note("Open the file in a browser and print it; it fetches nothing. The same numbers always give the same sheet.")
         st.header("What does the class see?", anchor=False)
-        st.iframe(text, height=PREVIEW_px, alt="The worksheet: exercises with blanks and a picture, then the answers")
+        st.iframe(text, alt="The worksheet: exercises with blanks and a picture, then the answers")
         caution()
         _computed(lesson, asked)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from lenscalc.uncertainty import decimals_for, probability_text
 from lenscalc.web.shown.as_text import as_text
-from lenscalc.web.shown.figures import figure, signed
+from lenscalc.web.shown.figures import figure, kept_together, signed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -45,7 +45,7 @@ def unbroken(day: str) -> str:
 
 def _figure(value: float, u: float, unit: str = "") -> str:
     """A value and its u, which a narrow column breaks between the two alone."""
-    return figure(value, u, unit).replace(" ", "\u00a0").replace(",\u00a0", ", ")
+    return kept_together(figure(value, u, unit))
 
 
 def of_in_words(line: Line) -> str:
