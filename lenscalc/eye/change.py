@@ -174,17 +174,15 @@ def index_error_behind(eye: PublishedEye, s: Implanted, refraction_change_D: flo
     0.00261
     """
     start, error = refraction_with(eye, s), 0.0
-    for _ in range(60):
+    for _ in range(10):  # Newton: every round doubles the digits, the last ones only wander by the last bit
         moved = s._replace(n_lens=s.n_lens + error)
         slope = refraction_slope(eye, moved, "n_lens")
-        step = (refraction_with(eye, moved) - start - refraction_change_D) / slope if slope else float("inf")
-        error = error - step
-        if not abs(error) <= 0.1:
-            break
-        if abs(step) < 1e-15:
-            return float(error)
-    text = f"refraction_change_D = {refraction_change_D:g} D: no error of the index within ±0.1 moves the refraction so far"
-    raise InputError(text, quantity="refraction_change_D")
+        missed_D = refraction_with(eye, moved) - start - refraction_change_D
+        error = float(np.clip(error - (missed_D / slope if slope else np.inf), -0.11, 0.11))
+    if not abs(missed_D) < 1e-9 or abs(error) > 0.1:
+        text = f"refraction_change_D = {refraction_change_D:g} D: no error of the index within ±0.1 moves the refraction so far"
+        raise InputError(text, quantity="refraction_change_D")
+    return error
 
 
 def largest_u_n_lens_for(eye: PublishedEye, s: Implanted, *, refraction_change_D: float = 0.25, coverage: float = 2.0) -> float:
