@@ -61,8 +61,9 @@ def near_focus_tables(way: LightWay, left: float, right: float) -> dict[str, pd.
 
 def near_focus_layers(x: Any, y: Any, ground: Ground) -> list[alt.Chart]:
     """The layers that draw these tables on the axes of the picture above."""
-    names = [alt.Chart(table(f"near_{side}")).mark_text(align=align, baseline="bottom").encode(x=x, y=y, text="text:N")
-             for side, align in (("left", "right"), ("right", "left"))]  # fmt: skip
+    before = alt.Chart(table("near_left")).mark_text(align="right", baseline="bottom")
+    after = alt.Chart(table("near_right")).mark_text(align="left", baseline="bottom")
+    names = [beside.encode(x=x, y=y, text="text:N") for beside in (before, after)]
     bar = alt.Chart(table("near_bar"))
     return [
         alt.Chart(table("near_beam")).mark_area(color=BLUE, opacity=0.25).encode(x=x, y=y, y2="low:Q"),
