@@ -27,8 +27,10 @@ def agreement_bars(part_of_tolerance: Any, *, ground: Ground = "light") -> Drawi
     """
     parts = np.nan_to_num(np.asarray(part_of_tolerance, dtype=np.float64), nan=np.inf)
     edges = np.linspace(-ENDS, ENDS, BINS + 1)
-    counts, _ = np.histogram(np.clip(parts, -ENDS, ENDS), edges)
-    within = int(np.sum(np.abs(parts) <= 1.0 + 1e-9))
+    agree = np.abs(parts) <= 1.0 + 1e-9
+    drawn = np.where(agree, np.clip(parts, -1.0, 1.0 - 1e-9), np.clip(parts, -ENDS, ENDS))  # what agrees to rounding stands within, not beside
+    counts, _ = np.histogram(drawn, edges)
+    within = int(np.sum(agree))
     bars = pd.DataFrame({"from": edges[:-1], "to": edges[1:], "values": counts, "none": 0})
     bars["outside"] = (bars["to"] < -1.0 + 1e-9) | (bars["from"] > 1.0 - 1e-9)
     ends = pd.DataFrame({"at": [-1.0, 1.0], "text": ["tolerance", "tolerance"]})
@@ -47,5 +49,7 @@ def _shape(ground: Ground) -> alt.LayerChart:
     return styled(alt.layer(
         alt.Chart(table("bars")).mark_rect(opacity=0.8).encode(x=x, x2="to:Q", y=y, y2="none:Q", color=colour),
         ends.mark_rule(strokeDash=[6, 4], color=quiet(ground)).encode(x=alt.X("at:Q")),
-        ends.mark_text(baseline="top", dy=4, color=ink(ground)).encode(x=alt.X("at:Q"), y=alt.value(0), text="text:N"),
+        ends.mark_text(
+            baseline="top", dy=4, color=ink(ground), align=alt.ExprRef("datum.at < 0 ? 'left' : 'right'"), dx=alt.ExprRef("datum.at < 0 ? 5 : -5")
+        ).encode(x=alt.X("at:Q"), y=alt.value(0), text="text:N"),
     ).properties(width="container", height=260), ground)  # fmt: skip

@@ -34,7 +34,7 @@ def bending_curve(*, optic_diameter_mm: float, ground: Ground = "light") -> alt.
         alt.Chart(alt.NamedData("exact")).mark_line(color=BLUE, strokeWidth=4).encode(x=x, y=y),
         best.mark_rule(color=quiet(ground), strokeDash=[3, 3]).encode(x=x, y=y, y2=alt.value(LENSES_px)),
         best.mark_point(shape="diamond", color=BLUE, filled=True, size=260, opacity=1).encode(x=x, y=y),
-        best.mark_text(baseline="bottom", fontSize=15).encode(x=x, y=alt.value(LENSES_px + 24), text="text:N"),
+        best.mark_text(align="left", baseline="bottom", dx=6, fontSize=15).encode(x=x, y=alt.value(LENSES_px + 24), text="text:N"),
         here.mark_point(color=ORANGE, filled=True, size=190, opacity=1).encode(x=x, y=y),
     )
     px_per_mm, mean = LENS_px / optic_diameter_mm, LENS_px / 2 + 8

@@ -33,7 +33,7 @@ def dispersion_curves(*, ground: Ground = "light") -> alt.LayerChart:
     lines, curves, names = (alt.Chart(alt.NamedData(name)) for name in ("lines", "curves", "names"))
     layers = [
         lines.mark_rule(color=quiet(ground), strokeDash=[3, 4]).encode(x=x),
-        lines.mark_text(baseline="top", dy=4, fontSize=14).encode(x=x, y=alt.value(0), text="text:N"),
+        lines.mark_text(align="left", baseline="top", dx=5, dy=4, fontSize=14).encode(x=x, y=alt.value(0), text="text:N"),
         curves.transform_filter("!datum.medium").mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y, detail="place:N"),
         curves.transform_filter("datum.medium").mark_line(color=ink(ground), strokeWidth=3, strokeDash=[7, 5]).encode(x=x, y=y),
         names.mark_rule(color=quiet(ground)).encode(x=x, x2="to:Q", y=alt.Y("at:Q"), y2="n:Q"),

@@ -15,6 +15,7 @@ from lenscalc.lens.geometry import why_not
 from lenscalc.light import sag_mm
 
 PX_PER_MM = 50.0
+FRAME_mm = 0.25
 LARGEST_px = 400.0
 
 
@@ -55,6 +56,8 @@ def lens_drawing(
     margin = 0.75 * half
     left = min([float(outline["z"].min()), *(z for _, z, _ in reach)]) - margin
     right = max([float(outline["z"].max()), *(z for _, z, _ in reach)]) + margin
+    # in steps, so that the frame stays while a dimension moves a little, and the browser only moves the lens in it
+    left, right = (FRAME_mm * float(end) for end in (np.floor(left / FRAME_mm), np.ceil(right / FRAME_mm)))
     scale = min(PX_PER_MM, LARGEST_px / max(right - left, 2.6 * half))
     tables = {
         "axis": pd.DataFrame({"z": [left], "y": [0.0], "z2": [right]}),

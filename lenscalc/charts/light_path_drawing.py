@@ -8,7 +8,8 @@ import altair as alt
 import pandas as pd
 
 from lenscalc.charts.drawing import Charted, Drawing, table
-from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
+from lenscalc.charts.near_focus import STRIP_px, near_focus_layers, near_focus_tables
+from lenscalc.charts.style import BLUE, Ground, ink, quiet, styled
 from lenscalc.eye import LightWay
 
 IN_FRONT_mm = 5.0
@@ -22,7 +23,8 @@ ROOM_px = 16
 def light_path_drawing(way: LightWay, *, ground: Ground = "light") -> Drawing:
     """The beam along the axis, to scale there; above every plane its name, the vergence before → behind it, and what the change makes of them.
 
-    Heights are not to scale. The focus is that with the labelled power; how far the change moves it is written beside it.
+    Heights are not to scale. The focus is that with the labelled power; how far the change moves it is written beside it, and drawn below in a
+    strip about the focus that is magnified, because to scale nobody would see it.
 
     >>> from lenscalc.eye import light_way
     >>> light_path_drawing(light_way(20.0, 20.13)).to_dict()["description"]
@@ -61,12 +63,15 @@ def light_path_drawing(way: LightWay, *, ground: Ground = "light") -> Drawing:
         "focus_moves": ends[ends["kind"] != "name"],
         "arrow": pd.DataFrame({"z": [left + 0.3], "y": [middle], "text": ["light →"]}),
     }
-    return Drawing(_shape, (ground,), tables, {"left": left, "right": right, "total": total}, {"height": total}, _in_words(way))
+    tables |= near_focus_tables(way, left, right)
+    places = {"left": left, "right": right, "total": total, "floor": -float(STRIP_px)}
+    return Drawing(_shape, (ground,), tables, places, {"height": total + STRIP_px}, _in_words(way))
 
 
 def _shape(ground: Ground) -> alt.LayerChart:
-    across, high = alt.Scale(domain=["@left", "@right"], nice=False), alt.Scale(domain=[0.0, "@total"], nice=False)
-    x = alt.X("z:Q", title="behind the front of the cornea, mm", scale=across, axis=alt.Axis(values=[0, 5, 10, 15, 20, 25], grid=False))
+    across, high = alt.Scale(domain=["@left", "@right"], nice=False), alt.Scale(domain=["@floor", "@total"], nice=False)
+    below_the_beam = alt.Axis(values=[0, 5, 10, 15, 20, 25], grid=False, offset=-STRIP_px)
+    x = alt.X("z:Q", title="behind the front of the cornea, mm", scale=across, axis=below_the_beam)
     y = alt.Y("y:Q", scale=high, axis=None)
 
     def written(names: str, others: str, align: Literal["left", "right"]) -> list[alt.Chart]:
@@ -80,9 +85,10 @@ def _shape(ground: Ground) -> alt.LayerChart:
         alt.Chart(table("axis")).mark_rule(color=quiet(ground)).encode(x=x, x2="z2:Q", y=y),
         alt.Chart(table("planes")).mark_rule(color=ink(ground), strokeWidth=1.5).encode(x=x, y=y, y2="y2:Q"),
         *written("names", "numbers", "left"),
-        alt.Chart(table("focus")).mark_point(color=ORANGE, filled=True, size=80, opacity=1).encode(x=x, y=y),
+        alt.Chart(table("focus")).mark_point(color=BLUE, filled=True, size=80, opacity=1).encode(x=x, y=y),
         *written("focus_name", "focus_moves", "right"),
         alt.Chart(table("arrow")).mark_text(align="left", baseline="bottom", dy=-3).encode(x=x, y=y, text="text:N"),
+        *near_focus_layers(x, y, ground),
     ]
     return styled(alt.layer(*layers).properties(width="container"), ground)
 

@@ -29,7 +29,7 @@ def lot_history(
     n_lens, u_n_lens : sequence of float
         index in use of each record, and its standard uncertainty.
     superseded : sequence of bool
-        whether another record has come in its place.
+        whether another record has come in its place, or it was withdrawn.
     looked_at : int, optional
         which of them is looked at, counted from 0.
     most : int
@@ -42,7 +42,7 @@ def lot_history(
     Examples
     --------
     >>> lot_history(["2026-11-20"], [1.4988], [1e-4], superseded=[False]).to_dict()["description"]
-    'The index of 1 record of the lot, 1.49880 to 1.49880; none is superseded.'
+    'The index of 1 record of the lot, 1.49880 to 1.49880; none is superseded or withdrawn.'
     """
     n, u, old = np.asarray(n_lens, dtype=np.float64), np.asarray(u_n_lens, dtype=np.float64), np.asarray(superseded, dtype=bool)
     start = max(0, len(n) - most)
@@ -73,8 +73,8 @@ def lot_history(
         if (data["kind"] == name).any():  # a layer without a point would be a picture without words
             layers.append(whole.transform_filter(f"datum.kind == '{name}'").mark_point(**look).encode(x=x, y=y))
     count, gone = len(n), int(old.sum())
-    told = f"{gone} {'is' if gone == 1 else 'are'} superseded" if gone else "none is superseded"
-    keys = ["Bars are u.", *(["The diamond is this one."] if looked_at is not None else []), *(["Hollow: superseded."] if gone else [])]
+    told = f"{gone} {'is' if gone == 1 else 'are'} superseded or withdrawn" if gone else "none is superseded or withdrawn"
+    keys = ["Bars are u.", *(["The diamond is this one."] if looked_at is not None else []), *(["Hollow: superseded or withdrawn."] if gone else [])]
     if start:
         keys.append(f"Drawn are the last {count - start} of {count}.")
     drawn = alt.layer(*layers).properties(

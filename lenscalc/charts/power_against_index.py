@@ -48,17 +48,18 @@ def power_against_index(
     return Drawing(
         _shape, (banded, bool(on_left.any()), bool((~on_left).any()), ground),
         {"curve": curve, "here": here, "limits": named, "left": named[on_left], "right": named[~on_left],
-         "band": pd.DataFrame({"power": [lower_limit_D], "upper": [upper_limit_D]}) if banded else pd.DataFrame(columns=["power", "upper"])},
-        {"n_low": float(n[0]), "n_high": float(n[-1]), "low": min(ends) - room, "high": max(ends) + room},
+         "band": pd.DataFrame({"power": [lower_limit_D], "upper": [upper_limit_D]}) if banded else pd.DataFrame(columns=["power", "upper"]),
+         "corners": pd.DataFrame({"n": n[[0, -1]], "power": [min(ends) - room, max(ends) + room]})},
         description=f"Power against index: {power_D:.2f} D at {n_lens:.4f}{about}.",
     )  # fmt: skip
 
 
 def _shape(banded: bool, left: bool, right: bool, ground: Ground) -> alt.LayerChart:
-    across, high = (alt.Scale(domain=[f"@{low}", f"@{high}"], nice=False) for low, high in (("n_low", "n_high"), ("low", "high")))
-    x = alt.X("n:Q", title="index of the lens in use", scale=across, axis=alt.Axis(format=".3f", tickCount=5, grid=False))
-    y = alt.Y("power:Q", title="power, D", scale=high, axis=alt.Axis(format=".1f", tickCount=6))
-    layers = []
+    # the axes go by points at the corners, not by numbers in the shape: while the lens moves the browser keeps the picture and moves what is in it
+    to_the_corners = alt.Scale(nice=False, zero=False)
+    x = alt.X("n:Q", title="index of the lens in use", scale=to_the_corners, axis=alt.Axis(format=".3f", tickCount=5, grid=False))
+    y = alt.Y("power:Q", title="power, D", scale=to_the_corners, axis=alt.Axis(format=".1f", tickCount=6))
+    layers = [alt.Chart(table("corners")).mark_point(opacity=0, aria=False).encode(x=x, y=y)]
     if banded:
         layers.append(alt.Chart(table("band")).mark_rect(color=BLUE, opacity=0.16).encode(y=y, y2="upper:Q"))
     if left or right:

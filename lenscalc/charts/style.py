@@ -56,7 +56,7 @@ def styled(chart: Any, ground: Ground) -> alt.LayerChart:
         view=alt.ViewConfig(stroke=None),
         axis=alt.AxisConfig(
             labelColor=_QUIET[ground], titleColor=_INK[ground], domainColor=_QUIET[ground], tickColor=_QUIET[ground], gridColor=_LINE[ground],
-            labelFontSize=13, titleFontSize=14, titleFontWeight="normal", titlePadding=8,
+            labelFontSize=13, titleFontSize=14, titleFontWeight="normal", titlePadding=8, labelFlush=False,
         ),
         text=alt.MarkConfig(fontSize=13, color=_INK[ground]),
         title=alt.TitleConfig(fontSize=13, fontWeight="normal", color=_INK[ground], anchor="start", frame="group", lineHeight=17, offset=12),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -37,7 +38,8 @@ class RecordsGroup(HelpfulGroup):
 
 @click.group(cls=RecordsGroup)
 def records() -> None:
-    """What the lab keeps: every reading sheet with its readings, its settings and what came of it. Records are added and superseded, never changed.
+    """What the lab keeps: every reading sheet with its readings, its settings and what came of it. Records are added, superseded and withdrawn,
+    never changed.
 
     The store is one file in the user's data folder, or where --store (or the environment variable LENSCALC_STORE) says: a path, or
     postgresql://USER@HOST/DATABASE. No field asks for a patient or an eye: leave them out of texts of your own, too.
@@ -66,31 +68,36 @@ def opened(store: str | None, *, create: bool = False) -> Store:
 
 
 @records.command()
-@click.argument("sheets", nargs=-1, required=True, metavar="SHEET.toml...")
+@click.argument("sheets", nargs=-1, required=True, metavar="SHEET.toml|DAY.csv...")
+@click.option("--shared", metavar="TOML", help="With a DAY.csv: what all its specimens share, as for `lenscalc day`.")
 @click.option("--tolerance-table", metavar="FILE", help="A TOML file of the tolerances in force, with its edition; it is kept with the record.")
 @click.option("--supersedes", metavar="ID", help="The record in whose place this one comes; that one stays, and is marked.")
 @click.option("--because", metavar="TEXT", help="Why it is superseded.")
 @store_option
 @json_option
 def add(
-    sheets: tuple[str, ...], tolerance_table: str | None, supersedes: str | None, because: str | None, store: str | None, as_json: bool
-) -> None:
+    sheets: tuple[str, ...], shared: str | None, tolerance_table: str | None, supersedes: str | None, because: str | None, store: str | None,
+    as_json: bool,
+) -> None:  # fmt: skip
     """Compute reading sheets and keep them: all of them, or none. With a [lens] down to the decision, without one down to the index.
+
+    A day's CSV becomes a record a specimen, each with a sheet of its own that is made of its lines and of what all share.
 
     \b
     Example:
       lenscalc records add monday.toml tuesday.toml
+      lenscalc records add day.csv --shared day.toml
       lenscalc records add corrected.toml --supersedes 3f2a91c04d77 --because "lot number was mistyped"
     """
     from lenscalc.cli.records_show import summary, summary_lines
     from lenscalc.decision import read_tolerance_table
 
     table = read_tolerance_table(tolerance_table) if tolerance_table else None
-    texts = [(read_text(sheet), sheet) for sheet in sheets]
+    texts = [text for sheet in sheets for text in _texts(sheet, shared)]
     with opened(store, create=True) as keeper:
         added = keeper.add_sheets(texts, tolerance_table=table, supersedes=supersedes, because=because)
-        head = keeper.head()
-    warnings = [row["sentence"] for record in added for row in record.rows("remarks")]
+        head, clock = keeper.head(), keeper.told_of_clock(added[0])
+    warnings = [*([clock] if clock else []), *(row["sentence"] for record in added for row in record.rows("remarks"))]
     if as_json:
         show_json({"added": [summary(record) for record in added], "head": head}, warnings)
         return
@@ -100,12 +107,54 @@ def add(
     show_end(dict.fromkeys(warnings))
 
 
+def _texts(path: str, shared: str | None) -> list[tuple[str, str]]:
+    """The sheets of a file, as text and name: one, or of a day one a specimen."""
+    if Path(path).suffix.lower() != ".csv":
+        return [(read_text(path), path)]
+    if shared is None:
+        raise click.UsageError(f"{path}: a day's readings go with what all of them share: give --shared LAB.toml")
+    from lenscalc.refractometer.day_sheets import day_sheets
+
+    # the record keeps what stands behind the last stroke of a path
+    return [(text, f"{path}, specimen {name.replace('/', '-')}") for name, text in day_sheets(path, shared)]
+
+
+@records.command()
+@click.argument("record", metavar="ID")
+@click.option("--because", metavar="TEXT", required=True, help="Why it does not stand.")
+@store_option
+@json_option
+def withdraw(record: str, because: str, store: str | None, as_json: bool) -> None:
+    """Say of a record that it does not stand, with nothing in its place: one that was added by mistake. It stays where it is, with the reason.
+
+    It is left out of lists, series and charts; `list --all`, `show` and `history` show it, and what is printed of it says so. With a better sheet
+    in its place, use `add --supersedes`. The same sheet may be added again.
+
+    \b
+    Example:
+      lenscalc records withdraw 3f2a91c04d77 --because "a sheet of the training course"
+    """
+    with opened(store) as keeper:
+        added = keeper.withdraw(record, because=because)
+        head, clock = keeper.head(), keeper.told_of_clock(added)
+    withdrawn = added.section("record")["supersedes"]
+    if as_json:
+        show_json({"withdrawn": withdrawn, "because": because, "by": added.hash, "head": head}, [clock] if clock else [])
+        return
+    heading(f"Record {withdrawn[:12]} is withdrawn; it stays in {keeper.place}")
+    line("by record", added.id)
+    line("because", because)
+    line("head", head)
+    if clock:
+        paragraph(f"- {clock}")
+
+
 @records.command("list")
 @click.option("--material", help="Only this material.")
 @click.option("--lot", help="Only this lot.")
 @click.option("--since", metavar="DAY", help="From this day on: 2026-11-20. The day of the readings, or where the sheet has none, of adding.")
 @click.option("--until", metavar="DAY", help="Up to this day.")
-@click.option("--all", "everything", is_flag=True, help="Superseded records too.")
+@click.option("--all", "everything", is_flag=True, help="Superseded and withdrawn records too.")
 @store_option
 @json_option
 def list_(
@@ -165,7 +214,7 @@ def show(record: str, as_sheet: bool, store: str | None, as_json: bool) -> None:
 @store_option
 @json_option
 def history(lot: str, material: str | None, store: str | None, as_json: bool) -> None:
-    """A lot's whole history: every record of it, superseded ones too, in the order in which they were added.
+    """A lot's whole history: every record of it, superseded and withdrawn ones too, in the order in which they were added.
 
     \b
     Example:

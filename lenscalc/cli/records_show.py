@@ -27,12 +27,14 @@ def summary(record: Record) -> dict[str, Any]:
         "specimen": session.get("specimen"), "instrument": session.get("instrument") or session["instrument_kind"],
         "n_lens": index["n_lens"], "u_n_lens": index["u_n_lens"], "power_D": lens.get("power_D"), "u_power_D": lens.get("u_power_D"),
         "verdict": decision.get("verdict"), "sheet_name": record.section("record")["sheet_name"], "superseded_by": list(record.superseded_by),
+        "withdrawn": record.withdrawn_by[0].because if record.withdrawn_by else None,
     }  # fmt: skip
 
 
 def record_values(record: Record) -> dict[str, Any]:
     """A whole record, section by section."""
-    return {"id": record.id, "hash": record.hash, "superseded_by": list(record.superseded_by), **record.content}
+    withdrawn = [gone._asdict() for gone in record.withdrawn_by]
+    return {"id": record.id, "hash": record.hash, "superseded_by": list(record.superseded_by), "withdrawn_by": withdrawn, **record.content}
 
 
 def summary_lines(records: Iterable[Record]) -> None:
@@ -42,6 +44,7 @@ def summary_lines(records: Iterable[Record]) -> None:
         lot = f", lot {s['lot']}" if s["lot"] else ""
         power = f"   {with_u(s['power_D'], s['u_power_D'], 'D')}" if s["power_D"] is not None else ""
         replaced = f"   superseded by {s['superseded_by'][0][:12]}" if s["superseded_by"] else ""
+        replaced += f"   withdrawn: {s['withdrawn']}" if s["withdrawn"] else ""
         click.echo(f"  {s['id']}  {s['day']}  {s['material']}{lot}   n {with_u(s['n_lens'], s['u_n_lens'])}{power}{replaced}")
         if s["verdict"]:
             click.echo(f"{'':28}{s['verdict']}")
@@ -50,15 +53,19 @@ def summary_lines(records: Iterable[Record]) -> None:
 def show_record(record: Record) -> None:
     """A record the way `lenscalc follow` shows a sheet, with what made it before and its hash behind."""
     made, session = record.section("record"), record.section("session")
-    heading(f"{session['title']} ({session['provenance']})")
+    heading(f"{session['title']} ({session['provenance']})" if session else f"Record {made['supersedes'][:12]} is withdrawn")
     line("record", record.hash)
     line("added", f"{made['added_at_utc']} as number {made['number']} of store {made['store'][:8]}")
     line("made by", f"lenscalc {made['lenscalc']}, numpy {made['numpy']}, {made['system']} {made['machine']}")
     line("sheet", f"{made['sheet_name']}, SHA-256 {made['sheet_sha256']}")
     if made.get("supersedes"):
-        line("supersedes", f"{made['supersedes'][:12]}, because {made['because']}")
+        line("withdraws" if record.is_withdrawal else "supersedes", f"{made['supersedes'][:12]}, because {made['because']}")
     for hash_ in record.superseded_by:
         line("superseded by", hash_[:12])
+    for gone in record.withdrawn_by:
+        line("withdrawn", f"by {gone.hash[:12]}, because {gone.because}; nothing stands in its place")
+    if record.is_withdrawal:
+        return
     heading("What was read?")
     line("material", record.material + (f", lot {record.lot}" if record.lot else ""))
     line("instrument", session.get("instrument") or session["instrument_kind"])
@@ -102,6 +109,7 @@ def history_lines(rows: Sequence[Mapping[str, Any]]) -> None:
     for row in rows:
         power = f"   {with_u(row['power_D'], row['u_power_D'], 'D')}" if row["power_D"] is not None else ""
         replaced = f"   superseded by {row['superseded_by'][:12]}: {row['because']}" if row["superseded_by"] else ""
+        replaced += f"   withdrawn: {row['because']}" if row["withdrawn_by"] else ""
         click.echo(
             f"  {row['record'][:12]}  {row['added_at_utc'][:16]}  {row['material']}, {row['state']}, {row['readings']} readings   "
             f"n {with_u(row['n_lens'], row['u_n_lens'])}{power}{replaced}"

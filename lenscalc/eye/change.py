@@ -120,7 +120,8 @@ def eye_sensitivities(eye: PublishedEye, s: Implanted) -> EyeSensitivities:
     """
     path, planes = implant_path(eye, s), planes_with_implant(eye, s)
     lens = thick_lens(s.front_radius_mm, s.back_radius_mm, s.center_thickness_mm, s.n_lens, s.n_aqueous, s.n_vitreous)
-    front = lens.front_principal_plane_mm if lens.power_D != 0 else s.center_thickness_mm / 2.0
+    # a plate has no principal plane: that of a lens that is all but one lies in its middle, as it is seen from in front
+    front = lens.front_principal_plane_mm if lens.power_D != 0 else s.center_thickness_mm / 2.0 * s.n_aqueous / s.n_lens
     height = principal_heights(path, planes, front)
     return EyeSensitivities(
         float(-height * height),
@@ -173,17 +174,15 @@ def index_error_behind(eye: PublishedEye, s: Implanted, refraction_change_D: flo
     0.00261
     """
     start, error = refraction_with(eye, s), 0.0
-    for _ in range(60):
+    for _ in range(10):  # Newton: every round doubles the digits, the last ones only wander by the last bit
         moved = s._replace(n_lens=s.n_lens + error)
         slope = refraction_slope(eye, moved, "n_lens")
-        step = (refraction_with(eye, moved) - start - refraction_change_D) / slope if slope else float("inf")
-        error = error - step
-        if not abs(error) <= 0.1:
-            break
-        if abs(step) < 1e-15:
-            return float(error)
-    text = f"refraction_change_D = {refraction_change_D:g} D: no error of the index within ±0.1 moves the refraction so far"
-    raise InputError(text, quantity="refraction_change_D")
+        missed_D = refraction_with(eye, moved) - start - refraction_change_D
+        error = float(np.clip(error - (missed_D / slope if slope else np.inf), -0.11, 0.11))
+    if not abs(missed_D) < 1e-9 or abs(error) > 0.1:
+        text = f"refraction_change_D = {refraction_change_D:g} D: no error of the index within ±0.1 moves the refraction so far"
+        raise InputError(text, quantity="refraction_change_D")
+    return error
 
 
 def largest_u_n_lens_for(eye: PublishedEye, s: Implanted, *, refraction_change_D: float = 0.25, coverage: float = 2.0) -> float:

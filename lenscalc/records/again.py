@@ -9,7 +9,7 @@ from typing import Any
 from lenscalc.errors import InputError
 from lenscalc.records.determination import COMPUTED, computed, tolerance_table_of
 from lenscalc.records.made_by import BITS, made_by
-from lenscalc.records.record import Record
+from lenscalc.records.record import SHORT, Record
 from lenscalc.records.rows import as_kept
 
 CLOSE = 1e-13  # of a value, or of 1 where the value is smaller: what processors and libraries may differ by
@@ -70,8 +70,16 @@ class Again:
 
 
 def computed_again(record: Record, text: str) -> Again:
-    """Compute a record's sheet anew, by the tolerance table of the record, and compare every value that came of it."""
+    """Compute a record's sheet anew, by the tolerance table of the record, and compare every value that came of it.
+
+    Raises
+    ------
+    InputError
+        for a withdrawal, of which nothing was computed.
+    """
     made, now = record.section("record"), made_by()
+    if record.is_withdrawal:
+        raise InputError(f"record {record.id} only says that record {made['supersedes'][:SHORT]} is withdrawn: nothing was computed for it")
     then = {name: str(made.get(name, "unknown")) for name in now}
     same = then["lenscalc"] == now["lenscalc"] and all(then[name] == now[name] for name in BITS)
     try:

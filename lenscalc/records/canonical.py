@@ -2,7 +2,8 @@
 
 A record is a mapping of sections, each a mapping of named fields or a list of such mappings: `record` (kind, store, number, added_at_utc, previous,
 supersedes, because, sheet_name, sheet_sha256, lenscalc, python, numpy, scipy, system, machine, processor), `tolerance`, `session`, `lists`,
-`readings`, `corrections`, `index`, `steps`, `budget`, `dimensions`, `lens`, `decision`, `remarks`.
+`readings`, `corrections`, `index`, `steps`, `budget`, `dimensions`, `lens`, `decision`, `remarks`. One of kind `withdrawal` has `record` alone:
+`supersedes` names the record that does not stand, `because` says why, and the sheet is that one's.
 
 Its canonical text is JSON in UTF-8 with the keys sorted, without spaces, and nothing escaped that JSON does not ask for. A field that is null or
 nan is left out, and so is an empty section: a field that a later version adds leaves the texts of older records as they were. A float is its

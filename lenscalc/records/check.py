@@ -14,7 +14,7 @@ from lenscalc.records.canonical import hash_of, head_of, sha256_of
 from lenscalc.records.database import Database
 from lenscalc.records.migrations.locks import name_of
 from lenscalc.records.query import tips
-from lenscalc.records.record import SHORT
+from lenscalc.records.record import SHORT, WITHDRAWAL
 from lenscalc.records.rows import Kept, contents
 
 _BLOCK = 200  # records read at once
@@ -129,10 +129,13 @@ class _Chain:
                 )
         if record.get("supersedes"):
             if record["supersedes"] not in self.row:
-                self.problems.append(f"{said} supersedes {record['supersedes'][:SHORT]}, which does not stand before it")
+                does = "withdraws" if record["kind"] == WITHDRAWAL else "supersedes"
+                self.problems.append(f"{said} {does} {record['supersedes'][:SHORT]}, which does not stand before it")
             self.superseded.setdefault(record["supersedes"], []).append(kept.hash)
             if len(self.superseded[record["supersedes"]]) == 2:
-                self.remarks.append(f"record {record['supersedes'][:SHORT]} is superseded more than once, here by {said}: look which of them holds")
+                self.remarks.append(
+                    f"record {record['supersedes'][:SHORT]} is superseded or withdrawn more than once, here by {said}: look which of them holds"
+                )
         self.row[kept.hash] = len(self.row) + 1
         self.added[kept.hash] = record["added_at_utc"]
         self.numbers.setdefault(record["store"], {}).setdefault(record["number"], []).append(kept.hash)

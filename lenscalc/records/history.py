@@ -17,7 +17,8 @@ SELECT records.hash AS record, records.added_at_utc, sessions.read_on, materials
          WHERE readings.record_id = records.id AND reading_lists.purpose = 'specimen') AS readings,
        index_results.n_lens, index_results.u_n_lens, lens_results."power_D", lens_results."u_power_D",
        decisions."labelled_power_D", decisions.conformance_probability, decisions.verdict,
-       later.hash AS superseded_by, later.because
+       CASE WHEN later.kind <> 'withdrawal' THEN later.hash END AS superseded_by,
+       CASE WHEN later.kind = 'withdrawal' THEN later.hash END AS withdrawn_by, later.because
   FROM lots
   JOIN materials ON materials.id = lots.material_id
   JOIN specimens ON specimens.lot_id = lots.id

@@ -8,11 +8,14 @@ from typing import Any, NamedTuple
 from sqlalchemy import ColumnElement, Connection, Date, FromClause, Select, func, select
 
 from lenscalc.records import tables as t
-from lenscalc.records.record import SHORT
+from lenscalc.records.record import SHORT, WITHDRAWAL
 
 
 class Line(NamedTuple):
-    """One record in short; what it has not is None. `day` is that of the readings, or where the sheet does not say, of adding."""
+    """One record in short; what it has not is None. `day` is that of the readings, or where the sheet does not say, of adding.
+
+    `withdrawn`: why it was withdrawn.
+    """
 
     hash: str
     day: str
@@ -25,6 +28,7 @@ class Line(NamedTuple):
     u_power_D: float | None
     verdict: str | None
     superseded_by: str | None
+    withdrawn: str | None = None
 
     @property
     def id(self) -> str:
@@ -33,7 +37,7 @@ class Line(NamedTuple):
 
 
 class Filter(NamedTuple):
-    """Which records: of a material, a lot, a span of days with both ends in it; superseded ones with them or not."""
+    """Which records: of a material, a lot, a span of days with both ends in it; superseded and withdrawn ones with them or not."""
 
     material: str | None = None
     lot: str | None = None
@@ -48,11 +52,13 @@ ALL = Filter()
 def listed(connection: Connection, wanted: Filter, first: int, most: int) -> list[Line]:
     """The lines from this one on, counted from 0, the newest day first."""
     r, later = t.records, t.records.alias()
-    superseded_by = select(func.min(later.c.hash)).where(later.c.supersedes == r.c.hash).scalar_subquery()
+    of_this = later.c.supersedes == r.c.hash
+    superseded_by = select(func.min(later.c.hash)).where(of_this, later.c.kind != WITHDRAWAL).scalar_subquery()
+    withdrawn = select(func.min(later.c.because)).where(of_this, later.c.kind == WITHDRAWAL).scalar_subquery()
     query = _filtered(
         select(
             r.c.hash, _day(), t.materials.c.name, t.lots.c.name, t.specimens.c.name, t.index_results.c.n_lens, t.index_results.c.u_n_lens,
-            t.lens_results.c.power_D, t.lens_results.c.u_power_D, t.decisions.c.verdict, superseded_by,
+            t.lens_results.c.power_D, t.lens_results.c.u_power_D, t.decisions.c.verdict, superseded_by, withdrawn,
         ).select_from(
             _joined().join(t.index_results, t.index_results.c.record_id == r.c.id)
             .join(t.lens_results, t.lens_results.c.record_id == r.c.id, isouter=True)

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, func, select
 
 from lenscalc.errors import InputError
 from lenscalc.records import tables as t
-from lenscalc.records.record import SHORT, Record
+from lenscalc.records.record import DETERMINATION, SHORT, WITHDRAWAL, Record, Withdrawal
 from lenscalc.records.rows import contents
 
 LEAST = 4  # digits that must be given of a hash
@@ -22,13 +22,13 @@ def tips(connection: Connection) -> list[str]:
     return list(connection.execute(select(r.c.hash).where(~select(p.c.previous).where(p.c.previous == r.c.hash).exists())).scalars())
 
 
-def next_place(connection: Connection) -> dict[str, Any]:
-    """Where a new record stands: its number in this store, what it follows, and the time by the clock."""
+def next_place(connection: Connection, kind: str) -> dict[str, Any]:
+    """Where a new record of this kind stands: its number in this store, what it follows, and the time by the clock."""
     store = connection.execute(select(t.stores.c.id)).scalar_one()
     last = connection.execute(select(func.max(t.records.c.number)).where(t.records.c.store == store)).scalar()
     now = datetime.now(UTC).replace(tzinfo=None)
     return {
-        "kind": "determination", "store": str(store), "number": (last or 0) + 1, "added_at_utc": now.isoformat(timespec="microseconds") + "Z",
+        "kind": kind, "store": str(store), "number": (last or 0) + 1, "added_at_utc": now.isoformat(timespec="microseconds") + "Z",
         "previous": sorted(tips(connection)),
     }  # fmt: skip
 
@@ -58,11 +58,19 @@ def found(connection: Connection, hashes: Sequence[str], sections: Collection[st
     """The records with these hashes, in the order in which this store got them, whole or with these sections."""
     rows = [row for part in _parts(hashes) for row in connection.execute(select(t.records.c.id).where(t.records.c.hash.in_(part))).scalars()]
     later: dict[str, list[str]] = {}
+    gone: dict[str, list[Withdrawal]] = {}
+    r = t.records
     for part in _parts(hashes):
-        query = select(t.records.c.supersedes, t.records.c.hash).where(t.records.c.supersedes.in_(part)).order_by(t.records.c.hash)
-        for old, new in connection.execute(query):
-            later.setdefault(old, []).append(new)
-    return [Record(kept.hash, kept.content, tuple(later.get(kept.hash, ()))) for kept in contents(connection, sorted(rows), sections)]
+        query = select(r.c.supersedes, r.c.hash, r.c.kind, r.c.because).where(r.c.supersedes.in_(part)).order_by(r.c.hash)
+        for old, new, kind, because in connection.execute(query):
+            if kind == WITHDRAWAL:
+                gone.setdefault(old, []).append(Withdrawal(new, because))
+            else:
+                later.setdefault(old, []).append(new)
+    return [
+        Record(kept.hash, kept.content, tuple(later.get(kept.hash, ())), tuple(gone.get(kept.hash, ())))
+        for kept in contents(connection, sorted(rows), sections)
+    ]
 
 
 def wanted(
@@ -106,17 +114,21 @@ def sheet_text(connection: Connection, sha256: str) -> str:
 
 
 def to_be_superseded(connection: Connection, name: str) -> str:
-    """The hash of a record that nothing supersedes yet.
+    """The hash of a record that stands: nothing supersedes or withdraws it yet.
 
     Raises
     ------
     InputError
-        where it is not there, or superseded already.
+        where it is not there, no longer stands, or is a withdrawal.
     """
-    old = full_hash(connection, name)
-    by = connection.execute(select(t.records.c.hash).where(t.records.c.supersedes == old)).scalar()
+    old, r = full_hash(connection, name), t.records
+    if connection.execute(select(r.c.kind).where(r.c.hash == old)).scalar() == WITHDRAWAL:
+        raise InputError(f"record {old[:SHORT]} withdraws another and stays: if that one should stand after all, add its sheet again")
+    by = connection.execute(select(r.c.hash, r.c.kind).where(r.c.supersedes == old).order_by(r.c.kind)).first()
+    if by is not None and by.kind == WITHDRAWAL:
+        raise InputError(f"record {old[:SHORT]} is withdrawn already, by {by.hash[:SHORT]}: add its sheet, mended, as a record of its own")
     if by is not None:
-        raise InputError(f"record {old[:SHORT]} is superseded already, by {by[:SHORT]}: supersede that one")
+        raise InputError(f"record {old[:SHORT]} is superseded already, by {by.hash[:SHORT]}: take that one")
     return old
 
 
@@ -132,7 +144,8 @@ def refuse_twice(connection: Connection, sheet_sha256: str, name: str, supersede
     if connection.execute(select(t.sheets.c.sha256).where(t.sheets.c.sha256 == sheet_sha256)).first() is None:
         return
     r, later = t.records, t.records.alias()
-    query = select(r.c.hash).where(r.c.sheet_sha256 == sheet_sha256, ~select(later.c.id).where(later.c.supersedes == r.c.hash).exists())
+    stands = ~select(later.c.id).where(later.c.supersedes == r.c.hash).exists()
+    query = select(r.c.hash).where(r.c.sheet_sha256 == sheet_sha256, r.c.kind == DETERMINATION, stands)
     there = [h for h in connection.execute(query).scalars() if h != superseded]
     if there:
         raise InputError(

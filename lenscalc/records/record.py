@@ -4,16 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from lenscalc.records.canonical import Content, hash_of
 
 SHORT = 12  # digits of a hash by which a person calls a record
 
 
+DETERMINATION, WITHDRAWAL = "determination", "withdrawal"  # kinds of records: a sheet with what came of it; a word that one does not stand
+
+
+class Withdrawal(NamedTuple):
+    """The record that withdraws another, and why."""
+
+    hash: str
+    because: str
+
+
 @dataclass(frozen=True, eq=False)
 class Record:
-    """A record: its hash, which is its name; its content, section by section; and the hashes of the records that supersede it.
+    """A record: its hash, which is its name; its content, section by section; the hashes of those that supersede it, and what withdraws it.
 
     `content` is laid out as `lenscalc.records.canonical` says; a field that does not apply is not there.
     """
@@ -21,6 +31,7 @@ class Record:
     hash: str
     content: Content
     superseded_by: tuple[str, ...] = ()
+    withdrawn_by: tuple[Withdrawal, ...] = ()
 
     @property
     def id(self) -> str:
@@ -31,6 +42,11 @@ class Record:
     def gives_its_hash(self) -> bool:
         """Whether the content, read whole, is still that which the hash was taken of."""
         return hash_of(self.content) == self.hash
+
+    @property
+    def is_withdrawal(self) -> bool:
+        """Whether it only says that another record does not stand; then it has no sections beside `record`."""
+        return bool(self.section("record")["kind"] == WITHDRAWAL)
 
     def section(self, name: str) -> Mapping[str, Any]:
         """A section of which a record has one: record, tolerance, session, index, lens, decision; empty where it has none."""

@@ -10,10 +10,11 @@ from types import TracebackType
 from typing import Any
 
 from lenscalc.decision import ToleranceTable
-from lenscalc.errors import FileError, InputError
+from lenscalc.errors import InputError
+from lenscalc.records.adding import add_computed, clock_in_words, withdraw
 from lenscalc.records.again import Again, computed_again
 from lenscalc.records.backup import copy_file
-from lenscalc.records.canonical import hash_of, head_of, sha256_of
+from lenscalc.records.canonical import head_of
 from lenscalc.records.check import Checked, checked
 from lenscalc.records.database import Database
 from lenscalc.records.determination import computed, tolerance_table_of
@@ -22,10 +23,9 @@ from lenscalc.records.gather import Gathered, gather
 from lenscalc.records.history import history
 from lenscalc.records.imported import ImportFile
 from lenscalc.records.listing import ALL, Filter, Line, counted, instruments_of, listed, lots_of, materials_of
-from lenscalc.records.made_by import made_by
-from lenscalc.records.query import found, full_hash, next_place, refuse_twice, sheet_text, tips, to_be_superseded, wanted
+from lenscalc.records.query import found, full_hash, sheet_text, tips, wanted
 from lenscalc.records.record import Record, by_day
-from lenscalc.records.rows import as_kept, contents, insert_record
+from lenscalc.records.rows import contents
 from lenscalc.records.series import SeriesPoint, index_point, of_a_series, water_checks
 
 
@@ -52,14 +52,9 @@ class Store:
         self.database.engine.dispose()
 
     def add_sheet(
-        self,
-        text: str,
-        name: str = "sheet",
-        *,
-        tolerance_table: ToleranceTable | None = None,
-        supersedes: str | None = None,
+        self, text: str, name: str = "sheet", *, tolerance_table: ToleranceTable | None = None, supersedes: str | None = None,
         because: str | None = None,
-    ) -> Record:
+    ) -> Record:  # fmt: skip
         """Compute a reading sheet and keep it: its text, its readings and what came of them; with `supersedes` in the place of an earlier record.
 
         Raises
@@ -72,34 +67,40 @@ class Store:
         return self.add_sheets([(text, name)], tolerance_table=tolerance_table, supersedes=supersedes, because=because)[0]
 
     def add_sheets(
-        self,
-        sheets: Iterable[tuple[str, str]],
-        *,
-        tolerance_table: ToleranceTable | None = None,
-        supersedes: str | None = None,
+        self, sheets: Iterable[tuple[str, str]], *, tolerance_table: ToleranceTable | None = None, supersedes: str | None = None,
         because: str | None = None,
-    ) -> list[Record]:
+    ) -> list[Record]:  # fmt: skip
         """Several sheets (text, name) at once: all of them, or none. See `add_sheet`."""
-        done = [(text, name, computed(_storable(text, name), name, tolerance_table)[1]) for text, name in sheets]
+        done = [
+            (_storable(text, name), _storable(Path(name).name, "a sheet's name"), computed(text, name, tolerance_table)[1]) for text, name in sheets
+        ]
         if (supersedes is None) != (not because or not because.strip()):
             raise InputError("a record that supersedes another says why, and only such a one: give --supersedes and --because together")
         if supersedes is not None and len(done) != 1:
             raise InputError(f"one record is superseded by one sheet, and {len(done)} are given")
-        by = made_by()
         with self.database.writing() as connection:
-            old = to_be_superseded(connection, supersedes) if supersedes is not None else None
-            hashes = []
-            place = next_place(connection)
-            for text, name, sections in done:
-                refuse_twice(connection, sha256_of(text), name, old)
-                record = {**place, "supersedes": old, "because": because, "sheet_name": Path(name).name,
-                          "sheet_sha256": sha256_of(text), **by}  # fmt: skip
-                hashes.append(insert_record(connection, as_kept({"record": record, **sections}), text))
-                place = {**place, "number": place["number"] + 1, "previous": hashes[-1:]}
-            added = [found(connection, [h])[0] for h in hashes]
-            if any(hash_of(record.content) != record.hash for record in added):
-                raise FileError(f"{self.place}: what was written does not read back as it was; nothing was added")
-        return added
+            return add_computed(connection, done, supersedes, because and _storable(because, "because"))
+
+    def withdraw(self, name: str, *, because: str) -> Record:
+        """Say of a record that it does not stand, with nothing in its place: it stays, and is left out where only what stands is asked for.
+
+        What is given back is the record that says so. The same sheet may be added again afterwards.
+
+        Raises
+        ------
+        InputError
+            where it is not there, no longer stands or is a withdrawal, or no reason is given.
+        """
+        if not because.strip():
+            raise InputError("a record is withdrawn with a reason: say why it does not stand")
+        with self.database.writing() as connection:
+            return withdraw(connection, name, _storable(because, "because"))
+
+    def told_of_clock(self, record: Record) -> str:
+        """What is to be said of a record's time, where it is earlier than that of a record it follows; empty where it is not."""
+        with self.database.reading() as connection:
+            before = found(connection, record.section("record")["previous"], ())
+        return clock_in_words(record, before)
 
     def record(self, name: str) -> Record:
         """The record whose hash begins with these digits.
@@ -113,16 +114,10 @@ class Store:
             return found(connection, [full_hash(connection, name)])[0]
 
     def records(
-        self,
-        *,
-        material: str | None = None,
-        lot: str | None = None,
-        since: str | None = None,
-        until: str | None = None,
-        superseded: bool = False,
+        self, *, material: str | None = None, lot: str | None = None, since: str | None = None, until: str | None = None, superseded: bool = False,
         sections: Collection[str] | None = None,
-    ) -> list[Record]:
-        """The records in the order of their days: of a material, a lot, a span of days (both ends in it); superseded ones with them if wanted.
+    ) -> list[Record]:  # fmt: skip
+        """The records in the order of their days: of a material, a lot, a span of days (both ends in it); those that no longer stand if wanted.
 
         `sections`: only these sections of each beside `record`, for a long list; by default the whole records.
         """

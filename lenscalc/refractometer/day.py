@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -70,6 +71,12 @@ def day_from_text(text: str, shared: Mapping[str, Any]) -> tuple[DaySpecimen, ..
     >>> [(d.name, d.lines, d.problem) for d in day]  # doctest: +ELLIPSIS
     [('A1', (2, 3), ''), ('A2', (4, 5), 'line 4, n: n_reading = 14.9: must be 1 to 3; is the decimal point one place off?')]
     """
+    specimens, torn = lines_of(text, shared)
+    return tuple(_specimen(name, lines, shared, torn.get(name, "")) for name, lines in specimens.items())
+
+
+def lines_of(text: str, shared: Mapping[str, Any]) -> tuple[dict[str, list[tuple[int, dict[str, str]]]], dict[str, str]]:
+    """The lines of each specimen, with their numbers, in the order of the file; and what is wrong with a line that is torn, by specimen."""
     _check_shared(shared)
     rows = [(number, row) for number, row in _lines(text) if any(cell.strip() for cell in row)]
     if len(rows) < 2:
@@ -88,7 +95,7 @@ def day_from_text(text: str, shared: Mapping[str, Any]) -> tuple[DaySpecimen, ..
             torn.setdefault(name, f"line {number} has {len(row)} entries, the line of names has {len(header)}{hint}")
         cells = {key: cell.strip() for key, cell in zip(header, row, strict=False) if cell.strip()}
         specimens.setdefault(name, []).append((number, cells))
-    return tuple(_specimen(name, lines, shared, torn.get(name, "")) for name, lines in specimens.items())
+    return specimens, torn
 
 
 def _lines(text: str) -> list[tuple[int, list[str]]]:
@@ -133,13 +140,13 @@ def _specimen(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mappin
     try:
         if torn:
             raise SheetError(torn)
-        return DaySpecimen(name, numbers, sheet_from_data(_data(name, lines, shared), f"specimen {name}"), "")
+        return DaySpecimen(name, numbers, sheet_from_data(tables_of(name, lines, shared), f"specimen {name}"), "")
     except SheetError as error:
         return DaySpecimen(name, numbers, None, str(error))
 
 
-def _data(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mapping[str, Any]) -> dict[str, Any]:
-    """The tables of one specimen's sheet: what is shared, with what its lines say put in."""
+def tables_of(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mapping[str, Any], number: type = float) -> dict[str, Any]:
+    """The tables of one specimen's sheet: what is shared, with what its lines say put in; its cells as numbers of this type, float or Decimal."""
     data: dict[str, Any] = {key: dict(value) if isinstance(value, Mapping) else value for key, value in shared.items() if key != "reading"}
     for table, keys in OF_A_SPECIMEN.items():
         for key in keys:
@@ -147,35 +154,36 @@ def _data(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mapping[st
             if len(told) > 1:
                 raise SheetError(f"line {list(told.values())[1]}, {key}: differs from line {next(iter(told.values()))} of the same specimen")
             if told:
-                (cell, number), = told.items()
-                data.setdefault(table, {})[key] = _value(number, key, cell, SCHEMA[table][key])
+                (cell, line), = told.items()
+                data.setdefault(table, {})[key] = _value(line, key, cell, SCHEMA[table][key], number)
     data.setdefault("specimen", {}).setdefault("material", name)
+    data["specimen"].setdefault("name", name)
     data.setdefault("title", name)
     if "temperature" in data:
         data["temperature"].setdefault("state", "hydrated")  # the column is the wet slope by its name's meaning
     places: dict[tuple[Any, ...], dict[str, Any]] = {}
     common = shared.get("reading") or {}
     everywhere = [k for k in (*OF_A_READING, "wavelength_nm", "temperature_degC", "direction") if any(k in cells for _, cells in lines)]
-    for number, cells in lines:
+    for line, cells in lines:
         for key in everywhere:
             if key not in cells:
-                raise SheetError(f"line {number}: {key} is empty, and other lines of the same specimen have it")
-        here = {key: _value(number, key, cells[key], SCHEMA["reading"][key]) for key in OF_A_PLACE if key in cells}
+                raise SheetError(f"line {line}: {key} is empty, and other lines of the same specimen have it")
+        here = {key: _value(line, key, cells[key], SCHEMA["reading"][key], number) for key in OF_A_PLACE if key in cells}
         place = tuple(here.get(key, common.get(key)) for key in ("wavelength_nm", "temperature_degC", "direction"))
         entry = places.setdefault(place, {**common, **here, "n": []})
         for key, told_before in here.items():
             if entry.get(key) != told_before:
-                raise SheetError(f"line {number}, {key}: differs from an earlier line at the same wavelength and temperature")
+                raise SheetError(f"line {line}, {key}: differs from an earlier line at the same wavelength and temperature")
         if "n" not in cells:
-            raise SheetError(f"line {number}: n is empty")
+            raise SheetError(f"line {line}: n is empty")
         for key in OF_A_READING:
             if key in cells:
-                entry.setdefault(key, []).append(_value(number, key, cells[key], SCHEMA["reading"][key]))
+                entry.setdefault(key, []).append(_value(line, key, cells[key], SCHEMA["reading"][key], number))
     data["reading"] = list(places.values())
     return data
 
 
-def _value(number: int, key: str, cell: str, kind: Any) -> Any:
+def _value(line: int, key: str, cell: str, kind: Any, number: type) -> Any:
     """One cell as the schema wants it: a number, or text."""
     one: Any = kind
     if isinstance(kind, Numbers):
@@ -184,7 +192,7 @@ def _value(number: int, key: str, cell: str, kind: Any) -> Any:
         one = Text()
     elif isinstance(kind, Minutes):
         one = kind.of_one
-    where = f"line {number}, {key}"
+    where = f"line {line}, {key}"
     if isinstance(one, Text):
         return checked_value(where, cell, one)
     try:
@@ -196,4 +204,5 @@ def _value(number: int, key: str, cell: str, kind: Any) -> Any:
         if "\n" in cell:
             cell, hint = cell.split("\n")[0] + " …", "; is a quotation mark above it not closed?"
         raise SheetError(f"{where} = {cell!r} is not a number{hint}") from None
-    return checked_value(where, value, one)
+    checked = checked_value(where, value, one)
+    return Decimal(cell) if number is Decimal else checked

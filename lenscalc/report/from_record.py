@@ -16,7 +16,7 @@ def determine_record(store: Store, record: Record) -> Determined:
     """The determination of a record, computed again and compared before it is laid out, so that no other figure than the record's is printed.
 
     The record's name and the head of its store stand on it, with when it was kept, what computed it, and what computing it again gave. What another
-    version merely says in other words is told; that a later record supersedes this one, too.
+    version merely says in other words is told; that a later record supersedes or withdraws this one, too.
 
     Raises
     ------
@@ -30,8 +30,7 @@ def determine_record(store: Store, record: Record) -> Determined:
     return determine(
         store.text_of(record), name=str(record.section("record")["sheet_name"]), tolerance_table=store.tolerance_table_of(record),
         origin=Origin(
-            record.hash, store.head(), record.id, f"superseded by record {', '.join(new.id for new in by)}" if by else "",
-            _figures(record, again), tuple(_remarks(again, by)),
+            record.hash, store.head(), record.id, _no_longer(record), _figures(record, again), tuple(_remarks(record, again, by)),
         ),
     )  # fmt: skip
 
@@ -63,8 +62,16 @@ def _with_what(again: Again) -> str:
     return "by " + ", ".join([*named, *(["another processor"] if "processor" in others else [])])
 
 
-def _remarks(again: Again, by: list[Record]) -> list[str]:
+def _no_longer(record: Record) -> str:
+    """Why the record does not stand; empty where it does."""
+    superseded = f"superseded by record {', '.join(name[:12] for name in record.superseded_by)}" if record.superseded_by else ""
+    return "; ".join([*([superseded] if superseded else []), *(["withdrawn"] if record.withdrawn_by else [])])
+
+
+def _remarks(record: Record, again: Again, by: list[Record]) -> list[str]:
     told = [
+        f"This record is withdrawn, because {gone.because}. It does not stand, and nothing stands in its place." for gone in record.withdrawn_by
+    ] + [
         f"This record is superseded by record {new.id}, because {new.section('record')['because']}. This is what was determined before."
         for new in by
     ]

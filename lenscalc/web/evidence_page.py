@@ -27,7 +27,8 @@ def evidence_page() -> None:
     lines = reference_lines()
     agree = sum(line.agrees for line in lines)
     sources = worst_agreement(lines)
-    st.markdown(f"**{agree} of {len(lines)}** reference values agree, of {len(sources)} sources: published tables, worked examples, other programs.")
+    told = f"**All {agree:,}**" if agree == len(lines) else f"**{agree:,} of {len(lines):,}**, not all,"
+    st.markdown(f"{told} reference values agree, of {len(sources)} sources: published tables, worked examples, other programs.")
     picture(
         agreement_bars.drawing([part_of_tolerance(line) for line in lines], ground=ground()),
         "The tolerance is half a unit of the last printed digit, unless the case says otherwise and why. So even exact values are spread between the "
@@ -48,5 +49,5 @@ def evidence_page() -> None:
         "- **Uncertainty.** Standard uncertainty u, carried source by source through the linear law; what two numbers share cancels or adds.\n"
         f"- **Decision.** {RULE[0].upper()}{RULE[1:]}.\n"
         f"- **Tolerance.** {TOLERANCE_EDITION}.\n"
-        f"- **Eye.** In words: {in_words(TEACHING_EYE)}. For teaching; nobody's eye."
+        f"- **Eye.** A {in_words(TEACHING_EYE)}. For teaching; nobody's eye."
     )

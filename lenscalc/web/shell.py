@@ -6,6 +6,9 @@ import gc
 from pathlib import Path
 from typing import Any
 
+# whole before any page runs: altair looks whether pandas is there, and on first visits of several at once it found it half loaded, and failed
+import altair  # noqa: F401
+import pandas  # noqa: F401
 import streamlit as st
 
 from lenscalc.web.guarded import guarded

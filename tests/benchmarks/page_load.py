@@ -1,12 +1,15 @@
-"""Many sessions at once: `python tests/benchmarks/page_load.py [SESSIONS] [SECONDS] [PATH] [LABEL]`, on a server of its own.
+"""Many sessions at once: `python tests/benchmarks/page_load.py [SESSIONS] [SECONDS]`, on a server of its own.
 
-Each session is a websocket client that speaks the framework's own messages: it opens the page, then moves one number field (or slider) every two
-seconds and waits until the script has finished. Printed are the times from a move to its last message, and the memory of the server. The field is
-found by its label, a number field or a slider; it is moved by a thousandth of an index, or by a step.
+Each session is a websocket client that speaks the framework's own messages: it opens a page, then moves one number field (or slider) every two
+seconds and waits until the script has finished. The sessions are spread over the pages of `MOVED`. Every ten seconds one of them drops its socket
+in the middle of a move, as a killed tab does, and another comes in its place. Printed are the times from a move to its last message, and every minute
+the memory of the server and the sessions it holds.
 """
 
 import asyncio
-import random
+import gc
+import itertools
+import os
 import statistics
 import sys
 import time
@@ -17,17 +20,24 @@ from server import served
 from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 
-EVERY_s = 2.0
+EVERY_s, DROPPED_EVERY_s, REPORTED_EVERY_s = 2.0, 10.0, 60.0
+MOVED = (  # page, the field that is moved, by how much
+    ("a_lens", "Index of the lens", 0.001), ("its_image", "Index of the lens", 0.001), ("an_eye", "Index higher by", 0.0005),
+    ("in_three_media", "Index of the lens", 0.001), ("index_change", "Index higher by", 0.0001), ("the_border", "Index of the specimen", 0.001),
+    ("coloured_focus", "Power in the eye, in green light, D", 0.5), ("best_shape", "Shape factor", 0.05), ("a_worksheet", "Index higher by", 0.0001),
+    ("one_reading", "Front radius, mm", 0.01),
+)  # fmt: skip
+STEPS = 8  # there, and back again: the field stays within its limits
 
 
 class Session:
     """One visitor: what the page has drawn for it, and the values of its fields."""
 
     def __init__(self, socket, label):
-        self.socket, self.label, self.states, self.field, self.texts, self.page = socket, label, {}, None, set(), ""
+        self.socket, self.label, self.states, self.field, self.shown, self.page = socket, label, {}, None, set(), ""
 
-    async def run(self, path=""):
-        """Ask for a run of the page with the values held; wait for its end and give the time it took, in seconds."""
+    async def ask(self, path=""):
+        """Ask for a run of the page with the values held."""
         message = BackMsg()
         asked = message.rerun_script
         if path:
@@ -39,9 +49,13 @@ class Session:
                 state.double_array_value.data.append(value)
             else:
                 state.double_value = value
-        self.texts = set()
-        start = time.perf_counter()
+        self.shown = set()
         await self.socket.send(message.SerializeToString())
+
+    async def run(self, path=""):
+        """Ask for a run, wait for its end and give the time it took, in seconds."""
+        start = time.perf_counter()
+        await self.ask(path)
         async for data in self.socket:
             if self._took(ForwardMsg.FromString(data)):
                 return time.perf_counter() - start
@@ -57,30 +71,78 @@ class Session:
             assert which != "exception", element.exception.message
             if which in ("number_input", "slider") and getattr(element, which).label == self.label:
                 self.field = which, getattr(element, which)
-            elif which == "heading":
-                self.texts.add(element.heading.body)
-            elif which == "markdown":
-                self.texts.add(element.markdown.body)
+            elif which in ("heading", "markdown", "iframe", "bidi_component"):
+                self.shown.add(getattr(element, which).SerializeToString())
         return kind == "script_finished"
 
 
-async def visitor(address, path, label, seconds, times, opened):
-    """Open the page, then move the field until the time is over."""
-    async with websockets.connect(f"{address.replace('http', 'ws')}/_stcore/stream", subprotocols=["streamlit"], max_size=None) as socket:
-        session = Session(socket, label)
-        opened.append(await session.run(path))
-        assert session.field is not None, f"the page {path} has no field {label!r}"
+class Load:
+    """What was measured: seconds of every move and opening, by page, and how many sockets were dropped."""
+
+    def __init__(self, address, seconds):
+        self.address, self.end, self.times, self.opened, self.dropped, self.to_drop = address, time.perf_counter() + seconds, {}, [], 0, 0
+
+    async def visitor(self, path, label, step, delay):
+        """Visit after visit of this page: a visit ends with the time, or by dropping the socket within a move."""
+        await asyncio.sleep(delay)
+        while time.perf_counter() < self.end:
+            socket = await websockets.connect(
+                f"{self.address.replace('http', 'ws')}/_stcore/stream", subprotocols=["streamlit"], max_size=None, ping_timeout=None
+            )
+            await self._visit(Session(socket, label), path, step)
+            if time.perf_counter() < self.end:
+                socket.transport.abort()  # without a word, as a killed tab
+            else:
+                await socket.close()
+
+    async def _visit(self, session, path, step):
+        self.opened.append(await session.run(path))
+        assert session.field is not None, f"the page {path} has no field {session.label!r}"
         kind, field = session.field
-        value = field.default[0] if kind == "slider" else field.default
-        await asyncio.sleep(random.uniform(0.0, EVERY_s))
-        end = time.perf_counter() + seconds
-        while time.perf_counter() < end:
-            began, before = time.perf_counter(), session.texts
-            value += field.step if kind == "slider" else 0.001 if value < 1.6 else -0.1
-            session.states[field.id] = kind, value
-            times.append(await session.run())
-            assert session.texts != before, "a move changed no text"
+        start = field.default[0] if kind == "slider" else field.value if field.set_value else field.default
+        for i in itertools.count(1):
+            if time.perf_counter() > self.end:
+                return
+            began, before = time.perf_counter(), session.shown
+            session.states[field.id] = kind, start + step * (STEPS - abs(i % (2 * STEPS) - STEPS))
+            if self.to_drop > 0:
+                self.to_drop, self.dropped = self.to_drop - 1, self.dropped + 1
+                await session.ask()
+                await asyncio.sleep(0.01)
+                return
+            self.times.setdefault(path, []).append(await session.run())
+            assert session.shown != before, f"a move changed nothing on {path}"
             await asyncio.sleep(max(0.0, EVERY_s - (time.perf_counter() - began)))
+
+    async def dropping(self):
+        """Have a socket dropped, again and again."""
+        while time.perf_counter() + 2 * DROPPED_EVERY_s < self.end:
+            await asyncio.sleep(DROPPED_EVERY_s)
+            self.to_drop += 1
+
+    async def reporting(self, pid):
+        """Every minute: memory, sockets, and the moves of that minute."""
+        counted, minute = {}, 0
+        while time.perf_counter() < self.end:
+            await asyncio.sleep(min(REPORTED_EVERY_s, max(0.1, self.end - time.perf_counter())))
+            minute, new = minute + 1, [t for path, times in self.times.items() for t in times[counted.get(path, 0) :]]
+            counted = {path: len(times) for path, times in self.times.items()}
+            print(
+                f"minute {minute:2d}: server {memory_MB(pid):4.0f} MB, {sockets(pid)} sockets, {self.dropped} dropped so far; {told(new)}; "
+                f"load of the machine {os.getloadavg()[0]:.1f}",
+                flush=True,
+            )
+
+
+def told(times):
+    """Median, 95th percentile and worst of some times."""
+    if not times:
+        return "no moves"
+    ordered = sorted(times)
+    return (
+        f"{len(times)} moves: median {1000 * statistics.median(ordered):.0f} ms, 95th percentile {1000 * ordered[int(0.95 * len(ordered))]:.0f} ms, "
+        f"worst {1000 * ordered[-1]:.0f} ms"
+    )
 
 
 def memory_MB(pid):
@@ -88,21 +150,25 @@ def memory_MB(pid):
     return next(int(line.split()[1]) for line in Path(f"/proc/{pid}/status").read_text().splitlines() if line.startswith("VmRSS")) / 1024
 
 
-async def load(address, pid, sessions, seconds, path, label):
-    times, opened = [], []
-    await asyncio.gather(*(visitor(address, path, label, seconds, times, opened) for _ in range(sessions)))
-    ordered = sorted(times)
+def sockets(pid):
+    """Open sockets of a process: those of the sessions and a few of its own."""
+    return sum("socket:" in str(file.readlink()) for file in Path(f"/proc/{pid}/fd").iterdir() if file.is_symlink())
+
+
+async def load(address, pid, sessions, seconds):
+    of = Load(address, seconds)
+    visitors = [of.visitor(*page, delay=i * 5.0 / sessions) for i, page in zip(range(sessions), itertools.cycle(MOVED), strict=False)]
+    await asyncio.gather(*visitors, of.dropping(), of.reporting(pid))
+    for path, times in of.times.items():
+        print(f"  {path:<16} {told(times)}")
+    print(f"{sessions} sessions, {seconds:g} s: {told([t for times in of.times.values() for t in times])}; opening {max(of.opened):.1f} s at worst")
     cpu = sum(int(n) for n in Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[11:13]) / 100
-    print(
-        f"{sessions} sessions on {path}, {len(times)} moves in {seconds:g} s: median {1000 * statistics.median(times):.0f} ms, "
-        f"95th percentile {1000 * ordered[int(0.95 * len(ordered))]:.0f} ms, worst {1000 * ordered[-1]:.0f} ms; "
-        f"opening {max(opened):.1f} s at worst, all at once; server {memory_MB(pid):.0f} MB, {cpu:.1f} s of processor in all"
-    )
+    gc.collect()
+    await asyncio.sleep(5)
+    print(f"afterwards: {memory_MB(pid):.0f} MB, {sockets(pid)} sockets; {of.dropped} sockets were dropped; {cpu:.0f} s of processor")
 
 
 if __name__ == "__main__":
     given = dict(enumerate(sys.argv[1:]))
     with served() as (address, server):
-        asyncio.run(load(
-            address, server.pid, int(given.get(0, 30)), float(given.get(1, 30)), given.get(2, "a_lens"), given.get(3, "Index of the lens")
-        ))  # fmt: skip
+        asyncio.run(load(address, server.pid, int(given.get(0, 30)), float(given.get(1, 60))))

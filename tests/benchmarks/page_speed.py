@@ -18,15 +18,18 @@ from lenscalc.web.shell import PAGES
 
 MOVES, LIMIT_ms = 16, 200.0
 QUIET_ms = 350  # without a change: then the result stands
-WATCH = """() => {
+FIELDS = ", ".join(f"[data-testid=st{name}]" for name in ("NumberInput", "Slider", "StatusWidget", "TooltipIcon"))
+SHOWN = ("Markdown", "Heading", "Table", "VegaLiteChart", "Alert", "BidiComponentRegular", "IFrame")
+RESULTS = ", ".join(f"[data-testid=st{name}]" for name in SHOWN)
+WATCH = """([fields, results]) => {
     const shows = node => {
         const e = node.nodeType === 1 ? node : node.parentElement;
-        if (!e || e.closest('[data-testid=stNumberInput], [data-testid=stSlider], [data-testid=stStatusWidget], [data-testid=stTooltipIcon]')) return false;
-        return e.closest('[data-testid=stMarkdown], [data-testid=stHeading], [data-testid=stTable], [data-testid=stVegaLiteChart], [data-testid=stAlert], '
-            + '[data-testid=stCustomComponentV2], [data-testid=stBidiComponentRegular], [data-testid=stIFrame]');
+        return e && !e.closest(fields) && e.closest(results);
     };
     const m = window.moved = {start: 0, first: 0, last: 0};
-    const seen = list => { for (const change of list) if (shows(change.target)) { m.last = performance.now(); m.first = m.first || m.last; return; } };
+    const seen = list => {
+        if (list.some(change => shows(change.target))) { m.last = performance.now(); m.first = m.first || m.last; }
+    };
     window.watching = new MutationObserver(seen);
     window.watching.observe(document.querySelector('[data-testid=stMain]'), {subtree: true, childList: true, characterData: true});
     window.drawing = new MutationObserver(seen);
@@ -54,7 +57,7 @@ def opened(browser, address):
 
 def once(page, move):
     """Milliseconds from a move to the first and to the last change; None where nothing changes."""
-    page.evaluate(WATCH)
+    page.evaluate(WATCH, [FIELDS, RESULTS])
     move()
     page.wait_for_function(f"window.moved.start && performance.now() - Math.max(window.moved.start + 500, window.moved.last) > {QUIET_ms}")
     settled(page)
@@ -83,14 +86,14 @@ def measure(address, paths):
             print(f"{path or 'the entry'}: first visit {first:.2f} s")
             for name, step in list(fields(page)):
                 times = [once(page, lambda step=step, i=i: step((i // 4) % 2 == 0)) for i in range(MOVES)]
-                shown = [t for t in times if t is not None]
-                if not shown:
+                seen = [t for t in times if t is not None]
+                if not seen:
                     print(f"  {name:<44} changes nothing that is shown")
                     continue
-                last = [t[1] for t in shown]
+                last = [t[1] for t in seen]
                 over = sum(t > LIMIT_ms for t in last)
                 print(
-                    f"  {name:<44} first change {statistics.median(t[0] for t in shown):4.0f} ms, whole result {statistics.median(last):4.0f} ms in "
+                    f"  {name:<44} first change {statistics.median(t[0] for t in seen):4.0f} ms, whole result {statistics.median(last):4.0f} ms in "
                     f"the median, worst {max(last):4.0f} ms{f', {over} of {len(last)} above {LIMIT_ms:.0f}' if over else ''}",
                     flush=True,
                 )

@@ -17,8 +17,8 @@ def test_points_bars_and_shapes():
     assert data["kind"].tolist() == ["superseded", "stands", "looked at"]
     assert data["low"].tolist() == pytest.approx([1.4899, 1.4899, 1.4901])
     assert data["high"].tolist() == pytest.approx([1.4901, 1.4903, 1.4903])
-    assert drawn["description"] == "The index of 3 records of the lot, 1.49000 to 1.49020; 1 is superseded."
-    assert "Hollow: superseded." in " ".join(drawn["title"]["text"])
+    assert drawn["description"] == "The index of 3 records of the lot, 1.49000 to 1.49020; 1 is superseded or withdrawn."
+    assert "Hollow: superseded or withdrawn." in " ".join(drawn["title"]["text"])
     marks = [layer["mark"] for layer in drawn["layer"]]
     assert [m.get("filled") for m in marks[1:]] == [True, False, True]
     assert marks[3]["shape"] == "diamond"

@@ -273,3 +273,10 @@ def test_the_question_refuses_what_is_not_one():
         what_if(20.0, 20.5, eye="teachng")
     with pytest.raises(InputError, match=r"position_shift_mm = 4.5 mm: must be -2 to 2 mm; a shift of the implant, not its depth"):
         what_if(20.0, 20.5, position_shift_mm=4.5)
+
+
+@pytest.mark.parametrize("change", [0.001, -0.003, 0.01, 0.25])
+def test_a_weak_implant_tells_its_index_error_too(change):
+    """200/−200 mm: the refraction is rounded to some 1e-14 D, which is 1e-14 of the index, and no step is ever smaller."""
+    s = implanted(ONE_MEDIUM, front_radius_mm=200.0, back_radius_mm=-200.0, center_thickness_mm=0.9, n_lens=1.49)
+    assert refraction_of_index_error(ONE_MEDIUM, s, index_error_behind(ONE_MEDIUM, s, change)) == pytest.approx(change, abs=1e-12)

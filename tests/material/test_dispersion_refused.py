@@ -35,6 +35,7 @@ from lenscalc.material import sellmeier_index
         ({"u_n": 1e-4, "covariance": np.eye(3)}, "both given"),
         ({"covariance": np.eye(2)}, "3 by 3"),
         ({"covariance": "1e-8"}, "3 by 3"),
+        ({"covariance": [["x"] * 3] * 3}, "3 by 3"),
         ({"u_n": np.nan}, "u_n is missing or not a number"),
         ({"covariance": np.full((3, 3), 1e-8)}, "needs an uncertainty of its own"),
         ({"covariance": np.diag([1e-8, -1e-8, 1e-8])}, "not positive definite"),

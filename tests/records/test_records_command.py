@@ -11,7 +11,7 @@ from record_sheets import sheet
 from lenscalc.cli.main import main
 from lenscalc.demo import demo_text
 
-COMMANDS = ("add", "list", "show", "history", "again", "check", "export", "import", "merge", "backup", "chart")
+COMMANDS = ("add", "withdraw", "list", "show", "history", "again", "check", "export", "import", "merge", "backup", "chart")
 
 
 @pytest.fixture

@@ -22,8 +22,8 @@ EDITOR = "candidates_editor_0"
 
 
 def page(file, **address):
-    """A page, gone to directly, with these values in its address."""
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).switch_page(str(HOME / "views" / file))
+    """A page, opened with these values in its address."""
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).run().switch_page(str(HOME / "views" / file))
     for name, value in address.items():
         at.query_params[name] = str(value)
     return at.run()

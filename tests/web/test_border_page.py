@@ -13,7 +13,7 @@ def test_where_it_stands_and_how_it_moves():
     """By hand: asin(1.49/1.75) = 58.3674°, and 0.001/√(1.75² − 1.49²) rad = 0.0624° = 3.75′."""
     text = words(page(FILE))
     assert "the border stands at **58.37°** in the prism" in text
-    assert "moves it by **0.062°**, 3.7 minutes of arc" in text
+    assert "moves it **0.062°** towards the face, 3.7 minutes of arc" in text
     assert "n = 1.75·sin(58.3674°) = **1.4900**" in text
 
 

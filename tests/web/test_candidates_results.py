@@ -139,5 +139,5 @@ def test_the_lines_of_the_panel_give_the_same(besides, tmp_path, monkeypatch):
 def test_each_row_shows_the_limits_that_its_verdict_stands_on(demo_job):
     """Candidate A has the label 20.0 D, C 20.5 D; both with ±0.40 D, as the tolerance table quotes for 15 to 25 D."""
     short = in_short(rows_of(demo_job.result, ["candidate", *SHORT]))
-    assert short.loc["A", "limits"] == "19.60 to 20.40 D"
-    assert short.loc["C", "limits"] == "20.10 to 20.90 D"
+    assert short.loc["A", "limits"] == "19.60 to 20.40\u00a0D"
+    assert short.loc["C", "limits"] == "20.10 to 20.90\u00a0D"

@@ -11,7 +11,7 @@ COLOUR, SHAPE = "coloured_focus.py", "best_shape.py"
 def test_polystyrene_has_more_colour_than_pmma():
     """Thin lens by hand: 20·((n_F − n_C) − 0.0066)/(n − 1.336), with 0.00846 and 0.1566 for PMMA, 0.0200 and 0.2604 for polystyrene."""
     text = words(page(COLOUR))
-    assert "blue and red meet **1.03 D** apart behind the lens of polystyrene 2009, and **0.23 D** behind that of PMMA 2013" in text
+    assert "blue and red meet farthest apart behind the lens of polystyrene 2009, **1.03 D**, and least behind that of PMMA 2013, **0.23 D**" in text
     assert "From F to C that of polystyrene 2009 falls by 0.0200. The aqueous falls by 0.0066" in text
 
 

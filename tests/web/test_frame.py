@@ -19,6 +19,7 @@ HOME = Path(lenscalc.web.__file__).parent
 
 def page(file, **address):
     at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30)
+    at.run()
     for name, text in address.items():
         at.query_params[name] = text
     return at.switch_page(str(HOME / "views" / file)).run()

@@ -13,6 +13,7 @@ from lenscalc.web.fields.beside import tell
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.typed import as_arguments, as_options
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -20,19 +21,19 @@ from lenscalc.web.shown.note import note
 
 INDEX, PLACE = "the index of the lens", "the place of the implant"
 INDEX_CHANGE = Quantity(
-    "index_change", "Δn", "", "index higher by", "the index of the lens minus what it was taken for; below 0: lower", -0.1, 0.1, -0.01, 0.01, 4,
-    "lot", 0.0005,
+    "index_change", "Δn", "", "change of the index (− lower, + higher)", "the index of the lens minus what it was taken for", -0.1, 0.1, -0.01,
+    0.01, 4, "lot", 0.0005,
 )  # fmt: skip
 POSITION_SHIFT = Quantity(
-    "position_shift_mm", "Δd", "mm", "implant deeper by", "where the implant stands minus where it was meant to; below 0: shallower", -2.0, 2.0, -0.5,
-    0.5, 2, "lens", 0.05,
+    "position_shift_mm", "Δd", "mm", "shift of the implant (− shallower, + deeper)", "where the implant stands minus where it was meant to", -2.0,
+    2.0, -0.5, 0.5, 2, "lens", 0.05,
 )  # fmt: skip
 
 
 def eye_page() -> None:
     """Draw the page."""
     st.title("What would the eye notice?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with answers:
         st.markdown("The index of a lens is off, or the implant stands elsewhere than meant: how far does the refraction of a schematic eye move?")
         top = st.container()

@@ -51,8 +51,15 @@ def _way(asked: Asked, found: WhatIf) -> None:
     picture(
         light_path_drawing.drawing(way, ground=ground()),
         "Light from far away with the labelled power where it was meant to be: vergence before → behind every plane, and what the change makes "
-        "of it. To scale along the axis. The retina is not in it.",
+        f"of it. To scale along the axis; below, magnified: blue the light as labelled, orange with the change{_meets(way.focus_shift_mm)}. "
+        "The retina is not in it.",
     )
+
+
+def _meets(shift_mm: float) -> str:
+    if abs(round(shift_mm, 3)) == 0:
+        return ""
+    return ", which meets sooner" if shift_mm < 0 else ", which meets later"
 
 
 def _proportion(asked: Asked, found: WhatIf) -> None:

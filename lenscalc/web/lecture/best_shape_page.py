@@ -21,6 +21,7 @@ from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.lens_fields import START, field, whole
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.slider_field import slider_field
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -58,7 +59,7 @@ class Bent(NamedTuple):
 def best_shape_page() -> None:
     """Draw the page."""
     st.title("Which shape blurs least?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         given, medium = _form()
     with answers:
@@ -140,8 +141,17 @@ def _at(asked: Asked, X: Any) -> tuple[Any, Any]:
 def _in_short(X: float, bent: Bent, blur_um: Any) -> str:
     best = f"{float(bent.best.shape_factor):+.2f}".replace("-", "−")
     times = blur_um[0] / blur_um[1]
-    least = f"The least of all, at **{best}**, is {_um(blur_um[1])}{f': {times:.1f} times less' if times > 1.05 else ''}."
+    least = f"The least of all, {_steeper(bent.best)}, at **{best}**, is {_um(blur_um[1])}{f': {times:.1f} times less' if times > 1.05 else ''}."
     return f"In short: bent like this, the lens spreads a point over **{_um(blur_um[0])}** (RMS radius). {least}"
+
+
+def _steeper(best: LeastAberration) -> str:
+    """The best shape in words."""
+    front, back = (abs(1.0 / float(R)) for R in (best.front_radius_mm, best.back_radius_mm))
+    if abs(front - back) < 0.05 * (front + back):
+        return "with both sides alike"
+    side = "front" if front > back else "back"
+    return f"with the {side} {'a little' if abs(front - back) < 0.4 * (front + back) else 'much'} steeper"
 
 
 def _um(value: float) -> str:
@@ -157,8 +167,8 @@ def _picture(X: float, asked: Asked, bent: Bent, drawn: Recut, um: float) -> Non
     R1, R2 = (_radius(float(R[-1])) for R in (drawn.front_radius_mm, drawn.back_radius_mm))
     live_picture(
         bending_curve, data,
-        f"Light comes from the left. All lenses have {asked.power_D:g} D; orange: yours, radii {R1} and {R2} mm. The curve is the spherical "
-        "aberration of the wavefront (Zernike 4,0) by exact rays; dashed: in third order.",
+        "Light comes from the left. The curve is the spherical aberration of the wavefront (Zernike 4,0) by exact rays; dashed: in third order.",
+        moving=f"All lenses have {asked.power_D:g} D; orange: yours, radii {R1} and {R2} mm.",
         optic_diameter_mm=OPTIC_mm,
     )  # fmt: skip
     numbers = {"shape_factor": bent.shape, "zernike_4_0_um": bent.exact_um, "zernike_4_0_um_third_order": bent.third_um}

@@ -14,6 +14,7 @@ from lenscalc.web.fields.beside import tell
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.slider_field import slider_field
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -29,7 +30,7 @@ moving_picture = st.components.v2.component("lenscalc.border", html=HTML, css=CS
 def border_page() -> None:
     """Draw the page."""
     st.title("The border in a refractometer", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         N, light = _form()
     with answers:
@@ -59,7 +60,7 @@ def _form() -> tuple[float | None, Light]:
 
 
 def _moves(per_index: float) -> str:
-    return f"0.001 more index moves it by **{per_index / 1000:.3f}°**, {60 * per_index / 1000:.1f} minutes of arc."
+    return f"0.001 more index moves it **{per_index / 1000:.3f}°** towards the face, {60 * per_index / 1000:.1f} minutes of arc."
 
 
 def _picture(n: float, N: float, light: Light) -> None:

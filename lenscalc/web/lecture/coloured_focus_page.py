@@ -19,6 +19,7 @@ from lenscalc.web.fields.materials_field import materials_field, not_too_many
 from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.lecture.index_change_page import EDGE_mm, OPTIC_mm
 from lenscalc.web.lecture.show_materials import Shown, covers_visible, show_materials
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -35,7 +36,7 @@ Lens = tuple[Shown, ChromaticFocus]
 def coloured_focus_page() -> None:
     """Draw the page."""
     st.title("Why is the focus coloured?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         chosen = _form()
     with answers:
@@ -87,10 +88,10 @@ def between_D(c: ChromaticFocus) -> float:
 
 def _in_short(found: list[Lens]) -> str:
     least, most = (of(found, key=lambda lens: abs(between_D(lens[1]))) for of in (min, max))
-    told = f"In short: blue and red meet **{signed(abs(between_D(most[1])), 2)} D** apart behind the lens of {most[0].short}"
+    told = f"In short: blue and red meet farthest apart behind the lens of {most[0].short}, **{signed(abs(between_D(most[1])), 2)} D**"
     if least is most:
-        return f"{told}. Blue meets nearer to the lens."
-    return f"{told}, and **{signed(abs(between_D(least[1])), 2)} D** behind that of {least[0].short}. Blue meets nearer to the lens."
+        return f"{told.replace(' farthest', '')}. Blue meets nearer to the lens."
+    return f"{told}, and least behind that of {least[0].short}, **{signed(abs(between_D(least[1])), 2)} D**. Blue meets nearer to the lens."
 
 
 def _where(found: list[Lens], power_D: float) -> None:
@@ -98,9 +99,8 @@ def _where(found: list[Lens], power_D: float) -> None:
     F, e, C = (f"{LINES_NM[x]:.0f} nm" for x in LINES)
     live_picture(
         coloured_foci, coloured_foci_data([(m.short, c) for m, c in found]),
-        f"Along the axis, from the focus of green light ({e}): blue ({F}) to the left, nearer to the lens, red ({C}) to the right. Every lens has "
-        f"{power_D:g} D at {WAVELENGTH_IN_USE_NM:g} nm.",
-        materials=len(found),
+        f"Along the axis, from the focus of green light ({e}): blue ({F}) to the left, nearer to the lens, red ({C}) to the right.",
+        moving=f"Every lens has {power_D:g} D at {WAVELENGTH_IN_USE_NM:g} nm.", materials=len(found),
     )  # fmt: skip
 
 

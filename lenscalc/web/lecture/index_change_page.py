@@ -19,6 +19,7 @@ from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.materials_field import materials_field, not_too_many
 from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.lecture.show_materials import Shown, show_materials
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -30,8 +31,8 @@ EDGE_mm, OPTIC_mm = 0.3, 6.0
 FIRST = ("pdms_a_schneider_2009", "copolymer_A", "pmma_beadie_2015", "copolymer_D", "polystyrene_sultanova_2009")
 MOST = 7
 CHANGE = Quantity(
-    "index_change", "Δn", "", "index higher by", "the index of a lens minus what it was cut for; below 0: lower", -0.1, 0.1, -FURTHEST, FURTHEST, 4,
-    "lot",
+    "index_change", "Δn", "", "change of the index (− lower, + higher)", "the index of a lens minus what it was cut for", -0.1, 0.1, -FURTHEST,
+    FURTHEST, 4, "lot",
 )  # fmt: skip
 
 
@@ -58,7 +59,7 @@ class Lenses(NamedTuple):
 def index_change_page() -> None:
     """Draw the page."""
     st.title("How does power answer to the index?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         chosen, power_D = _form()
     with answers:
@@ -110,7 +111,8 @@ def _in_short(lenses: Lenses) -> str:
     told = f"In short: {change} makes the lens of {most.short} **{_change(lenses.at(most, lenses.moved_D))}**"
     if most is least:
         return f"{told}."
-    return f"{told} and that of {least.short} **{_change(lenses.at(least, lenses.moved_D))}**."
+    why = ", whose index is higher, only" if least.n_lens > most.n_lens else ""
+    return f"{told} and that of {least.short}{why} **{_change(lenses.at(least, lenses.moved_D))}**."
 
 
 def _change(D: float) -> str:
@@ -122,8 +124,9 @@ def _how_far(lenses: Lenses) -> None:
     data = power_by_index_change_data(lenses.cut, lenses.n_lens, [m.short for m in lenses.materials], index_change=lenses.index_change)
     live_picture(
         power_by_index_change, data,
-        f"Every lens has {lenses.power_D:g} D where its index is as meant. Each line is its power with another index; the dashed line is the change "
-        "chosen, and beside each name stands what it does. Orange: the lens that moves most.",
+        "Each line is the power of a lens with another index; the dashed line is the change chosen, and beside each name stands what it does. "
+        "Orange: the lens that moves most.",
+        moving=f"Every lens has {lenses.power_D:g} D where its index is as meant.",
     )  # fmt: skip
 
 
@@ -141,8 +144,8 @@ def _why(lenses: Lenses) -> None:
     data = cost_of_index_data(lenses.power_D, lenses.n_lens, lenses.slope_D, [m.short for m in lenses.materials])
     live_picture(
         cost_of_index, data,
-        f"The curve is F·0.001/(n − {N_MEDIUM_IN_USE:g}) for {lenses.power_D:g} D; the points are the lenses themselves, by the derivative of the "
-        "thick lens.",
+        f"The curve is F·0.001/(n − {N_MEDIUM_IN_USE:g}); the points are the lenses themselves, by the derivative of the thick lens.",
+        moving=f"For {lenses.power_D:g} D:",
     )  # fmt: skip
 
 
@@ -160,7 +163,8 @@ def _steepness(lenses: Lenses) -> None:
     )
     data = lenses_side_by_side_data(two, [most.short, least.short], optic_diameter_mm=OPTIC_mm)
     live_picture(
-        lenses_side_by_side, data, f"Both have {lenses.power_D:g} D in the eye. One scale for both.", lenses=2, optic_diameter_mm=OPTIC_mm,
+        lenses_side_by_side, data, "The two lenses in cross-section. One scale for both.", moving=f"Both have {lenses.power_D:g} D in the eye.",
+        lenses=2, optic_diameter_mm=OPTIC_mm,
     )  # fmt: skip
 
 

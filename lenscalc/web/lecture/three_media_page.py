@@ -17,6 +17,7 @@ from lenscalc.web.fields.choice_field import switch_field
 from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.lens_fields import lens_fields, whole_lens
 from lenscalc.web.fields.slider_field import slider_field
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import signed
@@ -30,7 +31,7 @@ Media = list[tuple[str, float]]
 def three_media_page() -> None:
     """Draw the page."""
     st.title("In air, in water, in the eye", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         given = lens_fields()
         note("Everything is taken as exact here, and light as coming from far away. The address of this page carries the lens.")
@@ -70,7 +71,20 @@ def _in_short(found: Powers) -> str:
     air, eye = (float(found.power_D[i]) for i in (0, 2))
     if round(air, 2) == 0:
         return "In short: this lens has no power, in whatever medium."
-    return f"In short: **{signed(air, 1)} D in air, {signed(eye, 1)} D in the eye**. The lens is the same; what surrounds it is not."
+    told = f"In short: **{signed(air, 1)} D in air, {signed(eye, 1)} D in the eye**"
+    if 0.0 < eye / air < 1.0:
+        told += f", {_left(eye / air)} of it"
+    return f"{told}. The lens is the same; what surrounds it is not."
+
+
+def _left(part: float) -> str:
+    """What is left of the power, in words that stand without the numbers.
+
+    >>> _left(0.316), _left(0.02), _left(0.61)
+    ('less than a third', 'less than a tenth', 'more than a half')
+    """
+    return next((f"less than {name}" for most, name in ((0.1, "a tenth"), (0.25, "a quarter"), (1 / 3, "a third"), (0.5, "a half")) if part < most),
+                "more than a half")  # fmt: skip
 
 
 def _where(lens: dict[str, float], media: Media, found: Powers) -> None:
@@ -83,8 +97,8 @@ def _where(lens: dict[str, float], media: Media, found: Powers) -> None:
     said = " ".join(_focus(name, f, lens["center_thickness_mm"] + f > reach) for (name, _), f in zip(media, focus, strict=True))
     live_picture(
         lens_in_media, data,
-        f"{said} To scale, rays traced exactly. ● the focus of light near the axis; ◇ where it would be for a lens without thickness.",
-        media=len(media), reach_mm=reach, optic_diameter_mm=lens["optic_diameter_mm"],
+        "To scale, rays traced exactly. ● the focus of light near the axis; ◇ where it would be for a lens without thickness.",
+        moving=said, media=len(media), reach_mm=reach, optic_diameter_mm=lens["optic_diameter_mm"],
     )  # fmt: skip
 
 

@@ -14,18 +14,17 @@ from lenscalc.web.fields.lens_fields import lens_fields, whole_lens
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.lecture.index_change_page import CHANGE
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.note import note
 from lenscalc.worksheet import Exercise, Lesson, exercises, worksheet_html
 
-PREVIEW_px = 1150
-
 
 def worksheet_page() -> None:
     """Draw the page."""
     st.title("A worksheet to print", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         given = lens_fields()
         change = slider_field(CHANGE, lower=-FURTHEST, upper=FURTHEST, value=0.001, step=0.0001, key="index_change")
@@ -45,7 +44,7 @@ def worksheet_page() -> None:
         st.download_button("Save the worksheet", data=text, file_name="worksheet.html", mime="text/html", on_click="ignore", key="save worksheet")
         note("Open the file in a browser and print it; it fetches nothing. The same numbers always give the same sheet.")
         st.header("What does the class see?", anchor=False)
-        st.iframe(text, height=PREVIEW_px, alt="The worksheet: exercises with blanks and a picture, then the answers")
+        st.iframe(text, alt="The worksheet: exercises with blanks and a picture, then the answers")
         caution()
         _computed(lesson, asked)
 

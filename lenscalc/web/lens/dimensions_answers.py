@@ -29,8 +29,9 @@ def its_power(row: dict[str, Any], result: Evaluation) -> None:
     front = row.get("n_medium", N_MEDIUM_IN_USE)
     behind = row.get("n_medium_behind", front)
     where = f"in a medium of {front:g}" if front == behind else f"with {front:g} in front and {behind:g} behind"
-    power = figure(first(result.columns["power_D"]), first(result.columns["u_power_D"]), "D")
-    st.header(f"{power}, {where}", anchor=False)
+    power_D, u_D = (first(result.columns[name]) for name in ("power_D", "u_power_D"))
+    does = "It gathers light" if round(power_D, 3) > 0 else "It spreads light" if round(power_D, 3) < 0 else "It has no power"
+    st.header(f"{does}: {figure(power_D, u_D, 'D')}, {where}", anchor=False)
     focus = result.only("back_focal_length_mm")
     far = "Parallel light leaves it parallel." if focus is None else f"Parallel light comes to a focus {signed(focus, 2)} mm behind its back vertex."
     if focus is not None and focus < 0:
@@ -38,8 +39,16 @@ def its_power(row: dict[str, Any], result: Evaluation) -> None:
     st.markdown(
         f"{far} Back vertex power {signed(first(result.columns['back_vertex_power_D']), 3)} D, "
         f"front vertex power {signed(first(result.columns['front_vertex_power_D']), 3)} D. "
-        f"**{in_words(first(result.columns['d_power_d_n_lens']))}**"
+        f"**{in_words(first(result.columns['d_power_d_n_lens']))}**{_most_of_u(row, result)}"
     )
+
+
+def _most_of_u(row: dict[str, Any], result: Evaluation) -> str:
+    """Which input holds most of the power's u."""
+    of_u = {name.removeprefix("u_"): u for name, u in row.items() if name.startswith("u_")}
+    shares = {name: (u * (result.only(f"d_power_d_{name}") or 0.0)) ** 2 for name, u in of_u.items()}
+    most = max(shares, key=lambda name: shares[name], default="")
+    return f" Most of its u comes from the {quantity(most).label}." if most and shares[most] > 0.5 * sum(shares.values()) else ""
 
 
 def its_drawing(row: dict[str, Any], result: Evaluation) -> None:

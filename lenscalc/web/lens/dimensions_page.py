@@ -17,6 +17,7 @@ from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.typed import as_arguments, as_options
 from lenscalc.web.lens.dimensions_answers import answers_to, its_drawing, its_power, power_with_index, still_drawn
 from lenscalc.web.questions.would_it_conform import limits_and_verdict
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import first
@@ -35,7 +36,7 @@ MAY_BE_TAKEN = (
 def dimensions_page() -> None:
     """Draw the page."""
     st.title("A lens by its dimensions", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         row = _form()
     with answers:

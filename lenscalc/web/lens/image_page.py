@@ -25,6 +25,7 @@ from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.typed import as_arguments, as_options
 from lenscalc.web.lens.image_pictures import ONE_PICTURE, InOneBeam
 from lenscalc.web.lens.image_words import in_short
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.note import note
@@ -40,7 +41,7 @@ BEAMS = {"In the model eye, behind a cornea free of aberration": MODEL_EYE_VERGE
 def image_page() -> None:
     """Draw the page."""
     st.title("How sharp is its image?", anchor=False)
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = answers_and_inputs()
     with answers:
         st.markdown("What do exact rays and diffraction make of a point of light behind this lens?")
         top = st.container()

@@ -31,7 +31,7 @@ def which_radii(followed: Followed) -> None:
         best = found[0]
         st.markdown(
             f"For exactly {signed(label, 2)} D with this index: **front {_radius(best.front_radius_mm)}, back {_radius(best.back_radius_mm)}**, with "
-            f"{best.held} held{', measured as in the sheet, before it swells' if dry else ''}. The centre thickness stays."
+            f"{best.held} held{', measured as in the sheet, before it swells' if dry else ''}{_steeper(best)}. The centre thickness stays."
         )
         rows = [_row(way) for way in found]
         st.table(pd.DataFrame(rows, columns=["held", "front", "by", "back", "by "]).set_index("held"))
@@ -40,6 +40,19 @@ def which_radii(followed: Followed) -> None:
             st.markdown(f"With {way.held} held there is no such lens: {way.problem}.")
     slope, u_n = abs(first(followed.evaluation.columns["d_power_d_n_lens"])), first(followed.index.n.u)
     note(f"Other radii do not make the index better known: its u alone leaves {slope * u_n:.2g} D of u in the power. Tools add their own.")
+
+
+def _steeper(way: RadiiForLabel) -> str:
+    """What the change is, in words."""
+    told = []
+    for side, radius_mm, change_mm in (("front", way.front_radius_mm, way.front_change_mm), ("back", way.back_radius_mm, way.back_change_mm)):
+        if np.isfinite(radius_mm) and abs(change_mm) >= 5e-4:
+            told.append((side, "steeper" if abs(radius_mm) < abs(radius_mm - change_mm) else "flatter"))
+    if not told:
+        return ""
+    if len(told) == 2 and told[0][1] == told[1][1]:
+        return f": both sides {told[0][1]}"
+    return ": " + ", ".join(f"the {side} {how}" for side, how in told)
 
 
 def _row(way: RadiiForLabel) -> tuple[str, str, str, str, str]:

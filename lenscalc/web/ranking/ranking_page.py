@@ -22,6 +22,7 @@ from lenscalc.web.sweep.sweep_job import JOB as SWEEP_JOB
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_results import columns_of, varying_numbers
 from lenscalc.web.table.candidates_job import JOB, candidates_job
+from lenscalc.web.table.column_words import told_in_words
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.kept_results import KeptResults
 from lenscalc.web.table.save_results import MIME, WORDS
@@ -101,7 +102,8 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     note(who_took_part(found))
     caution()
     for sentence in found.remarks:
-        st.info(f"{as_text(sentence)}.", icon=":material/info:")
+        words = as_text(told_in_words(sentence))
+        st.info(f"{words[0].upper()}{words[1:]}.", icon=":material/info:")
     if len(asked.criteria) > 1:
         nobody_beats(found, asked)
     how_sure(found, asked)

@@ -10,7 +10,7 @@ import streamlit as st
 from lenscalc.refractometer.schema import SCHEMA, Text
 from lenscalc.web.reading.edited_table import edited_table
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
-from lenscalc.web.reading.sheet_fields import field
+from lenscalc.web.reading.sheet_fields import field, side_by_side
 from lenscalc.web.reading.sheet_state import tables
 from lenscalc.web.reading.sheet_tables import Path, found, put
 from lenscalc.web.shown.note import note
@@ -29,23 +29,12 @@ REFERENCE_HEADS = {
 def refractometer_form() -> None:
     """All that `[instrument]` may hold."""
     kind = field("instrument", "kind")
-    left, right = st.columns(2, vertical_alignment="bottom")
-    with left:
-        field("instrument", "u_calibration")
-        field("instrument", "u_operator")
-    with right:
-        field("instrument", "resolution")
-        if kind == "prism contact":
-            field("instrument", "n_contact_liquid")
+    side_by_side(("instrument", "u_calibration"), ("instrument", "resolution"))
+    side_by_side(("instrument", "u_operator"), *([("instrument", "n_contact_liquid")] if kind == "prism contact" else []))
     if kind == "prism contact" and found(tables(), ("instrument", "n_contact_liquid")) is None:
         field("instrument", "no_contact_liquid_because")
     with st.expander("Its scale and its prism, where it is read at other lines"):
-        left, right = st.columns(2, vertical_alignment="bottom")
-        with left:
-            field("instrument", "n_prism")
-        with right:
-            if kind == "prism contact":
-                field("instrument", "scale_wavelength_nm")
+        side_by_side(("instrument", "n_prism"), *([("instrument", "scale_wavelength_nm")] if kind == "prism contact" else []))
         field("instrument", "prism_apex_deg")
         field("instrument", "angle_measured_inside")
         field("instrument", "white_light_compensated")
@@ -72,12 +61,8 @@ def calibration_form() -> None:
     if len(found(tables(), ("calibration", "reference")) or []) > 0:
         field("calibration", "model")
     with st.expander("Its age, and a check piece before and after"):
-        left, right = st.columns(2, vertical_alignment="bottom")
-        with left:
-            field("calibration", "date")
-            field("calibration", "within_K")
-        with right:
-            field("calibration", "interval_days")
+        side_by_side(("calibration", "date"), ("calibration", "interval_days"))
+        field("calibration", "within_K")
         field("calibration", "check_before")
         field("calibration", "check_after")
 

@@ -8,7 +8,7 @@ from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.web.reading.edited_table import edited_table
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
-from lenscalc.web.reading.sheet_fields import field, number
+from lenscalc.web.reading.sheet_fields import number, pair, side_by_side
 from lenscalc.web.reading.sheet_quantities import MEASURED_AT
 from lenscalc.web.reading.sheet_state import seeded, tables
 from lenscalc.web.reading.sheet_tables import FLAT, found, is_flat, put
@@ -20,22 +20,13 @@ US = ("u", "u_curvature_per_mm", "u_sag_mm")
 
 def lens_form() -> None:
     """All that `[lens]` may hold."""
-    left, right = st.columns(2, vertical_alignment="bottom")
-    with left:
-        field("lens", "labelled_power_D")
-    with right:
-        field("lens", "optic_diameter_mm")
+    side_by_side(("lens", "labelled_power_D"), ("lens", "optic_diameter_mm"))
     for name in DIMENSIONS:
         _dimension(name)
     _measured_as()
     with st.expander("Its tolerance, its gauges, and what else a sheet may say"):
-        left, right = st.columns(2, vertical_alignment="bottom")
-        with left:
-            field("lens", "tolerance_D")
-            field("lens", "required_probability")
-        with right:
-            field("lens", "tolerance_from")
-            field("lens", "dimensions")
+        side_by_side(("lens", "tolerance_D"), ("lens", "tolerance_from"))
+        side_by_side(("lens", "required_probability"), ("lens", "dimensions"))
         for side in DIMENSIONS[:2]:
             if not is_flat(tables(), side):
                 _kind_of_u(side)
@@ -92,17 +83,9 @@ def _measured_as() -> None:
             for what in ("state", "temperature_degC"):
                 put(tables(), ("lens", name, what), found(tables(), ("lens", DIMENSIONS[0], what)))
     if any(found(tables(), ("lens", n, "state")) == "dry" for n in DIMENSIONS):
-        _pair("linear_swelling")
+        pair("lens", "linear_swelling")
     if any(found(tables(), ("lens", n, "temperature_degC")) != TEMPERATURE_IN_USE_DEGC for n in DIMENSIONS):
-        _pair("linear_expansion_per_K")
-
-
-def _pair(name: str) -> None:
-    left, right = st.columns(2, vertical_alignment="bottom")
-    with left:
-        field("lens", name)
-    with right:
-        field("lens", f"u_{name}")
+        pair("lens", "linear_expansion_per_K")
 
 
 def _gauges() -> None:

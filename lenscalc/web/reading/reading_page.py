@@ -44,15 +44,15 @@ def reading_page() -> None:
             followed = _followed(text)
         except InputError as error:
             form.refuse(error)
-    with sheet:
-        _keep(text, bool(form.refused))
-        if followed is not None:
+    if followed is not None:
+        with sheet:
             keep_reading(text, SAVED_AS)
     with top:
         if followed is None:
             st.markdown(f"**No answer as the sheet stands.** What is wrong is told at: *{', '.join(dict.fromkeys(form.refused))}*.")
         else:
             in_short(followed, changed=is_changed())
+        _keep(text, bool(form.refused))
         caution()
     with answers:
         if followed is None:

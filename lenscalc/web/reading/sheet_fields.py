@@ -47,11 +47,14 @@ def field(*path: str | int) -> Any:
 
 def pair(*path: str) -> None:
     """A number and the u of it, side by side."""
-    left, right = st.columns(2, vertical_alignment="bottom")
-    with left:
-        field(*path)
-    with right:
-        field(*path[:-1], f"u_{path[-1]}")
+    side_by_side(path, (*path[:-1], f"u_{path[-1]}"))
+
+
+def side_by_side(*paths: Path) -> None:
+    """Fields in one row, a column each."""
+    for column, path in zip(st.columns(len(paths), vertical_alignment="bottom"), paths, strict=True):
+        with column:
+            field(*path)
 
 
 def number(path: Path, of: str | Quantity, label: str | None = None) -> float | None:

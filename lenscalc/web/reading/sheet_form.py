@@ -12,7 +12,7 @@ from lenscalc.web.fields.beside import said_of
 from lenscalc.web.reading.bench_form import calibration_form, refractometer_form
 from lenscalc.web.reading.lens_form import lens_form
 from lenscalc.web.reading.readings_form import readings_form
-from lenscalc.web.reading.sheet_fields import field
+from lenscalc.web.reading.sheet_fields import field, side_by_side
 from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SECTIONS, SPECIMEN, TO_THE_EYE, section_of
 from lenscalc.web.reading.to_the_eye_form import medium_form, to_the_eye_form
 from lenscalc.web.shown.as_text import as_text
@@ -48,21 +48,12 @@ class SheetForm:
 
 
 def _specimen_form() -> None:
-    left, right = st.columns(2, vertical_alignment="bottom")
-    with left:
-        field("specimen", "material")
-        field("specimen", "lot")
-    with right:
-        field("date")
-        field("specimen", "u_specimen_to_lens")
+    side_by_side(("specimen", "material"), ("date",))
+    side_by_side(("specimen", "lot"), ("specimen", "u_specimen_to_lens"))
     field("title")
     field("provenance")
     field("specimen", "preparation")
-    left, right = st.columns(2, vertical_alignment="bottom")
-    with left:
-        field("specimen", "equilibration_liquid")
-    with right:
-        field("specimen", "equilibration_h")
+    side_by_side(("specimen", "equilibration_liquid"), ("specimen", "equilibration_h"))
 
 
 _DRAWN: dict[str, Callable[[], None]] = {

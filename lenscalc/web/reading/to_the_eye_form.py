@@ -6,7 +6,7 @@ import streamlit as st
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
-from lenscalc.web.reading.sheet_fields import field, pair
+from lenscalc.web.reading.sheet_fields import field, pair, side_by_side
 from lenscalc.web.reading.sheet_state import tables
 from lenscalc.web.reading.sheet_tables import found, put
 from lenscalc.web.shown.note import note
@@ -24,11 +24,7 @@ def to_the_eye_form() -> None:
         basis = field("reading", 0, "basis")
         for i in range(1, len(tables()["reading"])):
             put(tables(), ("reading", i, "basis"), basis)
-        left, right = st.columns(2, vertical_alignment="bottom")
-        with left:
-            field("dispersion", "abbe_from")
-        with right:
-            field("dispersion", "form")
+        side_by_side(("dispersion", "abbe_from"), ("dispersion", "form"))
         field("dispersion", "terms")
         pair("temperature", "volume_expansion_per_K")
         field("temperature", "glass_transition_degC")
@@ -48,10 +44,7 @@ def _water(dry: bool) -> None:
     with st.expander("Or by its water content: an estimate that no decision stands on", expanded=held):
         pair("hydration", "water_mass_fraction_wet")
         st.markdown("or from weights")
-        left, middle, right = st.columns(3, vertical_alignment="bottom")
-        for place, key in ((left, "mass_wet_g"), (middle, "mass_dry_g"), (right, "u_mass_g")):
-            with place:
-                field("hydration", key)
+        side_by_side(*(("hydration", key) for key in ("mass_wet_g", "mass_dry_g", "u_mass_g")))
         pair("hydration", "dry_density_kg_per_m3")
 
 
@@ -65,16 +58,8 @@ def medium_form() -> None:
     field("medium", "same_instrument")
     with st.expander("Or as it was read"):
         field("medium", "n")
-        left, right = st.columns(2, vertical_alignment="bottom")
-        with left:
-            field("medium", "wavelength_nm")
-        with right:
-            field("medium", "basis")
+        side_by_side(("medium", "wavelength_nm"), ("medium", "basis"))
         pair("medium", "temperature_degC")
         pair("medium", "abbe_d")
         pair("medium", "dn_dt_per_K")
-        left, right = st.columns(2, vertical_alignment="bottom")
-        with left:
-            field("medium", "u_repeatability")
-        with right:
-            field("medium", "dof_repeatability")
+        side_by_side(("medium", "u_repeatability"), ("medium", "dof_repeatability"))

@@ -29,7 +29,7 @@ CHARTS = {
     "Cumulative sum (CUSUM)": "cusum",
 }
 RULE_SETS = {
-    "Four: beyond 3 sigma; 2 of 3 beyond 2; 4 of 5 beyond 1; 8 on one side": FOUR_RULES,
+    "Four: 3 sigma; 2 of 3; 4 of 5; 8 on one side": FOUR_RULES,
     "One point beyond three sigma alone": LIMITS_ONLY,
     "Six: with 6 rising or falling, 14 alternating": ALL_RULES,
 }

@@ -31,9 +31,9 @@ def limits_table(chart: ControlChart) -> pd.DataFrame:
     import pandas as pd
 
     limits, d = chart.limits, decimals_for(chart.limits.sigma)
-    open_by = f", open by {100 * limits.u_sigma_relative:.0f} %" if limits.u_sigma_relative else ""
+    known_to = f", known to {100 * limits.u_sigma_relative:.0f} %" if limits.u_sigma_relative else ""
     of = "sigma of one reading" if limits.kind in GROUPED else "sigma of one point"
-    rows = {"centre": signed(limits.centre, d), of: f"{limits.sigma:.2g}{open_by}"}
+    rows = {"centre": signed(limits.centre, d), of: f"{limits.sigma:.{d}f}{known_to}"}
     for part in (chart.level, chart.spread):
         if part is not None:
             last = " (at the last point)" if part.upper[0] != part.upper[-1] else ""

@@ -24,13 +24,20 @@ _AGAIN = "computed again"
 
 def record_shown(store: Store, record: Record) -> None:
     """Draw one record."""
-    session = record.section("session")
     st.header(f"What does record {record.id} hold?", anchor=False)
+    if record.is_withdrawal:
+        made = record.section("record")
+        st.markdown(f"Only that record {made['supersedes'][:12]} is withdrawn, because {as_text(made['because'])}.")
+        st.table(made_table(record))
+        return
+    session = record.section("session")
     if not record.gives_its_hash:
         st.error("This record was changed after it was added: its content no longer gives its hash. Do not use it.", icon=":material/error:")
     for hash_ in record.superseded_by:
         new = store.record(hash_)
         st.warning(f"Superseded by record {new.id}, because {as_text(new.section('record')['because'])}.", icon=":material/update:")
+    for gone in record.withdrawn_by:
+        st.warning(f"Withdrawn, because {as_text(gone.because)}. Nothing stands in its place.", icon=":material/block:")
     title, provenance = as_text(session["title"]), as_text(session["provenance"])
     st.markdown(f"**{title}**. Where the numbers come from: *{provenance}*.")
     st.table(figures_table(record))
@@ -101,7 +108,7 @@ def _figures_hold(place: str, hash_: str, _store: Store, _record: Record) -> boo
 def _lot(store: Store, record: Record, lot: str) -> None:
     rows = store.history(lot, material=record.material)
     st.subheader(f"What became of lot {as_text(lot)}?", anchor=False)
-    superseded = [row["superseded_by"] is not None for row in rows]
+    superseded = [row["superseded_by"] is not None or row["withdrawn_by"] is not None for row in rows]
     at = next((i for i, row in enumerate(rows) if row["record"] == record.hash), None)
     drawn = lot_history(
         [row["read_on"] or row["added_at_utc"] for row in rows], [row["n_lens"] for row in rows], [row["u_n_lens"] for row in rows],

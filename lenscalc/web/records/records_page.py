@@ -120,7 +120,7 @@ def _filter(store: Store) -> Filter:
         since = day_field("From", key="kept_since")
     with right:
         until = day_field("Until", key="kept_until")
-    return Filter(material, lot, since, until, switch_field("Superseded ones too", key="kept_superseded"))
+    return Filter(material, lot, since, until, switch_field("Superseded and withdrawn ones too", key="kept_superseded"))
 
 
 def _one_of(label: str, names: list[str], key: str) -> str | None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from lenscalc.uncertainty import decimals_for, probability_text
 from lenscalc.web.shown.as_text import as_text
-from lenscalc.web.shown.figures import figure, signed
+from lenscalc.web.shown.figures import figure, kept_together, signed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,11 +24,18 @@ def lines_table(lines: Sequence[Line]) -> pd.DataFrame:
             {
                 "record": line.id, "day": unbroken(line.day), "of": of_in_words(line), "index": _figure(line.n_lens, line.u_n_lens),
                 "power": "" if line.power_D is None or line.u_power_D is None else _figure(line.power_D, line.u_power_D, "D"),
-                "decision": f"superseded by {line.superseded_by[:12]}" if line.superseded_by else line.verdict or "",
+                "decision": _no_longer(line.superseded_by, line.withdrawn) or line.verdict or "",
             }
             for line in lines
         ], ("record", "day", "of", "index", "power", "decision"),
     )  # fmt: skip
+
+
+def _no_longer(superseded_by: str | None, withdrawn: str | None, because: str | None = None) -> str:
+    """That a record does not stand, and why; empty where it does."""
+    if withdrawn is not None:
+        return f"withdrawn: {withdrawn}"
+    return f"superseded by {superseded_by[:12]}{f': {because}' if because else ''}" if superseded_by else ""
 
 
 def unbroken(day: str) -> str:
@@ -38,7 +45,7 @@ def unbroken(day: str) -> str:
 
 def _figure(value: float, u: float, unit: str = "") -> str:
     """A value and its u, which a narrow column breaks between the two alone."""
-    return figure(value, u, unit).replace(" ", "\u00a0").replace(",\u00a0", ", ")
+    return kept_together(figure(value, u, unit))
 
 
 def of_in_words(line: Line) -> str:
@@ -89,15 +96,18 @@ def made_table(record: Record) -> pd.DataFrame:
     """With what it was read and computed, and when it was kept."""
     made, session = record.section("record"), record.section("session")
     kept = f"{made['added_at_utc'][:19].replace('T', ' ')} UTC, as number {made['number']} of store {made['store'][:8]}"
-    rows = {
+    read = {
         "read with": session.get("instrument") or session["instrument_kind"],
         "read on": session.get("read_on", "the sheet does not say"),
+    } if session else {}  # a withdrawal holds no reading
+    rows = {
+        **read,
         "kept": kept,
         "computed with": f"lenscalc {made['lenscalc']}, numpy {made['numpy']}, scipy {made['scipy']}, {made['system']} {made['machine']}",
         "its sheet": f"{made['sheet_name']}, SHA-256 {made['sheet_sha256'][:12]}…",
     }
     if made.get("supersedes"):
-        rows["supersedes"] = f"record {made['supersedes'][:12]}, because {made['because']}"
+        rows["withdraws" if record.is_withdrawal else "supersedes"] = f"record {made['supersedes'][:12]}, because {made['because']}"
     return _pairs(rows)
 
 
@@ -109,7 +119,7 @@ def history_table(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
                 "record": row["record"][:12], "read on": unbroken(row["read_on"] or ""), "kept": unbroken(row["added_at_utc"][:10]),
                 "readings": str(row["readings"]), "index": _figure(row["n_lens"], row["u_n_lens"]),
                 "power": "" if row["power_D"] is None else _figure(row["power_D"], row["u_power_D"], "D"),
-                "decision": f"superseded by {row['superseded_by'][:12]}: {row['because']}" if row["superseded_by"] else row["verdict"] or "",
+                "decision": _no_longer(row["superseded_by"], row["because"] if row["withdrawn_by"] else None, row["because"]) or row["verdict"] or "",
             }
             for row in rows
         ], ("record", "read on", "kept", "readings", "index", "power", "decision"),

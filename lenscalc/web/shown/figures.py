@@ -9,7 +9,7 @@ import numpy as np
 from lenscalc.uncertainty import decimals_for
 from lenscalc.uncertainty.rounding import figure, signed
 
-__all__ = ["figure", "first", "signed", "u_in_words"]
+__all__ = ["figure", "first", "kept_together", "signed", "u_in_words"]
 
 
 def u_in_words(u: float, unit: str = "") -> str:
@@ -24,3 +24,12 @@ def u_in_words(u: float, unit: str = "") -> str:
 def first(values: Any) -> float:
     """The first entry of a column, as a number."""
     return float(np.atleast_1d(values)[0])
+
+
+def kept_together(text: str) -> str:
+    """A number with its u for a narrow cell: it breaks after the comma alone.
+
+    >>> kept_together("20.42 D, u 0.06 D")
+    '20.42\xa0D, u\xa00.06\xa0D'
+    """
+    return text.replace(" ", "\u00a0").replace(",\u00a0", ", ")

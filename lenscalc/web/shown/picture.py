@@ -2,12 +2,15 @@
 
 `picture(chart, message)` takes an altair chart (50 to 150 ms of computing) or a `lenscalc.charts.drawing.Drawing` (2 to 5 ms): the shape of a
 drawing is built once a process, and a move of a slider only swaps its tables. So what stands under a slider is a `Drawing`; see
-`charts/power_against_index.py` for one. The axes of such a picture should stay put while the slider moves (`places` that do not change), and its
-description should hold no number: then the browser keeps the picture and moves what is in it. Otherwise it builds it anew, some 50 ms more.
+`charts/power_against_index.py` for one. The axes of such a picture should stay put while the slider moves (`places` that do not change), or follow
+its tables: then the browser keeps the picture and moves what is in it. Otherwise it builds it anew, some 50 ms more, and so it would for a name that
+changes; therefore a picture is named by what it is, and its numbers are in the message below it.
 """
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from typing import Any, Literal
 
 import streamlit as st
@@ -24,9 +27,21 @@ def ground() -> Ground:
 
 
 def picture(chart: Any, message: str, *, width: Literal["stretch", "content"] = "stretch") -> None:
-    """A chart with its message in words below it, and its description for who does not see it."""
-    draw(chart, width=width)
+    """A chart with its message in words below it, and its name for who does not see it."""
+    draw(replace(chart, description=named(chart.description)) if isinstance(chart, Drawing) else chart, width=width)
     note(message)
+
+
+def named(description: str) -> str:
+    """What a picture is, by its description as far as it holds no number.
+
+    >>> named("Power against index: 20.47 D at 1.4900; tolerance 20.10 to 20.90 D.")
+    'Power against index; its message stands below it'
+    >>> named("4 rays.")
+    'A picture; its message stands below it'
+    """
+    what = re.split(r"[:;,.]|\s\S*\d", description)[0].strip()
+    return f"{what if what and not what[0].isdigit() else 'A picture'}; its message stands below it"
 
 
 def draw(chart: Any, *, width: Literal["stretch", "content"] = "stretch") -> None:

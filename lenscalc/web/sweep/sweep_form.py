@@ -80,7 +80,7 @@ def _field(name: str) -> dict[str, Any]:
         return {"how": how, "values": typed}
     keys = ("from", "to", *(("step",) if how == STEPS else ("points",) if how == POINTS else ()))
     field: dict[str, Any] = {"how": how}
-    for column, key in zip(st.columns(len(keys)), keys, strict=True):
+    for column, key in zip((*st.columns(2), st.container()), keys, strict=False):  # three beside each other would cut their numbers
         with column:
             if key == "points":
                 points = count_of(f"points_{name}", "points", f"how many values of the {column_words(name)}", 2, LARGEST_HYPERCUBE)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import numpy as np
 import streamlit as st
 
+from lenscalc.batch.ranked import NAMES
 from lenscalc.decision import TOLERANCE_EDITION
 from lenscalc.errors import FileError
 from lenscalc.web.shell import lead_to
@@ -13,13 +15,15 @@ from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.note import note
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_lines import command_of, python_of
-from lenscalc.web.table.batch_results import columns_of
+from lenscalc.web.table.batch_results import KINDS, columns_of, names_and_kinds
 from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.candidates_look import look_at
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.save_results import save_results
 from lenscalc.web.table.table_source import Table, ask_for_file, edit_on_page, is_demo, is_uploaded, table_in_use
 from lenscalc.web.table.table_wanted import Wanted, ask_what
+
+MOST_NAMED = 8  # candidates that a sentence names one by one
 
 
 def candidates_page() -> None:
@@ -80,6 +84,15 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     )
 
 
+def _by_name(job: Job) -> str:
+    """Who they are, where they are few and have names."""
+    if job.rows > MOST_NAMED or job.problems or not set(NAMES) & set(columns_of(job.result)):
+        return ""
+    names, kinds, all_kinds = names_and_kinds(job.result, np.arange(job.rows))
+    of = {kind: [as_text(name) for name, its in zip(names, kinds, strict=True) if its == kind] for kind in all_kinds}
+    return ". " + "; ".join(f"{', '.join(named)} {'are ' if kind == KINDS[-1] else ''}{kind}" for kind, named in of.items() if named)
+
+
 def _in_short(job: Job) -> None:
     """What came of it, in sentences."""
     import pyarrow.compute as pc
@@ -100,7 +113,8 @@ def _in_short(job: Job) -> None:
     elif "verdict" in columns_of(job.result):
         verdict = pq.read_table(job.result, columns=["verdict"])["verdict"]
         would, would_not = (int(pc.sum(pc.equal(verdict, v)).as_py() or 0) for v in (WOULD, WOULD_NOT))
-        told += f"; **{would:,} would conform** if cut to the dimensions given, {would_not:,} would not, {good - would - would_not:,} are not decided"
+        open_ = good - would - would_not
+        told += f"; **{would:,} would conform** if cut to the dimensions given, {would_not:,} would not, {open_:,} are not decided{_by_name(job)}"
     else:
         told += "; none has a label, so nothing is decided"
     st.markdown(f"{told}.")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lenscalc.batch.ranked import NAMES
 from lenscalc.uncertainty import probability_text
-from lenscalc.web.shown.figures import figure
+from lenscalc.web.shown.figures import figure, kept_together
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,7 +24,7 @@ def in_short(columns: dict[str, Any]) -> pd.DataFrame:
         p = float(columns["conformance_probability"][i]) if "conformance_probability" in columns and not problem else float("nan")
         rows.append({
             "candidate": str(columns[named][i]) if named else f"row {i + 1}",
-            "power with u": "" if problem else figure(float(columns["power_D"][i]), float(columns["u_power_D"][i]), "D"),
+            "power with u": "" if problem else kept_together(figure(float(columns["power_D"][i]), float(columns["u_power_D"][i]), "D")),
             "limits": "" if problem else _limits(columns, i),
             "probability": "" if p != p else probability_text(p),
             "verdict": str(columns["verdict"][i]) if "verdict" in columns else "",
@@ -37,4 +37,4 @@ def in_short(columns: dict[str, Any]) -> pd.DataFrame:
 def _limits(columns: dict[str, Any], i: int) -> str:
     """Between which powers the row would conform: its own, for the labels of a table need not be one."""
     low, high = (float(columns[name][i]) if name in columns else float("nan") for name in ("lower_limit_D", "upper_limit_D"))
-    return "" if low != low or high != high else f"{low:.2f} to {high:.2f} D"
+    return "" if low != low or high != high else f"{low:.2f} to {high:.2f}\u00a0D"

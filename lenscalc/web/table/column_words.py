@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from lenscalc.quantities import is_quantity, quantity
 from lenscalc.web.fields.number_field import label_of
 
@@ -22,6 +24,15 @@ def column_words(name: str) -> str:
     ('power', 'Abbe number', 'u of the index of the lens')
     """
     return quantity(name).label.replace("standard uncertainty of", "u of", 1) if is_quantity(name) else name
+
+
+def told_in_words(sentence: str) -> str:
+    """A sentence of the core with its columns in words, for who reads no names of columns.
+
+    >>> told_in_words("abbe_d is taken as exact: the table has no u_abbe_d")
+    'Abbe number is taken as exact: the table has no u of the Abbe number'
+    """
+    return re.sub(r"\b\w+_\w+\b", lambda found: column_words(found[0]), sentence)
 
 
 def with_unit(name: str, text: str) -> str:

@@ -1,0 +1,27 @@
+"""On a phone the inputs stand below the answers: a link leads to them and one leads back; where both have room there is none."""
+
+import pytest
+
+playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+
+
+def in_sight(page, locator):
+    box = locator.bounding_box()
+    return 0 <= box["y"] < page.viewport_size["height"]
+
+
+def test_to_the_inputs_and_back(page, address, go):
+    page.set_viewport_size({"width": 600, "height": 900})
+    go(page, f"{address}/a_lens?n_lens=1.5", "A lens by its dimensions")
+    field = page.get_by_role("spinbutton", name="Front radius, mm", exact=True)
+    assert not in_sight(page, field)
+    page.get_by_role("link", name="To the inputs").click()
+    playwright.expect(field).to_be_in_viewport()
+    field.fill("14")
+    field.press("Enter")
+    page.get_by_role("link", name="To the answer").click()
+    playwright.expect(page.get_by_role("heading", level=2).first).to_be_in_viewport()
+    page.wait_for_url("**front_radius_mm=14*")  # the address still carries the lens
+    assert "n_lens=1.5" in page.url
+    page.set_viewport_size({"width": 1400, "height": 900})
+    playwright.expect(page.get_by_role("link", name="To the inputs")).to_be_hidden()
