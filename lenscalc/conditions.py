@@ -16,6 +16,7 @@ LINES_NM: Final[dict[str, float]] = {
     "F'": 479.9914,
     "g": 435.8343,
 }
+SAME_LINE_NM: Final = 0.5  # nearer to each other, two wavelengths are one line: D1 and D2 lie 0.6 nm apart, and the scale for D stands for both
 
 WAVELENGTH_IN_USE_NM: Final = 546.07
 TEMPERATURE_IN_USE_DEGC: Final = 35.0

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
@@ -13,9 +12,9 @@ from lenscalc.batch.read import read_blocks
 from lenscalc.decision import AMONG, TRIALS, Criterion, Limit, Ranking, keeps, rank_candidates
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.quantities import FloatArray, is_quantity
+from lenscalc.quantities.check import DECIMAL
 
 NAMES: Final = ("candidate", "name", "id", "material", "lot", "specimen")
-_DECIMAL: Final = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 _INFINITE: Final = {"plano": np.inf, "inf": np.inf, "-inf": -np.inf}
 
 
@@ -205,4 +204,4 @@ def _number(cell: Any) -> float:
     if isinstance(cell, int | float):
         return float(cell)
     text = "" if cell is None else str(cell).strip()
-    return float(text) if _DECIMAL.fullmatch(text) else _INFINITE.get(text.lower(), np.nan)
+    return float(text) if DECIMAL.fullmatch(text) else _INFINITE.get(text.lower(), np.nan)

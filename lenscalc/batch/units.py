@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.quantities import Quantity
+from lenscalc.quantities.check import DECIMAL
 
 # definitions, exact (from memory, to be confirmed against the text of the SI brochure): inch 25.4 mm, 0 °C = 273.15 K, °F = 9/5·°C + 32
 _LENGTHS = {
@@ -55,9 +56,7 @@ class Conversion(NamedTuple):
         return np.fromiter((self._one(v) for v in values), dtype=object, count=len(values))
 
     def _one(self, value: Any) -> Any:
-        from lenscalc.quantities.check import _DECIMAL
-
-        if isinstance(value, str) and _DECIMAL.fullmatch(value.strip()):
+        if isinstance(value, str) and DECIMAL.fullmatch(value.strip()):
             return repr(float(Fraction(Decimal(value.strip())) * self.factor + self.shift)) if len(value) < 60 else value
         if isinstance(value, int | float) and not isinstance(value, bool) and np.isfinite(value):
             return float(Fraction(value) * self.factor + self.shift)

@@ -31,7 +31,7 @@ def recut(as_json: bool, **given: Any) -> None:
 
     Equi-convex unless one radius, the shape factor or the ratio of curvatures is held. Give --center-thickness-mm, or --wanted-edge-thickness-mm
     with --optic-diameter-mm. With --radius-increment-mm the radii are rounded to the shop's tools too. With --to-power-D a ladder of powers.
-    With --u-n-lens it is told how uncertain the power of the re-cut lens stays, because the index is.
+    With --u-n-lens it is told how uncertain the power of each re-cut lens stays, because the index is.
     With --n-lens-before, and both radii of existing tools, the correction to them for a lot whose index has moved.
 
     \b
@@ -44,8 +44,8 @@ def recut(as_json: bool, **given: Any) -> None:
     """
     held = {name: given[name] for name in HELD if given[name] is not None}
     media = {"n_medium": given["n_medium"], "n_medium_behind": given["n_medium_behind"]}
-    if given["u_n_lens"] is not None and (given["n_lens_before"] is not None or given["to_power_D"] is not None):
-        raise click.UsageError("--u-n-lens goes with one re-cut lens: not with --to-power-D or --n-lens-before")
+    if given["u_n_lens"] is not None and given["n_lens_before"] is not None:
+        raise click.UsageError("--u-n-lens goes with a re-cut lens or a ladder of them: not with --n-lens-before")
     if given["n_lens_before"] is not None:
         _show_retool(as_json, given, media, held)
         return
@@ -128,18 +128,20 @@ def _show_retool(as_json: bool, given: dict[str, Any], media: dict[str, Any], he
 def _show_ladder(as_json: bool, given: dict[str, Any], media: dict[str, Any], held: dict[str, Any]) -> None:
     steps = ladder(
         given["n_lens"], from_power_D=given["power_D"], to_power_D=given["to_power_D"], step_D=given["step_D"],
-        radius_increment_mm=given["radius_increment_mm"], **media, **held,
+        radius_increment_mm=given["radius_increment_mm"], u_n_lens=given["u_n_lens"], **media, **held,
     )  # fmt: skip
     warnings = [f"{power:g} D: {problem}" for power, problem in zip(steps.wanted_power_D, steps.problem[0], strict=True) if problem]
     if as_json:
-        columns = {name: values[0].tolist() for name, values in steps._asdict().items() if name not in ("wanted_power_D", "problem")}
+        unasked = ("wanted_power_D", "problem") if given["u_n_lens"] is not None else ("wanted_power_D", "problem", "u_power_D")
+        columns = {name: values[0].tolist() for name, values in steps._asdict().items() if name not in unasked}
         first = {"n_lens": given["n_lens"], **media, "power_D": steps.wanted_power_D.tolist()}
         show_json({**first, **columns, "problem": steps.problem[0].tolist()}, warnings)
         return
     heading(f"A ladder with n = {given['n_lens']:g}")
     with_tools = given["radius_increment_mm"] is not None
     tools_heading = f"{'front tool':>12}{'back tool':>12}{'costs D':>10}" if with_tools else ""
-    click.echo(f"  {'power D':>8}{'front mm':>12}{'back mm':>12}{'centre mm':>11}{tools_heading}")
+    u_heading = f"{'u D':>9}" if given["u_n_lens"] is not None else ""
+    click.echo(f"  {'power D':>8}{'front mm':>12}{'back mm':>12}{'centre mm':>11}{tools_heading}{u_heading}")
     for i, power in enumerate(steps.wanted_power_D):
         if steps.problem[0, i]:
             click.echo(f"  {power:>8g}  cannot be made, see below")
@@ -148,9 +150,11 @@ def _show_ladder(as_json: bool, given: dict[str, Any], media: dict[str, Any], he
         if with_tools:
             cost = steps.rounding_cost_D[0, i] + 0.0
             text += f"{_text(steps.front_tool_mm[0, i]):>12}{_text(steps.back_tool_mm[0, i]):>12}{cost:>+10.4f}"
-        click.echo(text)
+        click.echo(text + (f"{steps.u_power_D[0, i]:>9.2g}" if u_heading else ""))
     if with_tools:
         paragraph("costs D: power of the lens from the rounded tools less the wanted power; the centre thickness stays.")
+    if u_heading:
+        paragraph(f"u D: what u(n) = {given['u_n_lens']:g} leaves in the power of the exact lens; tools and thickness add theirs.")
     show_end(warnings)
 
 

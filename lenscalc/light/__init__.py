@@ -7,12 +7,13 @@ from lenscalc.light.fresnel import Fresnel, double_reflectance, fresnel, normal_
 from lenscalc.light.mtf import Mtf, mtf, through_focus_mtf
 from lenscalc.light.paraxial import ParaxialImage, paraxial_image
 from lenscalc.light.point_spread import PointSpread, point_spread
+from lenscalc.light.ray_columns import Fate
 from lenscalc.light.sag import Aspheric, aspheric_sag_mm, checked_terms, sag_mm, to_the
 from lenscalc.light.seidel import Seidel, seidel_sums
 from lenscalc.light.snell import snell_deg
 from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import Surface, System, moved
-from lenscalc.light.trace import Fate, Traced, trace, trace_rays
+from lenscalc.light.trace import Traced, trace, trace_rays
 from lenscalc.light.vergence import vergence_downstream, vergence_upstream
 from lenscalc.light.wavefront import Zernikes, strehl_ratio, wavefront_um, zernike_coefficients
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders

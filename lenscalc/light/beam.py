@@ -11,8 +11,9 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.light.limits import ADDED_WAVEFRONT, PUPIL, VERGENCE
 from lenscalc.light.paraxial import ParaxialImage, paraxial_image
+from lenscalc.light.ray_columns import Fate
 from lenscalc.light.surface import System
-from lenscalc.light.trace import Fate, Traced, trace
+from lenscalc.light.trace import Traced, trace
 from lenscalc.light.zernike import zernike
 from lenscalc.quantities import FloatArray, within
 

@@ -14,7 +14,7 @@ from lenscalc.quantities.quantity import Quantity
 from lenscalc.quantities.registry import quantity
 
 # float() would also take 1_5, full-width digits and infinity
-_DECIMAL = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
+DECIMAL = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -119,7 +119,7 @@ def number_in_text(q: Quantity, text: str) -> float:
     bare = text.strip()
     if q.infinite and bare.lower() in ("plano", "inf"):
         return float("inf")
-    if _DECIMAL.fullmatch(bare) and np.isfinite(float(bare)):
+    if DECIMAL.fullmatch(bare) and np.isfinite(float(bare)):
         return float(bare)
     if bare.lower() == "nan":
         return float("nan")

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection
 
+from lenscalc.conditions import SAME_LINE_NM
 from lenscalc.records.query import found, wanted
 from lenscalc.records.record import Record, by_day
 
 _SECTIONS = ("session", "index", "lists", "readings")
-SAME_LINE_NM = 0.5  # D1 and D2 lie 0.6 nm apart
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from lenscalc.conditions import SAME_LINE_NM
 from lenscalc.control import Series, series
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.records.record import SHORT
-from lenscalc.records.series import SAME_LINE_NM, SeriesPoint
+from lenscalc.records.series import SeriesPoint
 
 if TYPE_CHECKING:
     from lenscalc.records.store import Store

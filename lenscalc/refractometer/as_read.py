@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from lenscalc.conditions import LINES_NM
+from lenscalc.conditions import LINES_NM, SAME_LINE_NM
 from lenscalc.errors import InputError, SheetError
 from lenscalc.material import air_index, sucrose_index, u_water_index, water_index
 from lenscalc.refractometer.calibration import Calibration, Reference, calibrate, stated_calibration
@@ -16,7 +16,7 @@ from lenscalc.refractometer.lamp import DARK, slope_of_reference, through_prism,
 from lenscalc.refractometer.replicates import mean_of, nested_mean, nested_weights
 from lenscalc.refractometer.scale import index_at_line, without_compensation
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, ReferenceReading
-from lenscalc.refractometer.sheet_instrument import SAME_LINE_NM, prism_at
+from lenscalc.refractometer.sheet_instrument import prism_at
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine
 from lenscalc.uncertainty.source import Whose

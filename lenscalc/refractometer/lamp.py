@@ -11,12 +11,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from lenscalc.conditions import LINES_NM
+from lenscalc.conditions import LINES_NM, SAME_LINE_NM
 from lenscalc.errors import InputError, SheetError
 from lenscalc.material import Dispersion, by_abbe_number, water_index
 from lenscalc.refractometer.scale import index_at_line
 from lenscalc.refractometer.sheet_calibration import ReferenceReading
-from lenscalc.refractometer.sheet_instrument import SAME_LINE_NM
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from lenscalc.conditions import SAME_LINE_NM
 from lenscalc.errors import SheetError
 from lenscalc.refractometer.calibration import MODELS
 from lenscalc.refractometer.checked_table import checked_table
-from lenscalc.refractometer.sheet_instrument import SAME_LINE_NM
 from lenscalc.refractometer.sheet_readings import Reading, reading_of
 
 NEAR_K = 2.0  # a calibration serves readings within this of its own temperature unless the lab states more

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from lenscalc.conditions import LINES_NM
+from lenscalc.conditions import LINES_NM, SAME_LINE_NM
 from lenscalc.errors import SheetError
 from lenscalc.refractometer.checked_table import checked_table
 from lenscalc.refractometer.contact import contact_liquid_problem, contact_liquid_remark
 from lenscalc.refractometer.sheet_readings import Reading
 
-SAME_LINE_NM = 0.5  # D1 and D2 lie 0.6 nm apart, and the scale for D stands for both
 FILM = 0.002  # a border that near to water's index may be the film's
 
 

@@ -194,6 +194,18 @@ def test_a_held_tool_and_a_plano_surface_are_not_rounded():
     assert flat.back_tool_mm[0, 0] == np.inf
 
 
+def test_a_ladder_tells_what_the_index_leaves_in_each_power():
+    """A thin equi-convex lens has F = (n − m)·K, so u(F) = F·u(n)/(n − m); the thick one of 15 mm is 0.1325 D for 0.001 (README)."""
+    found = ladder([1.46, 1.49], from_power_D=10.0, to_power_D=20.0, step_D=10.0, center_thickness_mm=0.0, u_n_lens=[1e-3, 5e-4])
+    assert found.u_power_D == pytest.approx(np.array([[10.0, 20.0]]) * np.array([[1e-3 / 0.124], [5e-4 / 0.154]]), rel=1e-9)
+    one = ladder(1.49, from_power_D=20.469666, to_power_D=20.469666, step_D=1.0, center_thickness_mm=0.9, u_n_lens=1e-3)
+    assert float(one.u_power_D[0, 0]) == pytest.approx(0.1325, abs=5e-5)
+    assert np.isnan(ladder(1.49, from_power_D=20.0, to_power_D=20.0, step_D=1.0, center_thickness_mm=0.9).u_power_D).all()
+    with pytest.raises(InputError, match="one for all candidates, or one each"):
+        ladder([1.46, 1.49], from_power_D=10.0, to_power_D=20.0, step_D=10.0, center_thickness_mm=0.9, u_n_lens=[1e-3, 1e-3, 1e-3])
+
+
+
 def test_a_ladder_keeps_what_cannot_be_made():
     found = ladder(1.40, from_power_D=20.0, to_power_D=60.0, step_D=20.0, wanted_edge_thickness_mm=0.3, optic_diameter_mm=6.0)
     assert found.problem[0, 0] == ""

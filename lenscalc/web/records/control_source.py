@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import streamlit as st
 
+from lenscalc.conditions import SAME_LINE_NM
 from lenscalc.control import Series, series_from_text
 from lenscalc.control.advice import Watched
 from lenscalc.demo import WATER_CHECKS, demo_text
@@ -46,7 +47,6 @@ def series_source() -> Source:
 
 
 def _of_records() -> Source:
-    from lenscalc.records.series import SAME_LINE_NM
     from lenscalc.records.to_chart import lines_of, series_of  # a database's library: not on the way of the other pages
 
     what = choice_field("Of what?", (INDEX, WATER), key="series_of", horizontal=True)
