@@ -21,6 +21,7 @@ from lenscalc.quantities import FloatArray, checked, given_back
 ROUNDS = 30  # the secant method needs five or six
 SETTLED = 1e-9  # of a conic constant or a shape factor; the aberration itself is then left within the rounding of its path
 APART = 0.05  # shape factors between the lenses from which a slope is taken
+OF_THE_PUPIL = "make the pupil smaller; or larger, where it is so small that the aberration is lost in rounding"
 FURTHEST = 2.0  # that the shape factor moves in one step
 Surface = Literal["front", "back"]
 NULLS = ("zernike", "marginal_ray")
@@ -211,7 +212,7 @@ def _secant(missed: Callable[[FloatArray], FloatArray], start: FloatArray, slope
         if settled.all():
             return k
     raise InputError(
-        f"no conic constant of the {surface} surface leaves this aberration at this pupil: make the pupil smaller", quantity="pupil_diameter_mm"
+        f"no conic constant of the {surface} surface leaves this aberration at this pupil: {OF_THE_PUPIL}", quantity="pupil_diameter_mm"
     )
 
 
@@ -231,4 +232,4 @@ def _newton(X: FloatArray, value_and_slope: Callable[[FloatArray], tuple[FloatAr
         X = X + step
         if np.all(np.abs(step) <= 1e3 * SETTLED):
             return X
-    raise InputError("no bending of least aberration was found in this beam: make the pupil smaller", quantity="pupil_diameter_mm")
+    raise InputError(f"no bending of least aberration was found in this beam: {OF_THE_PUPIL}", quantity="pupil_diameter_mm")

@@ -47,7 +47,7 @@ class Cluster:
 
     def start(self, what, *options, **environment):
         command = [sys.executable, "-m", f"distributed.cli.dask_{what}", "--no-dashboard", "--scheduler-file", str(self.file), *options]
-        with open(os.devnull, "w") as nowhere:
+        with open(os.devnull, "w", encoding="utf-8") as nowhere:
             self.running.append(subprocess.Popen(command, cwd=self.folder, stderr=nowhere, env={**os.environ, **environment}))
         return self.running[-1]
 

@@ -139,7 +139,7 @@ CONSTANTS = {"u_n_lens": "0.0002", "u_front_radius_mm": "0.01", "u_back_radius_m
 
 def alive(pid):
     try:
-        return Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[0] not in "ZX"
+        return Path(f"/proc/{pid}/stat").read_text(encoding="utf-8").rsplit(")", 1)[1].split()[0] not in "ZX"
     except OSError:
         return False
 

@@ -280,6 +280,13 @@ def test_ranking_refuses(values, criteria, told):
         rank_candidates(values, criteria)
 
 
+def test_uncertainties_that_cannot_belong_to_the_values():
+    with pytest.raises(InputError, match=r"x: u = -0.1: a standard uncertainty must be 0 or more"):
+        rank_candidates({"x": [1.0, 2.0]}, [Criterion("x", "low")], u={"x": [0.1, -0.1]})
+    with pytest.raises(InputError, match=r"an array of shape \(2, 1\) does not go with 3 candidates and 2 criteria"):
+        rank_trials([[20.5, 50.0], [20.4, 51.0], [20.3, 52.0]], u=[[0.1], [0.2]])
+
+
 @pytest.mark.parametrize(
     ("text", "told"),
     [

@@ -185,7 +185,7 @@ def served(beyond):
 
 @pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="listening sockets are read from /proc")
 def test_the_server_listens_on_this_machine_alone(served):
-    listening = [line.split()[1] for table in ("tcp", "tcp6") for line in Path(f"/proc/net/{table}").read_text().splitlines()[1:]
+    listening = [line.split()[1] for table in ("tcp", "tcp6") for line in Path(f"/proc/net/{table}").read_text(encoding="utf-8").splitlines()[1:]
                  if line.split()[3] == "0A"]  # fmt: skip
     ours = {address.split(":")[0] for address in listening if int(address.split(":")[1], 16) == served}
     assert ours

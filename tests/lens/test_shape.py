@@ -138,6 +138,7 @@ def test_the_ghost_rises_with_the_fourth_power_of_the_step():
         ({"front_radius_mm": np.inf}, "figure the other surface"), ({"n_lens": 1.336}, "figure the other surface"),
         ({"n_lens": 14.9}, "decimal point"), ({"n_lens": np.nan}, "n_lens"), ({"n_lens": 1.30}, "no real image"),
         ({"zernike_4_0_um": 0.1, "of": "marginal_ray"}, "one of the two"), ({"pupil_diameter_mm": 0.003}, "in metres"),
+        ({"front_radius_mm": 30.0, "back_radius_mm": -8.0, "n_lens": 1.7, "pupil_diameter_mm": 0.01}, "or larger, where it is so small"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused_in_words(change, told):
@@ -151,3 +152,5 @@ def test_a_lens_without_power_has_no_best_bending():
         least_aberration_shape(0.0, 1.49, center_thickness_mm=0.9, pupil_diameter_mm=3.0)
     with pytest.raises(InputError, match="index_error"):
         image_with_moved_index(15.0, **LENS, index_error=0.5, pupil_diameter_mm=3.0)
+    with pytest.raises(InputError, match=r"no bending of least aberration was found in this beam: .* lost in rounding"):
+        least_aberration_shape(20.0, 1.49, center_thickness_mm=0.9, pupil_diameter_mm=0.01)

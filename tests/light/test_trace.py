@@ -270,3 +270,11 @@ def test_what_cannot_be_is_refused_in_words(make, told):
 def test_plano_is_a_word_here_too():
     assert Surface("plano").sag_mm(3.0) == 0.0
     assert Surface().radius_mm == inf
+
+
+def test_a_ray_below_a_bowl_is_not_found_on_it():
+    """z = 0.1·h⁴ mm is never below 0; a ray that climbs 1 in 100 from 1 mm below is above 0 beyond 95 mm alone, where the bowl is 8 km deep."""
+    bowl = System([Surface(inf, aspheric={4: 0.1})], [1.0, 1.5])
+    ray = trace_rays(bowl, x_mm=-5.0, y_mm=0.0, z_mm=-1.0, direction_x=100.0, direction_y=0.0, direction_z=1.0)
+    assert (ray.fate, ray.failed_at) == (Fate.NOT_FOUND, 1)
+    assert np.isnan(ray.x_mm)

@@ -1,0 +1,42 @@
+"""What is told besides a refusal: an error that was raised in another process, and how well something must be known."""
+
+import pickle
+from math import inf, nan
+
+import pytest
+
+from lenscalc.decision.adequacy import known_well_enough_text
+from lenscalc.errors import FileError, InputError, SheetError, UnknownNameError, WorkerError
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        InputError("n_lens = 14.9: must be 1 to 3", quantity="n_lens", value=14.9, limits=(1.0, 3.0), unit="", row=2),
+        UnknownNameError("powr_D", ["power_D"], what="column"),
+        SheetError("[lens] u is missing", quantity="u"),
+        FileError("in.csv: no such file"),
+        WorkerError("a worker ended"),
+    ],
+    ids=lambda error: type(error).__name__,
+)
+def test_an_error_comes_whole_from_another_process(error):
+    again = pickle.loads(pickle.dumps(error))
+    assert type(again) is type(error)
+    assert (str(again), again.args, vars(again)) == (str(error), error.args, vars(error))
+
+
+@pytest.mark.parametrize(
+    ("largest", "power", "told"),
+    [
+        (0.00125, 20.0, "u 0.0012 or better"),  # a limit is rounded down
+        (0.0, 20.0, "no u decides: the other contributions alone are too large"),
+        (inf, 20.0, "any u decides"),
+        (nan, 20.0, "not computed: a dimension is taken as exact, or the power does not depend on it"),
+        (None, 20.0, "not computed: a dimension is taken as exact, or the power does not depend on it"),
+        (0.00125, 21.0, "no u decides: the power lies outside the limits"),
+        (0.00125, 20.9, "no u decides: the power lies outside the limits"),
+    ],
+)
+def test_how_well_the_index_must_be_known(largest, power, told):
+    assert known_well_enough_text(largest, power, 19.1, 20.9) == told
