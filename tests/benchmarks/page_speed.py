@@ -17,7 +17,7 @@ from server import served
 from lenscalc.web.shell import PAGES
 
 MOVES, LIMIT_ms = 16, 200.0
-QUIET_ms = 350  # without a change: then the result stands
+QUIET_ms = 250  # without a change: then the result stands
 FIELDS = ", ".join(f"[data-testid=st{name}]" for name in ("NumberInput", "Slider", "StatusWidget", "TooltipIcon"))
 SHOWN = ("Markdown", "Heading", "Table", "VegaLiteChart", "Alert", "BidiComponentRegular", "IFrame")
 RESULTS = ", ".join(f"[data-testid=st{name}]" for name in SHOWN)
@@ -59,7 +59,7 @@ def once(page, move):
     """Milliseconds from a move to the first and to the last change; None where nothing changes."""
     page.evaluate(WATCH, [FIELDS, RESULTS])
     move()
-    page.wait_for_function(f"window.moved.start && performance.now() - Math.max(window.moved.start + 500, window.moved.last) > {QUIET_ms}")
+    page.wait_for_function(f"window.moved.start && performance.now() - Math.max(window.moved.start + 350, window.moved.last) > {QUIET_ms}")
     settled(page)
     moved = page.evaluate("() => { window.watching.disconnect(); window.drawing.disconnect(); return window.moved; }")
     return (moved["first"] - moved["start"], moved["last"] - moved["start"]) if moved["last"] else None
