@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 import pytest
 from addressed import address_of, fields, is_addressed, opened
+from shown import HOME
 
 from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.records import open_store
@@ -105,4 +106,8 @@ def test_the_address_gives_every_field_back(file, start):
     at = opened(file, start)
     for which in (lambda f: f.type not in CHOICES, lambda f: f.type in CHOICES and f.key not in start):
         at = changed(at, which)
-        assert values(opened(file, address_of(at))) == values(at), address_of(at)
+        stands = values(at)
+        assert values(opened(file, address_of(at))) == stands, address_of(at)
+    for other in ("what_for.py", file):  # and they outlive a visit to another page
+        at = at.switch_page(str(HOME / "views" / other)).run()
+    assert values(at) == stands

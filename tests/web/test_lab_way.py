@@ -16,6 +16,7 @@ playwright = pytest.importorskip("playwright.sync_api", reason="playwright is no
 
 TITLE = "One reading, all the way"
 HEAD_px, ROW_px = 36, 35  # of the table as it is drawn
+ELSEWHERE = 0.5, 0  # a cell that nothing is pasted into: column as a part of the width, and row
 
 
 @pytest.fixture
@@ -37,13 +38,33 @@ def paste_into(page, column, row, text):
     """As from a spreadsheet: into the cell that is chosen, and on to the right and below. The row under the last one opens when it is clicked."""
     table = page.get_by_test_id("stDataFrame").first
     table.scroll_into_view_if_needed()
-    box = table.bounding_box()
+    box = at_rest(page, table)
     page.evaluate("text => navigator.clipboard.writeText(text)", text)
-    page.mouse.click(box["x"] + box["width"] * column, box["y"] + HEAD_px + ROW_px * (row + 0.5))
+    click(page, box, *ELSEWHERE)  # a click on the cell that is chosen already would open it
+    click(page, box, column, row)
+    opened = page.locator("[id=portal] textarea")
+    chosen = table.locator(f"[data-testid^=glide-cell-][data-testid$='-{row}'][aria-selected=true]")
+    opened.or_(chosen).first.wait_for(state="attached")
     page.wait_for_timeout(500)
     page.keyboard.press("Control+V")
-    if page.locator("[id=portal] textarea").count():  # the cell was open: what was pasted is being typed
+    if opened.count():  # what was pasted is being typed
+        playwright.expect(opened).to_have_value(text)
         page.keyboard.press("Enter")
+
+
+def at_rest(page, table):
+    """Where the table is drawn, once nothing above it moves it any more: fields there are drawn one after another, and each grows when it is."""
+    page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
+    page.wait_for_function("document.querySelectorAll('[data-testid=stMain] [data-testid=stSkeleton]').length === 0")
+    before = None
+    while (box := table.bounding_box()) != before:
+        before = box
+        page.wait_for_timeout(300)
+    return box
+
+
+def click(page, box, column, row):
+    page.mouse.click(box["x"] + box["width"] * column, box["y"] + HEAD_px + ROW_px * (row + 0.5))
 
 
 @pytest.mark.parametrize(("width", "scheme"), [(1600, "light"), (600, "dark")])

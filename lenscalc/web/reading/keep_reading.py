@@ -9,6 +9,7 @@ from lenscalc.report import report_html, report_pdf
 from lenscalc.web.records.kept_store import kept_store
 from lenscalc.web.shell import PAGES, as_page
 from lenscalc.web.shown.as_text import as_text
+from lenscalc.web.shown.made_on_click import made_on_click
 from lenscalc.web.shown.note import note
 
 _TOLD = "what became of keeping the reading"
@@ -26,12 +27,8 @@ def keep_reading(text: str, name: str) -> None:
             st.page_link(as_page(KEPT_PAGE), label="Look at the record", icon=":material/arrow_forward:", query_params={"record": id_})
         else:
             st.error(as_text(sentence), icon=":material/error:")
-    st.download_button(
-        "Save the determination (PDF)", lambda: report_pdf(text, name=name), "determination.pdf", mime="application/pdf", on_click="ignore"
-    )
-    st.download_button(
-        "Save the determination (HTML)", lambda: report_html(text, name=name).encode(), "determination.html", mime="text/html", on_click="ignore"
-    )
+    made_on_click("Save the determination (PDF)", lambda: report_pdf(text, name=name), "determination.pdf", "application/pdf")
+    made_on_click("Save the determination (HTML)", lambda: report_html(text, name=name).encode(), "determination.html", "text/html")
     note("A determination is made when you click. One that is built from a record names it: keep the reading, and print it from there.")
 
 

@@ -12,6 +12,7 @@ from lenscalc.web.records.kept_store import report_bytes
 from lenscalc.web.records.records_tables import MOST, again_in_words, differences_table, figures_table, history_table, made_table, read_table
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.made_on_click import made_on_click
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
 
@@ -77,10 +78,7 @@ def _take_away(store: Store, record: Record) -> None:
     st.subheader("What can be taken along?", anchor=False)
     if _printable(store, record):
         for ending, kind, mime in ((".pdf", "PDF", "application/pdf"), (".html", "HTML", "text/html")):
-            st.download_button(
-                f"Save the determination ({kind})", partial(report_bytes, record.hash, ending), f"record_{record.id}{ending}", mime=mime,
-                on_click="ignore",
-            )  # fmt: skip
+            made_on_click(f"Save the determination ({kind})", partial(report_bytes, record.hash, ending), f"record_{record.id}{ending}", mime)
         note("It is made when you click, computed again and compared first; the record's hash and the head of the store stand on it.")
     else:
         st.info("No determination is printed: its figures do not come out again here. See above, by computing it again.", icon=":material/info:")

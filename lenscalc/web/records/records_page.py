@@ -18,6 +18,7 @@ from lenscalc.web.records.records_tables import MOST, check_in_words, lines_tabl
 from lenscalc.web.shell import SECTIONS, as_page
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.made_on_click import made_on_click
 from lenscalc.web.shown.note import note
 
 if TYPE_CHECKING:
@@ -141,4 +142,4 @@ def _whole_store(store: Store) -> None:
     st.markdown("The head of the store, which stands for all of it:")
     st.code(store.head(), language=None, wrap_lines=True)
     note("It stands on every printed record. Write it down: `lenscalc records check --head HASH` tells later whether all of this is still there.")
-    st.download_button("Save everything (zip of CSV and JSON)", export_bytes, "records.zip", mime="application/zip", on_click="ignore")
+    made_on_click("Save everything (zip of CSV and JSON)", export_bytes, "records.zip", "application/zip")

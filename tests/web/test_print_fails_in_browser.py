@@ -1,0 +1,25 @@
+"""A print that cannot be made: the page says why, in a sentence, and nothing is saved; once it can be made again, it is."""
+
+import pytest
+
+from lenscalc.demo import demo_text
+from lenscalc.records import open_store
+
+playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+
+
+def test_the_store_goes_away_under_the_page(page, address, go, kept):
+    with open_store(kept, create=True, wait_s=10.0) as store:
+        record = store.add_sheet(demo_text("copolymer_b.toml"), "b.toml")
+    go(page, f"{address}/kept?record={record.id}", "What has been kept?")
+    aside = kept.with_suffix(".aside")
+    kept.rename(aside)
+    button = page.get_by_role("button", name="Save the determination (PDF)")
+    button.click()
+    page.get_by_text("Nothing was saved.").wait_for()
+    assert page.get_by_text("Traceback").count() == 0
+    aside.rename(kept)
+    with page.expect_download() as waiting:
+        button.click()
+    assert waiting.value.path().read_bytes().startswith(b"%PDF-")
+    playwright.expect(page.get_by_text("Nothing was saved.")).to_have_count(0)
