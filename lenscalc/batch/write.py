@@ -13,6 +13,7 @@ from lenscalc.batch.parquet_target import OneParquetTarget, PartsTarget, check_o
 from lenscalc.batch.read import ending_of
 from lenscalc.batch.unfinished import Entry, Unfinished
 from lenscalc.errors import FileError, InputError
+from lenscalc.own_file import refuse_device
 
 WRITES = ".csv, .csv.gz, .csv.zst, .parquet, .xlsx, or a name that ends with / for a folder of .parquet parts"
 
@@ -102,3 +103,4 @@ def write_blocks(path: str, blocks: Iterable[dict[str, Any]]) -> int:
 def _check_folder(path: str) -> None:
     if not Path(path).resolve().parent.is_dir():
         raise FileError(f"{path}: the folder is not there")
+    refuse_device(path)
