@@ -20,7 +20,7 @@ def app(port: int | None, address: str | None, as_json: bool) -> None:
     """The pages in a browser, on this machine only unless told otherwise; nothing is sent anywhere. Stop with Ctrl-C.
 
     \b
-    Examples:
+    Example:
       lenscalc app --port 8600
       lenscalc app --address 192.168.1.20      # a class, or the lab's other computers
     """

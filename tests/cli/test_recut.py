@@ -83,9 +83,13 @@ def test_recut_tells_what_the_index_leaves_uncertain():
     assert "u_power_D" not in answer(*RECUT, "--power-D", "20", "--center-thickness-mm", "0")
     told = " ".join(lenscalc(*thin).stdout.split())
     assert "u of the power, the index's part 0.04 D" in told
-    done = lenscalc(*thin, "--to-power-D", "30", "--step-D", "1")
+    steps = answer(*thin, "--to-power-D", "30", "--step-D", "10")
+    assert steps["u_power_D"] == pytest.approx([0.04, 0.06], rel=1e-9)
+    assert "u D" in lenscalc(*thin, "--to-power-D", "30", "--step-D", "10").stdout
+    done = lenscalc("recut", "--n-lens-before", "1.49", "--n-lens", "1.4915", "--front-radius-mm", "15", "--back-radius-mm", "-15",
+                    "--center-thickness-mm", "0.9", "--u-n-lens", "0.0004")  # fmt: skip
     assert done.returncode == 2
-    assert "one re-cut lens" in done.stderr
+    assert "not with --n-lens-before" in done.stderr
 
 
 def test_recut_prints_the_ladder_from_five_to_thirty_four():
