@@ -83,6 +83,7 @@ def test_a_page_is_quiet_private_open_to_all_and_fits(visitor, address, go, file
     go(page, f"{address}/{path}", title)
     settled(page)
     assert too_wide(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= NARROW
     if scheme == "light":
         assert barriers(page) == "[]"
     page.set_viewport_size({"width": WIDE, "height": 1000})

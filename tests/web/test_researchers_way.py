@@ -148,16 +148,6 @@ def test_a_design_is_changed_and_taken_away(quiet, address, go, tmp_path):
     assert [t for t in page.told if not any(where in t for where in _LOOKED_FOR)] == []
 
 
-@pytest.mark.parametrize(
-    ("path", "title"), [("a_file", "A table of candidates"), ("worth_making", "Which are worth making?"), ("a_sweep", "A sweep of designs")]
-)
-def test_nothing_is_wider_than_a_narrow_window(page, address, go, path, title):
-    page.set_viewport_size({"width": 600, "height": 900})
-    go(page, f"{address}/{path}", title)
-    page.wait_for_timeout(1500)
-    assert page.evaluate("document.documentElement.scrollWidth") <= 600
-
-
 def test_a_design_that_was_loaded_is_in_the_address(page, address, go, tmp_path):
     design = tmp_path / "mine.toml"
     design.write_text(
