@@ -16,7 +16,7 @@ from lenscalc.light import sag_mm
 
 PX_PER_MM = 50.0
 FRAME_mm = 0.25
-LARGEST_px = 400.0
+LARGEST_px = 330.0
 
 
 @Charted
@@ -53,7 +53,7 @@ def lens_drawing(
     reach = [(name, z, place) for name, z, place in (
         ("H", front_principal_plane_mm, -1), ("H′", None if back_principal_plane_mm is None else t + back_principal_plane_mm, 1),
     ) if z is not None and np.isfinite(z) and -2 * half < z < t + 2 * half]  # fmt: skip
-    margin = 0.75 * half
+    margin = 0.45 * half
     left = min([float(outline["z"].min()), *(z for _, z, _ in reach)]) - margin
     right = max([float(outline["z"].max()), *(z for _, z, _ in reach)]) + margin
     # in steps, so that the frame stays while a dimension moves a little, and the browser only moves the lens in it
@@ -89,7 +89,8 @@ def _shape(with_planes: bool, ground: Ground) -> alt.LayerChart:
             planes.mark_text(fontSize=15, color=ink(ground)).encode(x=x, y=alt.Y("at:Q"), text="name:N"),
         ]
     layers.append(alt.Chart(table("arrow")).mark_text(align="left", baseline="bottom", fontSize=12).encode(x=x, y=up, text="text:N"))
-    return styled(alt.layer(*layers), ground)
+    # a page would take the room of the numbers from the drawing, more of it across than upwards, and it would be to scale no longer
+    return styled(alt.layer(*layers).properties(autosize=alt.AutoSizeParams(type="pad", contains="content")), ground)
 
 
 def _radius(value: float) -> str:

@@ -61,17 +61,15 @@ def near_focus_tables(way: LightWay, left: float, right: float) -> dict[str, pd.
 
 def near_focus_layers(x: Any, y: Any, ground: Ground) -> list[alt.Chart]:
     """The layers that draw these tables on the axes of the picture above."""
-    before = alt.Chart(table("near_left")).mark_text(align="right", baseline="bottom")
-    after = alt.Chart(table("near_right")).mark_text(align="left", baseline="bottom")
-    names = [beside.encode(x=x, y=y, text="text:N") for beside in (before, after)]
-    bar = alt.Chart(table("near_bar"))
+    on_left, on_right, bar = (alt.Chart(table(f"near_{name}")) for name in ("left", "right", "bar"))
     return [
         alt.Chart(table("near_beam")).mark_area(color=BLUE, opacity=0.25).encode(x=x, y=y, y2="low:Q"),
         alt.Chart(table("near_axis")).mark_rule(color=quiet(ground)).encode(x=x, x2="z2:Q", y=y),
         alt.Chart(table("near_rays")).mark_line(color=ORANGE, strokeWidth=2, strokeDash=[6, 4]).encode(x=x, y=y, detail="ray:N"),
         alt.Chart(table("near_focus")).mark_point(color=BLUE, filled=True, size=80, opacity=1).encode(x=x, y=y),
         alt.Chart(table("near_moved")).mark_point(color=ORANGE, shape="diamond", filled=True, size=110, opacity=1).encode(x=x, y=y),
-        *names,
+        on_left.mark_text(align="right", baseline="bottom").encode(x=x, y=y, text="text:N"),
+        on_right.mark_text(align="left", baseline="bottom").encode(x=x, y=y, text="text:N"),
         alt.Chart(table("near_title")).mark_text(align="left", baseline="top", fontWeight="bold").encode(x=x, y=y, text="text:N"),
         bar.mark_rule(color=quiet(ground), strokeWidth=3).encode(x=x, x2="z2:Q", y=y),
         bar.mark_text(align="right", baseline="top", dy=5).encode(x=alt.X("z2:Q"), y=y, text="text:N"),

@@ -49,11 +49,14 @@ _CHOSEN = "<style>[data-tag], [data-tag] * { background: none; color: inherit } 
 # an equation is up to 2 px wider than its own box (italic letters lean out), which makes of it something to scroll that no key reaches
 _EQUATION = "<style>.katex-display { padding: 4px 4px }</style>"
 
+# two fields beside each other in a window of 1100 px: the framework's padding would cut the last digits off
+_NUMBER = "<style>[data-testid=stNumberInput] input { padding-left: 8px; padding-right: 0 }</style>"
+
 
 def show() -> None:
     """Show the page that the address names; the entry where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
-    st.html(_CHOSEN + _EQUATION)
+    st.html(_CHOSEN + _EQUATION + _NUMBER)
     page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
     guarded(page.run)
     _settle(page.url_path)

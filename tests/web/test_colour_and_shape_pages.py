@@ -24,7 +24,7 @@ def test_colour_by_page_command_and_python(materials):
     between, _ = by_python(at)
     F, C = by_command(at)
     assert F["power_D"] - C["power_D"] == pytest.approx(between, abs=1e-6)
-    assert f"**{between:.2f} D** apart" in words(at)
+    assert f"**{between:.2f} D**" in words(at).partition("In short")[2].partition(", and least")[0]
     assert f"{between:.2f} D" in list(at.table[0].value["blue less red"])
 
 
