@@ -114,7 +114,8 @@ FOUND = [
     ("a_sweep.py", {"how_n_lens": ["Latin hypercube"], "from_n_lens": ["1.4"], "to_n_lens": ["1.5"], "sweep_points": ["inf"], "sweep_seed": ["1.5"]}),
     ("a_sweep.py", {"how_front_radius_mm": ["from, to, so many points"], "points_front_radius_mm": ["1e308"]}),
     ("what_is_kept.py", {"kept_since": ["2026-02-30"], "kept_until": ["0001-01-01"], "records_page": ["inf"], "of_list": ["\0"]}),
-    ("moved.py", {"kind_of_chart": ["Cumulative sum (CUSUM)"], "control_k_sigma": ["-1e308"], "control_h_sigma": ["nan"], "baseline_demo": ["9" * 99]}),
+    ("moved.py", {"baseline_demo": ["9" * 400]}),
+    ("moved.py", {"kind_of_chart": ["Cumulative sum (CUSUM)"], "control_k_sigma": ["-1e308"], "control_h_sigma": ["nan"]}),
 ]  # fmt: skip
 
 
