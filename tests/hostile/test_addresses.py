@@ -105,3 +105,20 @@ def _is_taken(texts, stands):
         return math.isclose(float(last), float(there), abs_tol=1e-12)  # a slider takes 1e-300 for 0
     except ValueError:
         return last.strip().lower() == there.lower()
+
+
+FOUND = [
+    ("a_worksheet.py", {"index_change": ["nan", "4.7e-130"]}),
+    ("best_shape.py", {"show_shape_factor": ["x", "-9e-296"]}),
+    ("a_sweep.py", {"how_center_thickness_mm": ["a list"], "values_center_thickness_mm": ["0.8; 0.9; 1"], "held_center_thickness_mm": ["0.9", "1"]}),
+    ("a_sweep.py", {"how_n_lens": ["Latin hypercube"], "from_n_lens": ["1.4"], "to_n_lens": ["1.5"], "sweep_points": ["inf"], "sweep_seed": ["1.5"]}),
+    ("a_sweep.py", {"how_front_radius_mm": ["from, to, so many points"], "points_front_radius_mm": ["1e308"]}),
+    ("what_is_kept.py", {"kept_since": ["2026-02-30"], "kept_until": ["0001-01-01"], "records_page": ["inf"], "of_list": ["\0"]}),
+    ("moved.py", {"baseline_demo": ["9" * 400]}),
+    ("moved.py", {"kind_of_chart": ["Cumulative sum (CUSUM)"], "control_k_sigma": ["-1e308"], "control_h_sigma": ["nan"]}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("file", "address"), FOUND)
+def test_what_was_found_or_stands_near_it(file, address):
+    look_at(file, address)

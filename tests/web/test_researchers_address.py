@@ -40,3 +40,14 @@ def test_the_sentence_goes_as_soon_as_the_field_is_changed():
     at = page("worth_making.py", weight_power_D="99")
     at.slider(key="weight_power_D").set_value(2.0).run()
     assert not at.error
+
+
+def test_a_column_that_another_table_lacks_gives_way_though_the_address_named_it():
+    at = page("a_file.py", candidates_across="Centre thickness, mm")
+    assert at.selectbox(key="candidates_across").value == "center_thickness_mm"
+    table = "front_radius_mm,back_radius_mm,center_thickness_mm,n_lens\n15,-15,0.9,1.49\n14,-15,0.9,1.48\n"  # one thickness: nothing to draw over
+    at.file_uploader(key="upload_candidates").set_value(("other.csv", table.encode(), "text/csv")).run()
+    assert not at.error
+    assert at.selectbox(key="candidates_across").value == "n_lens"
+    at = page("worth_making.py", rank_by="Power, D", rank_limits="Density of the lens, kg/m³")
+    assert [e.value.partition(":")[0] for e in at.error] == ["rank_limits = 'Density of the lens, kg/m³' is not offered"]

@@ -16,6 +16,14 @@ def in_address(key: str) -> str | None:
     return None if text is None else str(text)
 
 
+def is_named_twice(key: str) -> bool:
+    """Whether the address names this field more than once, which the framework takes of a slider for a range, and drops: noted."""
+    times = len(st.query_params.get_all(key))
+    if times > 1:
+        refuse(key, f"{key} = {', '.join(text[:20] for text in st.query_params.get_all(key)[:3])!r}: named {times} times, and may be one")
+    return times > 1
+
+
 def refuse(key: str, sentence: str) -> None:
     """Note what is wrong with that text."""
     st.session_state[_REFUSED + key] = [sentence]

@@ -42,7 +42,7 @@ def slider_field(of: str | Quantity, *, lower: float, upper: float, value: float
 
 def _look_at_address(q: Quantity, key: str, lower: float, upper: float) -> None:
     text = from_address.in_address(key)
-    if not text:
+    if not text or from_address.is_named_twice(key):
         return
     try:
         number = float(text)

@@ -18,7 +18,7 @@ def steps_field(label: str, values: Sequence[float], *, key: str) -> float:
     offered = [_text(v) for v in values]
     if st.session_state.get(key) not in (None, *values):
         st.session_state[key] = values[0]
-    elif strange := [t for t in st.query_params.get_all(key) if t not in offered]:
+    elif not from_address.is_named_twice(key) and (strange := [t for t in st.query_params.get_all(key) if t not in offered]):
         more = f" and {len(offered) - _NAMED} more" if len(offered) > _NAMED else ""
         from_address.refuse(key, f"{key} = {strange[0][:40]!r} is not offered: it may be {', '.join(offered[:_NAMED])}{more}")
     chosen: float = st.select_slider(as_text(label), values, values[0], format_func=_text, key=key, bind="query-params", persist_state="session")
