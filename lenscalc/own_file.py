@@ -84,7 +84,7 @@ def refuse_device(path: str | Path) -> None:
     FileError
     """
     if Path(path).exists() and not (Path(path).is_file() or Path(path).is_dir()):
-        raise FileError(f"{path}: is a device or a pipe, and the result is to be a file; name one")
+        raise FileError(f"{path}: is a device or a pipe, and a file is wanted here; name one")
 
 
 def tables_in(text: str, name: str, *, error: type[InputError] = InputError, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 import numpy as np
 
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
+from lenscalc.errors import FileError
 from lenscalc.uncertainty.rounding import decimals_for, probability_text
 
 if TYPE_CHECKING:
@@ -47,6 +49,8 @@ def rank(
       lenscalc rank results.csv --best power_D:near=labelled_power_D --best abbe_d:high --weight power_D=2
       lenscalc rank results.csv --where "edge_thickness_mm>=0.28" --best u_power_D:low --out ranked.csv --chart ranks.html
     """
+    if out and Path(out).resolve() == Path(results).resolve():
+        raise FileError(f"{out}: the ranked table would overwrite the results it comes from; give another name")
     from lenscalc.batch import rank_file, write_blocks
     from lenscalc.decision import read_limit
 

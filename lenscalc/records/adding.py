@@ -60,8 +60,8 @@ def clock_in_words(record: Record, before: Iterable[Record]) -> str:
     if latest <= record.added_at_utc:
         return ""
     return (
-        f"by the clock of this computer it is {record.added_at_utc[:19]} UTC, and the record before was added at {latest[:19]}: a clock was set "
-        "back, or two computers' clocks differ. The order of the records does not depend on it; set the clock before you add more"
+        f"by the clock of this computer it is {record.added_at_utc[:19]} UTC; the record before was added at {latest[:19]}: a clock was set back, "
+        "or two computers' clocks differ. The order of the records does not depend on it; set the clock before you add more"
     )
 
 

@@ -27,7 +27,7 @@ _SAYINGS = (  # what a driver's message holds, and what it means
     ("unable to open", "cannot be opened: its folder does not exist, or may not be written to; name another place by --store"),
     ("not a database", "is no store of records: it is not a database; name another file by --store"),
     ("malformed", "the file is damaged; take the last backup, or the last export"),
-    ("disk I/O error", "the disk does not answer as it should; nothing was added"),
+    ("disk I/O error", "the disk is full, or does not answer as it should; nothing was added"),
     (REFUSAL, REFUSAL),
 )
 

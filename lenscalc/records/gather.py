@@ -39,10 +39,11 @@ def gather(connection: Connection, coming: Iterable[tuple[str, Content]], text_o
             continue
         try:
             kept = as_kept(content)
-        except (InputError, KeyError, TypeError, AttributeError) as error:
-            what = f"{type(error).__name__} {error}" if isinstance(error, KeyError) else error
+            gives_its_hash = hash_of(kept) == name
+        except (ValueError, KeyError, TypeError, AttributeError) as error:
+            what = error if isinstance(error, InputError) else f"{type(error).__name__} {error}"
             raise FileError(f"{where}: record {name[:SHORT]} cannot be read: {what}; nothing was taken in") from None
-        if hash_of(kept) != name:
+        if not gives_its_hash:
             raise FileError(
                 f"{where}: record {name[:SHORT]} was changed after it was added: its content does not give its hash; nothing was taken in"
             )

@@ -7,6 +7,7 @@ import json
 import re
 import stat
 import zipfile
+import zlib
 from collections.abc import Generator
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,10 @@ from lenscalc.records.export import FORMAT
 LARGEST = 4 << 30  # bytes of one member, unpacked
 LARGEST_LINE = 64 << 20  # bytes of one record
 MOST = 1_000_000  # members
+_PACKED = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+_LOCKED = 0x1 | 0x20 | 0x40  # flags of a member: encrypted, patched, strongly encrypted
+_TORN = (zipfile.BadZipFile, EOFError, OSError, RuntimeError, ValueError, zlib.error)  # what reading a damaged member may raise
+_HASH = re.compile("[0-9a-f]{64}")
 _NAMES = re.compile(r"manifest\.json|records\.jsonl|tables/[a-z_]{1,40}\.csv|sheets/[0-9a-f]{64}\.toml")
 
 
@@ -36,7 +41,7 @@ class ImportFile:
             self.archive = zipfile.ZipFile(path)
         except OSError as error:
             raise FileError(f"{path}: {error.strerror or error}") from None
-        except zipfile.BadZipFile:
+        except _TORN:
             raise FileError(f"{path}: is no zip file; `lenscalc records export` writes one") from None
         try:
             self._refuse_strange()
@@ -61,7 +66,7 @@ class ImportFile:
                 try:
                     entry = json.loads(line, parse_constant=_no_number)
                     name, content = entry["hash"], entry["content"]
-                    good = isinstance(name, str) and isinstance(content, dict)
+                    good = isinstance(name, str) and _HASH.fullmatch(name) and isinstance(content, dict)
                 except (ValueError, KeyError, TypeError, RecursionError):
                     good = False
                 if not good:
@@ -88,14 +93,14 @@ class ImportFile:
             largest = LARGEST if m.filename.startswith(("records", "tables")) else LARGEST_LINE
             if m.file_size > largest or (m.file_size > 1 << 20 and m.file_size > 1000 * max(m.compress_size, 1)):
                 raise FileError(f"{self.path}: {m.filename} would be {m.file_size:,} bytes unpacked: that is no export; nothing was taken in")
-            if m.flag_bits & 1:
-                raise FileError(f"{self.path}: {m.filename} is encrypted; give an export as it was written")
+            if m.flag_bits & _LOCKED or m.compress_type not in _PACKED:
+                raise FileError(f"{self.path}: {m.filename} is encrypted, or packed in another way than an export is; give one as it was written")
 
     def _manifest(self) -> dict[str, Any]:
         try:
             manifest = json.loads(self.archive.read("manifest.json"))
             good = manifest["format"] == FORMAT and isinstance(manifest["sha256"], dict) and "records.jsonl" in manifest["sha256"]
-        except (KeyError, ValueError, TypeError, RecursionError, zipfile.BadZipFile):
+        except (KeyError, TypeError, *_TORN):
             good = False
         if not good:
             raise FileError(f"{self.path}: is no export of records, or one of another format; `lenscalc records export` writes one")
@@ -109,7 +114,7 @@ class ImportFile:
         for name, expected in self.manifest["sha256"].items():
             try:
                 changed = self._sha256_of(name) != expected
-            except (zipfile.BadZipFile, EOFError, OSError):
+            except _TORN:
                 changed = True
             if changed:
                 raise FileError(f"{self.path}: {name} was changed after it was written; nothing was taken in")

@@ -13,6 +13,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, insert, inspect
 
 from lenscalc.errors import FileError
+from lenscalc.own_file import refuse_device
 from lenscalc.records import tables as t
 from lenscalc.records.backup import copy_file
 from lenscalc.records.database import Database, revision_of
@@ -63,6 +64,7 @@ def _script() -> ScriptDirectory:
 def _prepare_file(path: Path, *, create: bool) -> None:
     if path.is_dir():
         raise FileError(f"{path}: is a folder; name a file in it")
+    refuse_device(path)
     if path.exists():
         return
     if not create:

@@ -68,7 +68,7 @@ def test_whoever_adds_or_withdraws_is_told(clock, tmp_path, capsys):
     clock.at = NOON - timedelta(days=3)
     second = json.loads(here("add", str(tmp_path / "two.toml"), "--json"))
     assert SAID in second["warnings"][0]
-    assert "it is 2026-11-17T12:00:00 UTC, and the record before was added at 2026-11-20T12:00:00" in second["warnings"][0]
+    assert "it is 2026-11-17T12:00:00 UTC; the record before was added at 2026-11-20T12:00:00" in second["warnings"][0]
     clock.at = NOON - timedelta(days=4)
     out = " ".join(here("withdraw", second["added"][0]["id"], "--because", "the clock was wrong").split())
     assert "it is 2026-11-16T12:00:00 UTC" in out

@@ -1,0 +1,136 @@
+"""Names that are no place for a result: a folder, a device, a pipe, the input itself, a link. Nothing that was there is lost, and nothing is replaced
+that was no file. And the commands of the records where there is no room, or nothing may be written.
+"""
+
+import os
+import shutil
+import subprocess
+
+import pytest
+from test_no_room import ALONE, fill, mounted
+
+from lenscalc.demo import demo_files
+from lenscalc.records import open_store
+
+pytestmark = pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+
+
+@pytest.fixture(scope="module")
+def data(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("places")
+    for file in demo_files():
+        (folder / file.name).write_bytes(file.read_bytes())
+    done = called(folder, "batch", "candidates.csv", "done.csv")
+    assert done.returncode == 0, done.stderr
+    (folder / "plain.toml").write_text((folder / "pmma_published.toml").read_text(encoding="utf-8").partition("[lens]")[0], encoding="utf-8")
+    with open_store(folder / "lab.db") as store:
+        store.add_sheet((folder / "plain.toml").read_text(encoding="utf-8"), "plain.toml")
+        store.export(folder / "lab.zip")
+        (folder / "id").write_text(store.records()[0].id)
+    return folder
+
+
+def called(folder, *arguments):
+    return subprocess.run([*ALONE, *arguments], capture_output=True, text=True, timeout=300, cwd=folder, env=os.environ | {"NO_COLOR": "1"})
+
+
+def refusal(folder, *arguments):
+    """What is said in the one line of a command that wrote nothing."""
+    done = called(folder, *arguments)
+    assert done.returncode in (1, 2), done.stdout
+    (line,) = [line for line in done.stderr.splitlines() if line.strip()]
+    assert "Traceback" not in line
+    return line
+
+
+WRITERS = {  # ending: the command, `{out}` the name of its result
+    "csv": ("day", "day.csv", "{out}", "--shared", "day.toml"),
+    "parquet": ("batch", "candidates.csv", "{out}"),
+    "html": ("report", "plain.toml", "{out}"),
+    "svg": ("rank", "done.csv", "--best", "abbe_d:high", "--chart", "{out}"),
+    "xlsx": ("rank", "done.csv", "--best", "abbe_d:high", "--out", "{out}"),
+}
+
+
+@pytest.mark.parametrize("ending", WRITERS)
+def test_a_pipe_or_a_device_stays_what_it_is(data, tmp_path, ending):
+    out = tmp_path / f"out.{ending}"
+    os.mkfifo(out)
+    told = refusal(data, *(part.format(out=out) for part in WRITERS[ending]))
+    assert "is a device or a pipe" in told
+    assert out.is_fifo()
+    assert [p.name for p in tmp_path.iterdir()] == [out.name]
+
+
+@pytest.mark.parametrize("ending", ["csv", "html"])
+def test_a_folder_of_that_name_and_a_link(data, tmp_path, ending):
+    out, behind = tmp_path / f"out.{ending}", tmp_path / "behind"
+    command = [part.format(out=out) for part in WRITERS[ending]]
+    out.mkdir()
+    assert "folder" in refusal(data, *command) or "directory" in refusal(data, *command)
+    assert list(tmp_path.iterdir()) == [out]
+    out.rmdir()
+    behind.write_text("mine")
+    out.symlink_to(behind)
+    assert called(data, *command).returncode == 0
+    assert behind.read_text() == "mine"  # the name is the result's now; what it led to is as it was
+    assert out.stat().st_size > 4
+
+
+def test_no_result_takes_the_place_of_what_it_comes_from(data, tmp_path):
+    for name in ("candidates.csv", "done.csv", "day.csv", "day.toml", "plain.toml"):
+        shutil.copy(data / name, tmp_path)
+    (tmp_path / "same.html").symlink_to("plain.toml")
+    before = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    for command in (
+        ("batch", "candidates.csv", "candidates.csv"),
+        ("rank", "done.csv", "--best", "abbe_d:high", "--out", "done.csv"),
+        ("day", "day.csv", "day.toml", "--shared", "day.toml"),
+        ("report", "plain.toml", "same.html"),
+    ):
+        assert any(word in refusal(tmp_path, *command) for word in ("overwrite", "is the sheet itself"))
+    assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == before
+
+
+def test_a_store_is_no_pipe(data, tmp_path):
+    os.mkfifo(tmp_path / "pipe.db")
+    assert "is a device or a pipe" in refusal(data, "records", "add", "plain.toml", "--store", str(tmp_path / "pipe.db"))
+    for what in ("merge", "import"):
+        assert "no store" in (told := refusal(data, "records", what, "day.csv", "--store", str(tmp_path / "s.db"))) or "no zip file" in told or (
+            "cannot be read as a store" in told
+        )
+
+
+RECORDS = {
+    "add": ("add", "copolymer_b.toml", "--store", "{shelf}/lab.db"),
+    "day": ("add", "few.csv", "--shared", "day.toml", "--store", "{shelf}/lab.db"),
+    "withdraw": ("withdraw", "{id}", "--because", "by mistake", "--store", "{shelf}/lab.db"),
+    "export": ("export", "{shelf}/out.zip", "--store", "{shelf}/lab.db"),
+    "backup": ("backup", "{shelf}/out.db", "--store", "lab.db"),
+}
+
+
+@pytest.mark.parametrize("how", ["full", "read-only"])
+def test_records_where_there_is_no_room_or_nothing_may_be_written(data, tmp_path, how):
+    """One sentence each, and the store holds what it held."""
+    (data / "few.csv").write_text("specimen,material,n\nA1,copolymer A,1.4712\nA2,copolymer A,1.4719\n", encoding="utf-8")
+    with mounted(tmp_path / "shelf", kilobytes=1024) as shelf:
+        with open_store(data / "lab.db") as store:
+            store.backup(shelf / "lab.db")
+        if how == "full":
+            fill(shelf)
+        else:
+            subprocess.run(["mount", "-o", "remount,ro", str(shelf)], check=True)
+        for name, command in RECORDS.items():
+            told = refusal(data, "records", *(part.format(shelf=shelf, id=(data / "id").read_text()) for part in command))
+            said = ("room", "full", "No space") if how == "full" else ("may not be written", "Read-only", "unable to open")
+            assert any(word in told for word in said), (name, told)
+            assert {p.name for p in shelf.iterdir()} <= {"lab.db", "lab.db-wal", "lab.db-shm", "rest"}, name
+        if how == "full":
+            (shelf / "rest").unlink()
+        else:
+            subprocess.run(["mount", "-o", "remount,rw", str(shelf)], check=True)
+        with open_store(shelf / "lab.db", create=False) as store:
+            assert (store.count(), store.check().problems) == (1, ())
+        done = called(data, "records", *(part.format(shelf=shelf) for part in RECORDS["add"]))
+        assert done.returncode == 0, done.stderr  # room was made, and the same command does it
