@@ -59,3 +59,33 @@ def test_a_lens_that_settles_early_stays_where_it_settled():
     together = conic_for_exact_aberration(15.0, **given, pupil_diameter_mm=pupils)
     alone = [conic_for_exact_aberration(15.0, **given, pupil_diameter_mm=p) for p in pupils]
     assert together.tolist() == alone
+
+
+HELD = ({"shape_factor": 0.2}, {"shape_factor": 0.0}, {"front_radius_mm": 14.0}, {"curvature_ratio": -2.0, "front_conic": -1.5, "back_conic": 0.5})
+
+
+@pytest.mark.parametrize("held", HELD)
+def test_the_search_alone_finds_what_newton_finds(monkeypatch, held):
+    module = sys.modules["lenscalc.lens.recut"]
+    edge = {"wanted_edge_thickness_mm": 0.3, "optic_diameter_mm": 6.0}
+    power = np.array([12.0, 20.0, 30.0])
+    by_newton = recut(power, 1.49, **edge, **held)
+    monkeypatch.setattr(module, "ROUNDS", 0)
+    searched = recut(power, 1.49, **edge, **held)
+    assert np.allclose(searched.front_radius_mm, by_newton.front_radius_mm, rtol=1e-10)
+    assert np.allclose(searched.back_radius_mm, by_newton.back_radius_mm, rtol=1e-10)
+    assert np.allclose(searched.power_D, power, rtol=1e-12)
+    assert np.allclose(searched.edge_thickness_mm, 0.3, atol=1e-12)
+
+
+@pytest.mark.parametrize("x", [0.02, 0.08, -0.05])
+def test_newtons_slope_is_that_of_the_power(x):
+    """Differences of the power of lenses whose centre follows from the edge, over 1e-5 of a curvature."""
+    module = sys.modules["lenscalc.lens.recut"]
+    one = np.ones(1)
+    case = module._Case(
+        n=1.49 * one, m1=1.336 * one, m2=1.0 * one, t=np.nan * one, h=3.0 * one, edge=0.3 * one, q1=-0.5 * one, q2=0.3 * one, rise=0.0 * one
+    )
+    line = module._Line(k1=0.01 * one, a=1.0 * one, k2=-0.02 * one, b=-0.7 * one)
+    low, high = (module._power_and_slope(np.array([x + d]), line, case)[0] for d in (-1e-5, 1e-5))
+    assert module._power_and_slope(np.array([x]), line, case)[1] == pytest.approx((high - low) / 2e-5, rel=1e-7)
