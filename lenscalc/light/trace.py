@@ -195,7 +195,7 @@ class _Places:
                 x, y, z, path = x + on * L, y + on * M, z + on * N, path + row.indices[-1][:, None] * on
         shape = self.shape if self.one_ray else (*self.shape, self.rays)
         if shape == ():
-            return Traced(*(a.item() for a in (x, y, z, L, M, N, path)), Fate(fate.item()), failed_at.item())
+            return Traced._make((*(a.item() for a in (x, y, z, L, M, N, path)), Fate(fate.item()), failed_at.item()))
         return Traced(*(a.reshape(shape) for a in (x, y, z, L, M, N, path, fate, failed_at)))
 
 
