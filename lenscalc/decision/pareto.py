@@ -50,7 +50,7 @@ def pareto_set(costs: Any) -> npt.NDArray[np.bool_]:
         row = int(np.flatnonzero(~np.isfinite(table).all(axis=1))[0]) + 1
         raise InputError(f"row {row}: a criterion is missing or infinite; leave such a row out before", row=row)
     # places instead of values: small integers, whose sum orders the rows exactly
-    places = np.column_stack([np.unique(column, return_inverse=True)[1].reshape(-1) for column in table.T]).astype(np.int32)
+    places = np.column_stack([np.unique(column, return_inverse=True)[1] for column in table.T]).astype(np.int32)
     if places.shape[1] <= 2:
         return _of_two(places[:, 0], places[:, -1])
     total = places.sum(axis=1, dtype=np.int64)

@@ -100,7 +100,8 @@ def rank_candidates(
         raise InputError("nothing to rank by: name at least one criterion, as in power_D:near=20 or abbe_d:high")
     if len(set(names)) < len(names):
         raise InputError(f"the criterion {next(n for n in names if names.count(n) > 1)} is named twice")
-    table = np.column_stack([_column(values, name) for name in names]) if _same_length(values, names) else np.zeros((0, len(names)))
+    _refuse_different_lengths(values, names)
+    table = np.column_stack([_column(values, name) for name in names])
     many = len(table)
     aims = [np.broadcast_to(_target(values, c), (many,)) for c in criteria]
     u_all, parts_all = (np.column_stack([_optional(m, name, many) for name in names]) for m in (u, calibration_part))
@@ -152,9 +153,11 @@ def rank_candidates(
 
 def _in_closed_form(criteria: Sequence[Criterion], table: Any, u: Any, parts: Any, aims: Any, slope: Any) -> Any:
     if len(criteria) == 1:
+        (only,), (aim,) = criteria, aims
+        x, of_x, part = table.ravel(), u.ravel(), parts.ravel()
         return better_probability(
-            table[:-1, 0], table[1:, 0], u=u[:-1, 0], other_u=u[1:, 0], calibration_part=parts[:-1, 0], other_calibration_part=parts[1:, 0],
-            direction=criteria[0].direction, target=aims[0][:-1], other_target=aims[0][1:],
+            x[:-1], x[1:], u=of_x[:-1], other_u=of_x[1:], calibration_part=part[:-1], other_calibration_part=part[1:],
+            direction=only.direction, target=aim[:-1], other_target=aim[1:],
         )  # fmt: skip
     # what is near a target is exact here: the score is a straight function of all that is uncertain
     good = -np.column_stack([departure(table[:, j], c.direction, aims[j]) for j, c in enumerate(criteria)])
@@ -165,11 +168,10 @@ def _in_closed_form(criteria: Sequence[Criterion], table: Any, u: Any, parts: An
     return better_probability(score[:-1], score[1:], u=whole[:-1], other_u=whole[1:], calibration_part=part[:-1], other_calibration_part=part[1:])
 
 
-def _same_length(values: Mapping[str, Any], names: Sequence[str]) -> bool:
+def _refuse_different_lengths(values: Mapping[str, Any], names: Sequence[str]) -> None:
     lengths = {np.size(values[name]) for name in names if name in values}
     if len(lengths) > 1:
         raise InputError(f"columns of different lengths cannot be ranked: {', '.join(str(n) for n in sorted(lengths))}")
-    return lengths != {0}
 
 
 def _column(values: Mapping[str, Any], name: str) -> FloatArray:

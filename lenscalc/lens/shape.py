@@ -185,7 +185,7 @@ def least_aberration_shape(
         found = _newton(nearer, lambda X: tuple(np.where(through, part, fill) for part, fill in zip(around(X)[:2], (0.0, 1.0), strict=True)))
         X = np.where(through, found, X)
     made = recut(a["power_D"], a["n_lens"], n_medium=a["n_medium"], center_thickness_mm=a["center_thickness_mm"], shape_factor=X)
-    parts = (X, made.front_radius_mm, made.back_radius_mm, at(X[:, np.newaxis])[:, 0])
+    parts = (X, made.front_radius_mm, made.back_radius_mm, at(X[:, np.newaxis]).ravel())
     return LeastAberration(*(given_back(np.asarray(part), shape) for part in parts))
 
 

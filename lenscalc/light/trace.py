@@ -184,8 +184,7 @@ class _Places:
                 x, y, z, path = x + on * L, y + on * M, z + on * N, path + row.indices[-1][:, None] * on
         shape = self.shape if self.one_ray else (*self.shape, self.rays)
         if shape == ():
-            one = [float(a[0, 0]) for a in (x, y, z, L, M, N, path)]
-            return Traced(one[0], one[1], one[2], one[3], one[4], one[5], one[6], Fate(int(fate[0, 0])), int(failed_at[0, 0]))
+            return Traced._make((*(a.item() for a in (x, y, z, L, M, N, path)), Fate(fate.item()), failed_at.item()))
         return Traced(*(a.reshape(shape) for a in (x, y, z, L, M, N, path, fate, failed_at)))
 
 

@@ -33,7 +33,7 @@ _SCALE_20_DEGC = (
 # What is added to a reading of this scale in g/100 g (columns) that was taken at another temperature, °C (rows): international correction
 # table. Rows 10 to 19 and 21 and the first six numbers of 22 were read in the GOST text at docs.cntd.ru/document/1200157922, table A.1 ("70 and
 # more" in its last column); the others are from memory, to be confirmed against the text.
-_CORRECTION_AT = (0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0)
+_COLUMNS_AT = np.array((0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0))
 _CORRECTION = {
     10: (-0.50, -0.54, -0.58, -0.61, -0.64, -0.66, -0.68, -0.70, -0.72, -0.73, -0.74, -0.75, -0.76, -0.78, -0.79),
     11: (-0.46, -0.49, -0.53, -0.55, -0.58, -0.60, -0.62, -0.64, -0.65, -0.66, -0.67, -0.68, -0.69, -0.70, -0.71),
@@ -61,18 +61,23 @@ _CORRECTION = {
 # A warm solution near 0 reads below the scale: it is continued by its first differences to −1 g/100 g.
 _AT = np.arange(-1.0, len(_SCALE_20_DEGC))
 _N = np.array((1.33157, *_SCALE_20_DEGC))
+_ROWS_AT = np.array(list(_CORRECTION), dtype=np.float64)
 _TABLE = np.array(list(_CORRECTION.values()))
 
 
 def _correction(reading: npt.NDArray[np.float64], T: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     """The correction table, linear between its entries; its first and last column hold beyond them."""
-    row = np.minimum(np.floor(T) - 10.0, 19.0).astype(np.intp)
-    x = np.clip(reading, 0.0, 70.0) / 5.0
-    column = np.minimum(np.floor(x), 13.0).astype(np.intp)
-    down, right = T - 10.0 - row, x - column
+    row, down = _place(_ROWS_AT, T)
+    column, right = _place(_COLUMNS_AT, np.clip(reading, _COLUMNS_AT[0], _COLUMNS_AT[-1]))
     upper = _TABLE[row, column] * (1.0 - right) + _TABLE[row, column + 1] * right
     lower = _TABLE[row + 1, column] * (1.0 - right) + _TABLE[row + 1, column + 1] * right
     return upper * (1.0 - down) + lower * down
+
+
+def _place(at: npt.NDArray[np.float64], x: npt.NDArray[np.float64]) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.float64]]:
+    """Which entry lies below, of those that have a next one, and how far x is on the way to that."""
+    below = np.searchsorted(at[1:-1], x, side="right")
+    return below, (x - at[below]) / (at[below + 1] - at[below])
 
 
 def sucrose_index(mass_fraction: Any, temperature_degC: Any = 20.0, *, relative_to: str = "air") -> Any:

@@ -37,7 +37,7 @@ def water_mass_fraction_wet_from_weights(mass_wet_g: Any, *, mass_dry_g: Any) ->
     wet, dry = within(MASS, mass_wet_g, "mass_wet_g"), within(MASS, mass_dry_g, "mass_dry_g")
     together(wet, dry)
     if np.any(dry > wet):
-        worst = float(np.broadcast_to(dry, np.shape(dry > wet))[dry > wet].flat[0])
+        worst = float(np.broadcast_arrays(dry, wet)[0][dry > wet].flat[0])
         raise InputError(f"mass_dry_g = {worst:g} g is above mass_wet_g: are the two exchanged?", quantity="mass_dry_g", value=worst, unit="g")
     return WaterFromWeights(as_given((wet - dry) / wet), as_given(dry / (wet * wet)), as_given(-1.0 / wet + 0.0 * dry))
 

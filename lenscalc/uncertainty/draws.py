@@ -84,11 +84,9 @@ def drawn(inputs: Mapping[str, Input], factor: FloatArray | None, size: int, ran
     units = [draw(x.distribution, x.dof, x.shape, size, random) if x.u > 0 else np.zeros(size) for x in inputs.values()]
     if factor is not None:
         for i in range(len(units) - 1, -1, -1):  # from below, so that what is still needed stays as drawn
-            if np.any(factor[i, :i] != 0):
-                units[i] *= factor[i, i]
-                for j in range(i):
-                    if factor[i, j] != 0:
-                        units[i] += factor[i, j] * units[j]
+            units[i] *= factor[i, i]
+            for j in range(i):
+                units[i] += factor[i, j] * units[j]
     for unit, x in zip(units, inputs.values(), strict=True):
         unit *= x.u
         unit += x.value

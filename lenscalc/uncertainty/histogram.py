@@ -55,7 +55,7 @@ class Histogram:
         low, high = (float(self._where(below, np.array([q * total]))[0]) for q in (tail, 1.0 - tail))
         # from the first bin with a value to the last edge that still leaves enough above it
         first = int(np.searchsorted(below, 0, side="right")) - 1
-        last = max(int(np.searchsorted(below, (1.0 - probability) * total, side="right")), first + 1)
+        last = int(np.searchsorted(below, (1.0 - probability) * total, side="right"))
         lower = self._edges(first, last)
         upper = self._where(below, below[first:last] + probability * total)
         best = int(np.argmin(upper - lower))

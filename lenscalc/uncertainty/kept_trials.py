@@ -50,8 +50,8 @@ class Trials:
     resolution: float
     seed: int
     histogram: Histogram
-    stopped: bool = False
-    stop_reason: str = ""
+    stopped: bool
+    stop_reason: str
     linear: Propagated | None = None
     validated: bool | None = None
 
@@ -99,22 +99,20 @@ class KeptBlocks:
             # the q = pM values in the middle (7.7.2), by place
             q = int(self.probability * n + 0.5)
             r = max((n - q) // 2, 1)
-            lower, upper = self._at_place(d, r), self._at_place(d, min(r + q, n))
+            lower, upper = self._from_below(d, r), self._from_above(d, max(n - r - q, 0))
         d -= mean
         d *= d
         return float(n), mean, float(d.sum()), lower, upper
 
-    def _at_place(self, d: FloatArray, place: int) -> float:
-        """The value at a place from below, looked for among those beyond a cut where they are enough: they are few, and the search is long."""
-        below, above = self.cuts
-        low = d[d < below] if place < 0.2 * d.size else d
-        if place <= low.size < d.size:
-            return float(np.partition(low, place - 1)[place - 1])
-        high = d[d > above] if place > 0.8 * d.size else d
-        from_above = d.size - place
-        if from_above < high.size < d.size:
-            return float(np.partition(high, high.size - 1 - from_above)[high.size - 1 - from_above])
-        return float(np.partition(d, place - 1)[place - 1])
+    def _from_below(self, d: FloatArray, place: int) -> float:
+        """The value at a place, counted from 1, looked for among those beyond a cut where they are enough: they are few, and the search is long."""
+        few = d[d < self.cuts[0]]
+        return float(np.partition(few if place <= few.size else d, place - 1)[place - 1])
+
+    def _from_above(self, d: FloatArray, higher: int) -> float:
+        """The value that so many are above, likewise."""
+        few = d[d > self.cuts[1]]
+        return float(np.partition(few if higher < few.size else d, -1 - higher)[-1 - higher])
 
     def add(self, task: Task) -> None:
         """Take in what a thread hands back; the order of the blocks decides the last bits."""

@@ -75,7 +75,7 @@ def probability_text(p: float) -> str:
     >>> probability_text(0.44229), probability_text(0.99999998), probability_text(2e-9)
     ('0.442', 'above 0.999', 'below 0.001')
     """
-    if p > 0.9995:
+    if p >= 0.9995:
         return "above 0.999"
     return "below 0.001" if p < 0.0005 else f"{p:.3f}"
 

@@ -234,7 +234,7 @@ def derivatives(model: Callable[..., Any], values: Mapping[str, float], steps: M
     first, second, third = np.zeros(n), np.zeros((n, n)), np.zeros((n, n))
     for p, (i, j) in enumerate(pairs):
         first[i], second[i, i], third[i, i] = f[1, p], 2.0 * f[3, p], 6.0 * f[6, p]
-        if j >= 0:
+        if n > 1:
             first[j], second[j, j], third[j, j] = f[2, p], 2.0 * f[5, p], 6.0 * f[9, p]
             second[i, j] = second[j, i] = f[4, p]
             third[i, j], third[j, i] = 2.0 * f[8, p], 2.0 * f[7, p]

@@ -213,6 +213,7 @@ UNITS = {
     "[*]CC([*])C(=O)OCCc1ccccc1": ({"C": 11, "H": 12, "O carbonyl": 1, "O ether": 1, "C=C": 3}, 176.215),  # 2-phenylethyl acrylate
     "[*]CC([*])C(=O)O": ({"C": 3, "H": 4, "O carbonyl": 1, "O hydroxyl": 1}, 72.063),  # acrylic acid
     "[*]CC([*])(C)C(=O)OCC1CO1": ({"C": 7, "H": 10, "O carbonyl": 1, "O ether": 2, "ring of 3": 1}, 142.154),  # glycidyl methacrylate
+    "[*]CC([*])C(=O)OC1CCC1": ({"C": 7, "H": 10, "O carbonyl": 1, "O ether": 1, "ring of 4": 1}, 126.155),  # cyclobutyl acrylate
     "[*]CC([*])Cl": ({"C": 2, "H": 3, "Cl": 1}, 62.496),  # vinyl chloride
     "[*]CC([*])c1ccc(Br)cc1": ({"C": 8, "H": 7, "C=C": 3, "Br": 1}, 183.048),  # 4-bromostyrene
     "[*]CC([*])(C)C(=O)OCCN(C)C": ({"C": 8, "H": 15, "O carbonyl": 1, "O ether": 1, "N tertiary amine": 1}, 157.213),

@@ -319,7 +319,8 @@ def test_the_ends_from_the_histogram_are_those_of_the_values_themselves():
 def test_a_place_is_found_with_any_cuts(values, below, above):
     d = np.array(values, dtype=float)
     kept = KeptBlocks(Histogram(0.0, 1.0), (below, above), d.size, 0.95)
-    assert [kept._at_place(d, place) for place in range(1, d.size + 1)] == sorted(values)
+    assert [kept._from_below(d, place) for place in range(1, d.size + 1)] == sorted(values)
+    assert [kept._from_above(d, higher) for higher in range(d.size)] == sorted(values, reverse=True)
 
 
 # --- refused --------------------------------------------------------------------------------------------------------------------------

@@ -1,0 +1,117 @@
+"""Right at the edges of a choice, and where nothing or everything is shared."""
+
+import numpy as np
+import pytest
+from scipy.stats import norm, t
+
+from lenscalc import Estimate, InputError, Source
+from lenscalc.decision import (
+    Criterion,
+    better_probability,
+    expected_yield,
+    instrument_adequacy,
+    largest_u,
+    lot_forecast,
+    rank_candidates,
+    rank_trials,
+    replicates_worth,
+    work_on_first,
+    yield_quantile,
+)
+from lenscalc.decision.lot import all_off_probability
+
+
+def test_the_largest_u_does_not_depend_on_where_zero_is():
+    """p = 2Φ(0.4/u) − 1 = 0.95 at u = 0.4/1.96, about any label."""
+    for label in (20.0, 0.0, -20.0):
+        assert largest_u(label, label - 0.4, label + 0.4, 0.95) == pytest.approx(0.4 / norm.ppf(0.975), rel=1e-9)
+
+
+def test_what_nobody_knows_is_no_probability():
+    assert np.isnan(better_probability(np.nan, 1.0, u=np.nan, other_u=0.1))
+
+
+def test_two_alike_that_share_their_whole_error_tie():
+    shared = {"u": 0.1, "other_u": 0.1, "calibration_part": 0.1, "other_calibration_part": 0.1}
+    assert better_probability(20.5, 20.5, **shared, direction="near", target=20.0) == 0.5
+
+
+def test_opposite_parts_of_one_error():
+    """x = 20.5 + 0.1e, y = 19.6 − 0.1e, target 20: x is nearer only where |0.5 + 0.1e| < |0.4 + 0.1e|, e below −4.5."""
+    parts = {"u": 0.1, "other_u": 0.1, "calibration_part": 0.1, "other_calibration_part": -0.1}
+    assert better_probability(20.5, 19.6, **parts, direction="near", target=20.0) == pytest.approx(norm.cdf(-4.5), rel=1e-9)
+
+
+def test_reference_lines_of_an_instrument_at_their_edges():
+    """100 D a unit of index, ±0.4 D: ten to one is a step of 0.0004 in the index, four to one with k = 2 is u = 0.05 D."""
+    assert [bool(instrument_adequacy(100.0, tolerance_D=0.4, resolution=d).ten_to_one) for d in (0.0004, 0.00041)] == [True, False]
+    by_u = [instrument_adequacy(100.0, tolerance_D=0.4, resolution=0.0, u_calibration=u).four_to_one for u in (0.0005, 0.00051)]
+    assert [bool(x) for x in by_u] == [True, False]
+
+
+def test_the_first_case_is_asked_about_and_what_is_exact_is_no_contribution():
+    power = Estimate(np.array([20.5, 20.5]), {Source("calibration"): np.array([0.1, 0.3]), Source("radius"): np.array([0.2, 0.1])})
+    assert [c.source for c in work_on_first(power, 20.1, 20.9)] == ["radius", "calibration"]
+    assert [c.source for c in work_on_first(power, 20.1, 20.9, case=1)] == ["calibration", "radius"]
+    assert work_on_first(Estimate(20.5, {Source("calibration"): 0.0}), 20.1, 20.9) == []
+
+
+def test_the_table_of_replicates_by_hand():
+    """s = 3, rest 1, a third of it: (3/(1/3))² = 81 replicates. U of n is t(n − 1 with the rest)·u."""
+    worth = replicates_worth(3.0, 1.0)
+    assert worth.enough == 81
+    assert [r.replicates for r in worth.rows] == [*range(2, 11), 15, 20, 30, 50, 81]  # every one to ten, then round numbers
+    assert [r.replicates for r in replicates_worth(33.0, 1.0).rows][9:] == [15, 20, 30, 50, 100, 200, 500, 1000, 2000, 5000, 9801]
+
+    def U(n):
+        u2 = 9.0 / n + 1.0
+        return t.ppf(0.975, (n - 1) * (u2 / (9.0 / n)) ** 2) * u2**0.5
+
+    for row in worth.rows[1:4]:
+        assert row.expanded == pytest.approx(U(row.replicates), rel=1e-9)
+        assert row.last_one_gained == pytest.approx(1.0 - U(row.replicates) / U(row.replicates - 1), rel=1e-9)
+
+
+def test_limits_that_meet_hold_no_lens_and_a_lot_may_be_one_lens():
+    assert expected_yield(20.0, 0.1, 0.1, 20.0, 20.0) == 0.0
+    one = all_off_probability(20.5, 0.2, 0.1, 20.1, 20.9, lenses=1)
+    assert one == pytest.approx(1.0 - expected_yield(20.5, 0.2, 0.1, 20.1, 20.9), rel=1e-9)
+    thousand = lot_forecast(20.5, 0.2, 0.1, 20.1, 20.9).all_off_probability
+    assert thousand == all_off_probability(20.5, 0.2, 0.1, 20.1, 20.9, lenses=1000) < one
+
+
+def test_a_yield_that_few_lots_fall_short_of_off_the_middle():
+    """u(common) = 0.1, lenses exact up to 0.05; mean 20.75 of 20.1 to 20.9. 5 % of lots have a mean so far off the middle that the yield is less:
+    P(|mean − 20.5| > d) = 5 %, with only the upper side left: 20.75 + 1.645·0.1, then Φ of what is left of the limits."""
+    upper_mean = 20.75 + norm.ppf(0.95) * 0.1
+    expected = norm.cdf((20.9 - upper_mean) / 0.05) - norm.cdf((20.1 - upper_mean) / 0.05)
+    assert yield_quantile(20.75, 0.1, 0.05, 20.1, 20.9, probability=0.05) == pytest.approx(expected, rel=2e-3)
+
+
+def test_two_alike_may_each_have_either_rank():
+    found = rank_trials([20.0, 20.0], u=0.1)
+    assert found.seed == 1
+    assert found.rank_lower.tolist() == [1.0, 1.0]
+    assert found.rank_upper.tolist() == [2.0, 2.0]
+    one = rank_trials(20.0, u=0.1)
+    assert one.probability.tolist() == [[1.0]]
+
+
+def test_ranking_names_the_criterion_whose_parts_cannot_be():
+    criteria = [Criterion("power_D", "high"), Criterion("abbe_d", "high")]
+    values = {"power_D": [20.0, 21.0], "abbe_d": [40.0, 50.0]}
+    with pytest.raises(InputError, match="abbe_d: the calibration's part"):
+        rank_candidates(values, criteria, u={"abbe_d": [1.0, 1.0]}, calibration_part={"abbe_d": [2.0, 2.0]})
+
+
+def test_one_candidate_is_not_alike_to_anybody():
+    assert rank_candidates({"abbe_d": [40.0]}, [Criterion("abbe_d", "high")]).remarks == ()
+    assert rank_candidates({"abbe_d": [40.0, 40.0]}, [Criterion("abbe_d", "high")]).remarks != ()
+    assert len(rank_candidates({"abbe_d": []}, [Criterion("abbe_d", "high")]).order) == 0
+
+
+def test_the_short_list_holds_fifty():
+    many = np.linspace(40.0, 50.0, 60)
+    found = rank_candidates({"abbe_d": many}, [Criterion("abbe_d", "high")], u={"abbe_d": np.full(60, 0.1)}, trials=100)
+    assert found.trials.mean_rank.size == 50
+    assert found.trials.seed == 1

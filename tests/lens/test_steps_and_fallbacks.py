@@ -1,0 +1,91 @@
+"""What an iteration finds by itself, what a ladder counts, and where a limit lies."""
+
+import sys
+
+import numpy as np
+import pytest
+
+from lenscalc import InputError, recut
+from lenscalc.lens import ladder, retool, volume_mm3
+from lenscalc.lens.chromatic_focus import chromatic_difference_D
+from lenscalc.lens.shape import conic_for_exact_aberration
+
+
+def test_usual_lenses_of_a_held_edge_are_found_without_a_search(monkeypatch):
+    """Newton's method alone: the search along the whole stretch is for lenses near the largest power."""
+    module = sys.modules["lenscalc.lens.recut"]
+    monkeypatch.setattr(module, "_searched", lambda *_: pytest.fail("searched"))
+    power = np.linspace(5.0, 30.0, 6)
+    for n in (1.43, 1.49, 1.55):
+        made = recut(power, n, wanted_edge_thickness_mm=0.25, optic_diameter_mm=6.0, shape_factor=0.2)
+        assert np.all(made.center_thickness_mm > 0)
+
+
+@pytest.mark.parametrize("n_medium", [1.31, 1.37])
+def test_colour_needs_an_aqueous(n_medium):
+    with pytest.raises(InputError, match=r"n_medium must be 1\.32 to 1\.36"):
+        chromatic_difference_D(15.0, -15.0, 0.9, 1.49, abbe_d=58.0, n_medium=n_medium)
+
+
+def test_a_back_that_ends_before_the_rim_is_refused_as_a_front_is():
+    """(1 + k)·h² = 6·9 = 54 > R² = 25: the ellipsoid ends within the optic."""
+    for surfaces in ({"front_conic": 5.0}, {"back_conic": 5.0}):
+        with pytest.raises(InputError):
+            volume_mm3(5.0, -5.0, 5.0, 6.0, **surfaces)
+    with pytest.raises(InputError):
+        volume_mm3([15.0, 5.0], [-15.0, -5.0], 5.0, 6.0, back_conic=[0.0, 5.0])
+
+
+@pytest.mark.parametrize(("first", "last", "step", "lenses"), [(10.1, 10.7, 0.2, 4), (10.0, 10.79, 0.2, 4), (20.0, 20.0, 0.5, 1)])
+def test_a_ladder_has_its_last_step_whatever_the_last_bit_says(first, last, step, lenses):
+    """10.7 − 10.1 is 0.5999999999999996: three steps of 0.2 all the same."""
+    made = ladder(1.49, from_power_D=first, to_power_D=last, step_D=step, center_thickness_mm=0.9, shape_factor=0.0)
+    assert made.wanted_power_D.size == lenses
+
+
+def test_a_changed_tool_is_said_as_the_difference_of_radii():
+    """A thin symmetric lens keeps its power with R in the ratio of n − m: 15·(0.1555/0.154) = 15.1461; the thickness adds 1e-4."""
+    new = retool(15.0, -15.0, 0.0, n_lens_before=1.49, n_lens=1.4915)
+    assert new.front_radius_mm == pytest.approx(15.0 * 0.1555 / 0.154, rel=1e-12)
+    assert new.front_radius_change_mm == pytest.approx(15.0 * 0.0015 / 0.154, rel=1e-9)
+    assert new.back_radius_change_mm == pytest.approx(-15.0 * 0.0015 / 0.154, rel=1e-9)
+    plano = retool(15.0, np.inf, 0.9, n_lens_before=1.49, n_lens=1.4915)
+    assert plano.back_radius_change_mm == 0.0
+
+
+def test_a_lens_that_settles_early_stays_where_it_settled():
+    given = {"back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.49, "surface": "front"}
+    pupils = np.array([0.2, 6.0])
+    together = conic_for_exact_aberration(15.0, **given, pupil_diameter_mm=pupils)
+    alone = [conic_for_exact_aberration(15.0, **given, pupil_diameter_mm=p) for p in pupils]
+    assert together.tolist() == alone
+
+
+HELD = ({"shape_factor": 0.2}, {"shape_factor": 0.0}, {"front_radius_mm": 14.0}, {"curvature_ratio": -2.0, "front_conic": -1.5, "back_conic": 0.5})
+
+
+@pytest.mark.parametrize("held", HELD)
+def test_the_search_alone_finds_what_newton_finds(monkeypatch, held):
+    module = sys.modules["lenscalc.lens.recut"]
+    edge = {"wanted_edge_thickness_mm": 0.3, "optic_diameter_mm": 6.0}
+    power = np.array([12.0, 20.0, 30.0])
+    by_newton = recut(power, 1.49, **edge, **held)
+    monkeypatch.setattr(module, "ROUNDS", 0)
+    searched = recut(power, 1.49, **edge, **held)
+    assert np.allclose(searched.front_radius_mm, by_newton.front_radius_mm, rtol=1e-10)
+    assert np.allclose(searched.back_radius_mm, by_newton.back_radius_mm, rtol=1e-10)
+    assert np.allclose(searched.power_D, power, rtol=1e-12)
+    assert np.allclose(searched.edge_thickness_mm, 0.3, atol=1e-12)
+
+
+@pytest.mark.parametrize("x", [0.02, 0.08, -0.05])
+def test_newtons_slope_is_that_of_the_power(x):
+    """Differences of the power of lenses whose centre follows from the edge, over 1e-5 of a curvature."""
+    module = sys.modules["lenscalc.lens.recut"]
+    one = np.ones(1)
+    case = module._Case(
+        n=1.49 * one, m1=1.336 * one, m2=1.0 * one, t=np.nan * one, h=3.0 * one, edge=0.3 * one, q1=-0.5 * one, q2=0.3 * one, rise=0.0 * one
+    )
+    line = module._Line(k1=0.01 * one, a=1.0 * one, k2=-0.02 * one, b=-0.7 * one)
+    low, high = (module._power_and_slope(np.array([x + d]), line, case)[0] for d in (-1e-5, 1e-5))
+    assert module._power_and_slope(np.array([x]), line, case)[1] == pytest.approx((high - low) / 2e-5, rel=1e-7)

@@ -1,0 +1,88 @@
+"""Answers that must not depend on the unit, and what happens right at an edge."""
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from lenscalc import InputError
+from lenscalc.uncertainty import Input, process_capability, propagate, run_trials
+from lenscalc.uncertainty.histogram import BINS, Histogram
+from lenscalc.uncertainty.risk import guard_band_at_global_risk
+from lenscalc.uncertainty.rounding import probability_text
+
+
+@pytest.mark.parametrize("process", ["normal", "gamma"])
+@pytest.mark.parametrize("upper", [2.0, np.inf])
+def test_a_guard_band_has_the_unit_of_its_limits(process, upper):
+    """The same inspection in millimetres, metres and micrometres."""
+    case = np.array([1.0, 0.5, 0.25, 0.5, upper])
+    in_mm, in_m, in_um = (guard_band_at_global_risk(*(case * s), consumers_risk=0.005, process=process) / s for s in (1.0, 1e-3, 1e3))
+    assert in_mm > 0.05
+    assert in_m == pytest.approx(in_mm, rel=1e-8)
+    assert in_um == pytest.approx(in_mm, rel=1e-8)
+
+
+def test_limits_that_meet_have_no_capability():
+    with pytest.raises(InputError, match="two finite limits"):
+        process_capability(10.0, 10.0, 10.0, 0.1)
+
+
+def test_the_usual_probability_is_95_per_cent():
+    found = propagate(lambda a: a, {"a": Input(0.0, 1.0)})
+    assert found.coverage_factor() == pytest.approx(norm.ppf(0.975), rel=1e-12)
+    assert found.interval() == pytest.approx((norm.ppf(0.025), norm.ppf(0.975)), rel=1e-12)
+    assert found.expanded() == found.interval()[1]
+
+
+def test_correlations_that_sum_to_nothing_are_possible_and_beyond_are_not():
+    """Three alike by −½: u² of their sum is 3 − 6·½ = 0. At −0.51 it would be below 0."""
+    three = {x: Input(0.0, 1.0) for x in "abc"}
+    pairs = [("a", "b"), ("a", "c"), ("b", "c")]
+    assert propagate(lambda a, b, c: a + b + c, three, dict.fromkeys(pairs, -0.5)).u == pytest.approx(0.0, abs=1e-7)
+    with pytest.raises(InputError, match="positive semi-definite"):
+        propagate(lambda a, b, c: a + b + c, three, dict.fromkeys(pairs, -0.51))
+    many = {f"x{i}": Input(0.0, 1.0) for i in range(60)}  # all one: their sum has 60 times the u
+    assert propagate(lambda **x: sum(x.values()), many, np.ones((60, 60))).u == pytest.approx(60.0, rel=1e-12)
+
+
+@pytest.mark.parametrize("probability", [0.99991, 1.0])
+def test_trials_go_no_further_than_they_can_count(probability):
+    with pytest.raises(InputError, match=r"at or below 0\.9999"):
+        run_trials(lambda a: a, {"a": Input(0.0, 1.0)}, probability=probability, trials=10_000)
+
+
+def test_the_noise_of_an_end_is_that_of_a_quantile():
+    """The p-quantile of M draws has s = √(p(1 − p)/M)/φ(z) (any text of statistics); with two correlated inputs, u = √(1 + 1 + 2·0.5)."""
+    found = run_trials(lambda a, b: a + b, {"a": Input(0.0, 1.0), "b": Input(0.0, 1.0)}, {("a", "b"): 0.5}, trials=4_000_000, seed=2)
+    u, z = 3.0**0.5, norm.ppf(0.975)
+    s = u * (0.025 * 0.975 / found.trials) ** 0.5 / norm.pdf(z)
+    assert found.u == pytest.approx(u, rel=2e-3)
+    assert found.noise["lower"] == pytest.approx(2.0 * s, rel=0.08)
+    assert found.noise["upper"] == pytest.approx(2.0 * s, rel=0.08)
+    assert found.noise["mean"] == pytest.approx(2.0 * u / found.trials**0.5, rel=0.08)
+    assert (found.stopped, found.stop_reason) == (False, "")
+
+
+@pytest.mark.parametrize("y", [-3.0, 0.7, 1.0, 5.0])
+def test_a_bin_is_as_wide_as_it_says(y):
+    """Counted: how many bins lie between two places far enough apart to count, near enough for one width."""
+    h = Histogram(0.7, 0.25)
+    step = 200 * h.width_at(y)
+    low, high = h.bins(np.array([y - step, y + step]) - h.middle)
+    assert 2.0 * step / (high - low) == pytest.approx(h.width_at(y), rel=0.02)
+
+
+def test_a_value_beyond_all_bins_is_counted():
+    h = Histogram(0.0, 1.0)
+    y = np.array([0.0] * 9 + [1e300])
+    h.add(np.bincount(h.bins(y), minlength=BINS + 1), y.min(), y.max())
+    (_, upper), _ = h.intervals(0.9)  # 5 % of ten values lie beyond 9.5 of them
+    assert upper == 1e300
+    assert h.intervals(0.5)[0][1] < 1e-3
+
+
+def test_a_probability_is_in_words_from_half_a_digit_on():
+    """Half a unit of the third decimal either side: at 0.0005 three decimals are 0.001, at 0.9995 they would be 1.000, which nobody may read."""
+    assert [probability_text(p) for p in (0.0005, 0.000499, 0.9995, 0.99949, 1.0, 0.0)] == [
+        "0.001", "below 0.001", "above 0.999", "0.999", "above 0.999", "below 0.001"
+    ]  # fmt: skip

@@ -1,0 +1,55 @@
+"""The gauge block's causes, each from what JCGM 100:2008, H.1.3, says of it; and how a table writes small numbers."""
+
+from math import pi, sqrt
+
+import pytest
+from scipy.stats import t
+
+from lenscalc.uncertainty import propagate
+from lenscalc.uncertainty.budget_table import _to
+from lenscalc.uncertainty.worked_examples import gauge_block_causes, impedance
+
+
+def test_causes_of_the_difference_are_those_of_its_history():
+    """s = 13 nm of pooled 25, read five times; ±10 nm at 95 % from six readings; 20 nm at three sigma, known to 25 %: rounded in JCGM 101, 9.5."""
+    inputs = gauge_block_causes().inputs
+    expected = {"d": (13.0 / sqrt(5.0), 24.0), "d1": (10.0 / t.ppf(0.975, 5), 5.0), "d2": (20.0 / 3.0, 0.5 / 0.25**2)}
+    for name, (u, dof) in expected.items():
+        assert (inputs[name].u, inputs[name].dof) == (round(u), dof)
+    assert (inputs["ls"].value, inputs["ls"].u, inputs["ls"].dof) == (50000623.0, 75.0 / 3.0, 18.0)
+    assert [inputs[x].value for x in ("d", "d1", "d2", "a_s", "theta", "swing", "da", "dt")] == [215.0, 0.0, 0.0, 11.5e-6, -0.1, 0.0, 0.0, 0.0]
+
+
+def test_temperatures_and_expansions_have_the_spread_that_the_other_guide_prints():
+    """θ: 0.2 beside a swing of ±0.5, together 0.41; ±2e-6, ±1e-6 and ±0.05 as rectangles 1.2e-6, 0.58e-6, 0.029, less or more known."""
+    inputs = gauge_block_causes().inputs
+    assert sqrt(inputs["theta"].u ** 2 + inputs["swing"].u ** 2) == pytest.approx(0.41, abs=0.005)
+    assert inputs["a_s"].u == pytest.approx(1.2e-6, abs=0.05e-6)
+    assert inputs["da"].u == pytest.approx(sqrt(1.0 / 3.0 + 0.1**2 / 9.0) * 1e-6, rel=1e-12)
+    assert inputs["dt"].u == pytest.approx(sqrt(0.05**2 / 3.0 + 0.025**2 / 9.0), rel=1e-12)
+
+
+def test_the_deviation_is_that_of_the_length():
+    model, inputs, _ = gauge_block_causes()
+    values = {name: x.value for name, x in inputs.items()}
+    assert model(**values) == 50000623 + 215 - 50_000_000
+    assert model(**{**values, "da": 1e-6, "swing": 0.2, "d1": 1.0}) == pytest.approx(839.0 - 50000623e-6 * 0.1, abs=1e-6)
+    assert model(**{**values, "dt": 0.05, "d2": 2.0}) == pytest.approx(840.0 - 50000623 * 11.5e-6 * 0.05, abs=1e-6)
+
+
+def test_an_impedance_does_not_turn_with_the_phase():
+    model = impedance("impedance").model
+    assert model(5.0, 20.0, 0.0) == model(5.0, 20.0, pi) == 250.0
+    assert impedance("resistance").model(5.0, 20.0, pi / 3.0) == pytest.approx(125.0, rel=1e-12)
+    assert propagate(model, impedance("impedance").inputs).sensitivities["phi"] == 0.0
+
+
+@pytest.mark.parametrize(
+    ("x", "u", "written"),
+    [
+        (0.00123456, 2.3e-5, "1.235e-03"), (0.005, 0.0021, "0.0050"), (1.476912, 2.3e-5, "1.476912"), (20.469666, 0.041, "20.470"),
+        (0.0, 2.3e-5, "0.0e+00"),
+    ],
+)  # fmt: skip
+def test_two_digits_of_u_and_powers_of_ten_only_where_zeros_say_nothing(x, u, written):
+    assert _to(x, u) == written
