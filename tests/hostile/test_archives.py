@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import os
 import random
 import warnings
 import zipfile
@@ -13,7 +14,7 @@ from record_sheets import sheet
 from lenscalc.errors import FileError
 from lenscalc.records import open_store
 
-FLIPS = 150
+FLIPS = int(os.environ.get("HOSTILE_EXAMPLES", "120"))
 
 
 @pytest.fixture(scope="module")
