@@ -8,6 +8,7 @@ from lenscalc import Estimate, InputError, Source
 from lenscalc.decision import (
     Criterion,
     better_probability,
+    decimals_table,
     expected_yield,
     instrument_adequacy,
     largest_u,
@@ -115,3 +116,10 @@ def test_the_short_list_holds_fifty():
     found = rank_candidates({"abbe_d": many}, [Criterion("abbe_d", "high")], u={"abbe_d": np.full(60, 0.1)}, trials=100)
     assert found.trials.mean_rank.size == 50
     assert found.trials.seed == 1
+
+
+def test_the_table_of_decimals_runs_over_usual_lenses():
+    rows = decimals_table()
+    assert sorted({r.power_D for r in rows}) == [10.0, 15.0, 20.0, 25.0, 30.0, 35.0]
+    assert sorted({r.n_lens for r in rows}) == [1.41, 1.43, 1.46, 1.49, 1.55]  # silicone, hydrogels, soft and stiff acrylics
+    assert len(rows) == 30
