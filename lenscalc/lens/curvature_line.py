@@ -79,7 +79,7 @@ def at_thickness(F: Any, line: CurvatureLine, case: RecutCase, t: Any) -> Any:
     # equal curvatures in one medium: B = 0, and the power comes from the thickness alone; the front curvature is taken as positive
     B = s1 * line.a * (1.0 - T * s2 * line.k2) + s2 * line.b * (1.0 - T * s1 * line.k1)
     A = -T * s1 * s2 * line.a * line.b
-    D = F - (s1 * line.k1 + s2 * line.k2 - T * s1 * s2 * line.k1 * line.k2)
+    D = F - (s1 * line.k1 + s2 * line.k2)  # at most one surface is held
     small = np.abs(B) <= 1e-14 * (np.abs(s1 * line.a) + np.abs(s2 * line.b))
     return np.where(D == 0.0, 0.0, np.where(small, (D / A) ** 0.5, x))
 

@@ -8,12 +8,12 @@ import pytest
 from lenscalc import InputError, recut
 from lenscalc.lens import ladder, retool, volume_mm3
 from lenscalc.lens.chromatic_focus import chromatic_difference_D
-from lenscalc.lens.shape import conic_for_exact_aberration
+from lenscalc.lens.shape import conic_for_exact_aberration, least_aberration_shape
 
 
 def test_usual_lenses_of_a_held_edge_are_found_without_a_search(monkeypatch):
     """Newton's method alone: the search along the whole stretch is for lenses near the largest power."""
-    module = sys.modules["lenscalc.lens.recut"]
+    module = sys.modules["lenscalc.lens.curvature_line"]
     monkeypatch.setattr(module, "_searched", lambda *_: pytest.fail("searched"))
     power = np.linspace(5.0, 30.0, 6)
     for n in (1.43, 1.49, 1.55):
@@ -66,7 +66,7 @@ HELD = ({"shape_factor": 0.2}, {"shape_factor": 0.0}, {"front_radius_mm": 14.0},
 
 @pytest.mark.parametrize("held", HELD)
 def test_the_search_alone_finds_what_newton_finds(monkeypatch, held):
-    module = sys.modules["lenscalc.lens.recut"]
+    module = sys.modules["lenscalc.lens.curvature_line"]
     edge = {"wanted_edge_thickness_mm": 0.3, "optic_diameter_mm": 6.0}
     power = np.array([12.0, 20.0, 30.0])
     by_newton = recut(power, 1.49, **edge, **held)
@@ -81,11 +81,27 @@ def test_the_search_alone_finds_what_newton_finds(monkeypatch, held):
 @pytest.mark.parametrize("x", [0.02, 0.08, -0.05])
 def test_newtons_slope_is_that_of_the_power(x):
     """Differences of the power of lenses whose centre follows from the edge, over 1e-5 of a curvature."""
-    module = sys.modules["lenscalc.lens.recut"]
+    module = sys.modules["lenscalc.lens.curvature_line"]
     one = np.ones(1)
-    case = module._Case(
+    case = module.RecutCase(
         n=1.49 * one, m1=1.336 * one, m2=1.0 * one, t=np.nan * one, h=3.0 * one, edge=0.3 * one, q1=-0.5 * one, q2=0.3 * one, rise=0.0 * one
     )
-    line = module._Line(k1=0.01 * one, a=1.0 * one, k2=-0.02 * one, b=-0.7 * one)
+    line = module.CurvatureLine(k1=0.01 * one, a=1.0 * one, k2=-0.02 * one, b=-0.7 * one)
     low, high = (module._power_and_slope(np.array([x + d]), line, case)[0] for d in (-1e-5, 1e-5))
     assert module._power_and_slope(np.array([x]), line, case)[1] == pytest.approx((high - low) / 2e-5, rel=1e-7)
+
+
+@pytest.mark.parametrize("power", [-59.0, -15.0])
+def test_the_search_reaches_strongly_hollow_lenses(monkeypatch, power):
+    module = sys.modules["lenscalc.lens.curvature_line"]
+    edge = {"wanted_edge_thickness_mm": 5.0, "optic_diameter_mm": 6.0}
+    by_newton = recut(power, 1.49, **edge)
+    monkeypatch.setattr(module, "ROUNDS", 0)
+    searched = recut(power, 1.49, **edge)
+    assert searched.front_radius_mm == pytest.approx(by_newton.front_radius_mm, rel=1e-9)
+    assert searched.power_D == pytest.approx(power, rel=1e-12)
+
+
+def test_a_bending_is_that_of_spheres_unless_said_otherwise():
+    given = {"center_thickness_mm": 0.9, "pupil_diameter_mm": 3.0}
+    assert least_aberration_shape(20.0, 1.49, **given) == least_aberration_shape(20.0, 1.49, **given, front_conic=0.0, back_conic=0.0)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import simpson
 
-from lenscalc.light import Beam, Surface, System, point_spread, strehl_ratio, wavefront_um
+from lenscalc.light import Beam, Surface, System, mtf, point_spread, strehl_ratio, wavefront_um
 
 LENS = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
 
@@ -25,3 +25,11 @@ def test_far_from_the_middle_hardly_any_light_is_left():
     corner = np.delete(far.irradiance.ravel(), 4)
     assert np.max(corner) < 4.0 / (np.pi * (2.0 * np.pi * 11.0) ** 3) * 2.0
     assert far.irradiance[1, 1] > 0.9
+
+
+def test_lenses_that_need_different_numbers_of_points_are_each_as_if_alone():
+    pupils = np.array([1.5, 3.0, 6.0])
+    given = {"frequency_per_mm": [10.0, 40.0], "wavelength_nm": 546.07, "focus": "paraxial"}
+    together = mtf(LENS, Beam(pupils), **given).mtf
+    for i, pupil in enumerate(pupils):
+        assert np.array_equal(together[i], mtf(LENS, Beam(float(pupil)), **given).mtf)

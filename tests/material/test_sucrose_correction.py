@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from lenscalc.material import sucrose_index, sucrose_mass_fraction
-from lenscalc.material.sucrose import _correction
+from lenscalc.material.sucrose import _COLUMNS_AT, _ROWS_AT, _correction
 
 READINGS = np.arange(0.0, 71.0, 5.0)
 DEGC = np.arange(10.0, 31.0)
@@ -13,6 +13,11 @@ DEGC = np.arange(10.0, 31.0)
 def corrections():
     reading, T = np.meshgrid(READINGS, DEGC)
     return reading, T, _correction(reading, T)
+
+
+def test_the_table_has_every_degree_and_every_fifth_part():
+    assert np.array_equal(_ROWS_AT, DEGC)
+    assert np.array_equal(_COLUMNS_AT, READINGS)
 
 
 def test_no_entry_is_astray():
