@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from scipy.integrate import simpson
 
+from lenscalc.errors import InputError
 from lenscalc.light import Beam, Surface, System, mtf, point_spread, strehl_ratio, wavefront_um
 
 LENS = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
@@ -33,3 +34,9 @@ def test_lenses_that_need_different_numbers_of_points_are_each_as_if_alone():
     together = mtf(LENS, Beam(pupils), **given).mtf
     for i, pupil in enumerate(pupils):
         assert np.array_equal(together[i], mtf(LENS, Beam(float(pupil)), **given).mtf)
+
+
+@pytest.mark.parametrize("points", [0, 2002, 3.0])
+def test_a_point_spread_has_one_to_2001_points_a_side(points):
+    with pytest.raises(InputError, match="1 to 2001"):
+        point_spread(LENS, Beam(3.0), wavelength_nm=546.07, half_width_mm=0.01, points=points)

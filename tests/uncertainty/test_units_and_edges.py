@@ -86,3 +86,9 @@ def test_a_probability_is_in_words_from_half_a_digit_on():
     assert [probability_text(p) for p in (0.0005, 0.000499, 0.9995, 0.99949, 1.0, 0.0)] == [
         "0.001", "below 0.001", "above 0.999", "0.999", "above 0.999", "below 0.001"
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("probability", [0.0, -0.5, 1.0])
+def test_no_coverage_factor_for_what_is_no_probability(probability):
+    with pytest.raises(InputError, match="between 0 and 1"):
+        propagate(lambda a: a, {"a": Input(0.0, 1.0)}).coverage_factor(probability)
