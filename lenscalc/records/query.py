@@ -44,8 +44,8 @@ def full_hash(connection: Connection, name: str) -> str:
     digits = name.strip().lower()
     if len(digits) < LEAST or not set(digits) <= set("0123456789abcdef"):
         raise InputError(f"record {name!r}: a record is called by the first {LEAST} or more hexadecimal digits of its hash")
-    # a span, which the index answers; "g" comes after every digit
-    span = t.records.c.hash >= digits, t.records.c.hash < digits + "g"
+    # a span, which the index answers; "g" comes after every digit, and behind a whole hash it would be cut off by the column's length
+    span = (t.records.c.hash >= digits, t.records.c.hash < digits + "g") if len(digits) < 64 else (t.records.c.hash == digits,)
     fit = list(connection.execute(select(t.records.c.hash).where(*span).limit(2)).scalars())
     if not fit:
         raise InputError(f"record {name!r}: there is none in this store; `lenscalc records list --all` shows what there is")

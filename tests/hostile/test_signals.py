@@ -171,7 +171,7 @@ def test_a_stop_at_any_moment(base, tmp_path, name):
                     # the database's own files beside a store, which its next reader takes in; finished blocks, which wait for --resume
                     assert all(f.endswith(("-wal", "-shm")) or name in ("batch", "folder") for f in left), (what, left)
             else:
-                done = name in ("add", "withdraw") and stopped == whole  # then there is nothing left to do, and that is told
+                done = name in ("add", "withdraw", "control", "export", "backup") and stopped == whole  # nothing is left to do, and that is told
                 assert (code, "already" in told) == ((2, True) if done else (0, False)), (what, told)
                 assert now == whole, what
             driver.stdin.write("\n")

@@ -12,8 +12,7 @@ from sqlalchemy import MetaData, insert, inspect, select, text
 
 from lenscalc.demo import demo_text
 from lenscalc.errors import FileError
-from lenscalc.records import open_store
-from lenscalc.records import store as store_module
+from lenscalc.records import adding, open_store
 from lenscalc.records import tables as t
 from lenscalc.records.database import Database
 from lenscalc.records.made_by import made_by
@@ -26,7 +25,7 @@ LATER = ("scipy", "processor")  # what revision 0002 has added
 @pytest.fixture
 def old_place(place, another_place, monkeypatch):
     """A store of revision 0001 with two records: written by this version as that one would have, and copied into that one's tables."""
-    monkeypatch.setattr(store_module, "made_by", lambda: {name: value for name, value in made_by().items() if name not in LATER})
+    monkeypatch.setattr(adding, "made_by", lambda: {name: value for name, value in made_by().items() if name not in LATER})
     new = open_store(another_place)
     new.add_sheet(demo_text("copolymer_b.toml"), "b.toml")
     new.add_sheet(demo_text("copolymer_e.toml"), "e.toml")

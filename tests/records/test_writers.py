@@ -54,7 +54,7 @@ def test_two_processes_that_add_at_once_lose_nothing(place):
 def test_a_writer_that_is_killed_leaves_a_whole_store(place):
     with open_store(place) as store:
         first = store.add_sheet(sheet())
-    killed = ADD.replace("with open_store", "import os, signal\nimport lenscalc.records.store as m\nwhole = m.found\n"
+    killed = ADD.replace("with open_store", "import os, signal\nimport lenscalc.records.adding as m\nwhole = m.found\n"
                          "def found(c, h):\n    os.kill(os.getpid(), signal.SIGKILL)\nm.found = found\nwith open_store", 1)  # fmt: skip
     done = subprocess.run([sys.executable, "-c", killed, place, "K", HERE, "1"], capture_output=True, text=True)
     assert done.returncode == -signal.SIGKILL, done.stderr  # every row was written, nothing was committed
