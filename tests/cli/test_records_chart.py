@@ -123,4 +123,4 @@ def test_no_store_and_a_misspelt_command(tmp_path):
     done = lenscalc("records", "chrt")
     assert done.stderr == "lenscalc records: no command 'chrt'; did you mean chart?\n"
     assert done.returncode == 2
-    assert "there are add, list, show" in lenscalc("records", "zzz").stderr
+    assert "there are add, withdraw, list, show" in lenscalc("records", "zzz").stderr

@@ -7,7 +7,8 @@ import shutil
 import subprocess
 
 import pytest
-from test_no_room import ALONE, fill, mounted
+from small_disk import small_disk
+from test_no_room import ALONE
 
 from lenscalc.demo import demo_files
 from lenscalc.records import open_store
@@ -35,8 +36,11 @@ def called(folder, *arguments):
 
 
 def refusal(folder, *arguments):
+    return one_line_of(called(folder, *arguments))
+
+
+def one_line_of(done):
     """What is said in the one line of a command that wrote nothing."""
-    done = called(folder, *arguments)
     assert done.returncode in (1, 2), done.stdout
     (line,) = [line for line in done.stderr.splitlines() if line.strip()]
     assert "Traceback" not in line
@@ -102,11 +106,11 @@ def test_a_store_is_no_pipe(data, tmp_path):
 
 
 RECORDS = {
-    "add": ("add", "copolymer_b.toml", "--store", "{shelf}/lab.db"),
-    "day": ("add", "few.csv", "--shared", "day.toml", "--store", "{shelf}/lab.db"),
+    "add": ("add", "{data}/copolymer_b.toml", "--store", "{shelf}/lab.db"),
+    "day": ("add", "{data}/few.csv", "--shared", "{data}/day.toml", "--store", "{shelf}/lab.db"),
     "withdraw": ("withdraw", "{id}", "--because", "by mistake", "--store", "{shelf}/lab.db"),
     "export": ("export", "{shelf}/out.zip", "--store", "{shelf}/lab.db"),
-    "backup": ("backup", "{shelf}/out.db", "--store", "lab.db"),
+    "backup": ("backup", "{shelf}/out.db", "--store", "{data}/lab.db"),
 }
 
 
@@ -114,23 +118,29 @@ RECORDS = {
 def test_records_where_there_is_no_room_or_nothing_may_be_written(data, tmp_path, how):
     """One sentence each, and the store holds what it held."""
     (data / "few.csv").write_text("specimen,material,n\nA1,copolymer A,1.4712\nA2,copolymer A,1.4719\n", encoding="utf-8")
-    with mounted(tmp_path / "shelf", kilobytes=1024) as shelf:
-        with open_store(data / "lab.db") as store:
-            store.backup(shelf / "lab.db")
+    with small_disk(tmp_path / "shelf", kilobytes=1024) as disk:
+
+        def records(name):
+            names = {"data": data, "shelf": disk.folder, "id": (data / "id").read_text()}
+            return disk.run([*ALONE, "records", *(part.format(**names) for part in RECORDS[name])], env=os.environ | {"NO_COLOR": "1"})
+
+        shutil.copy(data / "lab.db", disk.seen)
         if how == "full":
-            fill(shelf)
+            disk.fill()
         else:
-            subprocess.run(["mount", "-o", "remount,ro", str(shelf)], check=True)
-        for name, command in RECORDS.items():
-            told = refusal(data, "records", *(part.format(shelf=shelf, id=(data / "id").read_text()) for part in command))
+            disk.remount("ro")
+        for name in RECORDS:
+            told = one_line_of(records(name))
             said = ("room", "full", "No space") if how == "full" else ("may not be written", "Read-only", "unable to open")
             assert any(word in told for word in said), (name, told)
-            assert {p.name for p in shelf.iterdir()} <= {"lab.db", "lab.db-wal", "lab.db-shm", "rest"}, name
+            assert {p.name for p in disk.seen.iterdir()} <= {"lab.db", "lab.db-wal", "lab.db-shm", "rest"}, name
         if how == "full":
-            (shelf / "rest").unlink()
+            (disk.seen / "rest").unlink()
         else:
-            subprocess.run(["mount", "-o", "remount,rw", str(shelf)], check=True)
-        with open_store(shelf / "lab.db", create=False) as store:
+            disk.remount("rw")
+        for part in disk.seen.glob("lab.db*"):
+            shutil.copy(part, tmp_path)  # to look at it from outside: sqlite follows the links of the way in
+        with open_store(tmp_path / "lab.db", create=False) as store:
             assert (store.count(), store.check().problems) == (1, ())
-        done = called(data, "records", *(part.format(shelf=shelf) for part in RECORDS["add"]))
+        done = records("add")
         assert done.returncode == 0, done.stderr  # room was made, and the same command does it

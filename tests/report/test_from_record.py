@@ -295,7 +295,7 @@ def test_other_words_of_another_version_are_said(lab):
     other, again = made_elsewhere(record, store.text_of(record), change=older, lenscalc="0.0.9")
     assert (again.outcome, again.holds, again.figures_hold) == ("differs", False, True)
     assert {f.quantity: f.text for f in _figures(other, again)}["again"].startswith("the same figures, not the same words, by lenscalc")
-    assert "says something in other words, or more of it: remarks" in _remarks(again, [])[0]
+    assert "says something in other words, or more of it: remarks" in _remarks(other, again, [])[0]
 
 
 @pytest.mark.parametrize(
