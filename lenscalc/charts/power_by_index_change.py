@@ -25,7 +25,7 @@ def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
     """
     ticks = [-0.004, -0.002, 0.0, 0.002, 0.004]
     across = alt.Scale(domain=[-FURTHEST, NAMES_TO], nice=False)
-    x = alt.X("change:Q", title="index higher by", scale=across, axis=alt.Axis(values=ticks, format="+.3f", grid=False, titleAnchor="start"))
+    x = alt.X("change:Q", title="change of the index", scale=across, axis=alt.Axis(values=ticks, format="+.3f", grid=False, titleAnchor="start"))
     y = alt.Y("power:Q", title="power, D", scale=alt.Scale(zero=False, nice=False, padding=8), axis=alt.Axis(tickCount=6, grid=False))
     lines, names, points = (alt.Chart(alt.NamedData(name)) for name in ("lines", "names", "points"))
     steepest = "datum.place == 0"

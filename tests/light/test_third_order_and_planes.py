@@ -22,7 +22,8 @@ from lenscalc.light import (
 LENS = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
 
 
-# the stop at a thin lens in one medium m: S3 = H²·φ, S4 = H²·φ·m/n, each over m² here (lengths in the medium), S5 = 0; any bending (Welford, ch. 8)
+# the stop at a thin lens in one medium m: S3 = H²·φ, S4 = H²·φ·m/n, each over m² here (lengths in the medium), S5 = 0; any bending (Welford, ch. 8,
+# from memory, to be confirmed against the text)
 @pytest.mark.parametrize(("R1", "R2", "n", "m"), [(15.0, -15.0, 1.49, 1.0), (10.0, 40.0, 1.55, 1.0), (12.0, -30.0, 1.46, 1.336)])
 def test_a_thin_lens_at_the_stop(R1, R2, n, m):
     s = seidel_sums(System([Surface(R1), Surface(R2)], [m, n, m], [0.0]), pupil_diameter_mm=3.0, field_deg=4.0)

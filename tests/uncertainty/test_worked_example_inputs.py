@@ -1,4 +1,4 @@
-"""The gauge block's causes, each from what JCGM 100:2008, H.1.3, says of it; and how a table writes small numbers."""
+"""The gauge block's causes, each from what JCGM 100:2008, H.1.3, says of it (from memory, to be confirmed); and how a table writes small numbers."""
 
 from math import pi, sqrt
 
