@@ -28,7 +28,8 @@ def postgres():
     if binaries is None:
         assert not WANTED, "REQUIRE_POSTGRES is set, and there is no PostgreSQL on this machine"
         pytest.skip("no PostgreSQL on this machine")
-    as_owner = ["runuser", "-u", "postgres", "--"] if os.geteuid() == 0 else []  # initdb refuses root
+    by_another = shutil.which("runuser", path=f"{os.environ['PATH']}:/usr/sbin:/sbin")
+    as_owner = [by_another, "-u", "postgres", "--"] if os.geteuid() == 0 else []  # initdb refuses root
     folder = Path(tempfile.mkdtemp(prefix="pg"))  # a socket's path must be short
     if as_owner:
         shutil.chown(folder, "postgres")

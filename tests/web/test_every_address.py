@@ -108,6 +108,7 @@ def test_the_address_gives_every_field_back(file, start):
         at = changed(at, which)
         stands = values(at)
         assert values(opened(file, address_of(at))) == stands, address_of(at)
-    for other in ("what_for.py", file):  # and they outlive a visit to another page
+    at.query_params.clear()  # as a browser does on the way to another page
+    for other in ("what_for.py", file):  # and they outlive a visit there
         at = at.switch_page(str(HOME / "views" / other)).run()
     assert values(at) == stands

@@ -9,7 +9,7 @@ import tomllib
 import numpy as np
 import pytest
 from called import lenscalc as command
-from shown import page, words
+from shown import opened, page, words
 from streamlit.elements.widgets.button import ButtonMixin
 
 from lenscalc.conditions import LINES_NM
@@ -76,7 +76,7 @@ def test_a_bent_lens(offered, tmp_path):
     at = page("best_shape.py", show_shape_factor="1", shape_medium="air", shape_power_D="30")
     found = by_batch(offered["bent_lens.csv"], tmp_path, "*", "zernike_4_0_um", "rms_spot_best_focus_mm")
     assert f"spreads a point over **{_um(1000 * float(found['rms_spot_best_focus_mm'][0]))}**" in words(at)
-    shown = re.search(r"c_\{40\}\(X=1\) = (-?[0-9.]+)", "\n".join(x.value for x in at.get("latex")))[1]
+    shown = re.search(r"c_\{40\}\(X=1\) = (-?[0-9.]+)", "\n".join(x.value for x in opened(at).get("latex")))[1]
     assert f"{float(found['zernike_4_0_um'][0]):.5f}" == shown
     assert power(found)[0] == pytest.approx(30.0, rel=1e-10)  # a file holds twelve digits
 

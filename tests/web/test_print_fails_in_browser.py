@@ -8,17 +8,18 @@ from lenscalc.records import open_store
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
 
-def test_the_store_goes_away_under_the_page(page, address, go, kept):
-    with open_store(kept, create=True, wait_s=10.0) as store:
+def test_the_store_goes_away_under_the_page(page, address, go, kept_by_server):
+    with open_store(kept_by_server, create=True, wait_s=10.0) as store:
         record = store.add_sheet(demo_text("copolymer_b.toml"), "b.toml")
     go(page, f"{address}/kept?record={record.id}", "What has been kept?")
-    aside = kept.with_suffix(".aside")
-    kept.rename(aside)
+    aside = kept_by_server.with_suffix(".aside")
     button = page.get_by_role("button", name="Save the determination (PDF)")
+    button.wait_for()
+    kept_by_server.rename(aside)
     button.click()
     page.get_by_text("Nothing was saved.").wait_for()
     assert page.get_by_text("Traceback").count() == 0
-    aside.rename(kept)
+    aside.rename(kept_by_server)
     with page.expect_download() as waiting:
         button.click()
     assert waiting.value.path().read_bytes().startswith(b"%PDF-")
