@@ -21,10 +21,11 @@ from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 
 EVERY_s, DROPPED_EVERY_s, REPORTED_EVERY_s = 2.0, 10.0, 60.0
+CHANGE = "Change of the index (− lower, + higher)"
 MOVED = (  # page, the field that is moved, by how much
-    ("a_lens", "Index of the lens", 0.001), ("its_image", "Index of the lens", 0.001), ("an_eye", "Index higher by", 0.0005),
-    ("in_three_media", "Index of the lens", 0.001), ("index_change", "Index higher by", 0.0001), ("the_border", "Index of the specimen", 0.001),
-    ("coloured_focus", "Power in the eye, in green light, D", 0.5), ("best_shape", "Shape factor", 0.05), ("a_worksheet", "Index higher by", 0.0001),
+    ("a_lens", "Index of the lens", 0.001), ("its_image", "Index of the lens", 0.001), ("an_eye", CHANGE, 0.0005),
+    ("in_three_media", "Index of the lens", 0.001), ("index_change", CHANGE, 0.0001), ("the_border", "Index of the specimen", 0.001),
+    ("coloured_focus", "Power in the eye, in green light, D", 0.5), ("best_shape", "Shape factor", 0.05), ("a_worksheet", CHANGE, 0.0001),
     ("one_reading", "Front radius, mm", 0.01),
 )  # fmt: skip
 STEPS = 8  # there, and back again: the field stays within its limits
