@@ -136,8 +136,8 @@ def _complain_of(own: str) -> None:
     keep = "if the column is your own, let its name begin with note_"
     if own in _OF_A_TORIC_LENS:
         raise InputError(
-            f"column {own!r}: a row is a lens with one power in all meridians, and would be decided as such; `lenscalc.lens.toric_lens` takes a toric "
-            f"one in Python, or give each principal meridian a row of its own; {keep}", quantity=own,
+            f"column {own!r}: a row is a lens with one power in all meridians, and would be decided as such; `lenscalc.lens.toric_lens` takes a "
+            f"toric one in Python, or give each principal meridian a row of its own; {keep}", quantity=own,
         )  # fmt: skip
     if own in _COMPUTED:
         raise InputError(f"column {own!r}: the results have a column of this name; {keep}", quantity=own)

@@ -1,8 +1,8 @@
 """The order of records in time: each after those that it follows, whatever the clocks said.
 
 A record names what it follows, and that is certain; the time in it is what a clock said, and a clock may be set back. So a record's moment is its
-clock's, but never before that of a record it follows. Between records that know nothing of each other (two computers, merged later) clocks are all there
-is. The order depends on the records alone: stores that hold the same ones give the same.
+clock's, but never before that of a record it follows. Between records that know nothing of each other (two computers, merged later) clocks are all
+there is. The order depends on the records alone: stores that hold the same ones give the same.
 """
 
 from __future__ import annotations
