@@ -6,6 +6,8 @@ own streams, folder and environment. What matters from the very start of a proce
 
 import json
 import os
+import select
+import signal
 import subprocess
 import sys
 import tempfile
@@ -62,31 +64,36 @@ def _waiting():
     its_ask, ask = os.pipe()
     answered, its_answer = os.pipe()
     process = subprocess.Popen(
-        [sys.executable, "-c", WAITING, str(its_ask), str(its_answer)], pass_fds=(its_ask, its_answer), stdin=subprocess.DEVNULL
-    )
+        [sys.executable, "-c", WAITING, str(its_ask), str(its_answer)], pass_fds=(its_ask, its_answer), stdin=subprocess.DEVNULL,
+        start_new_session=True,
+    )  # fmt: skip
     os.close(its_ask)
     os.close(its_answer)
     return os.fdopen(ask, "w"), os.fdopen(answered), process
 
 
-def lenscalc(*args, stdin=""):
-    """Call the command; with something on standard input, or where there is no fork, in a process that is started for it."""
+def lenscalc(*args, stdin="", folder=None):
+    """Call the command, in this folder; with something on standard input, or where there is no fork, in a process that is started for it."""
     if stdin or not hasattr(os, "fork"):
-        return started(*args, stdin=stdin)
-    ask, answered, _ = _waiting()
-    with tempfile.TemporaryDirectory() as folder:
-        out, err = (Path(folder, name) for name in ("out", "err"))
+        return started(*args, stdin=stdin, folder=folder)
+    ask, answered, process = _waiting()
+    with tempfile.TemporaryDirectory() as streams:
+        out, err = (Path(streams, name) for name in ("out", "err"))
         out.touch()
         err.touch()
-        call = {"arguments": args, "environment": dict(os.environ), "folder": os.getcwd(), "out": str(out), "err": str(err)}
+        call = {"arguments": args, "environment": dict(os.environ), "folder": str(folder or os.getcwd()), "out": str(out), "err": str(err)}
         print(json.dumps(call), file=ask, flush=True)
+        if not select.select([answered], [], [], 300)[0]:
+            os.killpg(process.pid, signal.SIGKILL)
+            _waiting.cache_clear()
+            pytest.fail(f"lenscalc {args} has not ended in 300 s")
         code = int(answered.readline())
         return subprocess.CompletedProcess([*ALONE, *args], code, out.read_text(encoding="utf-8"), err.read_text(encoding="utf-8"))
 
 
-def started(*args, stdin=""):
+def started(*args, stdin="", folder=None):
     """Call the command in a process that begins with it."""
-    return subprocess.run([*ALONE, *args], input=stdin, capture_output=True, text=True)
+    return subprocess.run([*ALONE, *args], input=stdin, capture_output=True, text=True, cwd=folder)
 
 
 def answer(*args, stdin=""):
