@@ -66,8 +66,8 @@ def _computed(record: Record) -> None:
     has_lens, decided = bool(record.section("lens")), bool(record.section("decision"))
     how_computed(
         words="Its sheet, kept as it was given, was followed from the readings to the index in use"
-        f"{', to the power' if has_lens else ''}{' and to the decision' if decided else ''} by the version that is named above. The record keeps what "
-        "came of it; to compute it again is to follow the sheet anew and to compare every value.",
+        f"{', to the power' if has_lens else ''}{' and to the decision' if decided else ''} by the version that is named above. The record keeps "
+        "what came of it; to compute it again is to follow the sheet anew and to compare every value.",
         functions=[*OF_AN_INDEX, *(OF_A_POWER if has_lens else ()), *(OF_A_DECISION if decided else ())],
         command=f"lenscalc records again {record.id}",
         python=f'from lenscalc.records import open_store\n\nwith open_store() as store:\n    again = store.again(store.record("{record.id}"))\n\n'
