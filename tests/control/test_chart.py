@@ -204,6 +204,30 @@ def test_what_there_is_to_mind_about_a_baseline(values, baseline, told):
     assert any(told in text for text in chart.to_freeze.remarks)
 
 
+@pytest.mark.parametrize(("jumps", "told"), [(1, "point 5)"), (3, "point 15)"), (4, "point 15 and others)")])
+def test_the_first_three_of_a_baselines_signals_are_named(jumps, told):
+    x = [0.1 * (-1) ** i for i in range(100)]
+    for jump in range(jumps):
+        x[5 * jump + 4] = 30.0
+    of_limits = control_chart(series(x), baseline=100, rules="beyond-3-sigma", kind="ewma", weight=1.0)
+    assert told in of_limits.remarks[-1]
+
+
+def test_every_point_as_columns():
+    plain = control_chart(series(STEADY), baseline=4).columns
+    assert plain["point"] == list(range(1, 29))
+    assert plain["plotted"] == plain["value"] == STEADY
+    assert plain["baseline"] == [True] * 4 + [False] * 24
+    assert "plotted_below" not in plain
+    sums = control_chart(series([2.0, -4.0]), kind="cusum", centre=0.0, sigma=1.0).columns  # with k = 0.5: 1.5, then 3.5 below
+    assert (sums["plotted"], sums["plotted_below"]) == ([1.5, 0.0], [0.0, -3.5])
+
+
+def test_a_scatter_as_small_as_its_centre_has_limits():
+    """Steps of 2e-9 about 1e-9: σ = 2e-9·√π/2."""
+    assert limits_from(series([0.0, 2e-9] * 15)).sigma == pytest.approx(2e-9 * np.pi**0.5 / 2, rel=1e-12)
+
+
 def test_a_good_baseline_has_nothing_to_mind():
     assert control_chart(series_from_text(demo_text(WATER_CHECKS)), baseline=25).remarks == ()
 

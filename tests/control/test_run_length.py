@@ -143,6 +143,6 @@ def test_what_was_wanted_comes_back(wanted):
 
 
 def test_a_run_length_that_nothing_gives():
-    for wanted in (1.0, 1e7, float("nan")):
+    for wanted in (1.0, 1.999, 1e6 + 0.5, 1e7, float("nan")):
         with pytest.raises(InputError, match="run_length"):
             width_for_run_length(wanted, weight=0.2)

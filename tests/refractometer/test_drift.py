@@ -66,9 +66,9 @@ def test_a_drift_that_is_not_there_is_seen_as_often_as_its_chance_says():
 
 @pytest.mark.parametrize(("beyond", "refused"), [(70.0, True), (60.0, False)])
 def test_the_bend_of_four_readings_by_hand(beyond, refused):
-    """One mounting at 0, 1, 2, 3 min: a parabola leaves one degree of freedom. About t² − 3t the polynomials 1, −1, −1, 1 and −1, 3, −3, 1 are what bends
-    and what is left: with a·(t² − 3t) + e·(−1, 3, −3, 1) the bend a has u = √(20·e²/1/4) = √5·e. Student's t for one degree of freedom is a Cauchy law,
-    whose 1 % lies at tan(0.99·π/2) = 63.66.
+    """One mounting at 0, 1, 2, 3 min, beside a parabola one degree of freedom. Beyond a line 1, −1, −1, 1 is what bends, −1, 3, −3, 1 what is left:
+    with a·(t² − 3t) + e·(−1, 3, −3, 1) the bend a has u = √(20·e²/4) = √5·e. Student's t for one degree of freedom is a Cauchy law, whose 1 % lies
+    at tan(0.99·π/2) = 63.66.
     """
     a = 1e-3
     e = a / (5**0.5 * beyond)
