@@ -80,8 +80,7 @@ def at_thickness(F: Any, line: CurvatureLine, case: RecutCase, t: Any) -> Any:
     B = s1 * line.a * (1.0 - T * s2 * line.k2) + s2 * line.b * (1.0 - T * s1 * line.k1)
     A = -T * s1 * s2 * line.a * line.b
     D = F - (s1 * line.k1 + s2 * line.k2)  # at most one surface is held
-    small = np.abs(B) <= 1e-14 * (np.abs(s1 * line.a) + np.abs(s2 * line.b))
-    return np.where(D == 0.0, 0.0, np.where(small, (D / A) ** 0.5, x))
+    return np.where(D == 0.0, 0.0, np.where(B == 0.0, (D / A) ** 0.5, x))
 
 
 def thickness_of(case: RecutCase, c1: Any, c2: Any) -> Any:
@@ -134,7 +133,7 @@ def at_edge(F: Any, line: CurvatureLine, case: RecutCase) -> Any:
         x = aim
         if settled.all():
             break
-    missed = ~(np.abs(_power_and_slope(x, line, case)[0] - F) <= CLOSE_D * np.maximum(1.0, np.abs(F)))
+    missed = ~(np.abs(_power_and_slope(x, line, case)[0] - F) <= CLOSE_D)
     for row in np.flatnonzero(missed):  # near a maximum Newton may leap over it: look along the whole stretch
         x[row] = _searched(int(row), F, line, case)
     return x

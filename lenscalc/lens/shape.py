@@ -170,8 +170,7 @@ def least_aberration_shape(
         bend = (-f[:, 0] + 16.0 * f[:, 1] - 30.0 * f[:, 2] + 16.0 * f[:, 3] - f[:, 4]) / (12.0 * APART * APART)
         return f[:, 2], slope, bend
 
-    with np.errstate(divide="ignore", invalid="ignore"):
-        position = -1.0 - 2.0 * a["vergence_D"] / a["power_D"]
+    position = _position_factor(a["vergence_D"], a["power_D"])
     if not np.all(np.isfinite(position)):
         raise InputError("power_D = 0 D: a lens without power has no bending of least aberration", quantity="power_D", value=0.0)
     X = np.asarray(least_aberration_shape_factor(a["n_lens"], n_medium=a["n_medium"], position_factor=position), dtype=np.float64)
@@ -187,6 +186,12 @@ def least_aberration_shape(
     made = recut(a["power_D"], a["n_lens"], n_medium=a["n_medium"], center_thickness_mm=a["center_thickness_mm"], shape_factor=X)
     parts = (X, made.front_radius_mm, made.back_radius_mm, at(X[:, np.newaxis]).ravel())
     return LeastAberration(*(given_back(np.asarray(part), shape) for part in parts))
+
+
+def _position_factor(vergence_D: Any, power_D: Any) -> Any:
+    """Where the object stands: −1 in the distance, 0 at twice the focal length, 1 in the focus."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return -1.0 - 2.0 * vergence_D / power_D
 
 
 def _marginal_per_S1(system: System, beam: Beam) -> Any:

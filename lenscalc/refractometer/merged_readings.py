@@ -176,7 +176,7 @@ def _own_u(block: Block, more: float) -> float:
 
 def fitted_at_green(dispersion: Dispersion, blocks: list[Block]) -> tuple[Estimate, str]:
     """The fitted index at the wavelength in use, with the doubt about the form as a line of its own."""
-    by = np.asarray(dispersion.by_readings(WAVELENGTH_IN_USE_NM)).reshape(-1)
+    by = np.ravel(dispersion.by_readings(WAVELENGTH_IN_USE_NM))
     terms = [(float(c), b.n) for c, b in zip(by, blocks, strict=True)]
     form = errors_only({FORM: float(dispersion.form_half_width(WAVELENGTH_IN_USE_NM)) / 3.0**0.5})
     note = f"{dispersion.form} form of {dispersion.terms} terms fitted to {len(blocks)} lines"

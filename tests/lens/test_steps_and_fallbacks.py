@@ -8,7 +8,9 @@ import pytest
 from lenscalc import InputError, recut
 from lenscalc.lens import ladder, retool, volume_mm3
 from lenscalc.lens.chromatic_focus import chromatic_difference_D
-from lenscalc.lens.shape import conic_for_exact_aberration, least_aberration_shape
+from lenscalc.lens.image_quality import lens_system
+from lenscalc.lens.shape import _marginal_per_S1, _position_factor, conic_for_exact_aberration, least_aberration_shape
+from lenscalc.light import Beam
 
 
 def test_usual_lenses_of_a_held_edge_are_found_without_a_search(monkeypatch):
@@ -100,6 +102,29 @@ def test_the_search_reaches_strongly_hollow_lenses(monkeypatch, power):
     searched = recut(power, 1.49, **edge)
     assert searched.front_radius_mm == pytest.approx(by_newton.front_radius_mm, rel=1e-9)
     assert searched.power_D == pytest.approx(power, rel=1e-12)
+
+
+def test_the_reach_of_what_has_no_rim_ends_at_the_least_radius():
+    """Surfaces of ∓308 D (0.154 over 0.5 mm), 5 mm apart: −616 − 5·308²/1490 = −934.34 D; and 1000·n/t = 298 D at most."""
+    with pytest.raises(InputError, match=r"cannot be reached with n_lens = 1\.49 and what is held: -934\.3 to 298 D can"):
+        recut(300.0, 1.49, center_thickness_mm=5.0)
+
+
+def test_a_plate_of_no_thickness_is_no_mistake():
+    assert volume_mm3(np.inf, np.inf, 0.0, 6.0) == 0.0
+
+
+def test_where_the_object_stands():
+    """In the distance, at twice the focal length (its vergence there is −F/2), in the focus, and its image there."""
+    assert [_position_factor(V, 20.0) for V in (0.0, -10.0, -20.0)] == [-1.0, 0.0, 1.0]
+
+
+def test_the_longitudinal_aberration_of_third_order_by_hand():
+    """−1/(2mu²), u = h·F/(1000·m) the slope of the rim's ray behind the lens, F = 20.469666 D."""
+    u = 1.5 * 20.469666 / 1336.0
+    assert _marginal_per_S1(lens_system(15.0, back_radius_mm=-15.0, center_thickness_mm=0.9, n_lens=1.49), Beam(3.0)) == pytest.approx(
+        -1.0 / (2.0 * 1.336 * u * u), rel=1e-6
+    )
 
 
 def test_a_bending_is_that_of_spheres_unless_said_otherwise():

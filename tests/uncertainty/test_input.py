@@ -34,6 +34,7 @@ def test_from_data_by_hand():
         ("arcsine", {}, 1 / 2),
         ("trapezoid", {"top_to_base": 0.5}, 1.25 / 6),
         ("trapezoid", {"top_to_base": 0.0}, 1 / 6),
+        ("trapezoid", {}, 1 / 6),
         ("trapezoid", {"top_to_base": 1.0}, 1 / 3),
         ("curvilinear trapezoid", {"limits_known_to": 0.2}, 1 / 3 + 0.01 / 9),
         ("curvilinear trapezoid", {}, 1 / 3),

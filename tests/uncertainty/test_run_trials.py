@@ -13,7 +13,7 @@ from lenscalc.errors import InputError
 from lenscalc.uncertainty import Estimate, Input, Source, interval_by_trials, propagate, run_trials
 from lenscalc.uncertainty.blocks import in_order
 from lenscalc.uncertainty.histogram import Histogram
-from lenscalc.uncertainty.kept_trials import KeptBlocks
+from lenscalc.uncertainty.kept_trials import KeptBlocks, Task
 from lenscalc.uncertainty.worked_examples import comparison_loss, logarithm, mass_calibration, sum_of_four
 
 Z = 1.959963984540054
@@ -170,6 +170,14 @@ def test_another_seed_gives_another_result():
     assert one.mean != other.mean
 
 
+def test_a_thread_has_a_block_each_and_one_more_waits():
+    taken = count()
+    stream = in_order(lambda block, size: size, (next(taken) for _ in range(50)), 2)
+    next(stream)
+    assert next(taken) == 4  # the one handed back, two at work, one waiting
+    stream.close()
+
+
 def test_blocks_come_back_in_order_and_few_are_under_way():
     started = []
 
@@ -271,6 +279,28 @@ def test_an_error_of_the_model_is_not_swallowed(workers):
 
 
 # --- memory, histogram ----------------------------------------------------------------------------------------------------------------
+
+
+def test_what_lies_far_off_does_not_coarsen_the_ends():
+    """Three values in a thousand lie a million u away: the bins are as wide as the rest of the law asks for, about 1e-4 of its u at the ends."""
+    r = run_trials(lambda x, far: x + 1e6 * (far > 2.75), {"x": Input(0.0, 0.5), "far": Input(0.0, 1.0)}, trials=100_000)
+    assert r.u > 1e4
+    assert r.resolution < 1e-3
+
+
+def test_two_blocks_whose_means_differ_by_hand():
+    """0 and 2, then 10 and 12: mean 6, Σ(y − 6)² = 36 + 16 + 16 + 36 = 104."""
+    kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 2, 0.5)
+    none = np.zeros_like(kept.histogram.counts)
+    kept.add(Task(np.array([[2.0, 1.0, 2.0, 0.0, 2.0], [2.0, 11.0, 2.0, 10.0, 12.0]]), none, 0.0, 12.0))
+    assert (kept.trials, kept.mean, kept.squares) == (4, 6.0, 104.0)
+    assert kept.u == pytest.approx((104 / 3) ** 0.5)
+    # of two blocks the average of the means scatters by 5, of the lower ends too: 2s = 10; that of their u not at all
+    assert kept.noise.tolist() == [10.0, 0.0, 10.0, 10.0]
+    # of u = 5.9 two digits end at 0.1, δ = 0.05: 10/0.05 = 200 times nearer takes 200² times the trials
+    assert kept.estimate(10**9, None, 2, 1.0) == 4 * 200**2
+    assert kept.estimate(1000, None, 2, 1.0) == 1000
+    assert kept.estimate(10**9, 500, 2, 1.0) == 500
 
 
 def test_memory_does_not_grow_with_the_trials():
