@@ -25,14 +25,14 @@ def by_states(rules: tuple[Rule, ...], shift: float) -> float:
     cuts = sorted({side * rule.beyond_sigma for rule in rules for side in (1, -1)})
     edges = np.array([-np.inf, *cuts, np.inf])
     chance = np.diff(ndtr(edges - shift))
-    inside = [0.5 * (max(a, -40.0) + min(b, 40.0)) for a, b in pairwise(edges.tolist())]
+    pieces = list(pairwise(edges.tolist()))
     start: Memory = (0,) * (2 * len(rules))
     number: dict[Memory, int] = {start: 0}
     to_do, moves = [start], []
     while to_do:
         state = to_do.pop()
-        for z, p in zip(inside, chance, strict=True):
-            after = _next(state, z, rules)
+        for piece, p in zip(pieces, chance, strict=True):
+            after = _next(state, piece, rules)
             if after is None:
                 continue
             if after not in number:
@@ -45,13 +45,14 @@ def by_states(rules: tuple[Rule, ...], shift: float) -> float:
     return float(np.linalg.solve(held, np.ones(len(number)))[0])
 
 
-def _next(state: Memory, z: float, rules: tuple[Rule, ...]) -> Memory | None:
-    """What is remembered after a point at z; None if it signals. The newest point is the lowest bit."""
+def _next(state: Memory, piece: tuple[float, float], rules: tuple[Rule, ...]) -> Memory | None:
+    """What is remembered after a point between two neighbouring lines; None if it signals. The newest point is the lowest bit."""
+    lower, upper = piece
     after = []
     for i, rule in enumerate(rules):
-        for j, side in enumerate((1, -1)):
-            beyond = int(side * z > rule.beyond_sigma)
-            seen = (state[2 * i + j] << 1) | beyond
+        for j, least in enumerate((lower, -upper)):  # upwards, downwards
+            beyond = int(least >= rule.beyond_sigma)
+            seen = 2 * state[2 * i + j] + beyond
             if beyond and seen.bit_count() >= rule.needed:
                 return None
             after.append(_that_may_count(seen, rule))
