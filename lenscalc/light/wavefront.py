@@ -16,7 +16,7 @@ from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.focus_plane import reference
 from lenscalc.light.limits import WAVELENGTH
 from lenscalc.light.path_difference import seen_from
-from lenscalc.light.pupil import disc
+from lenscalc.light.pupil import disc, ever_finer
 from lenscalc.light.surface import System
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
 from lenscalc.quantities import within
@@ -115,13 +115,11 @@ def strehl_ratio(system: System, beam: Beam, *, wavelength_nm: Any, focus: Any =
     pencil.real_image()
     wave_mm = pencil.flat(within(WAVELENGTH, wavelength_nm))[:, None] * 1e-6
     at = reference(pencil, focus)
-    rings, last = 16, np.inf
-    while True:
-        x, y, weight = disc(rings, 2 * rings)
+    last: Any = np.inf
+    for x, y, weight in ever_finer():
         mean = np.sum(weight * np.exp(2j * np.pi / wave_mm * seen_from(pencil, pencil.rays(x, y), at)), axis=1)
         found = np.abs(mean) ** 2
         if np.all(np.abs(found - last) < 1e-7):
             return float(found[0]) if pencil.shape == () else found.reshape(pencil.shape)
-        if rings >= 256:
-            raise InputError(f"focus = {focus!r}: the wavefront has too many waves for a Strehl ratio; go nearer to the focus", quantity="focus")
-        rings, last = 2 * rings, found
+        last = found
+    raise InputError(f"focus = {focus!r}: the wavefront has too many waves for a Strehl ratio; go nearer to the focus", quantity="focus")

@@ -224,6 +224,15 @@ def test_grazing_the_other_sheet_of_a_hyperboloid_is_missed():
     assert on_sheet or ray.fate == Fate.MISSED
 
 
+def test_a_weak_asphere_is_met_from_its_conic(monkeypatch):
+    """Steep and oblique, where the vertex plane lies far from the surface: three steps from the conic, of which the first is already small."""
+    monkeypatch.setattr(sys.modules["lenscalc.light.ray_columns"], "ITERATIONS", 3)
+    steep = System([Surface(8.0, 0.0, {4: 1e-7})], [1.0, 1.5])
+    ray = trace(steep, x_mm=7.0, vergence_D=30.0)
+    assert ray.fate == Fate.ARRIVED
+    assert ray.z_mm == pytest.approx(steep.surfaces[0].sag_mm(ray.x_mm), abs=1e-10)
+
+
 def test_a_steep_asphere_arrives_or_is_named():
     wild = System([Surface(8.0, 0.0, {4: 5e-3})], [1.0, 1.5])
     rays = trace(wild, x_mm=np.linspace(0, 9, 200))
