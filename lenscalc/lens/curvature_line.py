@@ -126,9 +126,7 @@ def at_edge(F: Any, line: CurvatureLine, case: RecutCase) -> Any:
     for _ in range(ROUNDS):
         power, slope = _power_and_slope(x, line, case)
         step = np.nan_to_num((F - power) / slope, posinf=0.0, neginf=0.0)
-        aim = x + step
-        # never over the rim: half the way there instead
-        aim = np.where(aim > upper, (x + upper) / 2.0, np.where(aim < lower, (x + lower) / 2.0, aim))
+        aim = _short_of_the_ends(x, x + step, lower, upper)
         settled = (np.abs(aim - x) <= 4e-16 * np.abs(x)) | np.isnan(x)
         x = aim
         if settled.all():
@@ -137,6 +135,11 @@ def at_edge(F: Any, line: CurvatureLine, case: RecutCase) -> Any:
     for row in np.flatnonzero(missed):  # near a maximum Newton may leap over it: look along the whole stretch
         x[row] = _searched(int(row), F, line, case)
     return x
+
+
+def _short_of_the_ends(x: Any, aim: Any, lower: Any, upper: Any) -> Any:
+    """Where to go instead of over an end: half the way to it."""
+    return np.where(aim > upper, (x + upper) / 2.0, np.where(aim < lower, (x + lower) / 2.0, aim))
 
 
 def _row(of: Any, row: int) -> Any:

@@ -16,7 +16,7 @@ from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.focus_plane import reference
 from lenscalc.light.limits import WAVELENGTH
 from lenscalc.light.path_difference import seen_from
-from lenscalc.light.pupil import disc, ever_finer
+from lenscalc.light.pupil import disc_for, ever_finer
 from lenscalc.light.surface import System
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
 from lenscalc.quantities import within
@@ -85,7 +85,7 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
         raise InputError(f"order = {order}: must be 0 to 20", quantity="order", value=order)
     pencil = Pencil(system, beam)
     pencil.real_image()
-    x, y, weight = disc(max(16, order + 4), max(32, 2 * order + 10))
+    x, y, weight = disc_for(order)
     W = 1000.0 * seen_from(pencil, pencil.rays(x, y), reference(pencil, focus))
     terms = np.stack([zernike(*zernike_orders(j), x, y) for j in range((order + 1) * (order + 2) // 2)])
     # sums term by term, not a product of matrices, whose last bits depend on how many lenses there are

@@ -93,6 +93,14 @@ def test_newtons_slope_is_that_of_the_power(x):
     assert module._power_and_slope(np.array([x]), line, case)[1] == pytest.approx((high - low) / 2e-5, rel=1e-7)
 
 
+def test_a_step_over_an_end_goes_half_the_way_to_it():
+    """From 1 within −2 … 3.5: to 5 it goes to 2.25, to −4 to −0.5, to 3 all the way, and nowhere from nowhere."""
+    module = sys.modules["lenscalc.lens.curvature_line"]
+    found = module._short_of_the_ends(1.0, np.array([5.0, -4.0, 3.0, 3.5, -2.0, np.nan]), -2.0, 3.5)
+    assert found[:5].tolist() == [2.25, -0.5, 3.0, 3.5, -2.0]
+    assert np.isnan(found[5])
+
+
 @pytest.mark.parametrize("power", [-59.0, -15.0])
 def test_the_search_reaches_strongly_hollow_lenses(monkeypatch, power):
     module = sys.modules["lenscalc.lens.curvature_line"]

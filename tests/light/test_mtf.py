@@ -148,6 +148,12 @@ def test_far_out_of_focus_the_quadrature_still_follows():
     assert abs(found - abs(2 * j1(a) / a)) < 0.02
 
 
+def test_beyond_242_waves_it_is_refused():
+    """Of at most 400 points a direction 380 follow the phase, one for every two radians: 760 radians, told as 760/π = 242 waves."""
+    with pytest.raises(InputError, match=r"more than the quadrature of the MTF follows \(242\); take a plane nearer to the focus or a smaller pupil"):
+        mtf(PERFECT, Beam(6.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM, focus=-40.0)
+
+
 def spectrum(n):
     return System([Surface(15.0), Surface(-15.0)], [1.336, np.asarray(n), 1.336], [0.9])
 

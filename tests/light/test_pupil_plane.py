@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from lenscalc.light import Surface, System, paraxial_image
-from lenscalc.light.pupil import disc, ever_finer
+from lenscalc.light.pupil import disc, disc_for, ever_finer
 
 
 # front vertex seen through the back surface: m/s' = −n/t + (m − n)/R2, s' from the back vertex
@@ -25,6 +25,11 @@ def test_discs_double_their_rings_and_have_twice_as_many_spokes():
     for x, y, weight in found:
         assert weight @ (x * x + y * y) ** 2 == pytest.approx(1 / 3, rel=1e-12)
         assert weight @ (x * x) == pytest.approx(1 / 4, rel=1e-12)
+
+
+@pytest.mark.parametrize(("order", "points"), [(0, 16 * 32), (11, 16 * 32), (12, 16 * 34), (13, 17 * 36), (20, 24 * 50)])
+def test_a_disc_grows_with_the_order_of_the_polynomials(order, points):
+    assert disc_for(order)[0].size == points
 
 
 @pytest.mark.parametrize(("rings", "spokes"), [(4, 6), (16, 32)])
