@@ -12,7 +12,7 @@ from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.quantities import quantity
 from lenscalc.quantities.check import as_number, checked, complaint, given_back, impossible, number_in_text, remark, unusual, within
 from lenscalc.quantities.quantity import Quantity
-from lenscalc.quantities.registry import DESIGN, INPUTS, QUESTIONS
+from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, IMAGE_RESULTS, INPUTS, QUESTIONS, RANKING_RESULTS, RESULTS
 
 LENGTH = Quantity(
     "x_mm", "x", "mm", "length", "made for the tests", 1.0, 100.0, 10.0, 20.0, 2, "lens", mistakes=((1000.0, "is it in metres?"), (0.1, "tenfold?"))
@@ -33,6 +33,11 @@ def remarked(q, value):
     alone = remark(q, value) is not None
     assert unusual(q, np.array([value])).tolist() == [alone]
     return alone
+
+
+def test_limits_are_in_order():
+    for q in (*INPUTS, *QUESTIONS, *DESIGN, *IMAGE_INPUTS, *RESULTS, *IMAGE_RESULTS, *RANKING_RESULTS):
+        assert q.lower <= q.usual_lower < q.usual_upper <= q.upper, q.name
 
 
 @ALL
