@@ -13,7 +13,7 @@ import numpy as np
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens.image_quality import lens_system
 from lenscalc.lens.recut import recut
-from lenscalc.lens.third_order import ZERNIKE_PER_W040, least_aberration_shape_factor, seidel_of
+from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1, least_aberration_shape_factor, seidel_of
 from lenscalc.light import Beam, System, longitudinal_spherical_aberration_mm, paraxial_image, zernike_coefficients
 from lenscalc.light.limits import CONIC
 from lenscalc.quantities import FloatArray, checked, given_back
@@ -106,7 +106,7 @@ def conic_for_exact_aberration(
     S1, *by_conic = seidel_of(dict(a), pupil, vergence)
     by = by_conic[0 if surface == "front" else 1]
     # in third order both aberrations are S1 times a constant of the beam
-    per_S1 = _marginal_per_S1(lens_system(**a), beam) if of == "marginal_ray" else 1000.0 * ZERNIKE_PER_W040 / 8.0
+    per_S1 = _marginal_per_S1(lens_system(**a), beam) if of == "marginal_ray" else ZERNIKE_UM_PER_S1
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         start = (wanted / per_S1 - S1) / by
     return given_back(_secant(missed, start, by * per_S1, surface), shape)

@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from lenscalc import InputError, recut
-from lenscalc.lens import ladder, retool, volume_mm3
+from lenscalc.lens import ladder, retool, toric_lens, volume_mm3
 from lenscalc.lens.chromatic_focus import chromatic_difference_D
-from lenscalc.lens.image_quality import lens_system
+from lenscalc.lens.image_quality import MODEL_EYE_VERGENCE_D, lens_system
 from lenscalc.lens.shape import _marginal_per_S1, _position_factor, conic_for_exact_aberration, least_aberration_shape
+from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1
 from lenscalc.light import Beam
 
 
@@ -120,6 +121,38 @@ def test_the_reach_of_what_has_no_rim_ends_at_the_least_radius():
 
 def test_a_plate_of_no_thickness_is_no_mistake():
     assert volume_mm3(np.inf, np.inf, 0.0, 6.0) == 0.0
+
+
+def test_zernikes_share_of_seidels_sum_by_hand():
+    """S1 = 8·W040, and ρ⁴ holds √5·(6ρ⁴ − 6ρ² + 1) a 6√5th time: 1000/(48√5) µm in a mm."""
+    assert pytest.approx(1000.0 / (48.0 * 5.0**0.5), rel=1e-15) == ZERNIKE_UM_PER_S1
+
+
+def test_a_bending_without_aberration_beside_one_that_has_some():
+    """The weak lens in converging light can be bent to none at all, the strong one only to its least: together each as alone."""
+    given = {"center_thickness_mm": 0.9, "pupil_diameter_mm": 4.0, "vergence_D": MODEL_EYE_VERGENCE_D}
+    together = least_aberration_shape([5.0, 30.0, 5.0], 1.49, **given)
+    alone = [least_aberration_shape(F, 1.49, **given) for F in (5.0, 30.0, 5.0)]
+    assert together.shape_factor == pytest.approx([x.shape_factor for x in alone], abs=1e-7)
+    assert abs(alone[0].zernike_4_0_um) < 1e-9 < abs(alone[1].zernike_4_0_um)
+
+
+def test_both_surfaces_end_the_stretch_of_curvatures():
+    """Of a rim at 3 mm: a sphere reaches it up to |c| = 1/3 per mm, an ellipsoid of k = 3 up to 1/6; on c1 = x, c2 = −x, or with c1 = 0.1 held."""
+    module, one = sys.modules["lenscalc.lens.curvature_line"], np.ones(1)
+    for q1, q2 in ((0.0, 3.0), (3.0, 0.0)):
+        case = module.RecutCase(n=one, m1=one, m2=one, t=one, edge=one, h=3.0 * one, q1=q1 * one, q2=q2 * one, rise=0.0 * one)
+        found = module._furthest(module.CurvatureLine(0.0 * one, one, 0.0 * one, -one), case)
+        assert [float(x[0]) for x in found] == pytest.approx([-1 / 6, 1 / 6], rel=1e-8)
+        with np.errstate(divide="ignore"):
+            held = module._furthest(module.CurvatureLine(0.1 * one, 0.0 * one, 0.0 * one, one), case)
+        assert float(held[1][0]) == pytest.approx(1 / 6 if q2 else 1 / 3, rel=1e-8)
+
+
+def test_the_axis_of_a_toric_lens_is_0_where_none_is_named():
+    assert toric_lens(15.0, -15.0, 0.9, 1.49, front_radius_across_mm=14.0) == toric_lens(
+        15.0, -15.0, 0.9, 1.49, front_radius_across_mm=14.0, axis_deg=0.0
+    )
 
 
 def test_where_the_object_stands():
