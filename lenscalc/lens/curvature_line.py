@@ -155,7 +155,7 @@ def stretch(row: int, line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
         wide = [(float((-end - k[0]) / a[0]), float((end - k[0]) / a[0])) for k, a in ((one.k1, one.a), (one.k2, one.b)) if a[0] != 0]
         least, most = max(min(w) for w in wide), min(max(w) for w in wide)
         lower, upper = (max(lower, least) if np.isfinite(lower) else least), (min(upper, most) if np.isfinite(upper) else most)
-    x = (lower + upper) / 2.0 - (upper - lower) / 2.0 * np.cos(np.linspace(0.0, np.pi, SEARCHED))
+    x = -upper * np.cos(np.linspace(0.0, np.pi, SEARCHED))  # what is held does not move, and what moves is flat at 0: the ends lie alike
     t = thickness_of(alone, one.k1 + one.a * x, one.k2 + one.b * x)
     through = np.flatnonzero(t[:-1] * t[1:] < 0.0)  # where the centre vanishes, by straight interpolation, the range has an end
     if through.size:

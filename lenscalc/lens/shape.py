@@ -165,10 +165,7 @@ def least_aberration_shape(
 
     def around(X: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Aberration, slope and bend at each shape factor, from five lenses: exact for a quartic, which the aberration nearly is."""
-        f = at(X[:, np.newaxis] + APART * np.arange(-2.0, 3.0))
-        slope = (f[:, 0] - 8.0 * f[:, 1] + 8.0 * f[:, 3] - f[:, 4]) / (12.0 * APART)
-        bend = (-f[:, 0] + 16.0 * f[:, 1] - 30.0 * f[:, 2] + 16.0 * f[:, 3] - f[:, 4]) / (12.0 * APART * APART)
-        return f[:, 2], slope, bend
+        return _value_slope_bend(at(X[:, np.newaxis] + APART * np.arange(-2.0, 3.0)))
 
     position = _position_factor(a["vergence_D"], a["power_D"])
     if not np.all(np.isfinite(position)):
@@ -186,6 +183,13 @@ def least_aberration_shape(
     made = recut(a["power_D"], a["n_lens"], n_medium=a["n_medium"], center_thickness_mm=a["center_thickness_mm"], shape_factor=X)
     parts = (X, made.front_radius_mm, made.back_radius_mm, at(X[:, np.newaxis]).ravel())
     return LeastAberration(*(given_back(np.asarray(part), shape) for part in parts))
+
+
+def _value_slope_bend(f: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """In the middle of five columns, `APART` from each other."""
+    slope = (f[:, 0] - 8.0 * f[:, 1] + 8.0 * f[:, 3] - f[:, 4]) / (12.0 * APART)
+    bend = (-f[:, 0] + 16.0 * f[:, 1] - 30.0 * f[:, 2] + 16.0 * f[:, 3] - f[:, 4]) / (12.0 * APART * APART)
+    return f[:, 2], slope, bend
 
 
 def _position_factor(vergence_D: Any, power_D: Any) -> Any:

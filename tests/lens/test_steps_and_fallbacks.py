@@ -9,7 +9,14 @@ from lenscalc import InputError, recut
 from lenscalc.lens import ladder, retool, toric_lens, volume_mm3
 from lenscalc.lens.chromatic_focus import chromatic_difference_D
 from lenscalc.lens.image_quality import MODEL_EYE_VERGENCE_D, lens_system
-from lenscalc.lens.shape import _marginal_per_S1, _position_factor, conic_for_exact_aberration, least_aberration_shape
+from lenscalc.lens.shape import (
+    APART,
+    _marginal_per_S1,
+    _position_factor,
+    _value_slope_bend,
+    conic_for_exact_aberration,
+    least_aberration_shape,
+)
 from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1
 from lenscalc.light import Beam
 
@@ -135,6 +142,19 @@ def test_a_bending_without_aberration_beside_one_that_has_some():
     alone = [least_aberration_shape(F, 1.49, **given) for F in (5.0, 30.0, 5.0)]
     assert together.shape_factor == pytest.approx([x.shape_factor for x in alone], abs=1e-7)
     assert abs(alone[0].zernike_4_0_um) < 1e-9 < abs(alone[1].zernike_4_0_um)
+
+
+def test_slope_and_bend_of_a_quartic_from_five_values():
+    """X⁴ + X³ + X² + X + 1 about 2: the slope is 4·8 + 3·4 + 2·2 + 1 = 49, the bend 12·4 + 6·2 + 2 = 62."""
+    X = 2.0 + APART * np.arange(-2.0, 3.0)
+    value, slope, bend = _value_slope_bend((X**4 + X**3 + X**2 + X + 1.0)[np.newaxis])
+    assert [float(x[0]) for x in (value, slope, bend)] == pytest.approx([31.0, 49.0, 62.0], rel=1e-10)
+
+
+def test_a_tool_is_never_of_no_radius():
+    """Thin, n − m = 0.2: 400/100 = 4 mm, and of tools in steps of 10 mm the nearest is none at all; so the first is taken."""
+    made = ladder(1.536, from_power_D=100.0, to_power_D=100.0, step_D=1.0, center_thickness_mm=0.0, radius_increment_mm=10.0)
+    assert (made.front_tool_mm[0, 0], made.back_tool_mm[0, 0]) == (10.0, -10.0)
 
 
 def test_both_surfaces_end_the_stretch_of_curvatures():
