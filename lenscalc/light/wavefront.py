@@ -97,7 +97,7 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
     four = found[:, zernike_index(4, 0)] if order >= 4 else np.full(len(found), np.nan)
     rms = [np.sqrt(np.sum(a * a * weight, axis=1)) for a in (without, left)]
     if pencil.shape == ():
-        return Zernikes(found[0], float(four[0]), float(rms[0][0]), float(rms[1][0]), beam.in_words())
+        return Zernikes(found.ravel(), four.item(), rms[0].item(), rms[1].item(), beam.in_words())
     return Zernikes(
         found.reshape(*pencil.shape, -1), four.reshape(pencil.shape), rms[0].reshape(pencil.shape), rms[1].reshape(pencil.shape), beam.in_words()
     )
@@ -120,6 +120,6 @@ def strehl_ratio(system: System, beam: Beam, *, wavelength_nm: Any, focus: Any =
         mean = np.sum(weight * np.exp(2j * np.pi / wave_mm * seen_from(pencil, pencil.rays(x, y), at)), axis=1)
         found = np.abs(mean) ** 2
         if np.all(np.abs(found - last) < 1e-7):
-            return float(found[0]) if pencil.shape == () else found.reshape(pencil.shape)
+            return found.item() if pencil.shape == () else found.reshape(pencil.shape)
         last = found
     raise InputError(f"focus = {focus!r}: the wavefront has too many waves for a Strehl ratio; go nearer to the focus", quantity="focus")

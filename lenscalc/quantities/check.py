@@ -186,4 +186,4 @@ def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
 
 def given_back(array: FloatArray, shape: tuple[int, ...]) -> Any:
     """A flat result in the shape of the arguments that `checked` took: a float for plain numbers."""
-    return float(array[0]) if shape == () else array.reshape(shape)
+    return float(array.item()) if shape == () else array.reshape(shape)
