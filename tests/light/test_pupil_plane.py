@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 
+from lenscalc.errors import InputError
 from lenscalc.light import Surface, System, paraxial_image
 from lenscalc.light.pupil import disc, disc_for, ever_finer
+from lenscalc.light.zernike import zernike_index
 
 
 # front vertex seen through the back surface: m/s' = −n/t + (m − n)/R2, s' from the back vertex
@@ -41,3 +43,9 @@ def test_a_disc_is_exact_as_far_as_it_says(rings, spokes):
     turn = np.arctan2(y, x)
     assert weight @ np.cos((spokes - 1) * turn) == pytest.approx(0.0, abs=1e-13)
     assert weight @ np.cos(spokes * turn) == pytest.approx(-1.0, rel=1e-12)
+
+
+@pytest.mark.parametrize(("n", "m"), [(-2, 0), (-2, -2), (2, 4), (2, -4), (3, 2), (0, 1)])
+def test_orders_that_no_polynomial_has(n, m):
+    with pytest.raises(InputError, match="n must be 0 or more"):
+        zernike_index(n, m)
