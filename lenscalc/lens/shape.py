@@ -20,6 +20,7 @@ from lenscalc.quantities import FloatArray, checked, given_back
 
 ROUNDS = 30  # the secant method needs five or six
 SETTLED = 1e-9  # of a conic constant or a shape factor; the aberration itself is then left within the rounding of its path
+SETTLED_SHAPE = 1e-6  # the least lies flat: near it the shape factor is open by the root of what the aberration is
 APART = 0.05  # shape factors between the lenses from which a slope is taken
 OF_THE_PUPIL = "make the pupil smaller; or larger, where it is so small that the aberration is lost in rounding"
 FURTHEST = 2.0  # that the shape factor moves in one step
@@ -239,6 +240,6 @@ def _newton(X: FloatArray, value_and_slope: Callable[[FloatArray], tuple[FloatAr
         value, slope = value_and_slope(X)
         step = np.clip(-value / slope, -FURTHEST, FURTHEST)
         X = X + step
-        if np.all(np.abs(step) <= 1e3 * SETTLED):
+        if np.all(np.abs(step) <= SETTLED_SHAPE):
             return X
     raise InputError(f"no bending of least aberration was found in this beam: {OF_THE_PUPIL}", quantity="pupil_diameter_mm")

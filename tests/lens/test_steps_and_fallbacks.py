@@ -1,6 +1,7 @@
 """What an iteration finds by itself, what a ladder counts, and where a limit lies."""
 
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from lenscalc.lens.shape import (
 )
 from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1
 from lenscalc.light import Beam
+from lenscalc.quantities import quantity
 
 
 def test_usual_lenses_of_a_held_edge_are_found_without_a_search(monkeypatch):
@@ -124,6 +126,17 @@ def test_the_reach_of_what_has_no_rim_ends_at_the_least_radius():
     """Surfaces of ∓308 D (0.154 over 0.5 mm), 5 mm apart: −616 − 5·308²/1490 = −934.34 D; and 1000·n/t = 298 D at most."""
     with pytest.raises(InputError, match=r"cannot be reached with n_lens = 1\.49 and what is held: -934\.3 to 298 D can"):
         recut(300.0, 1.49, center_thickness_mm=5.0)
+
+
+def test_the_reach_follows_the_limit_of_the_radii(monkeypatch):
+    """Were 0.4 mm the least radius, curvatures would be looked at up to 1/0.4 = 2.5 per mm."""
+    module, one = sys.modules["lenscalc.lens.curvature_line"], np.ones(1)
+    monkeypatch.setattr(module, "quantity", lambda name: replace(quantity(name), lower=0.4))
+    case = module.RecutCase(
+        n=1.49 * one, m1=1.336 * one, m2=1.336 * one, t=0.9 * one, edge=np.nan * one, h=np.nan * one, q1=0 * one, q2=0 * one, rise=0 * one
+    )
+    x, _ = module.stretch(0, module.CurvatureLine(0 * one, one, 0 * one, -one), case)
+    assert (x.min(), x.max()) == (-2.5, 2.5)
 
 
 def test_a_plate_of_no_thickness_is_no_mistake():

@@ -1,5 +1,7 @@
 """The image: diffraction alone to 1e-4, the wavefront by a second way, planes, spectra, points."""
 
+import sys
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -235,3 +237,15 @@ def test_what_cannot_be_is_refused_in_words(call, told):
     with pytest.raises(InputError) as error:
         call()
     assert told in str(error.value)
+
+
+def test_planes_are_taken_together_as_far_as_the_memory_should_hold(monkeypatch):
+    """Two pencils of 20·20 points a frequency: of three planes' worth of points three planes at once, never more, and the same bits."""
+    module = sys.modules["lenscalc.light.mtf"]
+    given = {"focus_shift_mm": np.linspace(-0.2, 0.2, 7), "frequency_per_mm": 50.0, "wavelength_nm": WAVE_NM}
+    at_once, seen = through_focus_mtf(LENS, Beam(1.0), **given), []
+    whole = module.path_difference_mm
+    monkeypatch.setattr(module, "AT_ONCE", 3 * 2 * 400)
+    monkeypatch.setattr(module, "path_difference_mm", lambda *a: (seen.append(np.size(found := whole(*a))), found)[1])
+    assert through_focus_mtf(LENS, Beam(1.0), **given).tolist() == at_once.tolist()
+    assert seen == [3 * 400] * 4 + [400] * 2

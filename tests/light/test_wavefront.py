@@ -252,3 +252,12 @@ def test_no_spot_of_an_added_wavefront():
     for look in (best_focus, spot, longitudinal_spherical_aberration_mm, zernike_coefficients):
         with pytest.raises(InputError, match="know nothing of an added wavefront"):
             look(lens, Beam(3.0, 48.0, {4: 0.1}))
+
+
+def test_the_rim_and_its_rounding_belong_to_the_pupil():
+    """The squares may add to 1 + 1e-12, which the square of 1.0000000000005 is, and to no more."""
+    assert 1.0000000000005 * 1.0000000000005 == 1.0 + 1e-12
+    on, within = (wavefront_um(LENS, Beam(3.0), pupil_x=x, pupil_y=0.0) for x in (1.0000000000005, 1.0))
+    assert on == pytest.approx(within, rel=1e-9)
+    with pytest.raises(InputError, match="outside the unit pupil"):
+        wavefront_um(LENS, Beam(3.0), pupil_x=1.00000000000051, pupil_y=0.0)
