@@ -154,6 +154,7 @@ def test_beyond_242_waves_it_is_refused():
     """Of at most 400 points a direction 380 follow the phase, one for every two radians: 760 radians, told as 760/π = 242 waves."""
     with pytest.raises(InputError, match=r"more than the quadrature of the MTF follows \(242\); take a plane nearer to the focus or a smaller pupil"):
         mtf(PERFECT, Beam(6.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM, focus=-40.0)
+    assert mtf(PERFECT, Beam(6.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM, focus=-20.0).mtf < 0.01  # some 200 waves
 
 
 def spectrum(n):

@@ -32,6 +32,7 @@ def test_discs_double_their_rings_and_have_twice_as_many_spokes():
 @pytest.mark.parametrize(("order", "points"), [(0, 16 * 32), (11, 16 * 32), (12, 16 * 34), (13, 17 * 36), (20, 24 * 50)])
 def test_a_disc_grows_with_the_order_of_the_polynomials(order, points):
     assert disc_for(order)[0].size == points
+    assert disc()[0].size == 16 * 32
 
 
 @pytest.mark.parametrize(("rings", "spokes"), [(4, 6), (16, 32)])

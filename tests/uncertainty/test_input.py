@@ -46,6 +46,14 @@ def test_half_widths(kind, more, square):
     assert x.value == 7.0
 
 
+def test_no_degrees_of_freedom_at_all_are_refused():
+    for dof in (0.0, -1.0):
+        with pytest.raises(InputError, match=f"dof = {dof:g}: degrees of freedom must be above 0"):
+            Input.from_certificate(0.0, 1.0, probability=0.95, dof=dof)
+    with pytest.raises(InputError, match="k = nan"):
+        Input.from_certificate(0.0, 1.0, probability=0.95, dof=math.nan)
+
+
 def test_certificates():
     assert Input.from_certificate(50000623.0, 75.0, k=3.0, dof=18.0) == (50000623.0, 25.0, "t", 18.0, 0.0)
     assert Input.from_certificate(0.0, 1.959964, probability=0.95).u == pytest.approx(1.0, abs=1e-6)

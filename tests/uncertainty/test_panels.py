@@ -48,3 +48,17 @@ def test_several_tables_and_no_case_at_all():
     assert two == pytest.approx(np.array([[1 / 2, 2.0], [1 / 3, 8 / 3]]))
     assert over_panels(np.cos, np.zeros((3, 0))).shape == (0,)
     assert over_panels(np.cos, np.ones((3, 2))).tolist() == [0.0, 0.0]
+
+
+@pytest.mark.parametrize(("panels", "cases", "rows"), [(400, 3, [5461, 939]), (1200, 1, [16384, 2816]), (2, 20_000, [1] * 32), (3, 0, [])])
+def test_tables_are_no_larger_than_memory_should_hold(panels, cases, rows):
+    """2¹⁴ abscissae at once, or one row where there are more cases: of 400 panels with 16 nodes and three cases 5461 rows, then the rest."""
+    seen = []
+
+    def counted(x):
+        seen.append(len(x))
+        return x
+
+    points = np.linspace(0.0, 1.0, panels + 1)[:, None] * np.ones(cases)
+    assert over_panels(counted, points) == pytest.approx(np.full(cases, 0.5), abs=1e-13)
+    assert seen == rows

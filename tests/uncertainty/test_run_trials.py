@@ -281,6 +281,12 @@ def test_an_error_of_the_model_is_not_swallowed(workers):
 # --- memory, histogram ----------------------------------------------------------------------------------------------------------------
 
 
+def test_a_block_holds_a_hundred_values_beyond_its_interval():
+    """JCGM 101:2008, 7.9.4 b: 100/(1 − p) trials a block, at 99.5 % 20,000; a run that stops by itself stops behind whole ones."""
+    r = run_trials(lambda x: x, {"x": Input(0.0, 1.0)}, probability=0.995, digits=1)
+    assert r.trials % 20_000 == 0
+
+
 def test_what_lies_far_off_does_not_coarsen_the_ends():
     """Three values in a thousand lie a million u away: the bins are as wide as the rest of the law asks for, about 1e-4 of its u at the ends."""
     r = run_trials(lambda x, far: x + 1e6 * (far > 2.75), {"x": Input(0.0, 0.5), "far": Input(0.0, 1.0)}, trials=100_000)
