@@ -149,7 +149,7 @@ def _row(of: Any, row: int) -> Any:
 def stretch(row: int, line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
     """Curvatures of one row from end to end, closer together towards the ends, and the powers there (nan without a centre)."""
     one, alone = _row(line, row), _row(case, row)
-    lower, upper = (float(v[0]) for v in _furthest(one, alone))
+    lower, upper = (v.item() for v in _furthest(one, alone))
     if not (np.isfinite(lower) and np.isfinite(upper)):  # no rim, or a surface that reaches everywhere: as curved as a radius may be
         end = 1.0 / quantity("front_radius_mm").lower
         wide = [(float((-end - k[0]) / a[0]), float((end - k[0]) / a[0])) for k, a in ((one.k1, one.a), (one.k2, one.b)) if a[0] != 0]
