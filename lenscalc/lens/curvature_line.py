@@ -149,13 +149,11 @@ def _row(of: Any, row: int) -> Any:
 def stretch(row: int, line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
     """Curvatures of one row from end to end, closer together towards the ends, and the powers there (nan without a centre)."""
     one, alone = _row(line, row), _row(case, row)
-    lower, upper = (v.item() for v in _furthest(one, alone))
-    if not (np.isfinite(lower) and np.isfinite(upper)):  # no rim, or a surface that reaches everywhere: as curved as a radius may be
+    reach = _furthest(one, alone)[1].item()  # to both sides alike: what is held does not move, and what moves is flat at 0
+    if not np.isfinite(reach):  # no rim, or a surface that reaches everywhere: as curved as a radius may be
         end = 1.0 / quantity("front_radius_mm").lower
-        wide = [(float((-end - k[0]) / a[0]), float((end - k[0]) / a[0])) for k, a in ((one.k1, one.a), (one.k2, one.b)) if a[0] != 0]
-        least, most = max(min(w) for w in wide), min(max(w) for w in wide)
-        lower, upper = (max(lower, least) if np.isfinite(lower) else least), (min(upper, most) if np.isfinite(upper) else most)
-    x = -upper * np.cos(np.linspace(0.0, np.pi, SEARCHED))  # what is held does not move, and what moves is flat at 0: the ends lie alike
+        reach = min(end / abs(a.item()) for a in (one.a, one.b) if a != 0.0)
+    x = -reach * np.cos(np.linspace(0.0, np.pi, SEARCHED))
     t = thickness_of(alone, one.k1 + one.a * x, one.k2 + one.b * x)
     through = np.flatnonzero(t[:-1] * t[1:] < 0.0)  # where the centre vanishes, by straight interpolation, the range has an end
     if through.size:
