@@ -84,7 +84,7 @@ def impossible(q: Quantity, values: FloatArray) -> npt.NDArray[np.bool_]:
 def unusual(q: Quantity, values: FloatArray) -> npt.NDArray[np.bool_]:
     """Where an array of possible values leaves the usual limits."""
     size = np.abs(values) if q.by_magnitude else values
-    outside = (size < q.usual_lower) | (size > q.usual_upper)
+    outside = ~((size >= q.usual_lower) & (size <= q.usual_upper))
     if q.lower == 0:
         outside &= values != 0
     return outside & np.isfinite(values)

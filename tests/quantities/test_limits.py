@@ -83,6 +83,10 @@ def test_a_likely_mistake_is_named(value, hint):
     assert complaint(replace(SIGNED, mistakes=LENGTH.mistakes), -0.01).endswith("; is it in metres?")
 
 
+def test_what_is_not_said_of_a_quantity_it_has_not():
+    assert (LENGTH.step, LENGTH.by_magnitude, LENGTH.infinite, FROM_0.mistakes) == (0.0, False, False, ())
+
+
 def test_words_of_limits():
     assert complaint(SIGNED, 0.0) == "x_mm = 0 mm: must be 1 to 100 mm in magnitude, or inf (plano); a flat surface is plano (inf), never 0"
     assert complaint(SIGNED, 0.5) == "x_mm = 0.5 mm: must be 1 to 100 mm in magnitude, or inf (plano)"
@@ -132,8 +136,10 @@ def test_plano_is_a_radius_of_infinity_and_nothing_else():
     for q, value in ((LENGTH, "plano"), (SIGNED, "flat"), (LENGTH, [1.0, "a"])):
         with pytest.raises(InputError, match="is not a number"):
             within(q, value)
-    with pytest.raises(InputError, match="is not a number"):
-        as_number("n_lens", "plano")
+    for value in ("plano", {}, ["a"], 1j):
+        with pytest.raises(InputError, match="is not a number"):
+            as_number("n_lens", value)
+    assert np.isnan(as_number("n_lens", None))
 
 
 def test_arguments_are_broadcast_and_given_back_in_their_shape():
