@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from math import prod
 from typing import Any
 
 import numpy as np
@@ -181,7 +182,7 @@ def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
     except ValueError:
         lengths = ", ".join(f"{n} {np.shape(a)}" for n, a in arrays.items() if np.shape(a))
         raise InputError(f"columns of different lengths cannot be combined: {lengths}") from None
-    return {n: np.broadcast_to(a, shape).reshape(-1) for n, a in arrays.items()}, shape
+    return {n: np.broadcast_to(a, shape).reshape(prod(shape)) for n, a in arrays.items()}, shape
 
 
 def given_back(array: FloatArray, shape: tuple[int, ...]) -> Any:
