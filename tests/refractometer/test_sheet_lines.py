@@ -126,3 +126,21 @@ def test_a_step_is_not_called_a_reading_that_nobody_took():
     first = index(sheet(reading(1.4900, T=30.0, **POOLED), reading(1.4880, T=40.0, **POOLED), temperature=None)).index.steps[0]
     assert float(first.n.value[0]) == pytest.approx(1.4890, abs=1e-12)
     assert first.note == "brought here from readings at several temperatures"
+
+
+@pytest.mark.parametrize(("chi2", "told"), [(13.0, True), (9.0, False)])
+def test_three_temperatures_leave_one_degree_of_freedom(chi2, told):
+    """Off a line by e·(1, −2, 1) is χ² = 6e²/u², told where it is rarer than one in a thousand: 10.83. u of a repeatability of 20 degrees of freedom
+    is widened by 2.0860/1.9600, and holds 0.1 K of the slope.
+    """
+    u2 = (1e-8 + 1e-10 / 12) * (2.0860 / 1.9600) ** 2 + (2e-4 * 0.1) ** 2
+    e = (chi2 * u2 / 6) ** 0.5
+    three = (reading(1.49 - 2e-4 * (T - 35.0) + e * off, T=T, **POOLED) for T, off in ((20.0, 1), (27.5, -2), (35.0, 1)))
+    assert any("do not lie on one line" in w for w in index(sheet(*three, temperature=None)).warnings) == told
+
+
+def test_two_lines_take_one_step_to_the_line_in_use():
+    use = index(sheet(reading(1.4965, 486.13, **POOLED), reading(1.4905, 589.29, **POOLED))).index
+    names = [step.name for step in use.steps]
+    assert names.count("at 546.07 nm") == 1
+    assert len(set(names)) == len(names) == 6

@@ -137,6 +137,15 @@ def test_of_two_lines_that_lie_too_close_the_later_is_named_as_it_stands():
     assert sheet_from_data(sheet(reading(1.4965, 500.0, **POOLED), reading(1.4964, 510.0, **POOLED)))
 
 
+def test_a_reading_is_named_by_its_place():
+    with pytest.raises(SheetError, match=r"\[reading 2\] n is missing"):
+        sheet_from_data(sheet(reading(1.4965, 486.13, **POOLED), but(reading(1.4906, 589.29, **POOLED), n=None)))
+
+
+def test_a_white_light_reading_at_the_d_line_is_good():
+    assert sheet_from_data(sheet(reading(1.49, 589.29, **POOLED), instrument={"white_light_compensated": True}, **AT_D)).readings
+
+
 @pytest.mark.parametrize(("u", "told"), [(1.7e-4, True), (1.9e-4, False)])
 def test_scatter_beyond_twice_its_history_is_told(u, told):
     """1.4900, 1.4905 and 1.4907 by hand: s² = (4² + 1² + 3²)·1e-8/2, s = 3.606e-4, between twice 1.7e-4 and twice 1.9e-4."""
