@@ -28,6 +28,21 @@ def test_the_cartesian_surface_at_any_pupil(pupil, of):
     assert k == pytest.approx(-((1.49 / 1.336) ** 2), abs=1e-7)
 
 
+def test_in_the_narrowest_beams_that_conic_or_none():
+    """What a pupil of some hundredths of a mm leaves of an aberration is rounding: no conic constant is read from that."""
+    pupils, answered = np.geomspace(0.01, 0.5, 50), []
+    for pupil in pupils:
+        try:
+            k = conic_for_exact_aberration(np.inf, **LENS, surface="back", pupil_diameter_mm=pupil)
+        except InputError as error:
+            assert "so small that the aberration is lost in rounding" in str(error)
+        else:
+            answered.append(pupil)
+            assert k == pytest.approx(-((1.49 / 1.336) ** 2), abs=3e-4)
+    assert 0.02 < min(answered) < 0.1
+    assert len(answered) == sum(pupils >= min(answered))
+
+
 @settings(max_examples=25, deadline=None)
 @given(
     st.sampled_from(["front", "back"]), st.floats(-0.05, 0.05), st.sampled_from([0.0, 20.0, MODEL_EYE_VERGENCE_D]), st.floats(-3.0, 1.0),
