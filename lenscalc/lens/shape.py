@@ -20,8 +20,8 @@ from lenscalc.quantities import FloatArray, checked, given_back
 
 ROUNDS = 30  # the secant method needs five or six
 SETTLED = 1e-9  # of a conic constant or a shape factor; the aberration itself is then left within the rounding of its path
-ROUNDING = 1e-13  # of a Zernike (4,0) [µm] or a longitudinal aberration [mm]; three times what was seen at pupils of 0.005 to 0.5 mm
-LOST = 1e-4  # of a conic constant, to have it no nearer than that says nothing
+ROUNDING = 1e-13  # of a Zernike (4,0) [µm] or a longitudinal aberration [mm]; three times what was seen at pupils of 0.01 to 0.5 mm
+LOST = 1e-4  # of a conic constant: one that rounding lets no nearer is none
 APART = 0.05  # shape factors between the lenses from which a slope is taken
 OF_THE_PUPIL = "make the pupil smaller; or larger, where it is so small that the aberration is lost in rounding"
 FURTHEST = 2.0  # that the shape factor moves in one step
