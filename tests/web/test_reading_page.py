@@ -16,12 +16,17 @@ from lenscalc.chain import follow
 from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.refractometer import sheet_from_data, sheet_from_text
 from lenscalc.uncertainty import probability_text, with_u
+from lenscalc.web.questions.which_index import STEPS
+from lenscalc.web.reading.folded import fold_key
 from lenscalc.web.reading.reading_computed import COMMAND, PYTHON, SAVED_AS
-from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, TO_THE_EYE
+from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, REFRACTOMETER, TO_THE_EYE
 from lenscalc.web.reading.sheet_tables import found, in_use, put
 
 HOME = Path(lenscalc.web.__file__).parent
 C = "copolymer_c.toml"
+MORE_OF_THE_LENS = "Its tolerance, its gauges, and what else a sheet may say"
+AGE = "Its age, and a check piece before and after"
+MORE_TO_THE_EYE = "What else a sheet may say of this"
 
 # sheets that hold, between them, every table a sheet may hold
 WITH_MEDIUM_READ = demo_text(C).replace(
@@ -60,6 +65,22 @@ def page():
     return at if at.title[0].value == "One reading, all the way" else at.switch_page(str(HOME / "views" / "one_reading.py")).run()
 
 
+def unfolded(at, *labels, shut=False):
+    """The page with these panels open (or shut), as by a click on each."""
+    for label in labels:
+        at.session_state[fold_key(label)] = not shut
+    return at.run()
+
+
+def all_unfolded(at):
+    """The page with every panel open, also those that lie in another."""
+    opened = set()
+    while labels := {e.label for e in at.expander} - opened:
+        opened |= labels
+        unfolded(at, *labels)
+    return at
+
+
 def words(at):
     return "\n".join(str(m.value) for m in at.markdown)
 
@@ -84,8 +105,11 @@ def loaded(at, text):
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_sheet_that_is_only_looked_at_is_saved_as_it_was_loaded(name):
-    """Every field and every table has been drawn; none of them has changed a thing."""
+    """Shut, and with every field and every table drawn: none of them has changed a thing."""
     at = loaded(page(), SHEETS[name])
+    drawn = len(at.number_input)
+    all_unfolded(at)
+    assert len(at.number_input) > drawn
     assert not at.error, [e.value for e in at.error]
     assert tomllib.loads(tomli_w.dumps(sheet_now(at))) == tomllib.loads(SHEETS[name])
     assert "Changed here" not in words(at)
@@ -159,10 +183,10 @@ def test_each_refusal_stands_in_its_own_section():
     at.number_input(key="sheet: lens.center_thickness_mm.value").set_value(0.1).run()
     assert [e.value.partition(":")[0] for e in at.error] == [LENS]
     at.number_input(key="sheet: lens.center_thickness_mm.value").set_value(0.9)
-    at.number_input(key="sheet: dispersion.u_abbe_d").set_value(None).run()
+    unfolded(at, TO_THE_EYE).number_input(key="sheet: dispersion.u_abbe_d").set_value(None).run()
     assert [e.value.partition(":")[0] for e in at.error] == [TO_THE_EYE]
     edit(at, "readings", edited={0: {"n": "x"}})
-    at.text_input(key="sheet: calibration.check_before").set_value("1.33 what").run()
+    unfolded(at, CALIBRATION, AGE).text_input(key="sheet: calibration.check_before").set_value("1.33 what").run()
     assert {e.value.partition(":")[0] for e in at.error} >= {CALIBRATION}
 
 
@@ -181,7 +205,7 @@ def test_another_sheet_of_the_demo_fills_the_fields():
     at = edit(page(), "readings", edited={0: {"n": "1.6"}})
     at.selectbox(key="demo_sheet").set_value("copolymer_e.toml").run()
     assert not at.exception
-    assert at.number_input(key="sheet: hydration.hydration_shift").value == -0.041
+    assert unfolded(at, TO_THE_EYE).number_input(key="sheet: hydration.hydration_shift").value == -0.041
     assert at.number_input(key="sheet: lens.linear_swelling").value == 0.09
     assert "Changed here" not in words(at)
     columns = follow(sheet_from_text(demo_text("copolymer_e.toml"))).evaluation.columns
@@ -209,13 +233,14 @@ def test_other_columns_lose_no_edit():
 
 def test_a_reference_that_is_added_is_counted():
     at = edit(
-        page(), "references",
+        unfolded(page(), CALIBRATION), "references",
         added=[{"name": "water", "kind": "water", "wavelength_nm": "589,29", "temperature_degC": "20", "u_temperature_degC": "0,1",
                 "n": "1,33304 1,33303 1,33305"}],
     )  # fmt: skip
     assert not at.error
     assert sheet_now(at)["calibration"]["reference"][0]["n"] == [1.33304, 1.33303, 1.33305]
-    assert "offset by water" in "\n".join(str(t.value) for t in at.table)
+    at.session_state[STEPS] = True
+    assert "offset by water" in "\n".join(str(t.value) for t in at.run().table)
 
 
 def test_a_plano_surface_wants_the_u_of_its_curvature():
@@ -230,16 +255,16 @@ def test_a_plano_surface_wants_the_u_of_its_curvature():
 
 
 @pytest.mark.parametrize(
-    ("key", "choice", "told"),
+    ("folds", "key", "choice", "told"),
     [
-        ("lens.dimensions", "exact", "– not a decision"),
-        ("instrument.kind", "v-block", "✔ would conform"),
-        ("specimen.state", "hydrated", "would conform"),
-        ("dispersion.abbe_from", "published", "✔ would conform"),
+        ([MORE_OF_THE_LENS], "lens.dimensions", "exact", "– not a decision"),
+        ([REFRACTOMETER], "instrument.kind", "v-block", "✔ would conform"),
+        ([], "specimen.state", "hydrated", "would conform"),
+        ([TO_THE_EYE, MORE_TO_THE_EYE], "dispersion.abbe_from", "published", "✔ would conform"),
     ],
 )
-def test_a_choice_leaves_no_refusal_that_no_field_could_mend(key, choice, told):
-    at = page()
+def test_a_choice_leaves_no_refusal_that_no_field_could_mend(folds, key, choice, told):
+    at = unfolded(page(), *folds)
     at.selectbox(key=f"sheet: {key}").set_value(choice).run()
     assert not at.exception
     assert not at.error, [e.value for e in at.error]
@@ -248,7 +273,7 @@ def test_a_choice_leaves_no_refusal_that_no_field_could_mend(key, choice, told):
 
 def test_the_u_of_a_surface_as_that_of_its_curvature():
     """The same u: of R = 15 mm by 0.02 mm, of 1/R by 0.02/225 per mm."""
-    at = page()
+    at = unfolded(page(), MORE_OF_THE_LENS)
     before = words(at)
     at.selectbox(key="sheet: lens.front_radius_mm.kind of u").set_value("u_curvature_per_mm").run()
     at.number_input(key="sheet: lens.front_radius_mm.u_curvature_per_mm").set_value(0.02 / 225.0).run()
@@ -327,6 +352,37 @@ def test_a_number_that_cannot_be_is_told_once_below_its_field(path, value, told)
 
 
 def test_a_field_out_of_sight_is_told_above_its_section_too():
-    at = page()
+    at = unfolded(page(), MORE_OF_THE_LENS)
     at.number_input(key="sheet: lens.required_probability").set_value(2.0).run()
     assert any(e.value.startswith(f"{LENS}: ") for e in at.error)
+
+
+def test_a_shut_panel_forgets_no_value_and_no_refusal():
+    """Shut, its fields are gone from the page; what they wrote stands in the sheet, and what was refused in one is refused still."""
+    at = unfolded(page(), CALIBRATION, AGE)
+    at.number_input(key="sheet: calibration.within_K").set_value(7.5).run()
+    unfolded(at, CALIBRATION, AGE, shut=True)
+    assert not [n for n in at.number_input if n.key == "sheet: calibration.within_K"]
+    assert sheet_now(at)["calibration"]["within_K"] == 7.5
+    assert unfolded(at, CALIBRATION, AGE).number_input(key="sheet: calibration.within_K").value == 7.5
+    at.text_input(key="sheet: calibration.check_before").set_value("1.33 what").run()
+    for shut in ([AGE], [CALIBRATION], []):
+        unfolded(at, *shut, shut=True)
+        assert any(e.value.startswith(f"{CALIBRATION}: ") for e in at.error)
+        assert "No answer as the sheet stands." in words(at)
+    at.text_input(key="sheet: calibration.check_before").set_value("").run()
+    assert not at.error
+    at.run()
+    assert not [n for n in at.number_input if n.key == "sheet: calibration.within_K"]
+    assert "would conform" in words(at)
+
+
+def test_another_sheet_ends_the_refusal_in_a_shut_panel():
+    at = edit(unfolded(page(), CALIBRATION), "references", added=[{"name": "water", "n": "what"}])
+    assert at.error
+    unfolded(at, CALIBRATION, shut=True)
+    at.selectbox(key="demo_sheet").set_value("copolymer_e.toml").run()
+    assert not at.error
+    at.run()
+    assert not at.error
+    assert "Changed here" not in words(at)

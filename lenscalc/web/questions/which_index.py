@@ -15,6 +15,7 @@ from lenscalc.web.shown.as_text import as_text, plain_table
 from lenscalc.web.shown.figures import figure, first
 from lenscalc.web.shown.picture import ground, picture
 
+STEPS = "steps as a table"  # key of the panel: whether it stands open
 WITHOUT_NOTE = {"hydrated": "the measured shift on hydration", "relative to air": "from the basis of the reading"}
 
 
@@ -33,12 +34,13 @@ def which_index(followed: Followed) -> None:
         f"Each bar is what a step moves, each whisker the u that enters with it. Most of the doubt enters with: {as_text(most.name)}.",
     )
     ways = [(None, index.steps[0]), *pairwise(index.steps)]
-    with st.expander("The same as a table"):
+    panel = st.expander("The same as a table", key=STEPS, on_change="rerun")
+    if panel.open:
         steps = [
             (step.name, figure(first(step.n.value), first(step.n.u), decimals_if_exact=5), f"{share:.0%}", _by(before, step))
             for (before, step), share in zip(ways, index.shares(), strict=True)
         ]
-        st.table(plain_table(pd.DataFrame(steps, columns=["step", "index after it", "of u² at the end", "by"]).set_index("step")))
+        panel.table(plain_table(pd.DataFrame(steps, columns=["step", "index after it", "of u² at the end", "by"]).set_index("step")))
     lines = budget(index.n)
     if lines:
         picture(

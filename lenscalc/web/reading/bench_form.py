@@ -9,6 +9,7 @@ import streamlit as st
 
 from lenscalc.refractometer.schema import SCHEMA, Text
 from lenscalc.web.reading.edited_table import edited_table
+from lenscalc.web.reading.folded import folded
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field, side_by_side
 from lenscalc.web.reading.sheet_state import tables
@@ -33,19 +34,8 @@ def refractometer_form() -> None:
     side_by_side(("instrument", "u_operator"), *([("instrument", "n_contact_liquid")] if kind == "prism contact" else []))
     if kind == "prism contact" and found(tables(), ("instrument", "n_contact_liquid")) is None:
         field("instrument", "no_contact_liquid_because")
-    with st.expander("Its scale and its prism, where it is read at other lines"):
-        side_by_side(("instrument", "n_prism"), *([("instrument", "scale_wavelength_nm")] if kind == "prism contact" else []))
-        field("instrument", "prism_apex_deg")
-        field("instrument", "angle_measured_inside")
-        field("instrument", "white_light_compensated")
-        _table(PRISM, ("instrument", "prism"), "instrument.prism", PRISM_HEADS)
-    with st.expander("A temperature compensation"):
-        if (field("instrument", "temperature_compensation") or "none") != "none":
-            for key in ("compensation_per_K", "u_compensation_per_K", "compensation_to_degC"):
-                field("instrument", key)
-        else:
-            for key in ("compensation_per_K", "u_compensation_per_K", "compensation_to_degC"):
-                put(tables(), ("instrument", key), None)
+    folded("Its scale and its prism, where it is read at other lines", _scale_and_prism)
+    folded("A temperature compensation", _compensation)
 
 
 def calibration_form() -> None:
@@ -60,11 +50,32 @@ def calibration_form() -> None:
     _table(REFERENCES, ("calibration", "reference"), "calibration.reference", REFERENCE_HEADS)
     if len(found(tables(), ("calibration", "reference")) or []) > 0:
         field("calibration", "model")
-    with st.expander("Its age, and a check piece before and after"):
-        side_by_side(("calibration", "date"), ("calibration", "interval_days"))
-        field("calibration", "within_K")
-        field("calibration", "check_before")
-        field("calibration", "check_after")
+    folded("Its age, and a check piece before and after", _age_and_check_piece)
+
+
+def _scale_and_prism() -> None:
+    contact = found(tables(), ("instrument", "kind")) == "prism contact"
+    side_by_side(("instrument", "n_prism"), *([("instrument", "scale_wavelength_nm")] if contact else []))
+    field("instrument", "prism_apex_deg")
+    field("instrument", "angle_measured_inside")
+    field("instrument", "white_light_compensated")
+    _table(PRISM, ("instrument", "prism"), "instrument.prism", PRISM_HEADS)
+
+
+def _compensation() -> None:
+    compensates = (field("instrument", "temperature_compensation") or "none") != "none"
+    for key in ("compensation_per_K", "u_compensation_per_K", "compensation_to_degC"):
+        if compensates:
+            field("instrument", key)
+        else:
+            put(tables(), ("instrument", key), None)
+
+
+def _age_and_check_piece() -> None:
+    side_by_side(("calibration", "date"), ("calibration", "interval_days"))
+    field("calibration", "within_K")
+    field("calibration", "check_before")
+    field("calibration", "check_after")
 
 
 def _table(name: str, path: Path, schema: str, heads: Mapping[str, str]) -> None:

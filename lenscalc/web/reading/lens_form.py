@@ -7,6 +7,7 @@ import streamlit as st
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.web.reading.edited_table import edited_table
+from lenscalc.web.reading.folded import folded
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import number, pair, side_by_side
 from lenscalc.web.reading.sheet_quantities import MEASURED_AT
@@ -24,13 +25,16 @@ def lens_form() -> None:
     for name in DIMENSIONS:
         _dimension(name)
     _measured_as()
-    with st.expander("Its tolerance, its gauges, and what else a sheet may say"):
-        side_by_side(("lens", "tolerance_D"), ("lens", "tolerance_from"))
-        side_by_side(("lens", "required_probability"), ("lens", "dimensions"))
-        for side in DIMENSIONS[:2]:
-            if not is_flat(tables(), side):
-                _kind_of_u(side)
-        _gauges()
+    folded("Its tolerance, its gauges, and what else a sheet may say", _what_else)
+
+
+def _what_else() -> None:
+    side_by_side(("lens", "tolerance_D"), ("lens", "tolerance_from"))
+    side_by_side(("lens", "required_probability"), ("lens", "dimensions"))
+    for side in DIMENSIONS[:2]:
+        if not is_flat(tables(), side):
+            _kind_of_u(side)
+    _gauges()
 
 
 def _dimension(name: str) -> None:

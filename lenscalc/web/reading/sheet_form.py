@@ -10,6 +10,7 @@ import streamlit as st
 from lenscalc.errors import InputError
 from lenscalc.web.fields.beside import said_of
 from lenscalc.web.reading.bench_form import calibration_form, refractometer_form
+from lenscalc.web.reading.folded import folded
 from lenscalc.web.reading.lens_form import lens_form
 from lenscalc.web.reading.readings_form import readings_form
 from lenscalc.web.reading.sheet_fields import field, side_by_side
@@ -29,11 +30,10 @@ class SheetForm:
         self._places: dict[str, Any] = {}
         for section in SECTIONS:
             self._places[section] = st.container()
-            with st.expander(section, expanded=section in OPEN):
-                try:
-                    _DRAWN[section]()
-                except InputError as error:
-                    self._tell(section, error)
+            try:
+                folded(section, _DRAWN[section], unfolded=section in OPEN)
+            except InputError as error:
+                self._tell(section, error)
 
     def refuse(self, error: InputError) -> None:
         """Show a refusal of the whole sheet beside the input that it concerns."""

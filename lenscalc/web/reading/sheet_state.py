@@ -16,6 +16,7 @@ from lenscalc.web.reading.sheet_tables import Path, in_use
 TABLES = "sheet_tables"
 REFUSED = "sheet_refused"
 LOADED = "sheet_as_loaded"
+_REFUSED_FOLDS = "folds of the sheet in which something is refused"
 _FIELD = "sheet: "
 
 
@@ -39,7 +40,14 @@ def load(text: str, name: str) -> None:
     st.session_state[LOADED] = in_use(tomllib.loads(text))
     for key in [k for k in st.session_state if str(k).startswith(_FIELD)]:
         del st.session_state[key]
+    st.session_state.pop(_REFUSED_FOLDS, None)
     forget_edits()
+
+
+def refused_folds() -> set[str]:
+    """The folded parts of the form in which something was refused at their last drawing."""
+    held: set[str] = st.session_state.setdefault(_REFUSED_FOLDS, set())
+    return held
 
 
 def is_changed() -> bool:

@@ -6,6 +6,7 @@ import streamlit as st
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
+from lenscalc.web.reading.folded import folded
 from lenscalc.web.reading.sheet_fields import field, pair, side_by_side
 from lenscalc.web.reading.sheet_state import tables
 from lenscalc.web.reading.sheet_tables import found, put
@@ -20,19 +21,22 @@ def to_the_eye_form() -> None:
     if dry:
         pair("hydration", "hydration_shift")
     _water(dry)
-    with st.expander("What else a sheet may say of this"):
-        basis = field("reading", 0, "basis")
-        for i in range(1, len(tables()["reading"])):
-            put(tables(), ("reading", i, "basis"), basis)
-        side_by_side(("dispersion", "abbe_from"), ("dispersion", "form"))
-        field("dispersion", "terms")
-        pair("temperature", "volume_expansion_per_K")
-        field("temperature", "glass_transition_degC")
-        field("temperature", "across_glass_transition")
+    folded("What else a sheet may say of this", _what_else)
     if tables().get("temperature"):
         put(tables(), ("temperature", "state"), "hydrated")
     if found(tables(), ("dispersion",)) and not set(tables()["dispersion"]) - {"abbe_from"}:
         tables().pop("dispersion")
+
+
+def _what_else() -> None:
+    basis = field("reading", 0, "basis")
+    for i in range(1, len(tables()["reading"])):
+        put(tables(), ("reading", i, "basis"), basis)
+    side_by_side(("dispersion", "abbe_from"), ("dispersion", "form"))
+    field("dispersion", "terms")
+    pair("temperature", "volume_expansion_per_K")
+    field("temperature", "glass_transition_degC")
+    field("temperature", "across_glass_transition")
 
 
 def _water(dry: bool) -> None:
@@ -41,11 +45,14 @@ def _water(dry: bool) -> None:
     if not (dry or cut_dry):
         return
     held = found(tables(), ("hydration", "dry_density_kg_per_m3")) is not None
-    with st.expander("Or by its water content: an estimate that no decision stands on", expanded=held):
-        pair("hydration", "water_mass_fraction_wet")
-        st.markdown("or from weights")
-        side_by_side(*(("hydration", key) for key in ("mass_wet_g", "mass_dry_g", "u_mass_g")))
-        pair("hydration", "dry_density_kg_per_m3")
+    folded("Or by its water content: an estimate that no decision stands on", _water_content, unfolded=held)
+
+
+def _water_content() -> None:
+    pair("hydration", "water_mass_fraction_wet")
+    st.markdown("or from weights")
+    side_by_side(*(("hydration", key) for key in ("mass_wet_g", "mass_dry_g", "u_mass_g")))
+    pair("hydration", "dry_density_kg_per_m3")
 
 
 def medium_form() -> None:
@@ -56,10 +63,13 @@ def medium_form() -> None:
     field("medium", "name")
     pair("medium", "n_measured_medium")
     field("medium", "same_instrument")
-    with st.expander("Or as it was read"):
-        field("medium", "n")
-        side_by_side(("medium", "wavelength_nm"), ("medium", "basis"))
-        pair("medium", "temperature_degC")
-        pair("medium", "abbe_d")
-        pair("medium", "dn_dt_per_K")
-        side_by_side(("medium", "u_repeatability"), ("medium", "dof_repeatability"))
+    folded("Or as it was read", _medium_as_read)
+
+
+def _medium_as_read() -> None:
+    field("medium", "n")
+    side_by_side(("medium", "wavelength_nm"), ("medium", "basis"))
+    pair("medium", "temperature_degC")
+    pair("medium", "abbe_d")
+    pair("medium", "dn_dt_per_K")
+    side_by_side(("medium", "u_repeatability"), ("medium", "dof_repeatability"))
