@@ -37,7 +37,8 @@ WATCH = """([fields, results]) => {
         if (list.some(change => shows(change.target))) { m.last = performance.now(); m.first = m.first || m.last; }
     };
     window.watching = new MutationObserver(seen);
-    window.watching.observe(document.querySelector('[data-testid=stMain]'), {subtree: true, childList: true, characterData: true});
+    const changes = {subtree: true, childList: true, characterData: true, attributes: true, attributeFilter: ['srcdoc', 'src']};
+    window.watching.observe(document.querySelector('[data-testid=stMain]'), changes);
     window.drawing = new MutationObserver(seen);
     for (const chart of document.querySelectorAll('[data-testid=stVegaLiteChart]'))
         window.drawing.observe(chart, {subtree: true, childList: true, attributes: true});

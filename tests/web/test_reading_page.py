@@ -20,6 +20,7 @@ from lenscalc.web.questions.which_index import STEPS
 from lenscalc.web.reading.folded import fold_key
 from lenscalc.web.reading.reading_computed import COMMAND, PYTHON, SAVED_AS
 from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, REFRACTOMETER, TO_THE_EYE
+from lenscalc.web.reading.sheet_state import TURN
 from lenscalc.web.reading.sheet_tables import found, in_use, put
 
 HOME = Path(lenscalc.web.__file__).parent
@@ -63,6 +64,11 @@ SHEETS = {name: demo_text(name) for name in demo_sheets()} | {
 def page():
     at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).run()
     return at if at.title[0].value == "One reading, all the way" else at.switch_page(str(HOME / "views" / "one_reading.py")).run()
+
+
+def key_in(at, path):
+    """The key of a field of the sheet that the page holds now."""
+    return f"sheet: {at.session_state[TURN]} {path}"
 
 
 def unfolded(at, *labels, shut=False):
@@ -180,19 +186,19 @@ def test_wrong_readings_are_told_beside_them_and_can_be_mended(rows, told):
 
 def test_each_refusal_stands_in_its_own_section():
     at = page()
-    at.number_input(key="sheet: lens.center_thickness_mm.value").set_value(0.1).run()
+    at.number_input(key=key_in(at, "lens.center_thickness_mm.value")).set_value(0.1).run()
     assert [e.value.partition(":")[0] for e in at.error] == [LENS]
-    at.number_input(key="sheet: lens.center_thickness_mm.value").set_value(0.9)
-    unfolded(at, TO_THE_EYE).number_input(key="sheet: dispersion.u_abbe_d").set_value(None).run()
+    at.number_input(key=key_in(at, "lens.center_thickness_mm.value")).set_value(0.9)
+    unfolded(at, TO_THE_EYE).number_input(key=key_in(at, "dispersion.u_abbe_d")).set_value(None).run()
     assert [e.value.partition(":")[0] for e in at.error] == [TO_THE_EYE]
     edit(at, "readings", edited={0: {"n": "x"}})
-    unfolded(at, CALIBRATION, AGE).text_input(key="sheet: calibration.check_before").set_value("1.33 what").run()
+    unfolded(at, CALIBRATION, AGE).text_input(key=key_in(at, "calibration.check_before")).set_value("1.33 what").run()
     assert {e.value.partition(":")[0] for e in at.error} >= {CALIBRATION}
 
 
 def test_an_empty_label_is_not_decided():
     at = page()
-    at.number_input(key="sheet: lens.labelled_power_D").set_value(None).run()
+    at.number_input(key=key_in(at, "lens.labelled_power_D")).set_value(None).run()
     assert not at.exception
     text = words(at)
     assert "a proposed step, nothing more" in text
@@ -205,8 +211,8 @@ def test_another_sheet_of_the_demo_fills_the_fields():
     at = edit(page(), "readings", edited={0: {"n": "1.6"}})
     at.selectbox(key="demo_sheet").set_value("copolymer_e.toml").run()
     assert not at.exception
-    assert unfolded(at, TO_THE_EYE).number_input(key="sheet: hydration.hydration_shift").value == -0.041
-    assert at.number_input(key="sheet: lens.linear_swelling").value == 0.09
+    assert unfolded(at, TO_THE_EYE).number_input(key=key_in(at, "hydration.hydration_shift")).value == -0.041
+    assert at.number_input(key=key_in(at, "lens.linear_swelling")).value == 0.09
     assert "Changed here" not in words(at)
     columns = follow(sheet_from_text(demo_text("copolymer_e.toml"))).evaluation.columns
     assert with_u(float(columns["power_D"][0]), float(columns["u_power_D"][0]), "D") in words(at)
@@ -214,17 +220,17 @@ def test_another_sheet_of_the_demo_fills_the_fields():
 
 def test_fields_and_tables_survive_a_visit_to_another_page():
     at = edit(page(), "readings", edited={0: {"n": "1.4903"}})
-    at.number_input(key="sheet: lens.center_thickness_mm.value").set_value(1.1).run()
+    at.number_input(key=key_in(at, "lens.center_thickness_mm.value")).set_value(1.1).run()
     at.switch_page(str(HOME / "views" / "a_lens.py")).run()
     at.switch_page(str(HOME / "views" / "one_reading.py")).run()
-    assert at.number_input(key="sheet: lens.center_thickness_mm.value").value == 1.1
+    assert at.number_input(key=key_in(at, "lens.center_thickness_mm.value")).value == 1.1
     assert "centre thickness 1.1 mm" in words(at)
     assert sheet_now(at)["reading"][0]["n"][0] == 1.4903
 
 
 def test_other_columns_lose_no_edit():
     at = edit(page(), "readings", edited={0: {"n": "1.4903"}})
-    at.checkbox(key="sheet: reading.columns").check().run()
+    at.checkbox(key=key_in(at, "reading.columns")).check().run()
     assert sheet_now(at)["reading"][0]["n"][0] == 1.4903
     edit(at, "readings", edited={i: {"mounting": str(1 + i // 2)} for i in range(5)})
     assert sheet_now(at)["reading"][0]["mounting"] == [1, 1, 2, 2, 3]
@@ -245,11 +251,11 @@ def test_a_reference_that_is_added_is_counted():
 
 def test_a_plano_surface_wants_the_u_of_its_curvature():
     at = page()
-    at.checkbox(key="sheet: lens.back_radius_mm.plano").check().run()
+    at.checkbox(key=key_in(at, "lens.back_radius_mm.plano")).check().run()
     assert not at.exception
     assert at.error[0].value.startswith(LENS)
     assert "u is missing" in at.error[0].value
-    at.number_input(key="sheet: lens.back_radius_mm.u_curvature_per_mm").set_value(0.0001).run()
+    at.number_input(key=key_in(at, "lens.back_radius_mm.u_curvature_per_mm")).set_value(0.0001).run()
     assert not at.error
     assert "15 / plano mm" in words(at)
 
@@ -265,7 +271,7 @@ def test_a_plano_surface_wants_the_u_of_its_curvature():
 )
 def test_a_choice_leaves_no_refusal_that_no_field_could_mend(folds, key, choice, told):
     at = unfolded(page(), *folds)
-    at.selectbox(key=f"sheet: {key}").set_value(choice).run()
+    at.selectbox(key=key_in(at, f"{key}")).set_value(choice).run()
     assert not at.exception
     assert not at.error, [e.value for e in at.error]
     assert told in words(at)
@@ -275,8 +281,8 @@ def test_the_u_of_a_surface_as_that_of_its_curvature():
     """The same u: of R = 15 mm by 0.02 mm, of 1/R by 0.02/225 per mm."""
     at = unfolded(page(), MORE_OF_THE_LENS)
     before = words(at)
-    at.selectbox(key="sheet: lens.front_radius_mm.kind of u").set_value("u_curvature_per_mm").run()
-    at.number_input(key="sheet: lens.front_radius_mm.u_curvature_per_mm").set_value(0.02 / 225.0).run()
+    at.selectbox(key=key_in(at, "lens.front_radius_mm.kind of u")).set_value("u_curvature_per_mm").run()
+    at.number_input(key=key_in(at, "lens.front_radius_mm.u_curvature_per_mm")).set_value(0.02 / 225.0).run()
     assert not at.error
     assert "u" not in sheet_now(at)["lens"]["front_radius_mm"]
     assert "20.419 D, u 0.060 D" in before
@@ -346,34 +352,34 @@ def test_command_and_python_lines_give_the_figures_of_the_page(name, tmp_path):
 )
 def test_a_number_that_cannot_be_is_told_once_below_its_field(path, value, told):
     at = page()
-    at.number_input(key=f"sheet: lens.{path}").set_value(value).run()
+    at.number_input(key=key_in(at, f"lens.{path}")).set_value(value).run()
     assert [e.value.startswith(told) for e in at.error] == [True]
     assert f"What is wrong is told at: *{LENS}*" in words(at)
 
 
 def test_a_field_out_of_sight_is_told_above_its_section_too():
     at = unfolded(page(), MORE_OF_THE_LENS)
-    at.number_input(key="sheet: lens.required_probability").set_value(2.0).run()
+    at.number_input(key=key_in(at, "lens.required_probability")).set_value(2.0).run()
     assert any(e.value.startswith(f"{LENS}: ") for e in at.error)
 
 
 def test_a_shut_panel_forgets_no_value_and_no_refusal():
     """Shut, its fields are gone from the page; what they wrote stands in the sheet, and what was refused in one is refused still."""
     at = unfolded(page(), CALIBRATION, AGE)
-    at.number_input(key="sheet: calibration.within_K").set_value(7.5).run()
+    at.number_input(key=key_in(at, "calibration.within_K")).set_value(7.5).run()
     unfolded(at, CALIBRATION, AGE, shut=True)
-    assert not [n for n in at.number_input if n.key == "sheet: calibration.within_K"]
+    assert not [n for n in at.number_input if n.key == key_in(at, "calibration.within_K")]
     assert sheet_now(at)["calibration"]["within_K"] == 7.5
-    assert unfolded(at, CALIBRATION, AGE).number_input(key="sheet: calibration.within_K").value == 7.5
-    at.text_input(key="sheet: calibration.check_before").set_value("1.33 what").run()
+    assert unfolded(at, CALIBRATION, AGE).number_input(key=key_in(at, "calibration.within_K")).value == 7.5
+    at.text_input(key=key_in(at, "calibration.check_before")).set_value("1.33 what").run()
     for shut in ([AGE], [CALIBRATION], []):
         unfolded(at, *shut, shut=True)
         assert any(e.value.startswith(f"{CALIBRATION}: ") for e in at.error)
         assert "No answer as the sheet stands." in words(at)
-    at.text_input(key="sheet: calibration.check_before").set_value("").run()
+    at.text_input(key=key_in(at, "calibration.check_before")).set_value("").run()
     assert not at.error
     at.run()
-    assert not [n for n in at.number_input if n.key == "sheet: calibration.within_K"]
+    assert not [n for n in at.number_input if n.key == key_in(at, "calibration.within_K")]
     assert "would conform" in words(at)
 
 

@@ -40,7 +40,7 @@ def number_field(
     held = st.session_state.get(key, value)
     given = st.number_input(
         as_text(label_of(q, label)), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f",
-        help=as_text(help_of(q)), key=key, bind="query-params" if in_address else None, persist_state="session" if in_address else None,
+        help=as_text(help_of(q)), key=key, bind="query-params" if in_address else None, persist_state="session",
     )  # fmt: skip
     place_below(q.name, key)
     wrong = complaint(q, given) if given is not None else None

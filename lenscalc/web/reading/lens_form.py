@@ -11,7 +11,7 @@ from lenscalc.web.reading.folded import folded
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import number, pair, side_by_side
 from lenscalc.web.reading.sheet_quantities import MEASURED_AT
-from lenscalc.web.reading.sheet_state import seeded, tables
+from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
 from lenscalc.web.reading.sheet_tables import FLAT, found, is_flat, put
 
 GAUGES = "gauges"
@@ -41,7 +41,7 @@ def _dimension(name: str) -> None:
     path, side = ("lens", name), name.removesuffix("_radius_mm")
     flat = False
     if side != name:
-        flat = st.checkbox(f"The {side} is plano", key=seeded((*path, "plano"), is_flat(tables(), name)))
+        flat = st.checkbox(f"The {side} is plano", key=seeded((*path, "plano"), is_flat(tables(), name)), persist_state=KEPT)
     exact = found(tables(), ("lens", "dimensions")) == "exact"
     if flat:
         put(tables(), (*path, "value"), FLAT)
@@ -63,7 +63,8 @@ def _kind_of_u(name: str) -> None:
     path, side = ("lens", name), name.removesuffix("_radius_mm")
     held = next((u for u in US if found(tables(), (*path, u)) is not None), "u")
     words = {"u": "its radius", "u_curvature_per_mm": "its curvature", "u_sag_mm": "its sag"}
-    chosen = st.selectbox(f"The u of the {side} is that of", US, format_func=words.__getitem__, key=seeded((*path, "kind of u"), held))
+    key = seeded((*path, "kind of u"), held)
+    chosen = st.selectbox(f"The u of the {side} is that of", US, format_func=words.__getitem__, key=key, persist_state=KEPT)
     if chosen != held:
         number((*path, chosen), f"u_{name}" if chosen == "u" else chosen.replace("u_", f"u_{side}_", 1))
         if found(tables(), (*path, chosen)) is not None:
@@ -73,13 +74,13 @@ def _kind_of_u(name: str) -> None:
 def _measured_as() -> None:
     """State and temperature in which the lens was measured: one for all three dimensions, unless they differ."""
     states = {(found(tables(), ("lens", n, "state")), found(tables(), ("lens", n, "temperature_degC"))) for n in DIMENSIONS}
-    differ = st.checkbox("The three were not all measured in one state", key=seeded(("lens", "differ"), len(states) > 1))
+    differ = st.checkbox("The three were not all measured in one state", key=seeded(("lens", "differ"), len(states) > 1), persist_state=KEPT)
     for name in DIMENSIONS if differ else DIMENSIONS[:1]:
         left, right = st.columns(2, vertical_alignment="bottom")
         of = f"{NAMES[name]}: " if differ else "Its dimensions were "
         with left:
             key = seeded(("lens", name, "state"), found(tables(), ("lens", name, "state")) or "hydrated")
-            put(tables(), ("lens", name, "state"), st.selectbox(f"{of}measured", ("hydrated", "dry"), key=key))
+            put(tables(), ("lens", name, "state"), st.selectbox(f"{of}measured", ("hydrated", "dry"), key=key, persist_state=KEPT))
         with right:
             number(("lens", name, "temperature_degC"), MEASURED_AT, f"{of}measured at")
     if not differ:
@@ -101,5 +102,5 @@ def _gauges() -> None:
     put(tables(), ("lens", "gauge"), {name: made[0] for name, made in named if name and made} or None)
     for name in DIMENSIONS:
         path = ("lens", name, "instrument")
-        said = st.text_input(f"{NAMES[name]}: gauge that measured it", key=seeded(path, found(tables(), path) or ""))
+        said = st.text_input(f"{NAMES[name]}: gauge that measured it", key=seeded(path, found(tables(), path) or ""), persist_state=KEPT)
         put(tables(), path, str(said or "").strip() or None)

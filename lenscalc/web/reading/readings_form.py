@@ -6,15 +6,17 @@ import streamlit as st
 
 from lenscalc.errors import InputError
 from lenscalc.web.reading.edited_table import edited_table
+from lenscalc.web.reading.folded import folded
 from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, in_use_columns, places, readings_of_rows, rows_of
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field
-from lenscalc.web.reading.sheet_state import seeded, tables
+from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
 from lenscalc.web.reading.sheet_tables import found, put
 from lenscalc.web.reading.sheet_words import WORDS
 from lenscalc.web.shown.note import note
 
 READINGS, HOW = "readings", "how each was read"
+HOW_LABEL = "How well each was read: u of its temperature and line, pooled u"
 HEADS = {
     "wavelength_nm": "line, nm", "temperature_degC": "°C", "n": "index", "mounting": "mounting", "session": "session", "operator": "operator",
     "minutes_after_mounting": "minutes", "direction": "direction",
@@ -33,15 +35,14 @@ def readings_form() -> None:
     before = found(tables(), ("reading",)) or []
     field("specimen", "state")
     held = rows_of(before)
-    more = st.checkbox(
-        "Columns for mounting, session, operator, minutes and direction", key=seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
-    )
+    key = seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
+    more = st.checkbox("Columns for mounting, session, operator, minutes and direction", key=key, persist_state=KEPT)
     rows = edited_table(READINGS, lambda: held, HEADS, shown=COLUMNS if more else ALWAYS)
     typed = readings_of_rows(rows, before)
     if not typed.readings:
         raise InputError("n_reading is missing: give at least one row with line, temperature and index", quantity="n_reading")
     put(tables(), ("reading",), typed.readings)
-    _how_each_was_read()
+    folded(HOW_LABEL, _how_each_was_read)
     note(
         "One row a reading, each set down anew; rows can be pasted from a spreadsheet, and removed after a tick at their left. Where line, "
         f"temperature or direction stand empty, those of the row above hold. {' '.join(typed.remarks)}"

@@ -12,7 +12,7 @@ from lenscalc.refractometer.schema import SCHEMA, Day, Limits, Number, Numbers, 
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.reading.schema_table import asked
 from lenscalc.web.reading.sheet_quantities import of_sheet
-from lenscalc.web.reading.sheet_state import seeded, tables
+from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
 from lenscalc.web.reading.sheet_tables import Path, found, put
 from lenscalc.web.reading.sheet_words import WORDS, Words
 from lenscalc.web.reading.typed_cells import numbers_typed
@@ -81,7 +81,7 @@ def words_of(path: Path) -> Words:
 
 
 def _line(path: Path, words: Words) -> str:
-    text = str(st.text_input(words.label, key=seeded(path, found(tables(), path) or ""), help=words.help or None) or "").strip()
+    text = str(st.text_input(words.label, key=seeded(path, found(tables(), path) or ""), persist_state=KEPT, help=words.help or None) or "").strip()
     put(tables(), path, text or None)
     return text
 
@@ -90,27 +90,28 @@ def _choice(path: Path, words: Words, kind: Text) -> str | None:
     held = found(tables(), path)
     options = kind.choices if kind.required else (CHOOSE, *kind.choices)
     key = seeded(path, held if held in kind.choices else options[0])
-    chosen = str(st.selectbox(words.label, options, key=key, help=words.help or None))
+    chosen = str(st.selectbox(words.label, options, key=key, help=words.help or None, persist_state=KEPT))
     put(tables(), path, None if chosen == CHOOSE else chosen)
     return None if chosen == CHOOSE else chosen
 
 
 def _yes(path: Path, words: Words) -> bool:
     held = found(tables(), path)
-    said = bool(st.checkbox(words.label, key=seeded(path, held is True), help=words.help or None))
+    said = bool(st.checkbox(words.label, key=seeded(path, held is True), persist_state=KEPT, help=words.help or None))
     put(tables(), path, said if said or held is not None else None)
     return said
 
 
 def _day(path: Path, words: Words) -> date | None:
-    day = st.date_input(words.label, key=seeded(path, found(tables(), path)), value=None, format="YYYY-MM-DD", help=words.help or None)
+    key = seeded(path, found(tables(), path))
+    day = st.date_input(words.label, key=key, persist_state=KEPT, value=None, format="YYYY-MM-DD", help=words.help or None)
     put(tables(), path, day)
     return day
 
 
 def _list(path: Path, words: Words, of: Quantity) -> list[float]:
     held = found(tables(), path) or []
-    text = str(st.text_input(words.label, key=seeded(path, "  ".join(plain(x) for x in held)), help=words.help or None) or "")
+    text = str(st.text_input(words.label, key=seeded(path, "  ".join(plain(x) for x in held)), persist_state=KEPT, help=words.help or None) or "")
     values = numbers_typed(of, text)
     put(tables(), path, values or None)
     return values

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from typing import Any
+from typing import Any, Literal
 
 import streamlit as st
 
@@ -16,7 +16,9 @@ from lenscalc.web.reading.sheet_tables import Path, in_use
 TABLES = "sheet_tables"
 REFUSED = "sheet_refused"
 LOADED = "sheet_as_loaded"
+KEPT: Literal["session"] = "session"
 _REFUSED_FOLDS = "folds of the sheet in which something is refused"
+TURN = "how many sheets were taken into the session"
 _FIELD = "sheet: "
 
 
@@ -40,6 +42,7 @@ def load(text: str, name: str) -> None:
     st.session_state[LOADED] = in_use(tomllib.loads(text))
     for key in [k for k in st.session_state if str(k).startswith(_FIELD)]:
         del st.session_state[key]
+    st.session_state[TURN] = st.session_state.get(TURN, 0) + 1
     st.session_state.pop(_REFUSED_FOLDS, None)
     forget_edits()
 
@@ -64,16 +67,20 @@ def load_bytes(data: bytes, name: str) -> None:
 
 
 def key_of(path: Path) -> str:
-    """The key of a field in the session.
+    """The key of a field in the session, another for every sheet: else a browser that has not heard of the new one fills in the old one's values.
 
     >>> key_of(("lens", "front_radius_mm", "value"))
-    'sheet: lens.front_radius_mm.value'
+    'sheet: 0 lens.front_radius_mm.value'
     """
-    return _FIELD + ".".join(str(step) for step in path)
+    return f"{_FIELD}{st.session_state.get(TURN, 0)} " + ".".join(str(step) for step in path)
 
 
 def seeded(path: Path, value: Any) -> str:
-    """The key of a field, with a first value in the session unless it holds one."""
+    """The key of a field, with a first value in the session unless it holds one.
+
+    The field must be told `persist_state=KEPT`: then a browser that never heard of the first value, because its user clicked while the page was
+    still being drawn, is told it again. Else it would show the field as empty and at its next word empty the sheet.
+    """
     key = key_of(path)
     if key not in st.session_state:
         st.session_state[key] = value
