@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from threading import current_thread, main_thread
+from threading import Timer, current_thread, main_thread
 from types import FrameType
 from typing import NoReturn
 
 import click
 
 _ENDS = ("SIGTERM", "SIGHUP")  # a machine that is shut down, a terminal that is closed
+_AGAIN_S = 0.01
 
 
 class Stopped(KeyboardInterrupt):
@@ -26,14 +28,29 @@ class Stopped(KeyboardInterrupt):
 @contextmanager
 def heeded() -> Iterator[None]:
     """The system's stops are heard as Ctrl-C is, so that nothing half-done stays; one that somebody set aside (`nohup`) is not."""
-    before = {}
+    before, ignored, again = {}, sys.unraisablehook, []
+
+    def hear_again(dropped: sys.UnraisableHookArgs) -> None:
+        """A stop that is raised while an object goes, or in a library that asks Python back, is dropped there: it is sent once more, from outside."""
+        error = dropped.exc_value
+        if isinstance(error, KeyboardInterrupt):
+            number = error.number if isinstance(error, Stopped) else signal.SIGINT
+            again.append(Timer(_AGAIN_S, os.kill, (os.getpid(), number)))
+            again[-1].start()
+        else:
+            ignored(dropped)
+
     if current_thread() is main_thread():
         for number in (getattr(signal, name) for name in _ENDS if hasattr(signal, name)):
             if signal.getsignal(number) == signal.SIG_DFL:
                 before[number] = signal.signal(number, _stop)
+        sys.unraisablehook = hear_again
     try:
         yield
     finally:
+        sys.unraisablehook = ignored
+        for timer in again:
+            timer.cancel()
         for number, handler in before.items():
             signal.signal(number, handler)
 

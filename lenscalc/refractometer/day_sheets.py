@@ -21,8 +21,9 @@ def day_sheets(path: str | Path, shared: str | Path) -> tuple[tuple[str, str], .
         as `read_day`, and for a specimen that cannot be read: of a day in which one is wrong, nothing is given.
     """
     text, common = read_text(path, kind="CSV UTF-8"), read_text(shared)
+    tables = tables_in(common, str(shared), error=SheetError)
     try:
-        wrong = [f"{d.name}: {d.problem}" for d in day_from_text(text, tables_in(common, str(shared), error=SheetError)) if d.problem]
+        wrong = [f"{d.name}: {d.problem}" for d in day_from_text(text, tables) if d.problem]
     except InputError as error:
         raise SheetError(f"{path}: {error}") from None
     if wrong:

@@ -71,9 +71,10 @@ def test_a_second_death_names_the_rows_and_keeps_the_finished_blocks(tmp_path, s
 
 
 LONG = """
-import sys
+import signal, sys
 from lenscalc.batch import run_batch
 if __name__ == "__main__":
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever runs the tests behind may have set it aside
     run_batch(sys.argv[1], sys.argv[2], block_rows=2, workers=2, compute=("*", "u_power_by_trials_D"), constants=eval(sys.argv[3]))
 """
 CONSTANTS = {"u_n_lens": "0.0002", "u_front_radius_mm": "0.01", "u_back_radius_mm": "0.01", "u_center_thickness_mm": "0.01"}

@@ -1,5 +1,7 @@
 """The shape for a wanted aberration by exact rays, how the index undoes it, and what a bare lens reflects."""
 
+from contextlib import suppress
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -26,6 +28,18 @@ def test_the_cartesian_surface_at_any_pupil(pupil, of):
     # collimated light inside a plano-convex lens, brought to one point by the hyperboloid k = −(n/m)² (Descartes)
     k = conic_for_exact_aberration(np.inf, **LENS, surface="back", pupil_diameter_mm=pupil, of=of)
     assert k == pytest.approx(-((1.49 / 1.336) ** 2), abs=1e-7)
+
+
+def test_in_the_narrowest_beams_that_conic_or_none():
+    """What a pupil of some hundredths of a mm leaves of an aberration is rounding: no conic constant is read from that."""
+    found = []
+    for pupil in np.geomspace(0.01, 0.5, 50):
+        with suppress(InputError):
+            found.append((pupil, conic_for_exact_aberration(np.inf, **LENS, surface="back", pupil_diameter_mm=pupil)))
+    narrowest = min(pupil for pupil, _ in found)
+    assert 0.02 < narrowest < 0.1
+    assert len(found) == sum(np.geomspace(0.01, 0.5, 50) >= narrowest)  # where it is found depends on no luck
+    assert [k for _, k in found] == pytest.approx([-((1.49 / 1.336) ** 2)] * len(found), abs=3e-4)
 
 
 @settings(max_examples=25, deadline=None)

@@ -36,6 +36,16 @@ def test_radii_of_their_own_by_hand():
     assert float(p.j45_D.u) == pytest.approx(0.0, abs=1e-15)
 
 
+def test_a_front_that_is_toric_by_hand():
+    """∂F/∂R1 = −(F1/R1)·(1 − (t/n)·F2): where the front has two radii, each moves its own meridian alone."""
+    across = Source("front across")
+    p = toric_estimates(15.0, -15.0, T, N, front_radius_across_mm=estimate(12.5, 0.01, across), axis_deg=0.0)
+    by = 1000 * (N - M) / 12.5**2 * (1 - T / N / 1000 * (1000 * (M - N) / -15.0))
+    assert float(p.power_across_D.u) == pytest.approx(by * 0.01, rel=1e-12)
+    assert float(p.cylinder_D.u) == pytest.approx(by * 0.01, rel=1e-12)
+    assert float(p.power_along_D.u) == 0.0
+
+
 def test_an_axis_moves_the_power_vector_alone():
     """J0 = −(C/2)·cos 2α: at 22.5° both crossed cylinders move by C·sin 45° = C/√2 a radian; 2 D and 1° make 0.0247 D."""
     p = toric_estimates(15.0, -15.0, T, N, back_radius_across_mm=-12.5, axis_deg=estimate(22.5, 1.0, MARK))

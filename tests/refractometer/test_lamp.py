@@ -107,3 +107,20 @@ def test_what_is_not_in_the_budget_is_told(given, told):
 def test_water_has_no_abbe_number_of_the_sheet():
     with pytest.raises(SheetError, match="abbe_d belongs to kind = 'certified'"):
         followed(WATER | {"abbe_d": 55.0})
+
+
+@pytest.mark.parametrize(
+    ("prism", "said"),
+    [
+        ({486.1327: 1.75, 656.2725: 1.76}, r"\[\[instrument.prism\]\] the index must fall with the wavelength"),
+        ({546.07: 1.75, 547.0: 1.7499}, r"\[\[instrument.prism\]\] the readings lie less than 10 nm apart"),
+    ],
+)
+def test_a_prism_that_says_nothing_of_its_dispersion(prism, said):
+    with pytest.raises(SheetError, match=said):
+        followed(**PRISM | {"prism": [{"wavelength_nm": w, "n_prism": n, "u_n_prism": 0.0} for w, n in prism.items()]})
+
+
+def test_a_piece_that_does_not_refract_has_no_dispersion():
+    with pytest.raises(SheetError, match=r"\[calibration\] reference piece: n_d = 1: a material without refraction"):
+        followed(piece(1.0, abbe_d=30.0))

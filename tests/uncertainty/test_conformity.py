@@ -102,6 +102,23 @@ def test_impossible_arguments_are_refused(case, quantity):
     assert caught.value.quantity == quantity
 
 
+@pytest.mark.parametrize(("p", "dof", "quantity"), [(95.0, 4.0, "probability"), (-0.1, 4.0, "probability"), (0.95, 0.0, "dof"), (0.95, -2.0, "dof")])
+def test_no_coverage_factor_of_what_is_none(p, dof, quantity):
+    with pytest.raises(InputError) as caught:
+        coverage_factor(p, dof)
+    assert caught.value.quantity == quantity
+    assert "per cent" in str(caught.value) or quantity == "dof"
+
+
+def test_coverage_factors_at_both_ends():
+    """Nothing is covered by 0, everything by no finite interval; one degree of freedom is Cauchy's law, k = tan(πp/2), two are k² = 2p²/(1 − p²)."""
+    assert [float(coverage_factor(p, dof)) for p in (0.0, 1.0) for dof in (3.0, inf)] == [0.0, 0.0, inf, inf]
+    p = np.array([1e-9, 0.1, 0.5, 0.95, 0.999999])
+    assert coverage_factor(p, 1.0) == pytest.approx(np.tan(np.pi * p / 2), rel=2e-10)  # the tangent loses digits near its pole, not the factor
+    assert coverage_factor(p, 2.0) == pytest.approx(np.sqrt(2 * p**2 / ((1 - p) * (1 + p))), rel=1e-14)
+    assert coverage_factor(0.9, 1e15) == pytest.approx(coverage_factor(0.9), rel=1e-12)
+
+
 # JCGM 100:2008, table G.2 (t distribution; from memory, to be confirmed against the text; 16 at 99 % quoted in H.1)
 @pytest.mark.parametrize(
     ("p", "dof", "k"),

@@ -142,8 +142,8 @@ def test_a_wrong_value_in_the_address_is_told_beside_its_field(visitor, address,
     page.get_by_text("write the decimals with a point").wait_for()
     index = page.get_by_role("spinbutton", name="Index of the lens", exact=True)
     told = page.get_by_text("write the decimals with a point")
-    page.wait_for_timeout(1000)  # the pictures above may still be growing
-    assert 0 < told.bounding_box()["y"] - index.bounding_box()["y"] < 150
+    below = "([one, other]) => other.getBoundingClientRect().y - one.getBoundingClientRect().y"  # at one moment: what stands above may still grow
+    assert 0 < page.evaluate(below, [index.element_handle(), told.element_handle()]) < 150
     index.fill("14.9")
     index.press("Enter")
     page.get_by_text("is the decimal point one place off?").first.wait_for()

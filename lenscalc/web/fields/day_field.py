@@ -30,7 +30,8 @@ def _look_at_address(key: str) -> None:
     if not text:
         return
     try:
-        possible = FIRST <= date.fromisoformat(text) <= LAST
+        day = date.fromisoformat(text)
+        possible = FIRST <= day <= LAST and day.isoformat() == text  # Python reads 20260331 and weeks too, the framework does not
     except ValueError:
         possible = False
     if not possible:

@@ -1,0 +1,57 @@
+"""A stop that falls where Python drops what is raised, in an object's last moment, is heard all the same, and nothing is printed for it."""
+
+import os
+import signal
+import sys
+import time
+
+import pytest
+
+from lenscalc.cli.stopped import Stopped, heeded
+
+
+class Dropping:
+    """While it goes, the process is told to stop, as often as is said."""
+
+    def __init__(self, number, times):
+        self.number, self.times = number, times
+
+    def __del__(self):
+        if self.times > 1:
+            Dropping(self.number, self.times - 1)
+        os.kill(os.getpid(), self.number)
+
+
+def _told_while_something_goes(number, times):
+    with heeded():
+        Dropping(number, times)
+        time.sleep(10.0)
+
+
+@pytest.mark.parametrize(("name", "raised"), [("SIGTERM", Stopped), ("SIGHUP", Stopped), ("SIGINT", KeyboardInterrupt)])
+@pytest.mark.parametrize("times", [1, 3])
+def test_a_stop_that_is_dropped_comes_again(name, raised, times, capfd):
+    number, before = getattr(signal, name), sys.unraisablehook
+    aside = signal.signal(number, signal.default_int_handler if name == "SIGINT" else signal.SIG_DFL)
+    begun = time.monotonic()
+    try:
+        with pytest.raises(raised) as told:
+            _told_while_something_goes(number, times)
+    finally:
+        signal.signal(number, aside)
+    assert time.monotonic() - begun < 5.0
+    assert getattr(told.value, "number", signal.SIGINT) == number
+    assert capfd.readouterr() == ("", "")
+    assert sys.unraisablehook is before
+
+
+def test_what_else_is_dropped_is_told_as_ever(monkeypatch):
+    class Wrong:
+        def __del__(self):
+            raise ValueError("of its own")
+
+    dropped = []
+    monkeypatch.setattr(sys, "unraisablehook", lambda what: dropped.append(what.exc_type))
+    with heeded():
+        Wrong()
+    assert dropped == [ValueError]
