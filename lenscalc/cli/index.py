@@ -10,6 +10,7 @@ from lenscalc.chain import Followed, follow_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.sheet import sheet_argument, wanted_sheet
 from lenscalc.cli.show import heading, line, show_end, show_json
+from lenscalc.quantities import counted
 from lenscalc.uncertainty import budget, coverage_factor, with_u
 
 
@@ -72,7 +73,7 @@ def show_index(followed: Followed) -> None:
     sheet = followed.sheet
     heading(f"{sheet.title} ({sheet.provenance})")
     for r in sheet.readings:
-        line("read", f"{r.wavelength_nm:g} nm, {r.temperature_degC:g} °C, {sheet.specimen['state']}, {len(r.n)} replicate(s)")
+        line("read", f"{r.wavelength_nm:g} nm, {r.temperature_degC:g} °C, {sheet.specimen['state']}, {counted(len(r.n), 'replicate')}")
     heading("Which index will the lens have in the eye?")
     use = followed.index
     for s, share in zip(use.steps, use.shares(), strict=True):

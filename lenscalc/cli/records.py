@@ -13,6 +13,7 @@ from lenscalc.cli.misspelt import HelpfulGroup
 from lenscalc.cli.options import json_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.own_file import read_text
+from lenscalc.quantities import counted
 
 if TYPE_CHECKING:
     from lenscalc.records import Store
@@ -174,7 +175,7 @@ def list_(
     if as_json:
         show_json({"records": [summary(record) for record in found], "head": head}, [])
         return
-    heading(f"{len(found)} record(s) in {keeper.place}")
+    heading(f"{counted(len(found), 'record')} in {keeper.place}")
     summary_lines(found)
     show_end([])
 
@@ -227,7 +228,7 @@ def history(lot: str, material: str | None, store: str | None, as_json: bool) ->
     if as_json:
         show_json({"lot": lot, "history": rows}, [])
         return
-    heading(f"Lot {lot}: {len(rows)} record(s)")
+    heading(f"Lot {lot}: {counted(len(rows), 'record')}")
     if not rows:
         paragraph("No record of this lot; `lenscalc records list` shows which there are.")
     history_lines(rows)

@@ -9,6 +9,7 @@ import click
 from lenscalc.cli.options import json_option
 from lenscalc.cli.records import opened, store_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
+from lenscalc.quantities import counted
 
 if TYPE_CHECKING:
     from lenscalc.records import Gathered, Store
@@ -36,7 +37,7 @@ def check_(head: str | None, store: str | None, as_json: bool) -> int:
     if as_json:
         show_json({"records": found.records, "head": found.head, "problems": list(found.problems)}, found.remarks)
         return code
-    heading(f"{found.records} record(s) in {keeper.place}")
+    heading(f"{counted(found.records, 'record')} in {keeper.place}")
     line("head", found.head)
     for sentence in (*found.problems, *found.remarks):
         paragraph(f"- {sentence}")
@@ -97,7 +98,7 @@ def export_(target: str, store: str | None, as_json: bool) -> None:
     if as_json:
         show_json({"records": count, "head": head, "file": target}, [])
         return
-    click.echo(f"{count} record(s) in {target}; head {head}")
+    click.echo(f"{counted(count, 'record')} in {target}; head {head}")
 
 
 @click.command("import")
@@ -159,7 +160,7 @@ def _show_gathered(found: Gathered, keeper: Store, as_json: bool) -> None:
     if as_json:
         show_json({"added": found.added, "already_here": found.already_here, "head": head}, found.forks)
         return
-    click.echo(f"{found.added} record(s) taken in, {found.already_here} were here already; head {head}")
+    click.echo(f"{counted(found.added, 'record')} taken in, {found.already_here} were here already; head {head}")
     for sentence in found.forks:
         paragraph(f"- {sentence}")
 

@@ -9,6 +9,7 @@ import click
 
 from lenscalc.chain import lens_in_words
 from lenscalc.cli.show import heading, line, paragraph, value_line
+from lenscalc.quantities import counted
 from lenscalc.uncertainty import probability_text, with_u
 
 if TYPE_CHECKING:
@@ -73,7 +74,7 @@ def show_record(record: Record) -> None:
         n = [r["n"] for r in record.rows("readings") if r["list"] == of["position"]]
         where = f"{of['wavelength_nm']:g} nm, {of['temperature_degC']:g} °C" if "wavelength_nm" in of else ""
         what = of.get("reference_name", of["purpose"])
-        line(what, f"{where}{', ' if where else ''}{len(n)} reading(s), {min(n):g} to {max(n):g}")
+        line(what, f"{where}{', ' if where else ''}{counted(len(n), 'reading')}, {min(n):g} to {max(n):g}")
     heading("Which index will the lens have in the eye?")
     for s in record.rows("steps"):
         line(s["step"], f"{with_u(s['n'], s['u']):<22} {s['share']:4.0%} of u²{'  ' + s['note'] if s.get('note') else ''}")

@@ -192,8 +192,8 @@ def _repeated(reading: np.ndarray, dates: list[str], grouped: bool) -> list[str]
     several = len(dates) - len(set(dates))
     if not several:
         return []
-    found = [f"{several} value(s) share a date with another; they are charted one after another; replicates that make one point want a group"]
-    return [*found, f"{same} row(s) repeat both date and value of another: is one a copy?"] if same else found
+    found = [f"values that share a date with another: {several}; they are charted one after another; replicates that make one point want a group"]
+    return [*found, f"rows that repeat both date and value of another: {same}; is one a copy?"] if same else found
 
 
 def _row(where: list[str] | None, i: int) -> str:

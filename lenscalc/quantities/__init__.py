@@ -14,10 +14,11 @@ from lenscalc.quantities.check import (
     unusual,
     within,
 )
+from lenscalc.quantities.counted import counted
 from lenscalc.quantities.quantity import Quantity, Scope
 from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, INPUTS, QUESTIONS, RESULTS, is_quantity, quantity
 
 __all__ = [
-    "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "given_back",
-    "impossible", "is_quantity", "not_a_number", "number_in_text", "plain", "quantity", "remark", "unusual", "within",
+    "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "counted",
+    "given_back", "impossible", "is_quantity", "not_a_number", "number_in_text", "plain", "quantity", "remark", "unusual", "within",
 ]  # fmt: skip

@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Connection, func, select, text
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import counted
 from lenscalc.records import tables as t
 from lenscalc.records.canonical import hash_of, head_of, sha256_of
 from lenscalc.records.database import Database
@@ -166,7 +167,7 @@ class _Chain:
             return "the head is the one that was given: nothing was added since", True
         if head in self.row or head in self.ends:
             since = len(self.row) - self.row[head] if head in self.row else len(self.row) - self.ends[head] + 1
-            return f"the store still holds what it held at the given head; {since} record(s) have come since", True
+            return f"the store still holds what it held at the given head; what came since: {counted(since, 'record')}", True
         return "the store does not hold what it held at the given head: records were removed or written anew, or it is another store", False
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from lenscalc.conditions import LINES_NM, SAME_LINE_NM
 from lenscalc.errors import InputError, SheetError
 from lenscalc.material import air_index, sucrose_index, u_water_index, water_index
+from lenscalc.quantities import counted
 from lenscalc.refractometer.calibration import INCONSISTENT, Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
 from lenscalc.refractometer.lamp import DARK, slope_of_reference, through_prism, told_of_light
@@ -60,11 +61,11 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
         mean = nested_mean(n, reading.mounting, reading.session)
         value = mean.value
         alone = reading.mounting is None and mean.level == "mountings"
-        name, counted = ("replicates", "readings") if alone else (mean.level, mean.level)
+        name, units = ("replicates", "readings") if alone else (mean.level, mean.level)
         parts[Source(f"{name} at {at}", whose, mean.dof, "t")] = mean.u
         if mean.dof <= FEW_DOF and not what:  # a reference's few degrees of freedom are told by its line in the budget
             remarks.append(
-                f"the spread of {mean.dof + 1:.0f} {counted} at {at} leaves {mean.dof:.0f} degree(s) of freedom: "
+                f"the spread of {mean.dof + 1:.0f} {units} at {at} leaves {counted(round(mean.dof), 'degree of freedom', 'degrees of freedom')}: "
                 "a pooled u_repeatability says more"
             )
     parts[Source(f"resolution at {at}", "instrument", distribution="rectangular")] = resolution / 12.0**0.5

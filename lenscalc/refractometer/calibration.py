@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import counted
 from lenscalc.uncertainty import Estimate, Source, combine, errors_only
 from lenscalc.uncertainty.line import fit_line
 
@@ -94,7 +95,7 @@ def calibrate(references: Sequence[Reference], *, model: str = "offset", u_state
         raise InputError(f"model = {model!r}: must be {' or '.join(MODELS)}", quantity="model", value=model)
     least = 1 if model == "offset" else 2
     if len(references) < least:
-        raise InputError(f"{model} from {len(references)} reference(s): at least {least} needed")
+        raise InputError(f"{model} from {counted(len(references), 'reference')}: at least {least} needed")
     errors = [combine(r.read.value - r.true.value, [(1.0, r.read), (-1.0, r.true)]) for r in references]
     for r, e in zip(references, errors, strict=True):
         if not e.u > 0:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, counted
 
 CURVED = 0.01  # level at which a bend of the drift is taken as real
 
@@ -63,7 +63,7 @@ def drift_on_prism(
         raise InputError("minutes_after_mounting do not differ within a mounting: read one mounting at several times, or leave them out")
     if dof < 1:
         raise InputError(
-            f"{y.size} readings of {len(set(labels))} mounting(s) are too few to tell a drift from scatter: read on, or leave the times out"
+            f"{y.size} readings of {counted(len(set(labels)), 'mounting')} are too few to tell a drift from scatter: read on, or leave the times out"
         )
     slope = float(dt @ dy) / spread
     residual = dy - slope * dt

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, counted
 
 
 class Mean(NamedTuple):
@@ -205,7 +205,7 @@ def grubbs(values: Sequence[float], *, level: float = 0.05, resolution: float = 
     x = _finite(values)
     N = x.size
     if N < 3:
-        raise InputError(f"{N} value(s): Grubbs' test needs at least 3")
+        raise InputError(f"{counted(N, 'value')}: Grubbs' test needs at least 3")
     if not 0.0 < level < 1.0:
         raise InputError(f"level = {level:g}: must lie between 0 and 1 (0.05 for 5 %)", quantity="level", value=level)
     t2 = float(stdtrit(N - 2, level / (2.0 * N))) ** 2

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import counted
 
 
 class Line(NamedTuple):
@@ -64,7 +65,7 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
         raise InputError("a point of the line is not a finite number")
     least = 3 if u is None else 2
     if x.size < least:
-        raise InputError(f"{x.size} point(s): a straight line with an uncertainty needs at least {least}")
+        raise InputError(f"{counted(x.size, 'point')}: a straight line with an uncertainty needs at least {least}")
     of_each = np.ones_like(x) if u is None else _u_of_each(x, u)
     smallest = float(np.min(of_each))
     w = np.square(smallest / of_each)  # only ratios count here: the square of a tiny u must not vanish

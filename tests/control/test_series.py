@@ -54,8 +54,8 @@ def test_a_group_is_of_the_baseline_when_all_its_readings_are():
 
 def test_what_shares_a_date_is_told():
     s = series([1.0, 1.0, 2.0], date=["2026-01-05", "2026-01-05", "2026-01-05"])
-    assert "2 value(s) share a date" in s.remarks[0]
-    assert "1 row(s) repeat both date and value" in s.remarks[1]
+    assert "values that share a date with another: 2" in s.remarks[0]
+    assert "rows that repeat both date and value of another: 1" in s.remarks[1]
 
 
 @pytest.mark.parametrize(

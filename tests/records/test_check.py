@@ -152,7 +152,7 @@ def test_the_last_record_cut_off_shows_by_the_head_that_was_printed(filled):
 def test_an_earlier_head_is_found_again(filled):
     store, records = filled
     assert "nothing was added since" in store.check(head=records[2].hash).remarks[0]
-    assert "2 record(s) have come since" in store.check(head=records[0].hash).remarks[0]
+    assert "what came since: 2 records" in store.check(head=records[0].hash).remarks[0]
     with pytest.raises(InputError, match="all 64"):
         store.check(head=records[0].id)
 

@@ -82,7 +82,7 @@ def test_two_computers_merge_without_loss_and_twice_adds_nothing(store, another)
     for one in (store, another):
         found = one.check(head=both)
         assert found.problems == ()
-        assert found.remarks == ("the store still holds what it held at the given head; 1 record(s) have come since",)
+        assert found.remarks == ("the store still holds what it held at the given head; what came since: 1 record",)
         assert one.history("L1", material=None)[0]["record"] == mine[0]
 
 

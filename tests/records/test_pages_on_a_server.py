@@ -43,7 +43,7 @@ def test_a_record_is_computed_again_checked_and_printed(filled):
     at.button[-1].click().run()
     assert at.success[0].value.startswith("Every value came out to the same bits")
     at.button[0].click().run()
-    assert any(s.value.startswith("Each of the 4 record(s) gives its hash") for s in at.success)
+    assert any(s.value.startswith("Each of 4 records gives its hash") for s in at.success)
     record = filled.lines()[0]
     html = report_bytes(record.hash, ".html").decode()
     assert record.hash in html
@@ -55,7 +55,7 @@ def test_a_material_goes_on_its_chart(filled):
     at = shown("moved.py")
     at.radio(key="series_from").set_value("the records").run()
     assert not at.exception
-    assert "3 value(s) from the records" in words(at)
+    assert "3 values from the records" in words(at)
 
 
 def test_a_server_that_is_gone_is_told_in_a_sentence(monkeypatch):

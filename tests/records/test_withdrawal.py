@@ -128,7 +128,7 @@ def test_the_command(tmp_path):
     done = lenscalc("records", "withdraw", record.id, "--because", WHY, "--store", place, "--json")
     told = json.loads(done.stdout)
     assert (told["withdrawn"], told["because"], told["head"]) == (record.hash, WHY, told["by"])
-    assert "0 record(s)" in lenscalc("records", "list", "--store", place).stdout
+    assert "0 records" in lenscalc("records", "list", "--store", place).stdout
     assert f"withdrawn: {WHY}" in lenscalc("records", "list", "--all", "--store", place).stdout
     assert f"withdrawn: {WHY}" in lenscalc("records", "history", "A-01", "--store", place).stdout
     assert f"because {WHY}; nothing stands in its place" in lenscalc("records", "show", record.id, "--store", place).stdout

@@ -49,5 +49,5 @@ def test_kept_found_printed_and_charted(page, address, go, kept_by_server):
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth + 1")
     go(page, f"{address}/moved", "Has the instrument or the material moved?")
     page.get_by_text("the records", exact=True).click()
-    page.get_by_text("1 value(s) from the records").wait_for()
+    page.get_by_text("1 value from the records").wait_for()
     assert [url for url in page.asked if not url.startswith((address, address.replace("http", "ws"), "data:", "blob:"))] == []

@@ -122,7 +122,7 @@ def test_a_record_is_computed_again_and_the_outcome_said(store):
 def test_the_store_is_checked_and_a_changed_record_is_never_printed(store):
     at = kept()
     at.button[0].click().run()
-    assert at.success[0].value.startswith("Each of the 4 record(s) gives its hash")
+    assert at.success[0].value.startswith("Each of 4 records gives its hash")
     with sqlite3.connect(store.place) as raw:
         names = [n for (n,) in raw.execute("SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'lens_results'")]
         raw.execute(f"DROP TRIGGER {next(n for n in names if 'update' in n.lower())}")
@@ -192,7 +192,7 @@ def test_the_control_chart_takes_the_records(tmp_path, monkeypatch):
     at.radio(key="series_from").set_value("the records").run()
     assert not at.exception
     assert not at.error
-    assert "25 value(s) from the records" in words(at)
+    assert "25 values from the records" in words(at)
     assert f"Point 25 (2026-01-25, lot A-24, record {last.id})" in at.table[0].value.index
     at.radio(key="series_of").set_value("an instrument's water checks").run()
     assert not at.error
@@ -217,7 +217,7 @@ def test_the_words_say_what_the_store_says(store):
     lines = store.lines(Filter(superseded=True))
     assert list(lines_table(lines).index) == [line.id for line in lines]
     assert len(history_table(store.history("B-03"))) == 2
-    assert check_in_words(store.check()).startswith("Each of the 4 record(s)")
+    assert check_in_words(store.check()).startswith("Each of 4 records")
     assert again_in_words(store.again(store.record(lines[0].hash))).startswith("Every value came out to the same bits")
 
 

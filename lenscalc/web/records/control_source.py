@@ -13,6 +13,7 @@ from lenscalc.control import Series, series_from_text
 from lenscalc.control.advice import Watched
 from lenscalc.demo import WATER_CHECKS, demo_text
 from lenscalc.errors import FileError, InputError, LenscalcError
+from lenscalc.quantities import counted
 from lenscalc.web.fields.beside import note_drawn
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.records.control_computed import Typed
@@ -70,7 +71,7 @@ def _of_records() -> Source:
         by_words = {f"{nm:g}": nm for nm in lines}
         line = by_words[choice_field("At which line, nm?", list(by_words), key="series_line", among="list")]
         points = tuple(p for p in points if abs(p.wavelength_nm - line) <= SAME_LINE_NM)
-    st.markdown(f"{len(points)} value(s) from the records; what signals is named with its lot and its record.")
+    st.markdown(f"{counted(len(points), 'value')} from the records; what signals is named with its lot and its record.")
     return Source(
         lambda grouped: series_of(points, replicates=grouped), lambda grouped: _typed_records(of, name, line, grouped=grouped),
         "material" if what == INDEX else "instrument", f"{of} {name}",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from lenscalc.quantities import counted
 from lenscalc.uncertainty import decimals_for, probability_text
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import figure, kept_together, signed
@@ -151,8 +152,8 @@ def check_in_words(checked: Checked) -> str:
     """What a check of the store found, in a sentence."""
     if checked.problems:
         many = len(checked.problems)
-        return f"Something is no longer as it was added: {many} problem{'s' if many > 1 else ''} in {checked.records} record(s)."
-    return f"Each of the {checked.records} record(s) gives its hash, every link between them holds, and so do the locks."
+        return f"Something is no longer as it was added: {counted(many, 'problem')} in {counted(checked.records, 'record')}."
+    return f"Each of {counted(checked.records, 'record')} gives its hash, every link between them holds, and so do the locks."
 
 
 def _text(value: Any) -> str:
