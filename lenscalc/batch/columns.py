@@ -17,6 +17,7 @@ from lenscalc.quantities import RESULTS, is_quantity, quantity
 NEAR = 0.82  # difflib's ratio: above it a name is taken for a misspelling of ours. "front_radius" has 0.89, "n_lense" 0.92, "lens" 0.80
 _COMPUTED = {"problem", "warning", "power_D", "u_power_D", *(q.name for q in RESULTS)}
 _BRACKETS = re.compile(r"(?P<name>.*?)\s*(?:\[(?P<square>[^\]]*)\]|\((?P<round>[^)]*)\))")
+_OF_A_TORIC_LENS = {"sphere_D", "cylinder_D", "axis_deg", "j0_D", "j45_D", "front_radius_across_mm", "back_radius_across_mm"}
 _OWN_ENDINGS = ("_kg_per_m3", "_per_mm", "_per_K", "_degC", "_mm", "_nm", "_D")
 
 
@@ -133,6 +134,11 @@ def _complain_of_doubles(found: dict[str, str]) -> None:
 
 def _complain_of(own: str) -> None:
     keep = "if the column is your own, let its name begin with note_"
+    if own in _OF_A_TORIC_LENS:
+        raise InputError(
+            f"column {own!r}: a row is a lens with one power in all meridians, and would be decided as such; `lenscalc.lens.toric_lens` takes a "
+            f"toric one in Python, or give each principal meridian a row of its own; {keep}", quantity=own,
+        )  # fmt: skip
     if own in _COMPUTED:
         raise InputError(f"column {own!r}: the results have a column of this name; {keep}", quantity=own)
     lower = {n.lower(): n for n in (*INPUT_COLUMNS, *_STEMS)}

@@ -15,7 +15,6 @@ from lenscalc.conditions import CAUTION
 from lenscalc.decision import ToleranceTable
 
 LIBRARIES = ("numpy", "scipy", "numba", "pyarrow")  # what the bits can depend on
-_CHUNK = 1 << 20
 
 
 def sha256_of(path: str) -> str:

@@ -56,10 +56,14 @@ class Drawing:
         filled: dict[str, Any] = _filled(_template(self.shape, self.given), self.places)
         return {**filled, **self.top}
 
+    def whole(self) -> dict[str, Any]:
+        """The filled specification with its tables and the message: all that a renderer needs."""
+        datasets = {name: rows.to_dict("records") for name, rows in self.tables.items() if len(rows)}
+        return self.specification() | {"datasets": datasets, "description": self.description}
+
     def chart(self) -> alt.LayerChart:
-        """The same as an altair chart that carries its tables."""
-        whole = self.specification() | {"datasets": {name: rows.to_dict("records") for name, rows in self.tables.items() if len(rows)}}
-        return alt.LayerChart.from_dict(whole | {"description": self.description})
+        """The same as an altair chart, in which altair looks through every part: that takes 0.15 s."""
+        return alt.LayerChart.from_dict(self.whole())
 
 
 class Charted(Generic[P]):

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import io
 import json
 import re
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from lenscalc.charts.style import Ground
 from lenscalc.errors import FileError
 from lenscalc.own_file import refuse_device, whole_file
+
+if TYPE_CHECKING:
+    from lenscalc.charts.drawing import Drawing
 
 PAPER = {"light": "#ffffff", "dark": "#191814"}
 ENDINGS = (".html", ".svg", ".png", ".json")
@@ -52,16 +54,18 @@ def save_chart(chart: Any, path: str, *, ground: Ground = "light") -> None:
             chart.save(str(part), format=ending[1:], **({"scale_factor": 2} if ending == ".png" else {}))
 
 
-def svg_of(chart: Any, *, font: str | None = None) -> str:
-    """A chart as the text of an SVG, without a ground of its own; `font` takes the place of the system's fonts.
+def svg_of(drawing: Drawing, *, font: str | None = None) -> str:
+    """A drawing as the text of an SVG, without a ground of its own; `font` takes the place of the system's fonts.
 
-    The chart must have a width of its own.
+    The drawing must have a width of its own.
     """
+    import altair as alt
+    import vl_convert
+
+    whole = drawing.whole()
     if font is not None:
-        chart = chart.configure(**{**chart.config.to_dict(), "font": font})
-    target = io.StringIO()
-    drawable(chart).save(target, format="svg")
-    return target.getvalue()
+        whole["config"] = {**whole["config"], "font": font}
+    return str(vl_convert.vegalite_to_svg(_cleaned(whole), vl_version="_".join(alt.SCHEMA_VERSION.split(".")[:2])))
 
 
 def drawable(chart: Any) -> Any:

@@ -139,10 +139,8 @@ def _single_points(values: np.ndarray, at: np.ndarray, *, known: bool) -> tuple[
     if not len(steps):
         if known:
             return _mean(values), float("nan"), 0.0
-        raise InputError(
-            f"the baseline has {n} point(s), and no two of them follow each other: a moving range needs two; choose a longer baseline",
-            quantity="baseline",
-        )  # fmt: skip
+        has = "the baseline has 1 point" if n == 1 else f"the baseline has {n} points, and no two of them follow each other"
+        raise InputError(f"{has}: a moving range needs two that do; choose a longer baseline", quantity="baseline")
     # of a mean of moving ranges, whose neighbours correlate: var = (0.8265·n − …)/(n − 1)² of σ², by the moments of |x − y| and |x − y|·|y − z|
     m = len(steps)
     u_relative = ((m * (2.0 - 4.0 / np.pi) + 2.0 * (m - 1) * (4.0 / np.pi) * (3.0**0.5 / 2.0 + np.pi / 12.0 - 1.0)) * np.pi / 4.0) ** 0.5 / m

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Final, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from lenscalc.control.advice import LOOK_AT, Watched
 from lenscalc.control.rules import Rule, signalling
 from lenscalc.control.series import Series
-
-BEYOND_LIMIT: Final = "beyond the limit"
 
 
 class Signal(NamedTuple):

@@ -32,7 +32,6 @@ from lenscalc.decision.tolerance import (
     power_tolerance_D,
     read_tolerance_table,
     shipped_tolerance_table,
-    tolerance_of,
 )
 from lenscalc.decision.toric import ToricConformity, toric_conformity
 
@@ -42,6 +41,6 @@ __all__ = [
     "all_off_probability", "better_probability", "by_rules", "decide", "decimals_needed", "decimals_table", "departure", "expected_yield",
     "instrument_adequacy", "keeps", "largest_u", "largest_u_n_lens", "lot_forecast", "none_off_probability", "pareto_set", "power_tolerance_D",
     "proposed_label_D", "rank_candidates", "rank_trials", "read_criterion", "read_limit", "read_tolerance_table", "remeasured",
-    "replicates_worth", "shipped_tolerance_table", "tolerance_of", "toric_conformity", "work_on_first", "yield_below_probability",
+    "replicates_worth", "shipped_tolerance_table", "toric_conformity", "work_on_first", "yield_below_probability",
     "yield_quantile",
 ]  # fmt: skip

@@ -135,8 +135,3 @@ def power_tolerance_D(labelled_power_D: Any, *, table: ToleranceTable | None = N
             quantity="labelled_power_D", value=beyond, limits=(-table.bands[-1][0], table.bands[-1][0]), unit="D",
         )  # fmt: skip
     return given_back(result, shape)
-
-
-def tolerance_of(label: Any) -> Any:
-    """The shipped table on an array of labels, nan stays nan."""
-    return shipped_tolerance_table().of(label)

@@ -2,30 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any, Literal
-from warnings import warn
 
 import numpy as np
 
 from lenscalc.conditions import LINES_NM
-from lenscalc.errors import InputError, RangeWarning, UnknownNameError
-from lenscalc.material.dispersion_fit import Form, form_of, forms_of_size, least_squares
-from lenscalc.material.dispersion_forms import SHAPES, abbe_number
-from lenscalc.material.dispersion_readings import (
-    INDEX,
-    WAVELENGTH,
-    check_readings,
-    column_of,
-    covariance_of_readings,
-    number_of,
-    standard_uncertainty_of,
-    wavelengths_of,
-)  # fmt: skip
-from lenscalc.quantities import FloatArray, quantity
+from lenscalc.errors import InputError
+from lenscalc.material.dispersion_doubt import FormsBeside, index_by
+from lenscalc.material.dispersion_fit import Form
+from lenscalc.material.dispersion_forms import abbe_number
+from lenscalc.material.dispersion_found import through_abbe_number, through_readings
+from lenscalc.material.dispersion_readings import INDEX, wavelengths_of
+from lenscalc.quantities import FloatArray
 from lenscalc.uncertainty.propagate import STEP
-
-_FORMS_FROM_ABBE = tuple(SHAPES)
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,7 +44,7 @@ class Dispersion:
     residuals: FloatArray
     u_from: Literal["u_n", "covariance", "scatter", "unknown"]
     _response: FloatArray  # ∂parameter/∂reading
-    _others: tuple[tuple[Form, FloatArray], ...]  # the forms of the same size with their parameters, this one and Cauchy's among them
+    _beside: FormsBeside
     _lacking: str  # what must be given before an uncertainty can be told
 
     @classmethod
@@ -78,20 +69,7 @@ class Dispersion:
         >>> print(f"{pmma.n(546.074):.5f}, form alone u {pmma.u_n(546.074):.5f}, V_e {pmma.abbe_e:.1f}")
         1.49262, form alone u 0.00002, V_e 57.7
         """
-        if form not in _FORMS_FROM_ABBE:
-            raise UnknownNameError(form, _FORMS_FROM_ABBE, what="two-parameter form")
-        n = number_of(replace(INDEX, name="n_d"), n_d)
-        V = number_of(quantity("abbe_d"), abbe_d)
-        if n <= 1.0:
-            raise InputError("n_d = 1: a material without refraction has no dispersion", quantity="n_d", value=n)
-        through = {name: _through_abbe(name, n, V) for name in _FORMS_FROM_ABBE}
-        parameters, response = through[form]
-        known = [standard_uncertainty_of("u_n_d", u_n_d), standard_uncertainty_of("u_abbe_d", u_abbe_d)]
-        return cls(
-            form, 2, parameters, response @ np.diag(np.square(known)) @ response.T, (LINES_NM["F"], LINES_NM["C"]), 0, np.zeros(2),
-            "unknown" if np.isnan(known).any() else "u_n", response, tuple((Form(name, 2), p) for name, (p, _) in through.items()),
-            "the uncertainty of n_d or of the Abbe number is not known: give u_n_d and u_abbe_d (0 says that it is exact)",
-        )  # fmt: skip
+        return cls(*through_abbe_number(n_d, abbe_d, u_n_d, u_abbe_d, form))
 
     @classmethod
     def fit(
@@ -129,30 +107,7 @@ class Dispersion:
         >>> print(f"{pmma.n(632.8):.5f} with u {pmma.u_n(632.8):.5f}, V_d {pmma.abbe_d:.1f} with u {pmma.u_abbe_d:.1f}")
         1.48884 with u 0.00004, V_d 58.0 with u 0.5
         """
-        chosen = form_of(form, terms)
-        nm, index = column_of(WAVELENGTH, wavelength_nm), column_of(INDEX, n)
-        check_readings(chosen, nm, index)
-        spare = len(nm) - chosen.size
-        of_readings, u_from = covariance_of_readings(len(nm), spare, u_n, covariance)
-        root_weight = np.eye(len(nm)) if u_from in ("scatter", "unknown") or spare == 0 else np.linalg.inv(np.linalg.cholesky(of_readings))
-        L = nm / 1000.0
-        straight, _ = least_squares(form_of("cauchy", 2), L, index, root_weight)
-        if straight[1] * (1.0 / L.min() ** 2 - 1.0 / L.max() ** 2) < 1e-9:  # rounding leaves 1e-16 where all are equal
-            text = "the index must fall with the wavelength, and these readings rise: are wavelengths and indices in the same order?"
-            raise InputError(text, quantity="n")
-        parameters, response = least_squares(chosen, L, index, root_weight)
-        _check_fall(chosen, parameters, nm)
-        residuals = index - chosen.n_of(L, parameters)
-        if u_from == "scatter":
-            of_readings = np.eye(len(nm)) * float(residuals @ residuals) / spare
-        elif spare > 0:
-            _check_scatter(root_weight @ residuals, spare)
-        others = tuple((other, least_squares(other, L, index, root_weight)[0]) for other in forms_of_size(chosen) if other != chosen)
-        return cls(
-            form, chosen.terms, parameters, response @ of_readings @ response.T, (float(nm.min()), float(nm.max())), spare, residuals, u_from,
-            response, ((chosen, parameters), *others),
-            f"{len(nm)} readings leave nothing over to judge {chosen.size} parameters by: give u_n or covariance",
-        )  # fmt: skip
+        return cls(*through_readings(wavelength_nm, n, form, terms, u_n, covariance))
 
     @property
     def parameter_names(self) -> tuple[str, ...]:
@@ -186,7 +141,7 @@ class Dispersion:
 
     def half_spread(self, wavelength_nm: Any) -> Any:
         """Half the spread between the forms with this number of parameters through the same readings; inf where one of them gives no index."""
-        return _half_spread(self._by_forms(wavelengths_of(wavelength_nm)))[()]
+        return self._beside.half_spread(_index_at(wavelengths_of(wavelength_nm)))[()]
 
     def u_n(self, wavelength_nm: Any) -> Any:
         """Standard uncertainty of the index: parameters and form. It grows with the distance from the readings.
@@ -201,14 +156,14 @@ class Dispersion:
         value = self._index(nm)
         g = self._form.jacobian(nm / 1000.0, self.parameters)
         variance = np.einsum("...i,ij,...j->...", g, self.covariance, g)
-        return np.sqrt(variance + self._form_width(value, self._by_forms(nm)) ** 2 / 3.0)[()]
+        return np.sqrt(variance + self._beside.half_width(value, _index_at(nm)) ** 2 / 3.0)[()]
 
     def form_half_width(self, wavelength_nm: Any) -> Any:
         """Half-width of the doubt about the form, rectangular: the half-spread, or the distance to Cauchy's form where that is more (two parameters),
         to the farthest form (more than two); inf where one of them gives no index.
         """
         nm = wavelengths_of(wavelength_nm)
-        return self._form_width(self._index(nm), self._by_forms(nm))[()]
+        return self._beside.half_width(self._index(nm), _index_at(nm))[()]
 
     def is_extrapolated(self, wavelength_nm: Any) -> Any:
         """Whether a wavelength lies outside `range_nm`."""
@@ -251,7 +206,7 @@ class Dispersion:
                     worst = float(nm[beyond].flat[0])
                     text = f"wavelength_nm = {worst:g} nm: the fit has a resonance at {resonance:.0f} nm and says nothing at or beyond it"
                     raise InputError(text, quantity="wavelength_nm", value=worst, unit="nm")
-        value = _real(self._form, L, self.parameters)
+        value = index_by(self._form, L, self.parameters)
         bad = ~((value >= INDEX.lower) & (value <= INDEX.upper))
         if np.any(bad):
             worst = float(nm[bad].flat[0])
@@ -261,16 +216,6 @@ class Dispersion:
             )
             raise InputError(text, quantity="wavelength_nm", value=worst, unit="nm")
         return value
-
-    def _by_forms(self, nm: FloatArray) -> list[FloatArray]:
-        return [_real(form, nm / 1000.0, p) for form, p in self._others]
-
-    def _form_width(self, value: Any, by_forms: list[Any]) -> Any:
-        """Half-width of the doubt about the form."""
-        far = {form.name: np.abs(value - x) for (form, _), x in zip(self._others, by_forms, strict=True)}
-        with np.errstate(invalid="ignore"):
-            width = np.maximum(_half_spread(by_forms), far["cauchy"]) if len(self.parameters) == 2 else np.maximum.reduce(list(far.values()))
-        return np.where(np.isnan(width), np.inf, width)
 
     def _abbe(self, middle: str, short: str, long: str) -> float:
         n = self._index(np.array([LINES_NM[line] for line in (middle, short, long)]))
@@ -284,7 +229,7 @@ class Dispersion:
             return abbe_number(*(form.n_of(x, p) for x in L))
 
         g = self._form.derivatives(lambda p: abbe_of(self._form, p), self.parameters)
-        width = self._form_width(self._abbe(middle, short, long), [abbe_of(form, p) for form, p in self._others])
+        width = self._beside.half_width(self._abbe(middle, short, long), abbe_of)
         return float(np.sqrt(g @ self.covariance @ g + width**2 / 3.0))
 
     def _ask_for_u(self) -> None:
@@ -292,42 +237,5 @@ class Dispersion:
             raise InputError(self._lacking, quantity="u_n")
 
 
-def _through_abbe(name: str, n_d: float, abbe_d: float) -> tuple[FloatArray, FloatArray]:
-    """A and B of n = A + B·g with B·(g_F − g_C) = (n_d − 1)/V and n_d = A + B·g_d; their derivatives by n_d and V."""
-    d, F, C = (SHAPES[name](LINES_NM[line] / 1000.0) for line in ("d", "F", "C"))
-    by_n = 1.0 / (abbe_d * (F - C))
-    B = (n_d - 1.0) * by_n
-    by_V = -B / abbe_d
-    return np.array([n_d - B * d, B]), np.array([[1.0 - by_n * d, -by_V * d], [by_n, by_V]])
-
-
-def _real(form: Form, L: FloatArray, p: FloatArray) -> FloatArray:
-    with np.errstate(invalid="ignore"):
-        return np.asarray(form.n_of(L, list(p)), dtype=np.float64)
-
-
-def _half_spread(values: list[Any]) -> Any:
-    spread = (np.maximum.reduce(values) - np.minimum.reduce(values)) / 2.0
-    return np.where(np.isnan(spread), np.inf, spread)
-
-
-def _check_fall(form: Form, parameters: FloatArray, nm: FloatArray) -> None:
-    between = np.linspace(nm.min(), nm.max(), 201)
-    slope = np.imag(form.n_of(between / 1000.0 + 1j * STEP, list(parameters)))
-    if np.any(slope > 0):
-        where = float(between[slope > 0][0])
-        text = f"the fitted form rises with the wavelength near {where:.0f} nm, within the range of the readings: take fewer terms"
-        raise InputError(text, quantity="terms", value=form.terms)
-
-
-def _check_scatter(weighted: FloatArray, spare: int) -> None:
-    from scipy.special import chdtrc
-
-    chi2 = float(weighted @ weighted)
-    if chdtrc(spare, chi2) < 1e-3:
-        times = (chi2 / spare) ** 0.5
-        text = (
-            f"the readings lie {times:.1f} times further from the fit than their uncertainty explains: the form does not suit them, or u_n is "
-            "too small; the uncertainties of this fit are too small by as much"
-        )
-        warn(text, RangeWarning, stacklevel=3)
+def _index_at(nm: FloatArray) -> Callable[[Form, FloatArray], FloatArray]:
+    return lambda form, p: index_by(form, nm / 1000.0, p)

@@ -8,7 +8,7 @@ Weighing a specimen wet and dry tells its water content better than an index rea
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, NotRequired, TypedDict, Unpack
 
 import numpy as np
 
@@ -61,17 +61,19 @@ def hydration_of(w: Any, n_dry: Any, rho_dry: Any, n_water: Any, rho_water: Any,
     )
 
 
-def hydrate(
-    n_dry: Any,
-    *,
-    water_mass_fraction_wet: Any,
-    density_dry_kg_per_m3: Any,
-    n_water: Any = None,
-    density_water_kg_per_m3: Any = None,
-    wavelength_nm: Any = None,
-    temperature_degC: Any = None,
-    rule: str = "lorentz-lorenz",
-) -> Hydration:
+class WaterHeld(TypedDict):
+    """The polymer and its water, as `hydrate`, `hydrated_index` and `dry_index` are told of them; what each means stands with `hydrate`."""
+
+    water_mass_fraction_wet: Any
+    density_dry_kg_per_m3: Any
+    n_water: NotRequired[Any]
+    density_water_kg_per_m3: NotRequired[Any]
+    wavelength_nm: NotRequired[Any]
+    temperature_degC: NotRequired[Any]
+    rule: NotRequired[str]
+
+
+def hydrate(n_dry: Any, **water: Unpack[WaterHeld]) -> Hydration:
     """Index and linear swelling of a polymer that has taken up water, with every derivative that its uncertainty needs.
 
     Do not use it to set a power: a hydrogel's index is read wet. It says what an error of the water content does, and how far a dry reading may lead.
@@ -95,7 +97,7 @@ def hydrate(
     wavelength_nm, temperature_degC : float or array
         For the water where it is not given; needed then, and refused where they would be ignored.
     rule : str
-        Mixing rule, as of `mix`.
+        Mixing rule, as of `mix`; "lorentz-lorenz" where it is left out.
 
     Raises
     ------
@@ -108,27 +110,12 @@ def hydrate(
     >>> round(wet.n_hydrated, 3), round(wet.linear_swelling, 3), round(wet.by_water, 2), round(wet.half_spread, 4)
     (1.43, 0.212, -0.19, 0.0027)
     """
-    one_of(rule, RULES, "rule")
-    dry = within(INDEX, n_dry, "n_dry")
-    w = within(WATER_WET, water_mass_fraction_wet)
-    rho = within(DENSITY, density_dry_kg_per_m3, "density_dry_kg_per_m3")
-    n_w, rho_w = _water(n_water, density_water_kg_per_m3, wavelength_nm, temperature_degC)
-    together(dry, w, rho, n_w, rho_w)
-    dry, w, rho, n_w, rho_w = (np.asarray(a) for a in np.broadcast_arrays(dry, w, rho, n_w, rho_w))
+    *numbers, rule = _water_held("n_dry", n_dry, **water)
+    dry, w, rho, n_w, rho_w = (np.asarray(a) for a in np.broadcast_arrays(*numbers))
     return Hydration(*(as_given(x) for x in hydration_of(w, dry, rho, n_w, rho_w, rule)))
 
 
-def hydrated_index(
-    n_dry: Any,
-    *,
-    water_mass_fraction_wet: Any,
-    density_dry_kg_per_m3: Any,
-    n_water: Any = None,
-    density_water_kg_per_m3: Any = None,
-    wavelength_nm: Any = None,
-    temperature_degC: Any = None,
-    rule: str = "lorentz-lorenz",
-) -> Any:
+def hydrated_index(n_dry: Any, **water: Unpack[WaterHeld]) -> Any:
     """Index of the hydrated polymer alone; arguments and errors as of `hydrate`, which gives what its uncertainty needs.
 
     Accuracy: 4e-16 relative, over water from 0 to 0.99.
@@ -136,29 +123,10 @@ def hydrated_index(
     >>> round(hydrated_index(1.51, water_mass_fraction_wet=0.38, density_dry_kg_per_m3=1274, wavelength_nm=589.29, temperature_degC=20), 4)
     1.4295
     """
-    return hydrate(
-        n_dry,
-        water_mass_fraction_wet=water_mass_fraction_wet,
-        density_dry_kg_per_m3=density_dry_kg_per_m3,
-        n_water=n_water,
-        density_water_kg_per_m3=density_water_kg_per_m3,
-        wavelength_nm=wavelength_nm,
-        temperature_degC=temperature_degC,
-        rule=rule,
-    ).n_hydrated
+    return hydrate(n_dry, **water).n_hydrated
 
 
-def dry_index(
-    n_hydrated: Any,
-    *,
-    water_mass_fraction_wet: Any,
-    density_dry_kg_per_m3: Any,
-    n_water: Any = None,
-    density_water_kg_per_m3: Any = None,
-    wavelength_nm: Any = None,
-    temperature_degC: Any = None,
-    rule: str = "lorentz-lorenz",
-) -> Any:
+def dry_index(n_hydrated: Any, **water: Unpack[WaterHeld]) -> Any:
     """The inverse of `hydrated_index`: the index that the polymer has, or would have, without its water. Arguments as of `hydrate`.
 
     Accuracy: 9e-16 relative to the index over the dry part, over water to 0.8.
@@ -172,12 +140,7 @@ def dry_index(
     >>> round(dry_index(hydrated_index(1.51, **water), **water), 12)
     1.51
     """
-    one_of(rule, RULES, "rule")
-    wet = within(INDEX, n_hydrated, "n_hydrated")
-    w = within(WATER_WET, water_mass_fraction_wet)
-    rho = within(DENSITY, density_dry_kg_per_m3, "density_dry_kg_per_m3")
-    n_w, rho_w = _water(n_water, density_water_kg_per_m3, wavelength_nm, temperature_degC)
-    together(wet, w, rho, n_w, rho_w)
+    wet, w, rho, n_w, rho_w, rule = _water_held("n_hydrated", n_hydrated, **water)
     q = w * rho / ((1.0 - w) * rho_w)
     with np.errstate(all="ignore"):
         n = unmixed_of(wet, [n_w], [q / (1.0 + q)], 1.0 / (1.0 + q), rule)
@@ -222,6 +185,28 @@ def linear_swelling(water_mass_fraction_wet: Any, *, density_dry_kg_per_m3: Any,
     rho_w = within(DENSITY_WATER, density_water_kg_per_m3)
     together(w, rho, rho_w)
     return as_given(linear_swelling_of(w, rho, rho_w))
+
+
+def _water_held(
+    name: str,
+    n: Any,
+    *,
+    water_mass_fraction_wet: Any,
+    density_dry_kg_per_m3: Any,
+    n_water: Any = None,
+    density_water_kg_per_m3: Any = None,
+    wavelength_nm: Any = None,
+    temperature_degC: Any = None,
+    rule: str = "lorentz-lorenz",
+) -> tuple[Any, Any, Any, Any, Any, str]:
+    """The index, the water by wet mass, the dry density, the water's index and density, the rule; within their limits and of shapes that fit."""
+    one_of(rule, RULES, "rule")
+    n = within(INDEX, n, name)
+    w = within(WATER_WET, water_mass_fraction_wet)
+    rho = within(DENSITY, density_dry_kg_per_m3, "density_dry_kg_per_m3")
+    n_w, rho_w = _water(n_water, density_water_kg_per_m3, wavelength_nm, temperature_degC)
+    together(n, w, rho, n_w, rho_w)
+    return n, w, rho, n_w, rho_w, rule
 
 
 def _water(n_water: Any, density: Any, wavelength_nm: Any, temperature_degC: Any) -> tuple[Any, Any]:

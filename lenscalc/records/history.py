@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Date, DateTime, text
 from sqlalchemy.types import TypeEngine
 
 from lenscalc.records.fields import field_of
+from lenscalc.records.order import places
 
 HISTORY_SQL = """
 SELECT records.hash AS record, records.added_at_utc, sessions.read_on, materials.name AS material, specimens.name AS specimen, sessions.state,
@@ -30,13 +31,15 @@ SELECT records.hash AS record, records.added_at_utc, sessions.read_on, materials
   LEFT JOIN decisions ON decisions.record_id = records.id
   LEFT JOIN records AS later ON later.supersedes = records.hash
  WHERE lots.name = :lot AND (materials.name = :material OR :any_material = 1)
- ORDER BY records.added_at_utc, records.hash
+ ORDER BY records.id
 """
 
 
 def history(connection: Connection, lot: str, material: str | None) -> list[dict[str, Any]]:
-    """The rows of the question, days and times as texts."""
+    """The rows of the question, days and times as texts, in the order of time (`lenscalc.records.order`)."""
     times: dict[str, TypeEngine[Any]] = {"added_at_utc": DateTime(), "read_on": Date()}
     question = text(HISTORY_SQL).columns(**times)
-    rows = connection.execute(question, {"lot": lot, "material": material or "", "any_material": int(material is None)}).mappings()
+    rows = connection.execute(question, {"lot": lot, "material": material or "", "any_material": int(material is None)}).mappings().all()
+    place = places(connection)
+    rows = sorted(rows, key=lambda row: place[row["record"]])
     return [{**row, **{name: field_of(row[name], kind) for name, kind in times.items()}} for row in rows]

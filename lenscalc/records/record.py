@@ -78,6 +78,6 @@ class Record:
         return str(self.section("session").get("read_on") or self.added_at_utc[:10])
 
 
-def by_day(records: Iterable[Record]) -> list[Record]:
-    """The records in the order of their days, and of adding."""
-    return sorted(records, key=lambda r: (r.day, r.added_at_utc, r.hash))
+def by_day(records: Iterable[Record], places: Mapping[str, int]) -> list[Record]:
+    """The records in the order of their days, those of one day by their places (`lenscalc.records.order`)."""
+    return sorted(records, key=lambda r: (r.day, places[r.hash]))

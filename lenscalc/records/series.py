@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 
 from lenscalc.conditions import SAME_LINE_NM
+from lenscalc.records.order import places
 from lenscalc.records.query import found, wanted
 from lenscalc.records.record import Record, by_day
 
@@ -38,7 +39,7 @@ def of_a_series(
 ) -> list[Record]:
     """The records that points are made of, with what a point needs, in the order of their days; superseded ones are left out."""
     hashes = wanted(connection, material=material, lot=lot, instrument=instrument, with_water=with_water)
-    return by_day(found(connection, hashes, _SECTIONS))
+    return by_day(found(connection, hashes, _SECTIONS), places(connection))
 
 
 def index_point(record: Record) -> SeriesPoint:

@@ -23,6 +23,7 @@ from lenscalc.records.gather import Gathered, gather
 from lenscalc.records.history import history
 from lenscalc.records.imported import ImportFile
 from lenscalc.records.listing import ALL, Filter, Line, counted, instruments_of, listed, lots_of, materials_of
+from lenscalc.records.order import places
 from lenscalc.records.query import found, full_hash, sheet_text, tips, wanted
 from lenscalc.records.record import Record, by_day
 from lenscalc.records.rows import contents
@@ -124,11 +125,12 @@ class Store:
         first, last = _day("since", since), _day("until", until)
         with self.database.reading() as connection:
             hashes = wanted(connection, material=material, lot=lot, since=first, until=last, superseded=superseded)
-            kept = found(connection, hashes, None if sections is None else {"session", *sections})
-        return by_day(kept)
+            return by_day(found(connection, hashes, None if sections is None else {"session", *sections}), places(connection))
 
     def history(self, lot: str, *, material: str | None = None) -> list[dict[str, Any]]:
-        """Every record of a lot, superseded ones too, in the order of adding: the rows that `lenscalc.records.history.HISTORY_SQL` gives."""
+        """Every record of a lot, superseded ones too: the rows that `lenscalc.records.history.HISTORY_SQL` gives, each after those that it follows,
+        whatever the clocks said.
+        """
         with self.database.reading() as connection:
             return history(connection, lot, material)
 

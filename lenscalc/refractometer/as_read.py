@@ -10,7 +10,7 @@ import numpy as np
 from lenscalc.conditions import LINES_NM, SAME_LINE_NM
 from lenscalc.errors import InputError, SheetError
 from lenscalc.material import air_index, sucrose_index, u_water_index, water_index
-from lenscalc.refractometer.calibration import Calibration, Reference, calibrate, stated_calibration
+from lenscalc.refractometer.calibration import INCONSISTENT, Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
 from lenscalc.refractometer.lamp import DARK, slope_of_reference, through_prism, told_of_light
 from lenscalc.refractometer.replicates import mean_of, nested_mean, nested_weights
@@ -163,7 +163,7 @@ def calibration_at(
         calibration = calibrate(read, model=table.model, u_stated=u_stated)
     except InputError as error:
         raise SheetError(f"[calibration] {error}") from None
-    if calibration.chance < 0.05:
+    if calibration.chance < INCONSISTENT:
         chance = f"{calibration.chance:.1%}" if calibration.chance >= 0.001 else "below 0.1 %"
         other = ", or fit offset and slope" if table.model == "offset" else ""
         told.append(

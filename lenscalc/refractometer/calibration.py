@@ -74,6 +74,9 @@ class Calibration:
 def calibrate(references: Sequence[Reference], *, model: str = "offset", u_stated: float = 0.0) -> Calibration:
     """Offset, or offset and slope, from references; weights 1/u² of each reference's (read − true).
 
+    Two calibrations share what stands in their references under sources of one name: of a sheet the certificate of a piece that is called the same in
+    both, and water's own uncertainty. The same piece under another name counts as another.
+
     `u_stated` is what the lab says its scale is good to between and besides the references; it joins the offset. `chance` is the probability that
     references which agree scatter as much as these (chi-square); nan where they are no more than the parameters.
 

@@ -56,6 +56,13 @@ def test_an_uncertainty_of_half_a_name_is_told_whose_it_may_be():
     assert "u_n_lens" in str(caught.value)
 
 
+@pytest.mark.parametrize("name", ["cylinder_D", "axis_deg", "front_radius_across_mm", "back_radius_across_mm"])
+def test_a_toric_lens_is_not_decided_as_one_without_a_cylinder(name):
+    with pytest.raises(InputError, match=rf"column '{name}': a row is a lens with one power in all meridians.*toric_lens.*note_"):
+        heading_of((*DIMENSIONS, name))
+    heading_of((*DIMENSIONS, f"note_{name}"))
+
+
 @pytest.mark.parametrize("name", ["lens", "colour", "comment", "supplier [of us]", "batch", "pupil", "note_n_lense", "lot"])
 def test_a_name_far_from_ours_is_no_error(name):
     heading_of((*DIMENSIONS, name))

@@ -14,9 +14,10 @@ from lenscalc.errors import InputError
 HEADER = "front_radius_mm,back_radius_mm,center_thickness_mm,n_lens,note_lot"
 BLOCKS, ROWS = 3, 5
 
-# A child of its own for every way to be killed: forked before any library has started a thread.
+# A child of its own for every way to be killed: forked before any library has started a thread, but read in once for all.
 DRIVER = """
 import json, os, signal, sys
+import pandas, pyarrow.parquet
 import lenscalc.batch.evaluating as evaluating
 import lenscalc.batch.run as run
 import lenscalc.batch.unfinished as unfinished

@@ -1,16 +1,12 @@
-"""Blocks computed in processes of this machine: the same bytes in any number of them; killed ones cost a second try."""
+"""Blocks computed in processes of this machine: the same bytes in any number of them."""
 
 import multiprocessing
-import os
 import pickle
-import signal
 import subprocess
 import sys
-import threading
-import time
-from pathlib import Path
 
 import pytest
+from batch_files import ROWS, content, sixty_rows
 
 from lenscalc.batch import check_batch, read_blocks, run_batch
 from lenscalc.batch.block import BLOCK_ROWS, rows_of_a_block
@@ -18,21 +14,10 @@ from lenscalc.batch.workers import computed
 from lenscalc.cli.main import main
 from lenscalc.errors import InputError, UnknownNameError, WorkerError
 
-HEADER = "front_radius_mm,back_radius_mm,center_thickness_mm,n_lens,note_lot"
-ROWS = 60
-
 
 @pytest.fixture
 def source(tmp_path):
-    path = tmp_path / "in.csv"
-    lines = (f"{10 + i % 20},-{10 + i % 7},0.9,{1.49 if i % 7 else 14.9},lot {i}\n" for i in range(ROWS))
-    path.write_text(HEADER + "\n" + "".join(lines), encoding="utf-8")
-    return str(path)
-
-
-def content(path):
-    path = Path(path)
-    return {p.name: p.read_bytes() for p in path.iterdir()} if path.is_dir() else path.read_bytes()
+    return sixty_rows(tmp_path)
 
 
 @pytest.mark.parametrize(
@@ -77,123 +62,6 @@ def test_memory_stays_constant_while_one_block_takes_long(source):
     assert next(results) == 0
     assert len(read) <= 2 * 2 + 3  # two a worker, one in hand and one ahead
     results.close()
-
-
-def kill_workers():
-    for child in multiprocessing.active_children():
-        os.kill(child.pid, signal.SIGKILL)
-
-
-def test_killed_workers_cost_their_blocks_a_second_try(tmp_path, source):
-    killed = []
-
-    def kill_once(done, total):
-        if not killed:
-            killed.extend(multiprocessing.active_children())
-            kill_workers()
-
-    run_batch(source, str(tmp_path / "whole.csv"), block_rows=5)
-    done = run_batch(source, str(tmp_path / "out.csv"), block_rows=5, workers=2, on_progress=kill_once)
-    assert len(killed) == 2
-    assert (done.rows, done.problems) == (ROWS, 9)
-    assert content(tmp_path / "out.csv") == content(tmp_path / "whole.csv")
-
-
-def test_a_second_death_names_the_rows_and_keeps_the_finished_blocks(tmp_path, source):
-    stop = threading.Event()
-
-    def go_on_killing():
-        while not stop.wait(0.005):
-            kill_workers()
-
-    killer = threading.Thread(target=go_on_killing)
-    begun = []
-
-    def begin(done, total):
-        if not begun:
-            begun.append(done)
-            killer.start()
-
-    target = tmp_path / "out.csv"
-    try:
-        with pytest.raises(WorkerError, match=r"rows [0-9]+ to [0-9]+: a second worker process has died over them .*signal 9.*go on with --resume"):
-            run_batch(source, str(target), block_rows=5, workers=2, on_progress=begin)
-    finally:
-        stop.set()
-        killer.join()
-    assert not target.exists()
-    run_batch(source, str(tmp_path / "whole.csv"), block_rows=5)
-    resumed = run_batch(source, str(target), block_rows=5, workers=2, resume=True)
-    assert resumed.resumed >= 5
-    assert content(target) == content(tmp_path / "whole.csv")
-
-
-LONG = """
-import signal, sys
-from lenscalc.batch import run_batch
-if __name__ == "__main__":
-    signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever runs the tests behind may have set it aside
-    run_batch(sys.argv[1], sys.argv[2], block_rows=2, workers=2, compute=("*", "u_power_by_trials_D"), constants=eval(sys.argv[3]))
-"""
-CONSTANTS = {"u_n_lens": "0.0002", "u_front_radius_mm": "0.01", "u_back_radius_mm": "0.01", "u_center_thickness_mm": "0.01"}
-
-
-def alive(pid):
-    try:
-        return Path(f"/proc/{pid}/stat").read_text(encoding="utf-8").rsplit(")", 1)[1].split()[0] not in "ZX"
-    except OSError:
-        return False
-
-
-def children_of(pid):
-    found = []
-    for stat in Path("/proc").glob("[0-9]*/stat"):
-        try:
-            if stat.read_text().rsplit(")", 1)[1].split()[1] == str(pid):
-                found.append(int(stat.parent.name))
-        except OSError:
-            pass
-    return found
-
-
-def begun(source, target, script):
-    script.write_text(LONG, encoding="utf-8")
-    run = subprocess.Popen([sys.executable, str(script), source, str(target), repr(CONSTANTS)], stderr=subprocess.PIPE, start_new_session=True)
-    journal = Path(f"{target}.unfinished") / "journal"
-    end = time.monotonic() + 60
-    while not (journal.exists() and journal.read_text()):
-        assert run.poll() is None, run.stderr.read().decode()
-        assert time.monotonic() < end
-        time.sleep(0.01)
-    return run
-
-
-@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are looked for in /proc")
-def test_a_killed_run_leaves_no_process_and_goes_on_to_the_identical_bytes(tmp_path, source):
-    target = tmp_path / "out.csv"
-    run = begun(source, target, tmp_path / "script.py")
-    workers = children_of(run.pid)
-    assert len(workers) >= 2
-    os.kill(run.pid, signal.SIGKILL)
-    run.communicate()
-    assert not target.exists()
-    end = time.monotonic() + 30
-    while any(alive(pid) for pid in workers):
-        assert time.monotonic() < end, "a worker has outlived its parent"
-        time.sleep(0.05)
-    asked = {"compute": ("*", "u_power_by_trials_D"), "constants": CONSTANTS, "block_rows": 2}
-    assert run_batch(source, str(target), resume=True, workers=2, **asked).resumed >= 2
-    run_batch(source, str(tmp_path / "whole.csv"), **asked)
-    assert content(target) == content(tmp_path / "whole.csv")
-
-
-def test_a_stop_by_hand_ends_the_workers_without_a_word(tmp_path, source):
-    run = begun(source, tmp_path / "out.csv", tmp_path / "script.py")
-    os.killpg(run.pid, signal.SIGINT)  # as a terminal does it: to all processes at once
-    _, told = run.communicate(timeout=30)
-    assert told.decode().count("Traceback") == 1  # the script's own; a worker says nothing
-    assert "KeyboardInterrupt" in told.decode().splitlines()[-1]
-    assert (tmp_path / "out.csv.unfinished").exists()
 
 
 def test_an_error_comes_whole_out_of_a_worker(tmp_path, source):

@@ -3,82 +3,17 @@
 import os
 import subprocess
 import sys
-from math import inf, nan
 
 import numpy as np
 import pandas as pd
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from large_tables import NAMES, lenses, ordinary, same, with_compiler
 
 from lenscalc import InputError, evaluate
-from lenscalc.chain.kernels import fill
-from lenscalc.chain.plan import PLAIN_INPUTS, plan_of
-from lenscalc.chain.steps import PlainRow, plain_row_of
+from lenscalc.chain.plan import plan_of
+from lenscalc.chain.steps import plain_row_of
 
-NAMES = PlainRow._fields
 LENS = {"front_radius_mm": 15.0, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.49}
-with_compiler = pytest.mark.skipif(
-    os.environ.get("NUMBA_DISABLE_JIT") == "1", reason="without the compiler the root is that of single numbers, off in the last bit"
-)
-
-
-@pytest.fixture
-def large(monkeypatch):
-    """Any table counts as large."""
-    module = sys.modules["lenscalc.chain.plan"]
-    monkeypatch.setattr(module, "LARGE", 0)
-    monkeypatch.setattr(module, "LARGE_ONCE_COMPILED", 0)
-
-
-def lenses(rows, seed=1):
-    rng = np.random.default_rng(seed)
-    return {
-        "front_radius_mm": rng.uniform(8, 30, rows) * rng.choice([1, 1, 1, -1], rows),
-        "back_radius_mm": -rng.uniform(8, 30, rows),
-        "center_thickness_mm": rng.uniform(0.3, 1.5, rows),
-        "n_lens": rng.uniform(1.42, 1.6, rows),
-        "n_medium": rng.uniform(1.33, 1.34, rows),
-        "u_front_radius_mm": rng.uniform(0.0, 0.05, rows),
-        "u_back_radius_mm": rng.uniform(0.0, 0.05, rows),
-        "u_center_thickness_mm": rng.uniform(0.0, 0.02, rows),
-        "u_n_lens": rng.uniform(1e-4, 1e-3, rows),
-        "u_n_medium": rng.uniform(1e-5, 1e-4, rows),
-        "u_calibration": rng.uniform(1e-5, 1e-4, rows),
-    }
-
-
-def ordinary(table, **more):
-    """The way of a table that is not large."""
-    assert plan_of(table, NAMES, more.get("constants"), None) is None
-    return evaluate(table, compute=NAMES, **more)
-
-
-def same(a, b):
-    assert list(a.columns) == list(b.columns)
-    for name in a.columns:
-        assert np.array_equal(a.columns[name], b.columns[name], equal_nan=True), name
-        assert a.columns[name].dtype == b.columns[name].dtype
-    assert a.problems.tolist() == b.problems.tolist()
-    assert a.warnings.tolist() == b.warnings.tolist()
-    shown = [a.warnings_of(row) for row in range(len(a.problems))]
-    assert shown == [b.warnings_of(row) for row in range(len(b.problems))]
-
-
-# what a cell may hold beside the usual
-ODD = {
-    "front_radius_mm": (inf, -inf, 0.0, nan, 0.015, 3.0, 500.0, 1e8, 0.2, -4.0, 200.0),
-    "back_radius_mm": (inf, -inf, 0.0, nan, -0.015, -3.0, -500.0, 12.0),
-    "center_thickness_mm": (0.0, -0.0, -0.9, nan, 900.0, 0.0009, 0.1, 5.0, inf),
-    "n_lens": (0.0, 1.336, 1.75, 1.3, 1.0, 3.0, 14.9, 0.149, nan, inf, -1.49),
-    "n_medium": (0.0, 1.0, 1.45, 1.46, 0.9, nan, -inf),
-    "u_front_radius_mm": (nan, 0.0, -0.01, 3.5, 1e9, inf),
-    "u_back_radius_mm": (nan, 0.0, -0.01, 1.6, 6.0),
-    "u_center_thickness_mm": (nan, -0.0, -1e-9, 200.0),
-    "u_n_lens": (nan, 0.0, -1e-3, 2.0, 2.1),
-    "u_n_medium": (nan, 0.0, -1e-3, inf),
-    "u_calibration": (nan, 0.0, -1e-3, 0.3),
-}
 
 
 @with_compiler
@@ -90,69 +25,11 @@ def test_both_ways_give_the_same_bits(rows, request):
     assert plan_of(table, NAMES, None, None).size == rows
     same(plain, evaluate(table, compute=NAMES))
 
-
 @with_compiler
 def test_the_body_on_arrays_gives_the_same_bits(large):
     table = lenses(1000)
     for name, column in plain_row_of(*table.values())._asdict().items():
         assert np.array_equal(column, evaluate(table, compute=(name,)).columns[name])
-
-
-@with_compiler
-def test_every_odd_cell_gets_the_same_words(request):
-    cells = [(name, value) for name, odd in ODD.items() for value in odd]
-    table = lenses(len(cells))
-    for row, (name, value) in enumerate(cells):
-        table[name][row] = value
-    plain = ordinary(table)
-    assert sum(p != "" for p in plain.problems) > 25
-    request.getfixturevalue("large")
-    same(plain, evaluate(table, compute=NAMES))
-
-
-def marks(table):
-    plan = plan_of(table, NAMES, None, 10**9)
-    marked = np.ones(plan.size, dtype=bool)
-    fill(plan, {name: np.empty(plan.size) for name in NAMES}, marked, lambda: None, None)
-    return marked.tolist()
-
-
-def test_nothing_usual_is_marked():
-    table = lenses(100)
-    table["front_radius_mm"][:2], table["u_front_radius_mm"][:2] = inf, nan
-    table["back_radius_mm"][2], table["u_back_radius_mm"][2] = -inf, nan
-    table["center_thickness_mm"][3] = 0.0
-    table["u_n_lens"][4], table["u_n_medium"][5], table["u_calibration"][6] = nan, 0.0, nan
-    assert not any(marks(table))
-
-
-def test_each_radius_is_held_against_its_own_u():
-    table = lenses(4)
-    table["front_radius_mm"], table["back_radius_mm"] = np.array([8.0, 8.0, 30.0, 30.0]), np.array([-30.0, -30.0, -8.0, -8.0])
-    table["u_front_radius_mm"], table["u_back_radius_mm"] = np.array([1.7, 0.0, 5.9, 0.0]), np.array([5.9, 5.9, 0.0, 1.7])
-    assert marks(table) == [True, False, False, True]
-
-
-@with_compiler
-@settings(max_examples=60, deadline=None)
-@given(
-    rows=st.lists(
-        st.fixed_dictionaries({}, optional={name: st.one_of(st.sampled_from(odd), st.floats(-20.0, 20.0)) for name, odd in ODD.items()}),
-        min_size=1,
-        max_size=5,
-    ),
-    without=st.sets(st.sampled_from([n for n in PLAIN_INPUTS if n.startswith("u_") or n == "n_medium"])),
-    once=st.sets(st.sampled_from(PLAIN_INPUTS[5:])),
-)
-def test_odd_rows_get_the_same_words(rows, without, once):
-    table = lenses(len(rows))
-    for row, cells in enumerate(rows):
-        for name, value in cells.items():
-            table[name][row] = value
-    table = {n: c for n, c in table.items() if n not in without}
-    constants = {n: float(table.pop(n)[0]) for n in once if n in table}
-    plain = ordinary(table, constants=constants)
-    same(plain, evaluate(table, compute=NAMES, constants=constants, total_rows=10**9))
 
 
 def test_a_lens_worked_out_elsewhere(large):

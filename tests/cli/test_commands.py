@@ -5,7 +5,7 @@ import sys
 from math import isclose
 
 import pytest
-from called import LENS, answer, lenscalc
+from called import LENS, answer, lenscalc, started
 
 
 def test_power_gives_the_worked_figure():
@@ -114,6 +114,12 @@ def test_demo_copies_and_never_writes_over(tmp_path):
     assert "there already" in again.stderr
     for name in ("copolymer_c", "copolymer_e", "pmma_published"):
         assert answer("follow", f"{folder}/{name}.toml")["power_D"] > 0
+
+
+@pytest.mark.parametrize("args", [["follow", "--demo"], ["power", *LENS], ["power", "--help"], ["follow", "no-such-sheet.toml"], ["--version"]])
+def test_a_call_of_these_tests_is_that_of_a_process_that_begins_with_it(args):
+    one, other = lenscalc(*args), started(*args)
+    assert (one.returncode, one.stdout, one.stderr) == (other.returncode, other.stdout, other.stderr)
 
 
 def test_power_imports_nothing_heavy():

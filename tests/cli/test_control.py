@@ -58,7 +58,7 @@ def test_rules_are_chosen_by_set_or_by_name():
     [
         ((), "give one series, or --demo"),
         (("nowhere.csv",), "nowhere.csv"),
-        (("--demo", "--baseline", "50"), "within the 40 points"),
+        (("--demo", "--baseline", "50"), "has 40 points so far, not 50"),
         (("--demo", "--kind", "pie"), "'pie' is not one of"),
         (("--demo", "--rules", "9-on-one-side"), "did you mean 8-on-one-side"),
         (("--demo", "--value", "n"), "there is no column 'n'; the file has date, value, baseline, operator, note"),

@@ -139,11 +139,16 @@ def test_frozen_limits_come_back_and_judge_alike(tmp_path, kind):
     assert "made_by = \"lenscalc" in as_toml(back)
 
 
+def test_marked_points_apart_have_no_step():
+    with pytest.raises(InputError, match="the baseline has 2 points, and no two of them follow each other: a moving range needs two"):
+        limits_from(series(STEADY), baseline=[i in (0, 2) for i in range(len(STEADY))])
+
+
 def test_one_point_is_judged_by_frozen_limits():
     limits = limits_from(series(STEADY))
     chart = control_chart(series([20.0], date=["2026-03-02"]), limits=limits)
     assert chart.sentence == "1 of 1 points signals, first point 1 (2026-03-02): one point beyond three sigma, above the centre."
-    with pytest.raises(InputError, match=r"the baseline has 1 point\(s\)"):
+    with pytest.raises(InputError, match="the baseline has 1 point: a moving range needs two"):
         control_chart(series([20.0]))
 
 

@@ -129,7 +129,8 @@ def test_a_baseline_by_number_stretch_date_or_mark(baseline, first_and_last):
 
 @pytest.mark.parametrize(
     ("baseline", "told"),
-    [(5, "within the 4 points"), (0, "within the 4 points"), ("3:2", "within the 4 points"), ("", "names no stretch"), ("half", "names no stretch"),
+    [(5, "has 4 points so far, not 5; name a shorter stretch"), (0, "from a point to a later one"), ("3:2", "from a point to a later one"),
+     ("2:5", "has 4 points so far, not 5"), ("", "names no stretch"), ("half", "names no stretch"),
      ("2027-01-01:2027-02-01", "no point lies there"), ([True], "a truth value for each of the 4 points"), ([False] * 4, "no point is marked")],
 )  # fmt: skip
 def test_a_baseline_that_is_none(baseline, told):
@@ -137,6 +138,11 @@ def test_a_baseline_that_is_none(baseline, told):
         baseline_points(series([1.0, 2.0, 3.0, 4.0], date=WEEKS), baseline)
     with pytest.raises(InputError, match="the series has no dates"):
         baseline_points(series([1.0, 2.0]), "2026-01-01:")
+
+
+def test_a_series_of_one_point_has_no_baseline_yet():
+    with pytest.raises(InputError, match="baseline = 25: the series has 1 point so far, not 25; limits need two points at least"):
+        baseline_points(series([1.4901]), 25)
 
 
 def test_columns_of_a_table_with_an_index_of_its_own():

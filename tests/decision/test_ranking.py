@@ -1,4 +1,4 @@
-"""Pareto sets, scores, probabilities of being better and ranks by trials, against what can be worked by hand."""
+"""Scores, and ranks by trials, against what can be worked by hand."""
 
 from math import erf, sqrt
 
@@ -11,9 +11,7 @@ from lenscalc import InputError
 from lenscalc.decision import (
     Criterion,
     Limit,
-    better_probability,
     keeps,
-    pareto_set,
     rank_candidates,
     rank_trials,
     read_criterion,
@@ -25,135 +23,6 @@ TRIALS_NOISE = 0.005  # three standard deviations of a fraction of 100,000 trial
 
 def phi(z):
     return (1 + erf(z / sqrt(2))) / 2
-
-
-def by_definition(costs):
-    """Every row against every other, as the definition reads."""
-    return [not any((b <= a).all() and (b < a).any() for b in costs) for a in costs]
-
-
-@given(st.integers(1, 5).flatmap(lambda k: st.lists(st.tuples(*[st.integers(0, 4)] * k), min_size=1, max_size=40)))
-def test_pareto_set_is_that_of_the_definition(rows):
-    costs = np.array(rows, dtype=float)
-    assert pareto_set(costs).tolist() == by_definition(costs)
-
-
-@given(st.lists(st.tuples(st.integers(0, 6), st.integers(0, 6), st.integers(0, 6)), min_size=1, max_size=30), st.randoms(use_true_random=False))
-def test_pareto_set_does_not_depend_on_the_order_of_rows(rows, random):
-    costs = np.array(rows, dtype=float)
-    places = list(range(len(rows)))
-    random.shuffle(places)
-    assert pareto_set(costs[places]).tolist() == pareto_set(costs)[places].tolist()
-
-
-def test_pareto_set_of_many_rows_on_a_front_and_behind_it():
-    """A front of x + y + z = 1 and every row of it again, pushed back in all three: the front and nothing else stands."""
-    x, y = (np.random.default_rng(5).integers(0, 1000, 3000) for _ in "xy")
-    front = np.column_stack([x, y, 5000 - x - y]).astype(float)
-    both = np.concatenate([front + 1.0, front])
-    found = pareto_set(both)
-    assert found[3000:].all()
-    # a row that was pushed back may stand only where no row of the front is left and below of it
-    assert found[:3000].tolist() == [not (front <= row).all(axis=1).any() for row in both[:3000]]
-    assert not found[:3000].any()
-
-
-def test_blocks_that_fall_to_the_first_of_the_set():
-    """A line of 3000 on a front, and 2000 rows each of which lies behind one of its first 2000."""
-    i = np.arange(3000)
-    front = np.column_stack([i, 3000 - i, np.zeros(3000)])
-    found = pareto_set(np.concatenate([front, front[:2000] + 1.0]))
-    assert found.tolist() == [True] * 3000 + [False] * 2000
-
-
-def test_a_hundred_thousand_rows_are_no_matter_of_their_square():
-    costs = np.random.default_rng(1).random((100_000, 3))
-    found = pareto_set(costs)
-    on = costs[found]
-    assert 20 < len(on) < 400  # (ln n)²/2 = 66 are expected of independent columns (Bentley et al. 1978, from memory, to be confirmed)
-    sample = costs[~found][:500]
-    assert all((on <= row).all(axis=1).any() for row in sample)
-    line = np.arange(100_000.0)
-    assert pareto_set(np.column_stack([line, -line])).all()
-
-
-@pytest.mark.parametrize(("costs", "told"), [([[1.0, np.nan]], "row 1: a criterion is missing"), (np.zeros((3, 0)), "one column a criterion")])
-def test_pareto_set_refuses(costs, told):
-    with pytest.raises(InputError, match=told):
-        pareto_set(costs)
-
-
-def test_no_rows_are_no_set():
-    assert pareto_set(np.zeros((0, 2))).tolist() == []
-
-
-@given(st.floats(-1, 1), st.floats(0.01, 1), st.floats(0.01, 1))
-def test_two_independent_candidates(difference, u1, u2):
-    expected = phi(difference / sqrt(u1 * u1 + u2 * u2))
-    assert better_probability(20 + difference, 20.0, u=u1, other_u=u2) == pytest.approx(expected, abs=1e-12)
-    assert better_probability(20 + difference, 20.0, u=u1, other_u=u2, direction="low") == pytest.approx(1 - expected, abs=1e-12)
-
-
-def test_a_fully_shared_calibration_is_no_difference():
-    alike = {"u": 0.3, "other_u": 0.3, "calibration_part": 0.3, "other_calibration_part": 0.3}
-    assert better_probability(20.001, 20.0, **alike) == 1.0
-    assert better_probability(20.0, 20.0, **alike) == 0.5
-    other_way = {**alike, "other_calibration_part": -0.3}  # the same error moves the two apart: it counts twice
-    assert better_probability(20.3, 20.0, **other_way) == pytest.approx(phi(0.3 / 0.6), abs=1e-12)
-    # 0.03 and 0.04 are the candidates' own: √(0.03² + 0.04²) = 0.05
-    own = {"u": 0.05, "other_u": sqrt(0.0032), "calibration_part": 0.04, "other_calibration_part": 0.04}
-    assert better_probability(20.05, 20.0, **own) == pytest.approx(phi(1.0), abs=1e-12)
-
-
-value = st.floats(-2, 2)
-u = st.floats(0, 1)
-
-
-@given(value, value, u, u, st.floats(-1, 1), st.floats(-1, 1))
-def test_one_of_the_two_is_better(a, b, u1, u2, f, g):
-    for direction, target in (("low", None), ("high", None), ("near", 0.25)):
-        one = better_probability(
-            a, b, u=u1, other_u=u2, calibration_part=f * u1, other_calibration_part=g * u2, direction=direction, target=target
-        )
-        other = better_probability(
-            b, a, u=u2, other_u=u1, calibration_part=g * u2, other_calibration_part=f * u1, direction=direction, target=target
-        )
-        assert 0 <= one <= 1
-        assert one + other == pytest.approx(1.0, abs=1e-9)
-
-
-def test_near_a_target_by_drawing():
-    random = np.random.default_rng(8)
-    z, e1, e2 = random.standard_normal((3, 1_000_000))
-    for a, b, own1, own2, p, q in ((20.1, 19.7, 0.1, 0.2, 0.05, 0.1), (20.0, 20.0, 0.1, 0.3, 0.0, 0.2), (20.3, 20.3, 0.0, 0.2, 0.2, -0.2)):
-        drawn = np.mean(np.abs(a + p * z + own1 * e1 - 20) < np.abs(b + q * z + own2 * e2 - 20))
-        found = better_probability(
-            a, b, u=np.hypot(own1, p), other_u=np.hypot(own2, q), calibration_part=p, other_calibration_part=q, direction="near", target=20.0
-        )
-        assert found == pytest.approx(drawn, abs=0.0016)  # three standard deviations
-
-
-def test_near_with_nothing_uncertain():
-    near = {"direction": "near", "target": 20.0}
-    assert better_probability(20.1, 20.2, **near) == 1.0
-    assert better_probability(20.25, 20.125, **near) == 0.0
-    assert better_probability(20.5, 19.5, **near) == 0.5  # as far on either side
-    assert better_probability(20.0, 20.1, u=0.1, other_u=0.0, **near) == pytest.approx(2 * phi(1.0) - 1, abs=1e-9)  # |z| below 1
-    assert better_probability(20.1, 20.0, u=0.1, other_u=0.0, **near) == pytest.approx(0.0, abs=1e-12)  # nothing is nearer than on it
-
-
-@pytest.mark.parametrize(
-    ("given_", "told"),
-    [
-        ({"u": -0.1}, "must be 0 or more"),
-        ({"u": 0.1, "calibration_part": 0.2}, "larger than the whole u"),
-        ({"direction": "near"}, "needs a target"),
-        ({"direction": "up"}, "must be low, high or near"),
-    ],
-)
-def test_better_refuses(given_, told):
-    with pytest.raises(InputError, match=told):
-        better_probability(20.0, 20.1, **given_)
 
 
 def test_ranks_of_two_are_the_closed_form():

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from lenscalc import InputError, power_tolerance_D
-from lenscalc.decision import TOLERANCE_EDITION, read_tolerance_table, shipped_tolerance_table, tolerance_of
+from lenscalc.decision import TOLERANCE_EDITION, read_tolerance_table, shipped_tolerance_table
 from lenscalc.errors import FileError
 
 OWN = """
@@ -39,7 +39,7 @@ def test_the_shipped_table_is_quoted_and_says_so():
     assert table.seen == "quoted"
     assert "withdrawn" in table.edition
     assert table.edition == TOLERANCE_EDITION
-    assert np.isnan(tolerance_of(np.array([np.nan, 20.0]))).tolist() == [True, False]
+    assert np.isnan(shipped_tolerance_table().of(np.array([np.nan, 20.0]))).tolist() == [True, False]
 
 
 def test_a_table_of_ones_own(tmp_path):

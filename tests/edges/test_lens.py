@@ -113,10 +113,6 @@ def toric(sphere_D, cylinder_D, axis_deg):
     return sphere_D + cylinder_D / 2, -cylinder_D / 2 * cos(a), -cylinder_D / 2 * sin(a)
 
 
-def back_again(sphere_D, cylinder_D, axis_deg):
-    return sphere_D, cylinder_D, axis_deg % 180
-
-
 def of_residual(C, angle):
     return lens.rotation_residual(C, axis_deg=30.0, rotation_deg=angle).cylinder_D
 

@@ -1,7 +1,6 @@
 """What few cases meet: refusals with their sentences, searches for want of a quicker way, endings of loops. By room, in the order of the rooms."""
 
 import re
-import sys
 import tomllib
 from importlib.resources import files
 
@@ -227,26 +226,3 @@ def test_a_day_with_a_reading_left_out_is_told(tmp_path):
     (tmp_path / "day.csv").write_text("specimen,n,operator\nA,1.4901,x\nA,,y\n", encoding="utf-8")
     (one,) = read_day(str(tmp_path / "day.csv"), {})
     assert "n is empty" in one.problem
-
-
-@pytest.mark.parametrize(("lenses", "rays"), [(1, 1), (7, 3), (1, 200_000), (3, 70_000), (100_000, 2)])
-def test_slices_hold_every_ray_of_every_lens_once(lenses, rays):
-    from lenscalc.light.ray_kernel import _parts
-
-    seen = np.zeros((lenses, rays), dtype=int)
-    for first, last, begin, end in _parts(lenses, rays):
-        seen[first:last, begin:end] += 1
-    assert np.all(seen == 1)
-
-
-def test_rays_that_are_lost_end_alike_whichever_way_they_go(monkeypatch):
-    """The compiled way only marks a lost ray, and asks the plain way again for its fate and its place: all six numbers alike."""
-    x = np.array([0.5, 3.0, 14.9, 16.0])
-    ball = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.0], [0.9])
-    plain = light.trace(ball, x_mm=x)
-    for bound in ("LARGE", "LARGE_ONCE_COMPILED"):
-        monkeypatch.setattr(sys.modules["lenscalc.light.trace"], bound, 1)
-    other = light.trace(ball, x_mm=x)
-    assert plain.fate[-1] != 0
-    for one, two in zip(plain, other, strict=True):
-        assert np.array_equal(one, two, equal_nan=True)

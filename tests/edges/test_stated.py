@@ -22,7 +22,7 @@ GIVES_NO_NUMBER = (  # text, a record, a truth value, a check, a file read, or w
     "decimals_for", "budget", "lens_in_words", "correlation_matrix",
 )  # fmt: skip
 ONE_OPERATION = (  # a rounding to a half, a table's own number, a sum, a difference or a product: the last bit
-    "power_tolerance_D", "tolerance_of", "proposed_label_D", "departure", "numerical_tolerance", "estimate", "to_the", "u_water_index",
+    "power_tolerance_D", "proposed_label_D", "departure", "numerical_tolerance", "estimate", "to_the", "u_water_index",
     "u_saline_index", "molar_refraction", "molar_refraction_from_increments", "one_medium", "toric_conformity", "media_shift", "sucrose_index",
 )  # fmt: skip
 BY_ANOTHER = (  # collects what functions with a figure of their own give, side by side or one after the other

@@ -5,7 +5,6 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.eye import (
     TEACHING_EYE,
     Plane,
@@ -23,7 +22,6 @@ from lenscalc.eye import (
     refraction_of_index_error,
     refraction_slope,
     thin_implanted,
-    what_if,
 )
 from lenscalc.lens import thick_lens
 from lenscalc.uncertainty import Estimate, Input, Source
@@ -199,84 +197,3 @@ def test_shared_inputs_move_the_difference_as_two_computed_ones_do():
         for h in (1e-4, -1e-4)
     ]
     assert slope == pytest.approx((differences[0] - differences[1]) / 2e-4, rel=1e-5)
-
-
-def test_departures_work_as_they_should():
-    assert refraction_change(ONE_MEDIUM, made(), made(longer_mm=1.0)).refraction_change_D.value < -2.0
-    assert refraction_change(ONE_MEDIUM, made(), made(steeper_D=1.0)).refraction_change_D.value < -0.9
-    assert refraction_change(ONE_MEDIUM, made(), made(deeper_mm=0.5)).refraction_change_D.value > 0.5
-
-
-def test_arrays_go_through_and_keep_their_bits():
-    n = np.array([1.48, 1.49, 1.50])
-    together = implant_path(ONE_MEDIUM, made(n_lens=n)).refraction_D
-    alone = [float(implant_path(ONE_MEDIUM, made(n_lens=np.array([x]))).refraction_D[0]) for x in n]
-    assert together.tolist() == alone
-
-
-@pytest.mark.parametrize(
-    ("wrong", "told"),
-    [
-        ({"longer_mm": 23.5}, "longer_mm = 23.5 mm: must be -4 to 4 mm.*is it the whole length"),
-        ({"steeper_D": 43.0}, "steeper_D = 43 D: must be -8 to 8 D"),
-        ({"deeper_mm": float("nan")}, "deeper_mm = nan mm"),
-        ({"deeper_mm": "0,5"}, "deeper_mm = '0,5' is not a number"),
-        ({"n_lens": 14.9}, "n_lens = 14.9: must be 1 to 3; is the decimal point one place off"),
-        ({"front_radius_mm": 0.015}, "is it in metres"),
-        ({"front_radius_mm": 0}, "never 0"),
-        ({"center_thickness_mm": 30.0}, "reaches the retina"),
-        ({"n_aqueous": 0.9}, "n_medium = 0.9"),
-    ],
-)
-def test_odd_values_are_refused_in_words(wrong, told):
-    with pytest.raises(InputError, match=told):
-        made(**wrong)
-
-
-def test_what_cannot_be_asked_is_refused():
-    s = made()
-    with pytest.raises(InputError, match="so strong that no light"):
-        implant_path(ONE_MEDIUM, made(front_radius_mm=1.0, back_radius_mm=-1.0))
-    with pytest.raises(UnknownNameError, match="did you mean depth_mm"):
-        refraction_change(ONE_MEDIUM, s, s, u={"dept_mm": 0.1})
-    with pytest.raises(UnknownNameError, match="did you mean n_lens"):
-        refraction_slope(ONE_MEDIUM, s, "n_len")
-    with pytest.raises(InputError, match=r"index_error = 1.49: must be -0.1 to 0.1; an error of an index, not an index"):
-        refraction_of_index_error(ONE_MEDIUM, s, 1.49)
-    with pytest.raises(InputError, match="no error of the index"):
-        index_error_behind(ONE_MEDIUM, s, -40.0)
-    with pytest.raises(InputError, match="no error of the index"):
-        index_error_behind(ONE_MEDIUM, made(front_radius_mm=np.inf, back_radius_mm=np.inf, center_thickness_mm=0.0), -0.25)
-    with pytest.raises(InputError, match=r"refraction_change_D = -0.25 D: must be above 0"):
-        largest_u_n_lens_for(ONE_MEDIUM, s, refraction_change_D=-0.25)
-    with pytest.raises(InputError, match="coverage = 0: must be above 0"):
-        largest_u_n_lens_for(ONE_MEDIUM, s, coverage=0.0)
-    with pytest.raises(InputError, match="medium's own"):
-        thin_implanted(ONE_MEDIUM, 20.0, n_lens=1.336)
-    with pytest.raises(InputError, match="power_D is missing"):
-        thin_implanted(ONE_MEDIUM, float("nan"))
-
-
-@given(st.floats(10.0, 30.0), st.floats(-1.0, 1.0), st.floats(-0.5, 0.5))
-def test_the_question_of_the_command_is_answered_alike_by_both_kinds_of_eye(label, more, shift):
-    for key in ("teaching", "bennett_rabbetts", "le_grand_full"):
-        a = what_if(label, label + more, eye=key, position_shift_mm=shift)
-        assert a.refraction_shift_D * (-0.7 * more + 0.06 * label * shift) >= 0 or abs(a.refraction_shift_D) < 0.25
-        one, two = (what_if(label, label + more + h, eye=key, position_shift_mm=shift).refraction_shift_D for h in (1e-4, -1e-4))
-        assert a.d_refraction_d_power == pytest.approx((one - two) / 2e-4, rel=1e-5)
-        deep, shallow = (what_if(label, label + more, eye=key, position_shift_mm=shift + h).refraction_shift_D for h in (1e-4, -1e-4))
-        assert a.d_refraction_d_position_mm == pytest.approx((deep - shallow) / 2e-4, rel=1e-4)
-
-
-def test_the_question_refuses_what_is_not_one():
-    with pytest.raises(UnknownNameError, match="did you mean teaching"):
-        what_if(20.0, 20.5, eye="teachng")
-    with pytest.raises(InputError, match=r"position_shift_mm = 4.5 mm: must be -2 to 2 mm; a shift of the implant, not its depth"):
-        what_if(20.0, 20.5, position_shift_mm=4.5)
-
-
-@pytest.mark.parametrize("change", [0.001, -0.003, 0.01, 0.25])
-def test_a_weak_implant_tells_its_index_error_too(change):
-    """200/−200 mm: the refraction is rounded to some 1e-14 D, which is 1e-14 of the index, and no step is ever smaller."""
-    s = implanted(ONE_MEDIUM, front_radius_mm=200.0, back_radius_mm=-200.0, center_thickness_mm=0.9, n_lens=1.49)
-    assert refraction_of_index_error(ONE_MEDIUM, s, index_error_behind(ONE_MEDIUM, s, change)) == pytest.approx(change, abs=1e-12)

@@ -96,3 +96,33 @@ def test_a_clock_that_stands_still(clock, tmp_path):
         assert store.told_of_clock(added[-1]) == ""
         found = store.check()
         assert (found.problems, found.remarks) == ((), ())
+
+
+def test_a_lots_history_goes_by_what_follows_what(clock, tmp_path):
+    """The clock goes three days back between two additions, and stands still between two more; the times stay as they were said."""
+    with open_store(tmp_path / "lab.db") as store:
+        added = []
+        for hours, n in ((0, 1.4901), (-72, 1.4902), (-72, 1.4903), (-71, 1.4904)):
+            clock.at = NOON + timedelta(hours=hours)
+            added.append(store.add_sheet(sheet("2026-11-20", lot="A-01", n=(n, n))))
+        told = store.history("A-01")
+        assert [row["record"] for row in told] == [r.hash for r in added]
+        assert [row["added_at_utc"] for row in told] == [r.added_at_utc for r in added]
+        assert [r.hash for r in store.records(lot="A-01")] == [r.hash for r in added]  # of one day
+        assert [p.record for p in store.index_series(material="copolymer A")] == [r.hash for r in added]
+
+
+def test_of_two_computers_the_clocks_tell_and_both_stores_agree(clock, tmp_path):
+    """By hand: the lab adds at 0 h, at 2 h and, its clock set back, at 1 h; the laptop, knowing nothing of it, at 1.5 h and at 3 h."""
+    with open_store(tmp_path / "lab.db") as lab, open_store(tmp_path / "laptop.db") as laptop:
+        at = {}
+        for store, hours in ((lab, 0.0), (laptop, 1.5), (lab, 2.0), (laptop, 3.0), (lab, 1.0)):
+            clock.at = NOON + timedelta(hours=hours)
+            n = 1.49 + 1e-4 * len(at)
+            at[hours] = store.add_sheet(sheet("2026-11-20", lot="A-01", n=(n, n))).hash
+        lab.merge(laptop)
+        laptop.merge(lab)
+        wanted = [at[hours] for hours in (0.0, 1.5, 2.0, 1.0, 3.0)]
+        for store in (lab, laptop):
+            assert [row["record"] for row in store.history("A-01")] == wanted
+            assert [r.hash for r in store.records()] == wanted

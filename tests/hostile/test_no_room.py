@@ -7,11 +7,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from called import ALONE, lenscalc
 from small_disk import small_disk
 
 from lenscalc.demo import demo_files
-
-ALONE = [sys.executable, "-c", "from lenscalc.cli.main import main; main()"]
 
 
 @pytest.fixture
@@ -66,7 +65,7 @@ def one_sentence(done):
 
 @pytest.fixture(scope="module")
 def evaluated(data):
-    subprocess.run([*ALONE, "batch", str(data / "candidates.csv"), str(data / "candidates_done.csv")], check=True, capture_output=True)
+    assert lenscalc("batch", "candidates.csv", "candidates_done.csv", folder=data).returncode == 0
     return data
 
 
@@ -115,7 +114,7 @@ def test_results_do_not_know_what_time_it_is(data, tmp_path):
         shutil.copy(file, later)
         os.utime(later / file.name, (4e9, 4e9))
     for folder in (data, later):
-        subprocess.run([*ALONE, "batch", str(folder / "candidates.csv"), str(tmp_path / f"{folder.name}.csv")], check=True, capture_output=True)
+        assert lenscalc("batch", str(folder / "candidates.csv"), str(tmp_path / f"{folder.name}.csv")).returncode == 0
     one, other = ((tmp_path / f"{folder.name}.csv").read_bytes() for folder in (data, later))
     assert one == other
     statements = [(tmp_path / f"{folder.name}.csv.json").read_text() for folder in (data, later)]
@@ -131,8 +130,8 @@ def test_a_run_goes_on_whatever_the_dates_of_what_it_left(data, tmp_path):
     assert subprocess.run(run, capture_output=True).returncode == 130
     for file in left.iterdir():
         os.utime(file, (4e9, 4e9))
-    done = subprocess.run([*ALONE, "batch", str(data / "candidates.csv"), str(target), "--resume"], capture_output=True, text=True)
+    done = lenscalc("batch", str(data / "candidates.csv"), str(target), "--resume")
     assert done.returncode == 0, done.stderr
     whole = tmp_path / "whole.csv"
-    subprocess.run([*ALONE, "batch", str(data / "candidates.csv"), str(whole)], check=True, capture_output=True)
+    assert lenscalc("batch", str(data / "candidates.csv"), str(whole)).returncode == 0
     assert target.read_bytes() == whole.read_bytes()

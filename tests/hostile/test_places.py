@@ -4,11 +4,10 @@ that was no file. And the commands of the records where there is no room, or not
 
 import os
 import shutil
-import subprocess
 
 import pytest
+from called import ALONE, lenscalc
 from small_disk import small_disk
-from test_no_room import ALONE
 
 from lenscalc.demo import demo_files
 from lenscalc.records import open_store
@@ -21,7 +20,7 @@ def data(tmp_path_factory):
     folder = tmp_path_factory.mktemp("places")
     for file in demo_files():
         (folder / file.name).write_bytes(file.read_bytes())
-    done = called(folder, "batch", "candidates.csv", "done.csv")
+    done = lenscalc("batch", "candidates.csv", "done.csv", folder=folder)
     assert done.returncode == 0, done.stderr
     (folder / "plain.toml").write_text((folder / "pmma_published.toml").read_text(encoding="utf-8").partition("[lens]")[0], encoding="utf-8")
     with open_store(folder / "lab.db") as store:
@@ -31,12 +30,8 @@ def data(tmp_path_factory):
     return folder
 
 
-def called(folder, *arguments):
-    return subprocess.run([*ALONE, *arguments], capture_output=True, text=True, timeout=300, cwd=folder, env=os.environ | {"NO_COLOR": "1"})
-
-
 def refusal(folder, *arguments):
-    return one_line_of(called(folder, *arguments))
+    return one_line_of(lenscalc(*arguments, folder=folder))
 
 
 def one_line_of(done):
@@ -76,7 +71,7 @@ def test_a_folder_of_that_name_and_a_link(data, tmp_path, ending):
     out.rmdir()
     behind.write_text("mine")
     out.symlink_to(behind)
-    assert called(data, *command).returncode == 0
+    assert lenscalc(*command, folder=data).returncode == 0
     assert behind.read_text() == "mine"  # the name is the result's now; what it led to is as it was
     assert out.stat().st_size > 4
 

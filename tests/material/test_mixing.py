@@ -11,7 +11,6 @@ from lenscalc.material import mixing_half_spread, unmix
 from lenscalc.material.mixing import RULES, two_mixed_of
 
 INDEX = st.floats(1.3, 1.8)
-FRACTION = st.floats(0.0, 1.0)
 
 
 @st.composite

@@ -4,20 +4,9 @@ Lines are named in standard air (dry, 15 degC, 101325 Pa, 450 ppm CO2): the wave
 Both that index and the one of dry air at the specimen's temperature, which turns the absolute index into the one relative to air, are Ciddor's.
 """
 
-from importlib.metadata import version
-
+from heads import head
 from iapws import IAPWS95
 from iapws._iapws import _Refractive
-
-HEADER = f'''subject = "Water's index at lines named in air: stored results of iapws"
-
-[sources.iapws]
-authors = "jjgomera"
-title = "iapws"
-version = "{version("iapws")}"
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_iapws_water.py"'''
 
 REASON = "5e-7 of rounding and 2.4e-7 of density (IAPWS-95 against Tanaka); no conversion of the wavelength at all would be 4e-6 or more"
 CASES = [
@@ -41,7 +30,7 @@ def ciddor(wavelength_nm, degC, pressure_Pa=101325.0):
     return 1 + standard * density / (101325 / (compressibility(288.15, 101325) * 288.15))
 
 
-print(HEADER)
+print(head(__file__, "iapws", "Water's index at lines named in air: stored results of iapws"))
 for wavelength_nm, temperature_degC in CASES:
     kelvin = temperature_degC + 273.15
     density = IAPWS95(T=kelvin, P=0.101325).rho

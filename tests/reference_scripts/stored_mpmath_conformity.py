@@ -3,22 +3,10 @@
 The normal and the Student t density are written out and integrated numerically: no distribution function of any library is used.
 """
 
-from importlib.metadata import version
-
+from heads import head
 from mpmath import exp, gamma, inf, mp, mpf, nstr, pi, quad, sqrt
 
 mp.dps = 40
-
-HEADER = f'''subject = "Conformance probability: stored results of numerical integration in mpmath"
-
-[sources.mpmath]
-authors = "F. Johansson and mpmath contributors"
-title = "mpmath"
-version = "{version("mpmath")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_mpmath_conformity.py"'''
 
 CASES = {  # value, u, lower, upper, degrees of freedom
     "two_sided": ("0", "0.15", "-0.3", "0.3", "inf"),
@@ -47,7 +35,7 @@ def probability(value, u, lower, upper, dof):
     return quad(lambda z: density(z, dof), [a, *inner, b])
 
 
-print(HEADER)
+print(head(__file__, "mpmath", "Conformance probability: stored results of numerical integration in mpmath"))
 for name, printed in CASES.items():
     result = nstr(probability(*(mpf(x) for x in printed)), 12, strip_zeros=False, min_fixed=-40)
     value, u, lower, upper, dof = (x if "." in x or "inf" in x else f"{x}.0" for x in printed)

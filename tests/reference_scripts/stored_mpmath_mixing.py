@@ -4,22 +4,10 @@ Every mixing rule is solved as the equation it is, by a root search between the 
 metres of one specimen. Nothing here uses a closed formula for a mixture's index, a volume fraction or a derivative.
 """
 
-from importlib.metadata import version
-
+from heads import head
 from mpmath import cbrt, diff, findroot, mp, mpf, nstr
 
 mp.dps = 50
-
-HEADER = f'''subject = "Mixing rules, hydration, copolymers: stored results of root searches and derivatives in mpmath"
-
-[sources.mpmath_mixing]
-authors = "F. Johansson and mpmath contributors"
-title = "mpmath"
-version = "{version("mpmath")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_mpmath_mixing.py"'''
 
 RULES = {  # what must vanish: the components' indices, their fractions, the mixture's index
     "lorentz-lorenz": lambda n, f, m: sum(fi * (ni**2 - 1) / (ni**2 + 2) for ni, fi in zip(n, f, strict=True)) - (m**2 - 1) / (m**2 + 2),
@@ -86,7 +74,8 @@ def print_case(name, function, inputs, expected):
     print(f'function = "{function}"\ninputs = {{ {inputs} }}\nexpected = {{ {expected} }}')
 
 
-print(HEADER)
+SUBJECT = "Mixing rules, hydration, copolymers: stored results of root searches and derivatives in mpmath"
+print(head(__file__, "mpmath", SUBJECT, source="mpmath_mixing"))
 for name, (n, f) in MIXTURES.items():
     found = {rule: mixed(exact(n), exact(f), rule) for rule in RULES}
     for rule, m in found.items():

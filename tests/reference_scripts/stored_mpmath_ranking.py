@@ -4,24 +4,13 @@ The error that is shared and the error of one candidate are integrated numerical
 of a difference nor Owen's T is used.
 """
 
-from importlib.metadata import version
 from itertools import pairwise
 
+from heads import head
 from mpmath import erfc, exp, mp, mpf, nstr, pi, quad, sqrt
 
 mp.dps = 15
 ENDS = [mpf(x) for x in (-9, -3, 0, 3, 9)]
-
-HEADER = f'''subject = "Ranking: stored results of numerical integration in mpmath"
-
-[sources.mpmath]
-authors = "F. Johansson and mpmath contributors"
-title = "mpmath"
-version = "{version("mpmath")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_mpmath_ranking.py"'''
 
 BETTER = {  # value, other, own u, other own u, calibration's part, other part, direction, target
     "high_nothing_shared": ("20.5", "20.4", "0.06", "0.08", "0", "0", "high", None),
@@ -106,7 +95,7 @@ def u_of(own, part):
     return nstr(sqrt(mpf(own) ** 2 + mpf(part) ** 2), 17)
 
 
-print(HEADER)
+print(head(__file__, "mpmath", "Ranking: stored results of numerical integration in mpmath"))
 for name, (value, other, u, other_u, p, q, direction, target) in BETTER.items():
     result = better(*(mpf(x) for x in (value, other, u, other_u, p, q)), direction, None if target is None else mpf(target))
     aim = "" if target is None else f", target = {toml(target)}"

@@ -4,22 +4,10 @@ The risks are double integrals taken in the other order than one would compute t
 where the product of the two normal densities is again a normal density. A lot is an integral over the error that its lenses share.
 """
 
-from importlib.metadata import version
-
+from heads import head
 from mpmath import erfc, exp, findroot, gamma, inf, mp, mpf, nstr, pi, quad, sqrt
 
 mp.dps = 30
-
-HEADER = f'''subject = "Risks, acceptance limits and lots: stored results of numerical integration in mpmath"
-
-[sources.mpmath]
-authors = "F. Johansson and mpmath contributors"
-title = "mpmath"
-version = "{version("mpmath")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_mpmath_risk.py"'''
 
 
 def above(z):
@@ -114,7 +102,6 @@ function = "{function}"
 inputs = {{ {told} }}
 expected = {{ {results} }}''')
 
-
 RISKS = {  # mean, standard deviation, u, tolerance limits, acceptance limits
     "risk_resistors_guarded": ("1500", "0.12", "0.04", "1499.8", "1500.2", "1499.82", "1500.18"),
     "risk_resistors_simple": ("1500", "0.12", "0.04", "1499.8", "1500.2", "1499.8", "1500.2"),
@@ -131,7 +118,7 @@ LOTS = {  # power, u common, u individual, limits, degrees of freedom, wanted yi
     "lot_few_degrees": ("20.5", "0.15", "0.05", "20.1", "20.9", "4", "0.95", "1000", "0.05"),
 }
 
-print(HEADER)
+print(head(__file__, "mpmath", "Risks, acceptance limits and lots: stored results of numerical integration in mpmath"))
 for name, text in RISKS.items():
     x = [mpf(t) for t in text]
     keys = ("process_mean", "process_sd", "u_measurement", "lower", "upper", "acceptance_lower", "acceptance_upper")

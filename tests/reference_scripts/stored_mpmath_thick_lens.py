@@ -3,23 +3,12 @@
 Matrices act on (height, index times slope); nothing here uses the closed formulas for power or for a derivative.
 """
 
-from importlib.metadata import version
 from math import inf
 
+from heads import head
 from mpmath import diff, matrix, mp, mpf, nstr
 
 mp.dps = 50
-
-HEADER = f'''subject = "Thick lens, paraxial, and its derivatives: stored results of ray-transfer matrices in mpmath"
-
-[sources.mpmath]
-authors = "F. Johansson and mpmath contributors"
-title = "mpmath"
-version = "{version("mpmath")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_mpmath_thick_lens.py"'''
 
 LENSES = {  # front radius, back radius, thickness (mm), n of the lens, of the medium in front, of the medium behind
     "biconvex_in_aqueous": (15.0, -15.0, 0.9, 1.49, 1.336, 1.336),
@@ -90,7 +79,7 @@ def print_case(name, function, inputs, expected):
     print(f'function = "{function}"\ninputs = {{ {inputs} }}\nexpected = {{ {expected} }}')
 
 
-print(HEADER)
+print(head(__file__, "mpmath", "Thick lens, paraxial, and its derivatives: stored results of ray-transfer matrices in mpmath"))
 for name, numbers in LENSES.items():
     lens = tuple(mpf(str(number)) for number in numbers)
     print_case(name, "thick_lens", dict(zip(INPUTS, numbers, strict=True)), quantities(lens))

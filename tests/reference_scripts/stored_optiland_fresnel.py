@@ -3,23 +3,13 @@
 Taken from here and not from prysm 0.21, whose coefficient for s-polarised light divides by n1 where the equation has n0.
 """
 
-from importlib.metadata import version
-
 import numpy as np
+from heads import head
 from optiland.jones import JonesFresnel
 from optiland.materials import IdealMaterial
 from optiland.rays import RealRays
 
-print(f'''subject = "Fresnel: stored results of optiland"
-
-[sources.optiland]
-authors = "K. Harrison"
-title = "optiland"
-version = "{version("optiland")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_optiland_fresnel.py"''')
+print(head(__file__, "optiland", "Fresnel: stored results of optiland"))
 
 ray = RealRays(0.0, 0.0, 0.0, 0.0, 0.0, 1.0, 1.0, 0.54607)
 for n1, n2 in ((1.0, 1.5), (1.336, 1.49), (1.49, 1.336), (1.336, 1.55)):

@@ -5,25 +5,16 @@ stored for lenses in air alone. Its cut-off is that of the real marginal ray's d
 first lens, as the rim is focused in front): values are stored at the same parts of the cut-off. The pupil is sampled on a grid of squares.
 """
 
-from importlib.metadata import version
 from math import inf
 
 import numpy as np
+from heads import head
 from optiland.materials import IdealMaterial
 from optiland.mtf import FFTMTF
 from optiland.optic import Optic
 from optiland.wavefront import OPD, ZernikeOPD
 
-print(f'''subject = "Wavefront and image: stored results of optiland"
-
-[sources.optiland]
-authors = "K. Harrison"
-title = "optiland"
-version = "{version("optiland")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_optiland_image.py"''')
+print(head(__file__, "optiland", "Wavefront and image: stored results of optiland"))
 
 WAVE_NM = 546.07
 FREQUENCIES = (50.0, 100.0, 200.0)

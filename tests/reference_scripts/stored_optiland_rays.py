@@ -3,24 +3,15 @@
 The image plane is given the medium behind: left out it is air, and the library refracts into it.
 """
 
-from importlib.metadata import version
 from math import inf, isclose, radians, tan
 
+from heads import head
 from optiland.materials import IdealMaterial
 from optiland.optic import Optic
 from optiland.rays import RealRays
 from ray_cases import RAYS, SYSTEMS, case, start
 
-print(f'''subject = "Exact rays: stored results of optiland"
-
-[sources.optiland]
-authors = "K. Harrison"
-title = "optiland"
-version = "{version("optiland")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_optiland_rays.py"''')
+print(head(__file__, "optiland", "Exact rays: stored results of optiland"))
 
 
 def model_of(s):
@@ -48,7 +39,6 @@ def traced(s, height):
         surface.trace(rays)
     found = {"x": rays.x, "y": rays.y, "L": rays.L, "M": rays.M, "path": rays.opd}
     return {**{k: float(v[0]) for k, v in found.items()}, "surfaces": surfaces}
-
 
 plane = {**SYSTEMS["plano_back"], "radius": [inf], "distance": [], "n": [1.0, 1.0], "move": [[0.0, 0.0, 4.0, 0.0]], "plane": 10.0}
 assert isclose(float(traced(plane, (0.0, 1.0))["surfaces"].z[0][0]), tan(radians(4.0))), "a plane turned about x by +4° lies behind at y = 1"

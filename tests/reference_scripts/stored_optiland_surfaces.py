@@ -3,22 +3,11 @@
 In the principal meridians alone: between them the library adds the sags of the two profiles, which for equal radii is not a sphere.
 """
 
-from importlib.metadata import version
 from math import cos, inf, radians, sin
 
+from heads import head
 from optiland.coordinate_system import CoordinateSystem
 from optiland.geometries import BiconicGeometry, EvenAsphere
-
-HEADER = f'''subject = "Surfaces: stored results of optiland"
-
-[sources.optiland]
-authors = "K. Harrison"
-title = "optiland"
-version = "{version("optiland")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_optiland_surfaces.py"'''
 
 ASPHERES = {  # radius, conic, terms by power, height
     "sphere": (15.0, 0.0, {}, 3.0),
@@ -47,7 +36,7 @@ def biconic(along, across, h, meridian):
     return float(surface.sag(h * cos(radians(meridian)), h * sin(radians(meridian))))
 
 
-print(HEADER)
+print(head(__file__, "optiland", "Surfaces: stored results of optiland"))
 for name, (R, k, terms, h) in ASPHERES.items():
     more = ", aspheric = { " + ", ".join(f'"{power}" = {a}' for power, a in terms.items()) + " }" if terms else ""
     print(f"""

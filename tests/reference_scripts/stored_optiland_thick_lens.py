@@ -3,22 +3,11 @@
 The image plane is given the medium behind the lens: left out it is air, and the library refracts into it.
 """
 
-from importlib.metadata import version
 from math import inf
 
+from heads import head
 from optiland.materials import IdealMaterial
 from optiland.optic import Optic
-
-HEADER = f'''subject = "Thick lens, paraxial: stored results of optiland"
-
-[sources.optiland]
-authors = "K. Harrison"
-title = "optiland"
-version = "{version("optiland")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_optiland_thick_lens.py"'''
 
 IMAGE_DISTANCE = 50.0  # mm from the back vertex, arbitrary
 LENSES = {  # front radius, back radius, thickness (mm), n of the lens, of the medium in front, of the medium behind
@@ -65,7 +54,7 @@ def quantities(lens, n_front, n_behind):
     }
 
 
-print(HEADER)
+print(head(__file__, "optiland", "Thick lens, paraxial: stored results of optiland"))
 for name, (r1, r2, t, n, n_front, n_behind) in LENSES.items():
     expected = quantities(paraxial(r1, r2, t, n, n_front, n_behind), n_front, n_behind)
     print(f"""

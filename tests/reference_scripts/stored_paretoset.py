@@ -1,21 +1,11 @@
 """Pareto sets by paretoset 1.2 (`pip install paretoset==1.2.5`), printed as TOML: small tables of digits with many ties and equal rows."""
 
-from importlib.metadata import version
-
 import numpy as np
+from heads import head
 from paretoset import paretoset
 
-print(f'''subject = "Pareto sets: stored results of paretoset"
-
-[sources.paretoset]
-authors = "T. Odland and paretoset contributors"
-title = "paretoset"
-version = "{version("paretoset")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_paretoset.py"
-
+print(head(__file__, "paretoset", "Pareto sets: stored results of paretoset"))
+print('''
 [sources.hotels]
 authors = "T. Odland and paretoset contributors"
 title = "paretoset, documentation: hotels that are cheap and close to the beach, after Börzsönyi et al. 2001"
@@ -34,7 +24,6 @@ where = "{where}"
 function = "pareto_set"
 inputs = {{ costs = {[[float(x) for x in row] for row in costs]} }}
 expected = {{ {expected} }}""")
-
 
 hotels = [(50, 13), (53, 21), (62, 19), (87, 13), (83, 5), (39, 22), (60, 22), (44, 25)]
 case("pareto_hotels", "hotels", "example of the documentation; the set worked by hand", hotels, [h in ((50, 13), (83, 5), (39, 22)) for h in hotels])

@@ -3,20 +3,10 @@
 The library takes an F-number: 1000/(pupil·convergence) with λ in air, whatever the medium of the image.
 """
 
-from importlib.metadata import version
-
+from heads import head
 from prysm.otf import diffraction_limited_mtf
 
-print(f'''subject = "Diffraction MTF: stored results of prysm"
-
-[sources.prysm]
-authors = "B. D. Dube"
-title = "prysm"
-version = "{version("prysm")}"
-year = 2019
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_prysm_diffraction.py"''')
+print(head(__file__, "prysm", "Diffraction MTF: stored results of prysm"))
 
 for convergence in (20.0, 68.0):
     for pupil in (2.0, 3.0, 4.5):

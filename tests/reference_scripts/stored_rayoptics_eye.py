@@ -3,21 +3,9 @@
 A schematic eye, nobody's: the cornea is one refracting surface, and one medium fills the eye around the implant.
 """
 
-from importlib.metadata import version
-
+from heads import head
 from rayoptics.optical.opticalmodel import OpticalModel
 from rayoptics.parax.firstorder import paraxial_trace
-
-HEADER = f'''subject = "Shift of the refraction with the index of a thick implant in the schematic eye: stored results of rayoptics"
-
-[sources.rayoptics]
-authors = "M. J. Hayford"
-title = "rayoptics"
-version = "{version("rayoptics")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_rayoptics_eye.py"'''
 
 EYE = {
     "corneal_power_D": 43.08,
@@ -52,7 +40,7 @@ def vergence_onto_retina(distance_before_cornea_mm, n_lens):
     return 1000 * from_height[-1][0] / from_slope[-1][0]
 
 
-print(HEADER)
+print(head(__file__, "rayoptics", "Shift of the refraction with the index of a thick implant in the schematic eye: stored results of rayoptics"))
 before = vergence_onto_retina(EYE["vertex_distance_mm"], 1.49)
 for n_lens in (1.48, 1.495, 1.50, 1.51):
     shift = vergence_onto_retina(EYE["vertex_distance_mm"], n_lens) - before

@@ -6,23 +6,13 @@ Path differences against the sphere about the retina's axial point through the e
 the autocorrelation of the pupil, worked out here. The eye is written out once more: Bennett and Rabbetts, one medium.
 """
 
-from importlib.metadata import version
-
 import numpy as np
+from heads import head
 from rayoptics.elem.profiles import Conic
 from rayoptics.environment import OpticalModel, WvlSpec
 from rayoptics.raytr.raytrace import trace
 
-print(f'''subject = "The image of an implant in a schematic eye: stored results of rayoptics"
-
-[sources.rayoptics]
-authors = "M. J. Hayford"
-title = "rayoptics"
-version = "{version("rayoptics")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_rayoptics_eye_image.py"''')
+print(head(__file__, "rayoptics", "The image of an implant in a schematic eye: stored results of rayoptics"))
 
 N, LENGTH, DEPTH, WAVE_NM = 1.336, 24.09, 4.5, 546.07
 LENSES = {  # radii, conics, thickness, index

@@ -4,8 +4,7 @@ The stop is the first surface, the image plane the paraxial focus. Path differen
 The object stands at 1e10 mm, so that a relative 1e-9 may be its own.
 """
 
-from importlib.metadata import version
-
+from heads import head
 from opticalglass.opticalmedium import ConstantIndex
 from rayoptics.elem.profiles import Conic, EvenPolynomial
 from rayoptics.environment import FieldSpec, OpticalModel, PupilSpec, WvlSpec
@@ -13,16 +12,7 @@ from rayoptics.parax.thirdorder import compute_third_order
 from rayoptics.raytr.analyses import eval_fan
 from rayoptics.raytr.trace import trace_base
 
-print(f'''subject = "Wavefront and aberrations: stored results of rayoptics"
-
-[sources.rayoptics]
-authors = "M. J. Hayford"
-title = "rayoptics"
-version = "{version("rayoptics")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_rayoptics_image.py"''')
+print(head(__file__, "rayoptics", "Wavefront and aberrations: stored results of rayoptics"))
 
 WAVE_NM, FIELD_DEG = 546.07, 5.0
 LENSES = {  # radii, conics, coefficients of h⁴ and h⁶, thickness, n of the lens, of the medium, pupil diameter

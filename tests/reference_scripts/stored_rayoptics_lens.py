@@ -3,25 +3,14 @@
 The library is given a lens and traces it paraxially or sums its Seidel terms. A re-cut and an index found backwards must give its dimensions again.
 """
 
-from importlib.metadata import version
 from math import inf, log10
 
+from heads import head
 from opticalglass.opticalmedium import ConstantIndex
 from rayoptics.elem.profiles import Conic
 from rayoptics.optical.opticalmodel import OpticalModel
 from rayoptics.parax.thirdorder import compute_third_order
 from rayoptics.raytr.opticalspec import FieldSpec, PupilSpec, WvlSpec
-
-HEADER = f'''subject = "Lenses backwards, between two media, in third order: stored results of rayoptics"
-
-[sources.rayoptics]
-authors = "M. J. Hayford"
-title = "rayoptics"
-version = "{version("rayoptics")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_rayoptics_lens.py"'''
 
 LENSES = {  # front radius, back radius, thickness (mm), n of the lens, of the medium on both sides; what a re-cut holds
     "biconvex": (15.0, -15.0, 0.9, 1.49, 1.336, {}),
@@ -125,7 +114,7 @@ def digits(value, count=10):
     return f"{value:.{count - 1 - int(log10(abs(value)) // 1)}f}"
 
 
-print(HEADER)
+print(head(__file__, "rayoptics", "Lenses backwards, between two media, in third order: stored results of rayoptics"))
 for name, (R1, R2, t, n, m, held) in LENSES.items():
     fod = first_order(R1, R2, t, n, m)
     power = 1000 * fod.power

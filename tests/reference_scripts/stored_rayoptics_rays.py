@@ -3,10 +3,10 @@
 Its Euler angles turn the axes of the surface the other way round about x; the assertions below hold the signs against a tilted plane.
 """
 
-from importlib.metadata import version
 from math import inf, isclose, radians, tan
 
 import numpy as np
+from heads import head
 from opticalglass.opticalmedium import ConstantIndex
 from ray_cases import RAYS, SYSTEMS, case, start
 from rayoptics.elem.profiles import Conic, EvenPolynomial
@@ -14,16 +14,7 @@ from rayoptics.elem.surface import DecenterData
 from rayoptics.optical.opticalmodel import OpticalModel
 from rayoptics.raytr.raytrace import trace
 
-print(f'''subject = "Exact rays: stored results of rayoptics"
-
-[sources.rayoptics]
-authors = "M. J. Hayford"
-title = "rayoptics"
-version = "{version("rayoptics")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_rayoptics_rays.py"''')
+print(head(__file__, "rayoptics", "Exact rays: stored results of rayoptics"))
 
 TILT_X_SIGN, TILT_Y_SIGN = -1.0, -1.0
 
@@ -58,7 +49,6 @@ def traced(s, height):
     path = sum(n * segment[2] for n, segment in zip(s["n"], ray[:-1], strict=True))
     place, ahead = ray[-1][0], ray[-1][1]  # in the axes of the plane, where no index changes; the one before would be in those of a tilted surface
     return {"x": place[0], "y": place[1], "L": ahead[0], "M": ahead[1], "path": path, "ray": ray}
-
 
 plane = {**SYSTEMS["plano_back"], "radius": [inf], "distance": [], "n": [1.0, 1.0], "move": [[0.0, 0.0, 4.0, 0.0]], "plane": 10.0}
 assert isclose(traced(plane, (0.0, 1.0))["ray"][0][2], 5.0 + tan(radians(4.0))), "a plane turned about x by +4° lies behind at y = 1"

@@ -3,21 +3,9 @@
 Surfaces are written out here once more; nothing is taken from the package that is checked. Light enters from a plane 12 mm before the cornea.
 """
 
-from importlib.metadata import version
-
+from heads import head
 from rayoptics.optical.opticalmodel import OpticalModel
 from rayoptics.parax.firstorder import paraxial_trace
-
-HEADER = f'''subject = "Published schematic eyes and an implant in them: stored results of rayoptics"
-
-[sources.rayoptics]
-authors = "M. J. Hayford"
-title = "rayoptics"
-version = "{version("rayoptics")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_rayoptics_schematic_eyes.py"'''
 
 # radius, way to the next surface, index behind; the cornea first, then the lens; the last way ends at the retina
 CORNEA = {
@@ -96,7 +84,7 @@ inputs = {{ {inputs} }}
 expected = {{ {", ".join(f'{key} = "{value:.{digits}f}"' for key, value, digits in expected)} }}''')
 
 
-print(HEADER)
+print(head(__file__, "rayoptics", "Published schematic eyes and an implant in them: stored results of rayoptics"))
 for key in CORNEA:
     surfaces = [*CORNEA[key], *LENS[key]]
     last = [*surfaces[:-1], (surfaces[-1][0], 0.0, surfaces[-1][2])]

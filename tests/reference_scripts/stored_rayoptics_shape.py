@@ -5,8 +5,7 @@ paraxial one does. The best bending is the vertex of the parabola through three 
 pupil of 0.2 mm exact rays come within 1e-5 of it (the next order goes with the square of the pupil).
 """
 
-from importlib.metadata import version
-
+from heads import head
 from opticalglass.opticalmedium import ConstantIndex
 from rayoptics.elem.profiles import Conic
 from rayoptics.optical.opticalmodel import OpticalModel
@@ -14,16 +13,7 @@ from rayoptics.parax.thirdorder import compute_third_order
 from rayoptics.raytr.opticalspec import FieldSpec, PupilSpec, WvlSpec
 from rayoptics.raytr.trace import trace_base
 
-print(f'''subject = "The shape for a wanted aberration: stored results of rayoptics"
-
-[sources.rayoptics]
-authors = "M. J. Hayford"
-title = "rayoptics"
-version = "{version("rayoptics")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_rayoptics_shape.py"''')
+print(head(__file__, "rayoptics", "The shape for a wanted aberration: stored results of rayoptics"))
 
 FAR = 1e10
 CONICS = {  # front radius, back radius, thickness, n, medium, pupil, figured surface, conic of the other, object distance

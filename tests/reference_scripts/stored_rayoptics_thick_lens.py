@@ -3,22 +3,11 @@
 Media are constant indices; the image plane lies in the medium behind the lens, so nothing refracts there.
 """
 
-from importlib.metadata import version
 from math import inf
 
+from heads import head
 from opticalglass.opticalmedium import ConstantIndex
 from rayoptics.optical.opticalmodel import OpticalModel
-
-HEADER = f'''subject = "Thick lens, paraxial: stored results of rayoptics"
-
-[sources.rayoptics]
-authors = "M. J. Hayford"
-title = "rayoptics"
-version = "{version("rayoptics")}"
-year = 2025
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_rayoptics_thick_lens.py"'''
 
 LENSES = {  # front radius, back radius, thickness (mm), n of the lens, of the medium in front, of the medium behind
     "biconvex_in_aqueous": (15.0, -15.0, 0.9, 1.49, 1.336, 1.336),
@@ -64,7 +53,7 @@ def quantities(first, n_front, n_behind):
     }
 
 
-print(HEADER)
+print(head(__file__, "rayoptics", "Thick lens, paraxial: stored results of rayoptics"))
 for name, (r1, r2, t, n, n_front, n_behind) in LENSES.items():
     expected = quantities(first_order(r1, r2, t, n, n_front, n_behind), n_front, n_behind)
     print(f"""

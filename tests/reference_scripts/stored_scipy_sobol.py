@@ -4,21 +4,11 @@ Two models: Ishigami's function, and the calibration of a weight of JCGM 101:200
 (its closed form is known), and is taken for as small in the second.
 """
 
-from importlib.metadata import version
-
 import numpy as np
+from heads import head
 from scipy.stats import norm, sobol_indices, uniform
 
-print(f'''subject = "Sobol indices: stored results of scipy"
-
-[sources.scipy]
-authors = "SciPy developers"
-title = "scipy.stats.sobol_indices"
-version = "{version("scipy")}"
-year = 2026
-seen = "read"
-kind = "reference library"
-script = "tests/reference_scripts/stored_scipy_sobol.py"''')
+print(head(__file__, "scipy", "Sobol indices: stored results of scipy"))
 
 
 def ishigami(x):
@@ -29,7 +19,6 @@ def ishigami(x):
 def mass(x):
     """Evaluate the deviation of a weight from its nominal mass, mg."""
     return (x[0] + x[1]) * (1.0 + (x[2] - 1.2) * (1.0 / x[3] - 1.0 / x[4])) - 100000.0
-
 
 CASES = {
     "ishigami": (ishigami, {x: uniform(-np.pi, 2.0 * np.pi) for x in ("x1", "x2", "x3")}),

@@ -39,31 +39,20 @@ certificate 79.9, shift on hydration 85.1, compensation 84.3, prism 87.7, zero c
 """
 
 import ast
-import sys
 import warnings
 from functools import cache
-from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 
 import numpy as np
 import pytest
+import simulated
 
 from lenscalc.chain import follow_index
 from lenscalc.errors import RangeWarning, SheetError
 from lenscalc.refractometer import sheet_from_data
 from lenscalc.uncertainty import coverage_factor, interval_by_trials
 
-SOURCE = Path(__file__).with_name("simulated_instrument.py")
-
-
-def _simulated_instrument():
-    spec = spec_from_file_location("simulated_instrument", SOURCE)
-    module = sys.modules[spec.name] = module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-SIMULATED = _simulated_instrument()
+SOURCES = sorted(Path(simulated.__file__).parent.glob("*.py"))
 PER_KIND = 250  # 21 kinds: 5250 sheets
 PER_WITHHELD = 300
 TRIALS = 4000
@@ -80,7 +69,7 @@ def hits(kind, count, withhold=lambda data: None):
     """(by trials, linear) for every sheet that the package accepts, and how many it refuses."""
     inside, refused = [], 0
     for seed in range(count):
-        sheet = SIMULATED.simulated(kind, seed)
+        sheet = simulated.simulated(kind, seed)
         withhold(sheet.data)
         try:
             n = followed(sheet.data)
@@ -97,7 +86,7 @@ def hits(kind, count, withhold=lambda data: None):
 
 @cache
 def whole_mix():
-    return {kind: hits(kind, PER_KIND) for kind in SIMULATED.KINDS}
+    return {kind: hits(kind, PER_KIND) for kind in simulated.KINDS}
 
 
 def told(mix):
@@ -108,17 +97,17 @@ def told(mix):
 
 
 def test_the_simulation_takes_nothing_from_the_package():
-    tree = ast.parse(SOURCE.read_text(encoding="utf-8"))
-    imported = {alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names}
-    imported |= {node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
-    assert imported == {"__future__", "dataclasses", "typing", "numpy"}
-    assert not {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)} & {"__import__", "exec", "eval"}
+    nodes = [node for path in SOURCES for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))]
+    imported = {alias.name for node in nodes if isinstance(node, ast.Import) for alias in node.names}
+    imported |= {node.module for node in nodes if isinstance(node, ast.ImportFrom)}
+    assert {name.split(".")[0] for name in imported} == {"__future__", "dataclasses", "typing", "numpy", "simulated"}
+    assert not {node.id for node in nodes if isinstance(node, ast.Name)} & {"__import__", "exec", "eval"}
 
 
 def test_its_physics_meets_published_values():
     """Water's zero of refractometers, n_D(20 °C) = 1.33299 relative to air, within 1.5e-5, which formulas of water claim; n_d and V_d of the fits."""
-    assert SIMULATED.water(SIMULATED.D, 20.0) == pytest.approx(1.33299, abs=1.5e-5)
-    pmma, polystyrene = (SIMULATED.Polymer(*form) for form in SIMULATED.FORMS[:2])
+    assert simulated.water(simulated.D, 20.0) == pytest.approx(1.33299, abs=1.5e-5)
+    pmma, polystyrene = (simulated.Polymer(*form) for form in simulated.FORMS[:2])
     assert (pmma.n(587.5618, 20.0), pmma.abbe(20.0)) == pytest.approx((1.490595, 58.00), abs=5e-3)
     assert pmma.n(587.5618, 20.0) == pytest.approx(1.490595, abs=5e-7)
     assert polystyrene.n(587.5618, 20.0) == pytest.approx(1.591630, abs=5e-7)
@@ -142,7 +131,7 @@ WIDE = {
 }
 
 
-@pytest.mark.parametrize("kind", SIMULATED.KINDS)
+@pytest.mark.parametrize("kind", simulated.KINDS)
 def test_every_kind_covers_within_chance(kind):
     inside, refused = whole_mix()[kind]
     sigma = (0.95 * 0.05 / len(inside)) ** 0.5
@@ -183,7 +172,6 @@ def _prism_taken_as_exact(data):
         p["u_n_prism"] = 0.0
 
 
-
 WITHHELD = {
     "scale": ("in use", _set("instrument", "u_calibration", 0.0)),
     "dn/dT": ("Abbe number", _set("temperature", "u_dn_dt_per_K", 0.0)),
@@ -203,61 +191,3 @@ def test_a_withheld_contribution_is_missed(withheld):
     kind, withhold = WITHHELD[withheld]
     inside, _ = hits(kind, PER_WITHHELD, withhold)
     assert np.mean(inside[:, 0]) < 0.90, told({kind: (inside, 0)})
-
-
-# --- what the simulation has found ------------------------------------------------------------------------------------------------------
-
-
-def _parts(n, *names):
-    return float(np.sqrt(sum(float(part[0]) ** 2 for source, part in n.parts.items() if source.name.startswith(names))))
-
-
-EXACT = {"u_repeatability": 1e-7, "dof_repeatability": 1e9}
-
-
-def _alone(**tables):
-    """A sheet on which nothing is uncertain but what the test puts in."""
-    return {
-        "provenance": "invented for the tests",
-        "specimen": {"material": "copolymer A", "state": "hydrated"},
-        "instrument": {"kind": "v-block", "resolution": 0.0, "u_calibration": 0.0, **tables.pop("instrument", {})},
-        "temperature": {"dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 0.0, "state": "hydrated"},
-        **tables,
-    }
-
-
-def _at(nm, n, degC=20.0, **keys):
-    return {"wavelength_nm": nm, "temperature_degC": degC, "u_temperature_degC": 0.0, "n": [n], **EXACT, **keys}
-
-
-def test_a_certificate_is_common_to_both_lines():
-    """By hand: a specimen of the certified piece's own index at both lines has the certificate's error whole at both, and so in between."""
-    lines = {587.5618: 1.5200, 501.5678: 1.5248}
-    water = [{"name": "water", "kind": "water", **_at(nm, SIMULATED.water(nm, 20.0))} for nm in lines]
-    certificate = {"u_certified": 2e-4, "certified_temperature_degC": 20.0, "certified_basis": "air"}
-    piece = [{"name": "piece", "kind": "certified", "n_certified": n, **certificate, **_at(nm, n)} for nm, n in lines.items()]
-    data = _alone(
-        reading=[_at(nm, n, basis="air") for nm, n in lines.items()],
-        calibration={"model": "offset and slope", "reference": [*water, *piece]},
-    )
-    assert _parts(followed(data), "certificate of piece") == pytest.approx(2e-4, rel=0.01)
-
-
-def test_a_compensation_cancels_between_water_and_specimen():
-    """By hand: read at one temperature, both are moved by the same step; what is not known of it goes out with the offset."""
-    compensation = {"temperature_compensation": "other", "compensation_per_K": -1.5e-4, "u_compensation_per_K": 5e-5, "compensation_to_degC": 20.0}
-    water = {"name": "water", "kind": "water", **_at(546.07, 1.3341, 24.0)}
-    data = _alone(instrument=compensation, reading=[_at(546.07, 1.49, 24.0, basis="air")], calibration={"reference": [water]})
-    n = followed(data)
-    assert _parts(n, "temperature compensation") == pytest.approx(0.0, abs=1e-12)
-    assert _parts(n, "water, IAPWS R9-97") == pytest.approx(1.5e-5, rel=0.01)
-
-
-def test_temperature_errors_in_a_slope_that_is_carried_on():
-    """By hand: what the thermometer shares moves the level by 3e-4·0.2; 0.2 K of its own at each end tilts the line by √2·3e-4·0.2/5 per kelvin,
-    and 35 °C lies 7.5 K from its middle. More than either alone: independent errors make √5·3e-4·0.2, a shared one 3e-4·0.2."""
-    readings = [_at(546.07, 1.5 - 3e-4 * (T - 35.0), T, basis="air", u_temperature_degC=0.2) for T in (25.0, 30.0)]
-    data = _alone(reading=readings)
-    del data["temperature"]
-    level, tilt = 3e-4 * 0.2, 2.0**0.5 * 3e-4 * 0.2 / 5 * 7.5
-    assert _parts(followed(data), "temperature of the specimen") == pytest.approx(np.hypot(level, tilt), rel=0.01)

@@ -2,20 +2,16 @@
 
 import math
 import re
-import tomllib
 from dataclasses import replace
 
 import pypdfium2 as pdfium
 import pytest
-from called import answer, lenscalc
-from scipy import stats
-from sheets import DEMO, WITHOUT_LENS, C
+from printed_figures import IN_TABLES, INDEX, LENS, OF_THE_SHEET, PROBABILITIES, assert_printed, assert_probability, normal_inside, numbers, squeezed
+from sheets import DEMO, WITHOUT_LENS
 
-from lenscalc.decision import ToleranceTable
-from lenscalc.errors import InputError
-from lenscalc.records import Difference, open_store
+from lenscalc.records import open_store
 from lenscalc.records.again import computed_again
-from lenscalc.report import determine_record, figures_of, html_of, pdf_of
+from lenscalc.report import determine_record, html_of, pdf_of
 from lenscalc.report.from_record import _figures, _refusal, _remarks
 
 NUMBER = re.compile(r"\d+(?:\.\d+)?(?:e-?\d+)?")
@@ -34,91 +30,6 @@ def lab(tmp_path_factory):
             pages = "\n".join(page.get_textpage().get_text_range() for page in pdfium.PdfDocument(pdf_of(determined)))
             made[record.section("record")["sheet_name"]] = record, determined.tree, squeezed(pages)
         yield store, made
-
-
-def squeezed(text):
-    return re.sub(r"[\s\u200b\u0002\ufffe]", "", text)
-
-
-def numbers(printed):
-    """The numbers of a printed text, each with half a unit of its last digit."""
-    for text in re.findall(r"[−+]?\d+(?:\.\d+)?(?:e[−+]?\d+)?", printed):
-        plain = text.replace("−", "-")
-        digits, _, power = plain.partition("e")
-        yield float(plain), 0.5 * 10.0 ** (int(power or 0) - len(digits.partition(".")[2]))
-
-
-def assert_printed(printed, *columns):
-    """The printed numbers are the columns', rounded where they are printed."""
-    found = list(numbers(printed))
-    assert len(found) >= len(columns), printed
-    for (number, half), column in zip(found, columns, strict=False):
-        assert number == pytest.approx(column, abs=1.001 * half + 1e-15), (printed, column)
-
-
-def assert_probability(printed, p):
-    if printed.startswith("above"):
-        assert p > 0.9995
-    elif printed.startswith("below"):
-        assert p < 0.0005
-    else:
-        assert float(printed[:5]) == pytest.approx(p, abs=0.00051)
-
-
-def normal_inside(power, u, lower, upper):
-    return stats.norm.cdf((upper - power) / u) - stats.norm.cdf((lower - power) / u)
-
-
-def worst_lot(lens, decision):
-    """The yield that nineteen lots in twenty reach: by going through the common error in steps of equal probability."""
-    lower, upper = decision["lower_limit_D"], decision["upper_limit_D"]
-    yields = sorted(
-        normal_inside(lens["power_D"] + z * lens["u_power_common_D"], lens["u_power_individual_D"], lower, upper)
-        for z in stats.norm.ppf([(i + 0.5) / 2000 for i in range(2000)])
-    )
-    return yields[100]
-
-
-def factor(index):
-    return stats.t.ppf(0.975, index["dof_n_lens"])
-
-
-INDEX = {
-    "n_lens": lambda r: (r["index"]["n_lens"], r["index"]["u_n_lens"]),
-    "expanded_u_n_lens": lambda r: (factor(r["index"]) * r["index"]["u_n_lens"], factor(r["index"])),
-    "abbe_d": lambda r: (r["index"]["abbe_d"], r["index"]["u_abbe_d"]),
-}
-LENS = {
-    "power_D": lambda r: (r["lens"]["power_D"], r["lens"]["u_power_D"]),
-    "interval_D": lambda r: (r["lens"]["interval_lower_D"], r["lens"]["interval_upper_D"]),
-    "u_power_common_D": lambda r: (r["lens"]["u_power_common_D"],),
-    "u_power_individual_D": lambda r: (r["lens"]["u_power_individual_D"],),
-    "back_focal_length_mm": lambda r: (r["lens"]["back_focal_length_mm"],),
-    "edge_thickness_mm": lambda r: (r["lens"]["edge_thickness_mm"],),
-    "power_in_measured_medium_D": lambda r: (r["lens"]["power_in_measured_medium_D"], r["lens"]["u_power_in_measured_medium_D"]),
-    "d_power_d_n_lens": lambda r: (r["lens"]["d_power_d_n_lens"] / 1000,),
-    "index_part_of_u_power_D": lambda r: (abs(r["lens"]["d_power_d_n_lens"]) * r["index"]["u_n_lens"],),
-    "refraction_shift_D": lambda r: (r["lens"]["refraction_shift_D"], r["lens"]["u_refraction_shift_D"]),
-    "limits_D": lambda r: (r["decision"]["lower_limit_D"], r["decision"]["upper_limit_D"]),
-    "labelled_power_D": lambda r: (r["decision"]["labelled_power_D"],),
-}
-PROBABILITIES = {
-    "conformance_probability": lambda r: r["decision"]["conformance_probability"],
-    "risk_if_accepted": lambda r: 1 - r["decision"]["conformance_probability"],
-    "risk_if_rejected": lambda r: r["decision"]["conformance_probability"],
-    "lot_off_probability": lambda r: r["decision"]["lot_off_probability"],
-    "expected_yield": lambda r: r["decision"]["expected_yield"],
-    "yield_quantile": lambda r: worst_lot(r["lens"], r["decision"]),
-}
-IN_TABLES = {"share", "dof", "part_of_n_lens", "part_of_power_D", "u_halved_D", "u_without_D", "probability_halved", "probability_without",
-             "dimension_mm", "dimension_in_use_mm"}  # fmt: skip
-OF_THE_SHEET = {  # stated, and printed with the digits that were written; the sheet is kept whole
-    "material", "lot", "state", "preparation", "equilibration_liquid", "equilibration_h", "u_specimen_to_lens", "kind", "resolution", "u_calibration",
-    "u_operator", "n_contact_liquid", "n_prism", "date", "interval_days", "model", "within_K", "check_before", "check_after", "glass_transition_degC",
-    "reading_wavelength_nm", "reading_temperature_degC", "index_basis", "n_reading", "n_certified", "optic_diameter_mm", "u_scale_relative",
-    "dn_dt_per_K", "name", "n_measured_medium", "wavelength_nm", "temperature_degC", "basis", "same_instrument", "hydration_shift",
-    "linear_swelling", "linear_expansion_per_K", "swelling", "dimensions", "abbe_d", "labelled_power_D",
-}  # fmt: skip
 
 
 @pytest.mark.parametrize("name", SHEETS)
@@ -230,32 +141,6 @@ def test_the_record_and_the_head_stand_on_it(lab):
     assert store.check(head=stated["store_head"]).problems == ()
 
 
-def test_the_same_record_gives_the_same_bytes_and_its_own_tolerances(tmp_path):
-    table = ToleranceTable("ours, 2026", ((30.0, 0.25),))
-    with open_store(tmp_path / "s.db") as store:
-        record = store.add_sheet(C, "c.toml", tolerance_table=table)
-        one, other = (determine_record(store, record) for _ in range(2))
-        assert pdf_of(one) == pdf_of(other)
-        assert "ours, 2026" in pdf_text(one)
-        assert dict(figures_of(one.tree))["limits_D"] == "20.25 to 20.75 D"
-
-
-def pdf_text(determined):
-    return " ".join("\n".join(page.get_textpage().get_text_range() for page in pdfium.PdfDocument(pdf_of(determined))).split())
-
-
-def test_a_superseded_record_says_so_at_the_top(tmp_path):
-    with open_store(tmp_path / "s.db") as store:
-        old = store.add_sheet(C, "c.toml")
-        new = store.add_sheet(C.replace("C-07", "C-08"), "c.toml", supersedes=old.id, because="the lot was mistyped")
-        determined = determine_record(store, store.record(old.id))
-        assert determined.tree.kind.endswith(f"superseded by record {new.id}")
-        text = pdf_text(determined)
-        assert text.index(f"superseded by record {new.id}") < text.index("What was read")
-        assert "because the lot was mistyped" in text
-        assert not any("superseded" in sentence for sentence in determine_record(store, new).tree.warnings)
-
-
 def made_elsewhere(record, text, *, change=None, **made):
     """The record as another version or machine might have kept it, computed again here."""
     content = {**record.content, "record": {**record.section("record"), **made}}
@@ -296,48 +181,3 @@ def test_other_words_of_another_version_are_said(lab):
     assert (again.outcome, again.holds, again.figures_hold) == ("differs", False, True)
     assert {f.quantity: f.text for f in _figures(other, again)}["again"].startswith("the same figures, not the same words, by lenscalc")
     assert "says something in other words, or more of it: remarks" in _remarks(other, again, [])[0]
-
-
-@pytest.mark.parametrize(
-    ("field", "then", "now", "of_words"),
-    [("remarks: rows", 2, 1, True), ("steps[1].note", "a", "b", True), ("lens.new_D", None, 1.0, True), ("lens.power_D", 1.0, None, False),
-     ("decision", None, "there", False), ("decision.verdict", None, "would conform", False), ("steps: rows", 6, 5, False)],
-)  # fmt: skip
-def test_what_counts_as_words_alone(field, then, now, of_words):
-    assert Difference(field, then, now).is_of_words is of_words
-
-
-def test_a_tampered_record_is_not_printed(tmp_path):
-    with open_store(tmp_path / "s.db") as store:
-        record = store.add_sheet(C, "c.toml")
-        changed = replace(record, content={**record.content, "lens": {**record.section("lens"), "power_D": 20.5}})
-        with pytest.raises(InputError, match=r"lens\.power_D 20\.5 then, 20\.41.* nothing was printed: was the store changed"):
-            determine_record(store, changed)
-
-
-def test_the_command_takes_a_record(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "c.toml").write_text(C, encoding="utf-8")
-    (added,) = answer("records", "add", "c.toml", "--store", "s.db")["added"]
-    done = lenscalc("report", added["id"], "c.pdf", "--store", "s.db")
-    assert done.returncode == 0, done.stderr
-    assert f"record                           {added['hash']}" in done.stdout
-    assert "the same bits" in done.stdout
-    assert (tmp_path / "c.pdf").read_bytes().startswith(b"%PDF-")
-    monkeypatch.setenv("LENSCALC_STORE", str(tmp_path / "s.db"))
-    told = answer("report", added["id"][:6])
-    assert {"quantity": "record_id", "label": "record", "text": added["hash"]} in told["stands_on"]
-    assert tomllib.loads(told["sheet"]) == tomllib.loads(C)
-    for args, sentence in (
-        (["beef", "c.pdf"], "there is none in this store"),
-        (["nowhere.toml", "c.pdf"], "nowhere.toml: No such file"),
-        ([added["id"], "c.pdf", "--tolerance-table", "t.toml"], "has its own tolerance table"),
-        (["--demo", "c.pdf", "--store", "s.db"], "--store goes with a record's id"),
-        (["c.toml", "c.pdf", "--store", "s.db"], "hexadecimal digits of its hash"),
-    ):
-        done = lenscalc("report", *args)
-        assert done.returncode == 2, args
-        assert sentence in done.stderr
-        assert len(done.stderr.strip().splitlines()) == 1
-    (tmp_path / added["id"]).write_text(WITHOUT_LENS, encoding="utf-8")  # a file of that name goes first
-    assert "record_id" not in {f["quantity"] for f in answer("report", added["id"])["stands_on"]}

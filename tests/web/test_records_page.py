@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from record_sheets import sheet
-from shown import page, words
+from shown import by_python, opened, page, panel, typed, words
 
 from lenscalc.demo import demo_text
 from lenscalc.records import Filter, open_store
@@ -271,3 +271,16 @@ def test_the_page_is_read_while_two_processes_add(tmp_path, monkeypatch):
     assert "12 records" in words(at)
     with open_store(place) as store:
         assert store.check().problems == ()
+
+
+def test_how_a_record_was_computed_and_how_to_do_it_again(store):
+    """The command and the lines of the panel, typed as they stand, find that the figures hold."""
+    record = store.records()[0]
+    at = opened(kept(record=record.id))
+    command, python = panel(at)
+    done = typed(command)
+    assert done.returncode == 0
+    assert f"Record {record.id}, computed again: the same bits" in done.stdout
+    assert by_python(at)[0] is True
+    assert any("reference cases" in str(m.value) for m in at.markdown)
+    assert python.count(record.id) == 1

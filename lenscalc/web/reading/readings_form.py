@@ -16,7 +16,7 @@ from lenscalc.web.reading.sheet_words import WORDS
 from lenscalc.web.shown.note import note
 
 READINGS, HOW = "readings", "how each was read"
-HOW_LABEL = "How well each was read: u of its temperature and line, pooled u"
+HOW_LABEL = "How well each was read (u)"
 HEADS = {
     "wavelength_nm": "line, nm", "temperature_degC": "°C", "n": "index", "mounting": "mounting", "session": "session", "operator": "operator",
     "minutes_after_mounting": "minutes", "direction": "direction",

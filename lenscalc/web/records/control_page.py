@@ -14,6 +14,7 @@ from lenscalc.web.fields.beside import note_drawn, place_below, tell
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.text_field import text_field
+from lenscalc.web.records.control_computed import Options, Typed, control_computed
 from lenscalc.web.records.control_source import series_source, text_of
 from lenscalc.web.records.control_tables import as_csv, how_soon, limits_table, signals_table
 from lenscalc.web.shown.as_text import as_text
@@ -64,7 +65,7 @@ def control_page() -> None:
     form, answers = st.columns([4, 7], gap="large")
     try:
         with form:
-            chart = _form()
+            chart, typed, chosen = _form()
     except (InputError, FileError) as error:
         with top:
             tell(error)
@@ -76,16 +77,19 @@ def control_page() -> None:
             st.info(as_text(f"{remark[0].upper()}{remark[1:]}."), icon=":material/info:")
     with answers:
         _answers(chart)
+        control_computed(chart, typed, chosen)
 
 
-def _form() -> ControlChart:
+def _form() -> tuple[ControlChart, Typed, Options]:
     source = series_source()
     frozen = st.file_uploader("Limits that were frozen (TOML), in place of a baseline", type="toml", key="frozen_file")
     of: Any = source.of or choice_field("Whose values are they?", WATCHED, key="watched", horizontal=True)
     note_drawn("watched", "kind_of_chart", "rule_set", "part_of_chart", *(f"control_{name}" for name in _ALL_SETTINGS))
     if frozen is not None:
         limits = limits_from_toml(text_of(frozen.getvalue(), frozen.name), frozen.name)
-        return control_chart(source.series(limits.kind in GROUPED), limits=limits, rules=_rules(limits.kind), of=of)
+        grouped = limits.kind in GROUPED
+        chart = control_chart(source.series(grouped), limits=limits, rules=_rules(limits.kind), of=of)
+        return chart, source.typed(grouped), Options(limits.kind, None, True, {}, None if source.of else of)
     kind: Any = CHARTS[choice_field("Which chart?", list(CHARTS), key="kind_of_chart", among="list")]
     values = source.series(kind in GROUPED)
     baseline = text_field(
@@ -94,7 +98,8 @@ def _form() -> ControlChart:
     )  # fmt: skip
     place_below("baseline", f"baseline_{source.key}")
     settings: dict[str, Any] = {q.name: _number(q, start) for q, start in SETTINGS.get(kind, ())}
-    return control_chart(values, kind=kind, baseline=baseline or None, rules=_rules(kind), of=of, **settings)
+    chart = control_chart(values, kind=kind, baseline=baseline or None, rules=_rules(kind), of=of, **settings)
+    return chart, source.typed(kind in GROUPED), Options(kind, baseline or None, False, settings, None if source.of else of)
 
 
 def _rules(kind: str) -> tuple[str, ...]:

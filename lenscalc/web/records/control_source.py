@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -14,6 +15,7 @@ from lenscalc.demo import WATER_CHECKS, demo_text
 from lenscalc.errors import FileError, InputError, LenscalcError
 from lenscalc.web.fields.beside import note_drawn
 from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.records.control_computed import Typed
 from lenscalc.web.records.kept_store import is_there, kept_store
 from lenscalc.web.shown.as_text import as_text
 
@@ -21,13 +23,17 @@ if TYPE_CHECKING:
     from lenscalc.records import SeriesPoint
 
 FILE, RECORDS = "a file, or the demo", "the records"
+SERIES_FILE = "series.csv"
 INDEX, WATER = "a material's index", "an instrument's water checks"
 
 
 class Source(NamedTuple):
-    """A series, by whether single readings are wanted as groups; whose values they are, if that is known; a name for the fields that hang on it."""
+    """A series, and how it is typed, by whether single readings are wanted as groups; whose values they are, if that is known; a name for the fields
+    that hang on it.
+    """
 
     series: Callable[[bool], Series]
+    typed: Callable[[bool], Typed]
     of: Watched | None
     key: str
 
@@ -59,13 +65,27 @@ def _of_records() -> Source:
     points = _points(place, head, what, name)
     if not points:
         raise InputError(f"no record holds a water check of {name}: a sheet states it under [calibration]", quantity="instrument")
-    lines = lines_of(points)
+    lines, line = lines_of(points), None
     if what == WATER and len(lines) > 1:
         by_words = {f"{nm:g}": nm for nm in lines}
         line = by_words[choice_field("At which line, nm?", list(by_words), key="series_line", among="list")]
         points = tuple(p for p in points if abs(p.wavelength_nm - line) <= SAME_LINE_NM)
     st.markdown(f"{len(points)} value(s) from the records; what signals is named with its lot and its record.")
-    return Source(lambda grouped: series_of(points, replicates=grouped), "material" if what == INDEX else "instrument", f"{of} {name}")
+    return Source(
+        lambda grouped: series_of(points, replicates=grouped), lambda grouped: _typed_records(of, name, line, grouped=grouped),
+        "material" if what == INDEX else "instrument", f"{of} {name}",
+    )  # fmt: skip
+
+
+def _typed_records(of: str, name: str, line: float | None, *, grouped: bool) -> Typed:
+    at = "" if line is None else f" --wavelength-nm {line:.12g}"
+    function = "material_series" if of == "material" else "water_series"
+    more = f"{'' if line is None else f', wavelength_nm={line:.12g}'}, replicates={grouped}"
+    return Typed(
+        f"lenscalc records chart --{of} {shlex.quote(name)}{at}",
+        f"from lenscalc.records import open_store\nfrom lenscalc.records.to_chart import {function}\n\nwith open_store() as store:\n"
+        f"    values = {function}(store, {name!r}{more})",
+    )
 
 
 @st.cache_resource(max_entries=8, show_spinner=False)
@@ -84,7 +104,17 @@ def _of_file() -> Source:
         st.markdown("Shown are water checks of a small polymer workshop's refractometer, **invented for the demo**.")
         text = demo_text(WATER_CHECKS)
         st.download_button("Save the demo series, to start from", data=text, file_name=WATER_CHECKS, mime="text/csv", on_click="ignore")
-    return Source(lambda _: _series(file, pasted or ""), None, "own" if own else "demo")
+    return Source(lambda _: _series(file, pasted or ""), lambda _: _typed_file(file, pasted or ""), None, "own" if own else "demo")
+
+
+def _typed_file(file: Any, pasted: str) -> Typed:
+    if file is None and not pasted.strip():
+        lines = "from lenscalc.control import series_from_text\nfrom lenscalc.demo import WATER_CHECKS, demo_text\n\n"
+        return Typed("lenscalc control --demo", f"{lines}values = series_from_text(demo_text(WATER_CHECKS))")
+    text = pasted if file is None else text_of(file.getvalue(), file.name)
+    return Typed(
+        f"lenscalc control {SERIES_FILE}", f'from lenscalc.control import read_series\n\nvalues = read_series("{SERIES_FILE}")', (SERIES_FILE, text)
+    )
 
 
 def _series(file: Any, pasted: str) -> Series:

@@ -12,6 +12,7 @@ from lenscalc.web.records.kept_store import report_bytes
 from lenscalc.web.records.records_tables import MOST, again_in_words, differences_table, figures_table, history_table, made_table, read_table
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.made_on_click import made_on_click
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
     from lenscalc.records import Again, Record, Store
 
 HISTORY = 20
+OF_AN_INDEX = ("nested_mean", "fit_line", "water_index", "dispersion_from_abbe", "welch_satterthwaite")
+OF_A_POWER = ("thick_lens", "power_sensitivity")
+OF_A_DECISION = ("power_tolerance_D", "conformance_probability", "coverage_factor")
 _AGAIN = "computed again"
 
 
@@ -55,6 +59,20 @@ def record_shown(store: Store, record: Record) -> None:
     _take_away(store, record)
     if record.lot is not None:
         _lot(store, record, record.lot)
+    _computed(record)
+
+
+def _computed(record: Record) -> None:
+    has_lens, decided = bool(record.section("lens")), bool(record.section("decision"))
+    how_computed(
+        words="Its sheet, kept as it was given, was followed from the readings to the index in use"
+        f"{', to the power' if has_lens else ''}{' and to the decision' if decided else ''} by the version that is named above. The record keeps "
+        "what came of it; to compute it again is to follow the sheet anew and to compare every value.",
+        functions=[*OF_AN_INDEX, *(OF_A_POWER if has_lens else ()), *(OF_A_DECISION if decided else ())],
+        command=f"lenscalc records again {record.id}",
+        python=f'from lenscalc.records import open_store\n\nwith open_store() as store:\n    again = store.again(store.record("{record.id}"))\n\n'
+        "again.figures_hold",
+    )
 
 
 def _does_it_come_out_again(store: Store, record: Record) -> None:

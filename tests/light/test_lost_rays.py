@@ -1,0 +1,93 @@
+"""What a ray that is lost says, and systems that cannot be."""
+
+from math import inf, nan
+
+import numpy as np
+import pytest
+
+from lenscalc.errors import InputError
+from lenscalc.light import Fate, Surface, System, moved, trace, trace_rays
+
+LENS = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+
+
+def test_a_lost_ray_says_why_and_where():
+    missed = trace(LENS, x_mm=16.0)
+    assert (missed.fate, missed.failed_at) == (Fate.MISSED, 1)
+    assert np.isnan(missed.x_mm)
+    # from 1.5 into air at 60°: beyond the critical angle of 41.8°
+    reflected = trace_rays(System([Surface()], [1.5, 1.0]), x_mm=0, y_mm=0, z_mm=0, direction_x=3**0.5, direction_y=0, direction_z=1)
+    assert (reflected.fate, reflected.failed_at) == (Fate.REFLECTED, 1)
+    both = trace(LENS, x_mm=[0.0, 16.0], plane_mm=10.0)
+    assert both.fate.tolist() == [0, 1]
+    assert np.isnan(both.x_mm[1])
+
+
+def test_a_ray_beyond_the_equator_of_an_ellipsoid_is_missed():
+    # half axes 3.33 along and 4.08 across; the line enters at z = 3.8 and leaves at 6.2, both beyond the equator at 3.33
+    egg = System([Surface(5.0, conic=0.5)], [1.0, 1.5])
+    steep = trace_rays(egg, x_mm=-4.5, y_mm=0, z_mm=3.6, direction_x=2.0, direction_y=0, direction_z=1.0)
+    assert steep.fate == Fate.MISSED
+
+
+def test_grazing_the_other_sheet_of_a_hyperboloid_is_missed():
+    sheet = System([Surface(-1.0, conic=-3.0)], [1.0, 1.5])
+    ray = trace_rays(sheet, x_mm=10.0, y_mm=0, z_mm=-1.0, direction_x=-3.0, direction_y=0, direction_z=1.0)
+    on_sheet = ray.fate == 0 and abs(ray.z_mm - float(Surface(-1.0, conic=-3.0).sag_mm(abs(ray.x_mm)))) < 1e-9
+    assert on_sheet or ray.fate == Fate.MISSED
+
+
+def test_a_steep_asphere_arrives_or_is_named():
+    wild = System([Surface(8.0, 0.0, {4: 5e-3})], [1.0, 1.5])
+    rays = trace(wild, x_mm=np.linspace(0, 9, 200))
+    arrived = rays.fate == 0
+    assert arrived[:20].all()
+    assert np.isfinite(rays.z_mm[arrived]).all()
+    assert np.isnan(rays.z_mm[~arrived]).all()
+    assert np.allclose(rays.z_mm[arrived], wild.surfaces[0].sag_mm(rays.x_mm[arrived]), atol=1e-10)
+
+
+@pytest.mark.parametrize(
+    ("make", "told"),
+    [
+        (lambda: Surface(15.0, aspheric={2: 1e-4}), "changes the paraxial power"),
+        (lambda: Surface(15.0, aspheric={3: 1e-4}), "4, 6, 8"),
+        (lambda: Surface(15.0, aspheric={4: nan}), "finite"),
+        (lambda: Surface(0.0), "never 0"),
+        (lambda: Surface(0.015), "is it in metres?"),
+        (lambda: Surface("abc"), "not a number"),
+        (lambda: Surface(15.0, conic=nan), "conic is missing or not a number"),
+        (lambda: Surface(15.0, tilt_x_deg=90.0), "tilt_x_deg = 90"),
+        (lambda: System([], [1.0]), "at least one"),
+        (lambda: System([Surface(15.0)], [1.0, 14.9]), "decimal point one place off"),
+        (lambda: System([Surface(15.0)], [1.0]), "1 surfaces need 2 indices"),
+        (lambda: System([Surface([1.0, 2.0]), Surface([1.0, 2.0, 3.0])], [1.0, 1.5, 1.0], [1.0]), "must broadcast"),
+        (lambda: trace(LENS, x_mm="wide"), "x_mm = 'wide' is not a number"),
+        (lambda: trace(LENS, x_mm=nan), "x_mm is missing"),
+        (lambda: trace(LENS, x_mm=[]).x_mm[0], None),
+        (lambda: trace(LENS, x_mm=1.0, vergence_D=10.0, object_distance_mm=100.0), "not both"),
+        (lambda: trace_rays(LENS, x_mm=0, y_mm=0, z_mm=0, direction_x=0, direction_y=0, direction_z=-1), "light travels"),
+        (lambda: trace(System([Surface([15.0, 16.0])], [1.0, 1.5]), x_mm=np.zeros((3, 4))), "the last axis is the rays"),
+        (lambda: moved(moved(LENS, shift_x_mm=0.1), shift_x_mm=0.1), "already"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_words(make, told):
+    if told is None:  # no rays are no mistake
+        assert trace(LENS, x_mm=[]).x_mm.shape == (0,)
+        return
+    with pytest.raises(InputError) as error:
+        make()
+    assert told in str(error.value)
+
+
+def test_plano_is_a_word_here_too():
+    assert Surface("plano").sag_mm(3.0) == 0.0
+    assert Surface().radius_mm == inf
+
+
+def test_a_ray_below_a_bowl_is_not_found_on_it():
+    """z = 0.1·h⁴ mm is never below 0; a ray that climbs 1 in 100 from 1 mm below is above 0 beyond 95 mm alone, where the bowl is 8 km deep."""
+    bowl = System([Surface(inf, aspheric={4: 0.1})], [1.0, 1.5])
+    ray = trace_rays(bowl, x_mm=-5.0, y_mm=0.0, z_mm=-1.0, direction_x=100.0, direction_y=0.0, direction_z=1.0)
+    assert (ray.fate, ray.failed_at) == (Fate.NOT_FOUND, 1)
+    assert np.isnan(ray.x_mm)
