@@ -140,7 +140,7 @@ def test_the_arguments_of_every_command(tmp_path_factory, data):
     told = io.StringIO()
     with pytest.MonkeyPatch.context() as patch, contextlib.redirect_stdout(told), contextlib.redirect_stderr(told):
         patch.chdir(tmp_path_factory.getbasetemp())
-        patch.setattr("sys.stdin", io.StringIO())
+        patch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO()))
         with pytest.raises(SystemExit) as ended:
             main(arguments)
     assert ended.value.code in (0, 1, 2), told.getvalue()
