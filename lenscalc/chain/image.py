@@ -97,7 +97,7 @@ def _images(
     """Rows and their images; where one of several has none they are halved until it is found, and it comes with the reason."""
     try:
         # a row alone is a number, so that its sentence is that of a single lens
-        at = int(rows[0]) if len(rows) == 1 else rows
+        at = int(rows.item()) if len(rows) == 1 else rows
         yield rows, _image({name: values[at] for name, values in lens.items()}, {name: values[at] for name, values in beam.items()}, wanted)
     except InputError as error:
         if len(rows) == 1:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import isclose
 from typing import Final
 
 from lenscalc.control.run_length import average_run_length
@@ -40,7 +41,7 @@ def _solved(wanted: float, low: float, high: float, wait: Callable[[float], floa
         low, top = top, min(2.0 * top, high)
     if wait(top) < wanted:
         raise InputError(f"run_length = {wanted:g}: even limits at {high:g} sigma signal more often", quantity="run_length", value=wanted)
-    while top - low > 1e-7 * top:
+    while not isclose(low, top, rel_tol=1e-7):
         middle = 0.5 * (low + top)
         low, top = (middle, top) if wait(middle) < wanted else (low, middle)
     return 0.5 * (low + top)

@@ -148,7 +148,8 @@ def _single_points(values: np.ndarray, at: np.ndarray, *, known: bool) -> tuple[
 
 
 def _mean(values: np.ndarray) -> float:
-    return float(values[0] + (values - values[0]).mean())  # of equal values their own value, to the last bit
+    first, *_ = values.tolist()
+    return float(first + (values - first).mean())  # of equal values their own value, to the last bit
 
 
 def _within_groups(series: Series, marked: np.ndarray, kind: Kind) -> tuple[float, float, float]:

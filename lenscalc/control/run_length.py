@@ -133,7 +133,8 @@ def _one_side(k: float, h: float, shift: float, start: float) -> tuple[float, fl
     into[:, 0] = ndtr(k - points - shift)
     into[:, 1:] = _density(y + k - points[:, None] - shift) * w
     held = np.linalg.solve(np.eye(len(points)) - into, np.ones(len(points)))
-    here = 1.0 + float(ndtr(k - start - shift)) * held[0] + float((_density(y + k - start - shift) * w) @ held[1:])
-    if not held[0] > 0 or held[0] > 1e12:
+    from_0 = float(held[0])
+    here = 1.0 + float(ndtr(k - start - shift)) * from_0 + float((_density(y + k - start - shift) * w) @ held[1:])
+    if not 0.0 < from_0 <= 1e12:
         return 1e12, 1e12  # rarer than this the equation cannot tell from never
-    return here, float(held[0])
+    return here, from_0

@@ -40,12 +40,15 @@ def of_rules(series: Series, z: np.ndarray, rules: tuple[Rule, ...], of: Watched
     return found
 
 
+SIDE_OF_LIMITS = {1: "above its upper", -1: "below its lower"}
+
+
 def of_limits(series: Series, flags: np.ndarray, what: str, of: Watched, *, part: str, rule: str) -> list[Signal]:
     """The signals of one statistic beyond its limits: flags are +1 above, −1 below, 0 within."""
     found = []
     for first, last, side in stretches(flags):
-        pattern = "shift" if part == "level" else "spread" if side > 0 else "less spread"
-        sentence = f"{where(series, first, last)}: {what} {'above its upper' if side > 0 else 'below its lower'} limit"
+        pattern = "shift" if part == "level" else {1: "spread", -1: "less spread"}[side]
+        sentence = f"{where(series, first, last)}: {what} {SIDE_OF_LIMITS[side]} limit"
         found.append(Signal(rule, part, first, last, side, sentence, LOOK_AT[of][pattern]))
     return found
 

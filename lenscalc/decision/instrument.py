@@ -194,8 +194,8 @@ def work_on_first(power: Estimate, lower_D: float, upper_D: float, *, case: int 
     >>> [(c.source, round(c.u_halved_D, 3)) for c in work_on_first(power, 20.1, 20.9)]
     [('calibration', 0.078), ('front radius', 0.123)]
     """
-    parts = {s: float(np.broadcast_to(x, np.shape(power.value)).reshape(-1)[case]) for s, x in power.parts.items()}
-    value = float(np.asarray(power.value).reshape(-1)[case])
+    parts = {s: float(np.broadcast_to(x, np.shape(power.value)).ravel()[case]) for s, x in power.parts.items()}
+    value = float(np.ravel(power.value)[case])
     total = sum(x * x for x in parts.values())
 
     def changed(source: Source, factor: float) -> tuple[float, float]:

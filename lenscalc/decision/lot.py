@@ -200,7 +200,7 @@ def _density(z: Any, dof: Any) -> Any:
 def _checked(*arguments: Any) -> tuple[Any, ...]:
     arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
     shape = arrays[0].shape
-    power, u_c, u_i, lower, upper, dof, *more = (a.reshape(-1) for a in arrays)
+    power, u_c, u_i, lower, upper, dof, *more = (a.ravel() for a in arrays)
     for name, u in (("u_common_D", u_c), ("u_individual_D", u_i)):
         if np.any(u < 0):
             raise InputError(f"{name} = {float(u[u < 0][0]):g} D: a standard uncertainty must be 0 or more", quantity=name)

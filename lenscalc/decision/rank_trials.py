@@ -111,7 +111,7 @@ def rank_trials(
         ordered = np.take_along_axis(score, order, axis=1)
         if np.any(ordered[:, 1:] == ordered[:, :-1]):
             order = np.lexsort((random.random((size, many)), -score), axis=1)
-        counts = np.bincount((order * many + np.arange(many)).reshape(-1), minlength=many * many).reshape(many, many)
+        counts = np.bincount((order * many + np.arange(many)).ravel(), minlength=many * many).reshape(many, many)
         wins = (score[:, :-1] > score[:, 1:]).sum(axis=0) + 0.5 * (score[:, :-1] == score[:, 1:]).sum(axis=0)
         return counts, wins
 

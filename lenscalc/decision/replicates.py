@@ -6,7 +6,7 @@ from math import ceil
 from typing import Final, NamedTuple
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import Estimate, Source, coverage_factor
+from lenscalc.uncertainty import Source, coverage_factor, errors_only
 
 SMALL_BESIDE: Final = 1.0 / 3.0  # of the rest
 
@@ -59,7 +59,7 @@ def replicates_worth(s_reading: float, u_rest: float, *, part: float = SMALL_BES
 def _row(n: int, s: float, rest: float, s_is_known: bool) -> ReplicateRow:
     def of(n: int) -> tuple[float, float, float]:
         dof = float("inf") if s_is_known else n - 1.0
-        e = Estimate(0.0, {Source("replicates", dof=dof): s / n**0.5, Source("the rest"): rest})
+        e = errors_only({Source("replicates", dof=dof): s / n**0.5, Source("the rest"): rest})
         return float(e.u), float(e.dof), float(coverage_factor(0.95, e.dof) * e.u)
 
     u, dof, U = of(n)

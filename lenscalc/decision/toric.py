@@ -58,5 +58,5 @@ def toric_conformity(
     flat = [np.broadcast_to(x, whole).reshape(-1) for x in limits.values()]
     within = (np.abs(mean) <= flat[0]) & (np.abs(cylinder) <= flat[1]) & (np.abs(turn) <= flat[2])
     return ToricConformity(
-        given_back(mean, whole), given_back(cylinder, whole), given_back(turn, whole), bool(within[0]) if whole == () else within.reshape(whole)
+        given_back(mean, whole), given_back(cylinder, whole), given_back(turn, whole), within.item() if whole == () else within.reshape(whole)
     )

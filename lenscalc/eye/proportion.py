@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import BudgetLine, Estimate, Source, budget
+from lenscalc.uncertainty import BudgetLine, Estimate, Source, budget, errors_only
 
 # Norrby, J. Cataract Refract. Surg. 34 (2008) 368: shares of the variance and the mean absolute error, in the abstract, which was read. The abstract
 # itemises 88 % of it; the cornea is within the rest. Volume and page from memory.
@@ -69,7 +69,7 @@ def in_proportion(*, power_scatter_D: float | None = None, lot_bias_D: float = 0
     parts = {Source(name, "lens"): share**0.5 * STANDARD_DEVIATION_D for name, share in SHARES.items()}
     if power_scatter_D is not None:
         parts[Source("implant power", "lens")] = power_scatter_D
-    scatter = Estimate(0.0, parts)
+    scatter = errors_only(parts)
     lines = budget(scatter)
     share = next((line.share for line in lines if line.source == "implant power"), 0.0)
     return InProportion(scatter, lines, lot_bias_D, _sentence(share, float(scatter.u), lot_bias_D))

@@ -121,7 +121,7 @@ def chromatic_difference_D(
         n_medium=n_medium,
     )  # fmt: skip
     m = a["n_medium"]
-    if np.any((m < LOWEST_AQUEOUS) | (m > HIGHEST_AQUEOUS)):
+    if not np.all((m >= LOWEST_AQUEOUS) & (m <= HIGHEST_AQUEOUS)):
         raise InputError(f"n_medium must be {LOWEST_AQUEOUS} to {HIGHEST_AQUEOUS}: the dispersion of an aqueous is known alone", quantity="n_medium")
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         return given_back(chromatic_difference_of(*a.values()), shape)

@@ -80,8 +80,7 @@ def at_thickness(F: Any, line: CurvatureLine, case: RecutCase, t: Any) -> Any:
     B = s1 * line.a * (1.0 - T * s2 * line.k2) + s2 * line.b * (1.0 - T * s1 * line.k1)
     A = -T * s1 * s2 * line.a * line.b
     D = F - (s1 * line.k1 + s2 * line.k2)  # at most one surface is held
-    small = np.abs(B) <= 1e-14 * (np.abs(s1 * line.a) + np.abs(s2 * line.b))
-    return np.where(D == 0.0, 0.0, np.where(small, (D / A) ** 0.5, x))
+    return np.where(D == 0.0, 0.0, np.where(B == 0.0, (D / A) ** 0.5, x))
 
 
 def thickness_of(case: RecutCase, c1: Any, c2: Any) -> Any:
@@ -127,17 +126,20 @@ def at_edge(F: Any, line: CurvatureLine, case: RecutCase) -> Any:
     for _ in range(ROUNDS):
         power, slope = _power_and_slope(x, line, case)
         step = np.nan_to_num((F - power) / slope, posinf=0.0, neginf=0.0)
-        aim = x + step
-        # never over the rim: half the way there instead
-        aim = np.where(aim > upper, (x + upper) / 2.0, np.where(aim < lower, (x + lower) / 2.0, aim))
+        aim = _short_of_the_ends(x, x + step, lower, upper)
         settled = (np.abs(aim - x) <= 4e-16 * np.abs(x)) | np.isnan(x)
         x = aim
         if settled.all():
             break
-    missed = ~(np.abs(_power_and_slope(x, line, case)[0] - F) <= CLOSE_D * np.maximum(1.0, np.abs(F)))
+    missed = ~(np.abs(_power_and_slope(x, line, case)[0] - F) <= CLOSE_D)
     for row in np.flatnonzero(missed):  # near a maximum Newton may leap over it: look along the whole stretch
         x[row] = _searched(int(row), F, line, case)
     return x
+
+
+def _short_of_the_ends(x: Any, aim: Any, lower: Any, upper: Any) -> Any:
+    """Where to go instead of over an end: half the way to it."""
+    return np.where(aim > upper, (x + upper) / 2.0, np.where(aim < lower, (x + lower) / 2.0, aim))
 
 
 def _row(of: Any, row: int) -> Any:
@@ -147,13 +149,11 @@ def _row(of: Any, row: int) -> Any:
 def stretch(row: int, line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
     """Curvatures of one row from end to end, closer together towards the ends, and the powers there (nan without a centre)."""
     one, alone = _row(line, row), _row(case, row)
-    lower, upper = (float(v[0]) for v in _furthest(one, alone))
-    if not (np.isfinite(lower) and np.isfinite(upper)):  # no rim, or a surface that reaches everywhere: as curved as a radius may be
+    reach = _furthest(one, alone)[1].item()  # to both sides alike: what is held does not move, and what moves is flat at 0
+    if not np.isfinite(reach):  # no rim, or a surface that reaches everywhere: as curved as a radius may be
         end = 1.0 / quantity("front_radius_mm").lower
-        wide = [(float((-end - k[0]) / a[0]), float((end - k[0]) / a[0])) for k, a in ((one.k1, one.a), (one.k2, one.b)) if a[0] != 0]
-        least, most = max(min(w) for w in wide), min(max(w) for w in wide)
-        lower, upper = (max(lower, least) if np.isfinite(lower) else least), (min(upper, most) if np.isfinite(upper) else most)
-    x = (lower + upper) / 2.0 - (upper - lower) / 2.0 * np.cos(np.linspace(0.0, np.pi, SEARCHED))
+        reach = min(end / abs(a.item()) for a in (one.a, one.b) if a != 0.0)
+    x = -reach * np.cos(np.linspace(0.0, np.pi, SEARCHED))
     t = thickness_of(alone, one.k1 + one.a * x, one.k2 + one.b * x)
     through = np.flatnonzero(t[:-1] * t[1:] < 0.0)  # where the centre vanishes, by straight interpolation, the range has an end
     if through.size:

@@ -164,7 +164,7 @@ def _solved(F: FloatArray, line: CurvatureLine, case: RecutCase) -> Recut:
         edge = edge_thickness_mm(R1, R2, t, 2.0 * case.h, front_conic=case.q1, back_conic=case.q2) - case.rise
     problem = np.full(F.shape, "", dtype=object)
     limits = quantity("front_radius_mm")
-    for row in np.flatnonzero(~(np.abs(power - F) <= CLOSE_D * np.maximum(1.0, np.abs(F)))):
+    for row in np.flatnonzero(~(np.abs(power - F) <= CLOSE_D)):
         problem[row] = _unreached(int(row), F, line, case)
     for row in np.flatnonzero((problem != "") & (np.minimum(np.abs(c1), np.abs(c2)) * limits.upper < 1.0) & np.isfinite(c1) & np.isfinite(c2)):
         problem[row] = f"power_D = {F[row]:g} D would need a radius between {limits.upper:g} mm and plano, which nobody can tell apart"

@@ -86,7 +86,7 @@ def recut_estimates(power_D: Any, n_lens: Estimate, *, n_medium: Any = 1.336, n_
 
     def of(which: int) -> Estimate:
         def formula(n: Any) -> Any:
-            return moves.lens(along(n))[which] + 0.0 * n
+            return moves.lens(along(n))[which]
 
         found = through(formula, n=n_lens)
         value = made[which]

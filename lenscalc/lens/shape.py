@@ -13,13 +13,14 @@ import numpy as np
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens.image_quality import lens_system
 from lenscalc.lens.recut import recut
-from lenscalc.lens.third_order import ZERNIKE_PER_W040, least_aberration_shape_factor, seidel_of
+from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1, least_aberration_shape_factor, seidel_of
 from lenscalc.light import Beam, System, longitudinal_spherical_aberration_mm, paraxial_image, zernike_coefficients
 from lenscalc.light.limits import CONIC
 from lenscalc.quantities import FloatArray, checked, given_back
 
 ROUNDS = 30  # the secant method needs five or six
 SETTLED = 1e-9  # of a conic constant or a shape factor; the aberration itself is then left within the rounding of its path
+SETTLED_SHAPE = 1e-6  # the least lies flat: near it the shape factor is open by the root of what the aberration is
 ROUNDING = 1e-13  # of a Zernike (4,0) [µm] or a longitudinal aberration [mm]; three times what was seen at pupils of 0.01 to 0.5 mm
 LOST = 1e-4  # of a conic constant: one that rounding lets no nearer is none
 APART = 0.05  # shape factors between the lenses from which a slope is taken
@@ -108,7 +109,7 @@ def conic_for_exact_aberration(
     S1, *by_conic = seidel_of(dict(a), pupil, vergence)
     by = by_conic[0 if surface == "front" else 1]
     # in third order both aberrations are S1 times a constant of the beam
-    per_S1 = _marginal_per_S1(lens_system(**a), beam) if of == "marginal_ray" else 1000.0 * ZERNIKE_PER_W040 / 8.0
+    per_S1 = _marginal_per_S1(lens_system(**a), beam) if of == "marginal_ray" else ZERNIKE_UM_PER_S1
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         start = (wanted / per_S1 - S1) / by
     return given_back(_secant(missed, start, by * per_S1, surface), shape)
@@ -167,13 +168,9 @@ def least_aberration_shape(
 
     def around(X: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
         """Aberration, slope and bend at each shape factor, from five lenses: exact for a quartic, which the aberration nearly is."""
-        f = at(X[:, np.newaxis] + APART * np.arange(-2.0, 3.0))
-        slope = (f[:, 0] - 8.0 * f[:, 1] + 8.0 * f[:, 3] - f[:, 4]) / (12.0 * APART)
-        bend = (-f[:, 0] + 16.0 * f[:, 1] - 30.0 * f[:, 2] + 16.0 * f[:, 3] - f[:, 4]) / (12.0 * APART * APART)
-        return f[:, 2], slope, bend
+        return _value_slope_bend(at(X[:, np.newaxis] + APART * np.arange(-2.0, 3.0)))
 
-    with np.errstate(divide="ignore", invalid="ignore"):
-        position = -1.0 - 2.0 * a["vergence_D"] / a["power_D"]
+    position = _position_factor(a["vergence_D"], a["power_D"])
     if not np.all(np.isfinite(position)):
         raise InputError("power_D = 0 D: a lens without power has no bending of least aberration", quantity="power_D", value=0.0)
     X = np.asarray(least_aberration_shape_factor(a["n_lens"], n_medium=a["n_medium"], position_factor=position), dtype=np.float64)
@@ -189,6 +186,19 @@ def least_aberration_shape(
     made = recut(a["power_D"], a["n_lens"], n_medium=a["n_medium"], center_thickness_mm=a["center_thickness_mm"], shape_factor=X)
     parts = (X, made.front_radius_mm, made.back_radius_mm, at(X[:, np.newaxis]).ravel())
     return LeastAberration(*(given_back(np.asarray(part), shape) for part in parts))
+
+
+def _value_slope_bend(f: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """In the middle of five columns, `APART` from each other."""
+    slope = (f[:, 0] - 8.0 * f[:, 1] + 8.0 * f[:, 3] - f[:, 4]) / (12.0 * APART)
+    bend = (-f[:, 0] + 16.0 * f[:, 1] - 30.0 * f[:, 2] + 16.0 * f[:, 3] - f[:, 4]) / (12.0 * APART * APART)
+    return f[:, 2], slope, bend
+
+
+def _position_factor(vergence_D: Any, power_D: Any) -> Any:
+    """Where the object stands: −1 in the distance, 0 at twice the focal length, 1 in the focus."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return -1.0 - 2.0 * vergence_D / power_D
 
 
 def _marginal_per_S1(system: System, beam: Beam) -> Any:
@@ -232,6 +242,6 @@ def _newton(X: FloatArray, value_and_slope: Callable[[FloatArray], tuple[FloatAr
         value, slope = value_and_slope(X)
         step = np.clip(-value / slope, -FURTHEST, FURTHEST)
         X = X + step
-        if np.all(np.abs(step) <= 1e3 * SETTLED):
+        if np.all(np.abs(step) <= SETTLED_SHAPE):
             return X
     raise InputError(f"no bending of least aberration was found in this beam: {OF_THE_PUPIL}", quantity="pupil_diameter_mm")

@@ -15,6 +15,7 @@ from lenscalc.light import paraxial_image, seidel_sums
 from lenscalc.quantities import checked, given_back
 
 ZERNIKE_PER_W040 = 1.0 / (6.0 * 5.0**0.5)  # ρ⁴ holds √5(6ρ⁴ − 6ρ² + 1) this often
+ZERNIKE_UM_PER_S1 = 1000.0 * ZERNIKE_PER_W040 / 8.0  # S1 [mm] is 8·W040
 LEAST_RMS = 2.0 / 3.0  # of the marginal aberration: ∫(aρ³ + dρ)²ρdρ is least at d = −⅔a
 
 
@@ -110,7 +111,7 @@ def conic_for_aberration(
     )
     S, by_front, by_back = seidel_of(lens, **beam)
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        k = (8.0 * wanted / (1000.0 * ZERNIKE_PER_W040) - S) / (by_front if surface == "front" else by_back)
+        k = (wanted / ZERNIKE_UM_PER_S1 - S) / (by_front if surface == "front" else by_back)
     if not np.all(np.isfinite(k)):
         raise InputError(f"no conic constant of the {surface} surface does it: a plano surface, or one without a step of index, has no use for one")
     return given_back(k, shape)

@@ -88,4 +88,4 @@ def defocus_D(shift_mm: Any, *, convergence_D: Any, n_image: Any) -> Any:
 
 
 def _back(a: FloatArray, pencil: Pencil) -> Any:
-    return float(a[0]) if pencil.shape == () else a.reshape(pencil.shape)
+    return float(a.item()) if pencil.shape == () else a.reshape(pencil.shape)

@@ -104,7 +104,7 @@ def mtf(
 
     def common(a: FloatArray) -> FloatArray:
         by_wavelength = a.reshape(pencil.shape)
-        return np.broadcast_to(np.sum(by_wavelength * w, axis=-1, keepdims=True), pencil.shape).reshape(-1)
+        return np.broadcast_to(np.sum(by_wavelength * w, axis=-1, keepdims=True), pencil.shape).ravel()
 
     own = focus_shift(pencil, focus)
     plane = common(own + pencil.paraxial.image_distance_mm)
@@ -112,7 +112,7 @@ def mtf(
     at = Focus(there.shift_mm, plane, common(np.asarray(there.x_mm)), common(np.asarray(there.y_mm)), 0.0)
     otf, limit, cut = _transfer(pencil, at, frequency_per_mm, wavelength_nm, azimuth_deg)
     outer = pencil.shape[:-1]
-    otf, limit = (np.einsum("lwf,w->lf", a.reshape(-1, len(w), a.shape[-1]), w) for a in (otf, limit))
+    otf, limit = (np.einsum("lwf,w->lf", a.reshape(-1, len(w), *a.shape[1:]), w) for a in (otf, limit))
     largest = cut.reshape(-1, len(w))[:, w > 0].max(axis=1)
     mean_shift = np.einsum("lw,w->l", np.asarray(there.shift_mm).reshape(-1, len(w)), w)
     return _given(np.abs(otf), limit, largest, mean_shift, outer, np.shape(frequency_per_mm), beam)
@@ -158,7 +158,7 @@ def _given(value: Any, limit: Any, cut: Any, shift: Any, shape: tuple[int, ...],
 
 def _transfer(pencil: Pencil, at: Focus, frequency_per_mm: Any, wavelength_nm: Any, azimuth_deg: float) -> tuple[Any, FloatArray, FloatArray]:
     """Complex transfer (lens, [plane,] frequency), diffraction's own (lens, frequency), cut-off (lens); `at` is (lens) or (lens, plane)."""
-    frequency = np.atleast_1d(within(FREQUENCY, frequency_per_mm)).reshape(-1)
+    frequency = np.ravel(within(FREQUENCY, frequency_per_mm))
     if frequency.size == 0:
         raise InputError("frequency_per_mm is empty: give at least one frequency", quantity="frequency_per_mm")
     wavelength = pencil.flat(within(WAVELENGTH, wavelength_nm))
@@ -221,10 +221,9 @@ def _autocorrelation(
         part = slice(first, first + step)
         place = (centre[0][:, part, None], centre[1][:, part, None], planes[:, part, None])
         W = [path_difference_mm(_wide(rays), _wide(chief), n, pupil, *place) for rays in both]
-        phase = (2e6 * np.pi / wavelength)[:, None, None] * (W[0] - W[1])
-        largest = np.maximum(largest, np.ptp(phase.reshape(*phase.shape[:2], s.shape[1], -1), axis=3).max(axis=(1, 2)))
-        terms = np.exp(1j * phase).reshape(len(s), -1, s.shape[1], points * points)
-        otf[:, part] = np.einsum("lpfq,lfq->lpf", terms, weight.reshape(len(s), s.shape[1], -1))
+        phase = ((2e6 * np.pi / wavelength)[:, None, None] * (W[0] - W[1])).reshape(*otf[:, part].shape, points * points)
+        largest = np.maximum(largest, np.ptp(phase, axis=3).max(axis=(1, 2)))
+        otf[:, part] = np.einsum("lpfq,lfq->lpf", np.exp(1j * phase), weight.reshape(*s.shape, points * points))
     return otf, largest
 
 

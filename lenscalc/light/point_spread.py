@@ -11,7 +11,7 @@ from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.focus_plane import reference
 from lenscalc.light.limits import HEIGHT, WAVELENGTH
 from lenscalc.light.path_difference import seen_from
-from lenscalc.light.pupil import disc
+from lenscalc.light.pupil import ever_finer
 from lenscalc.light.surface import System
 from lenscalc.quantities import FloatArray, within
 
@@ -48,9 +48,8 @@ def point_spread(
     place = np.linspace(-half, half, points) if points > 1 else np.zeros(1)
     at = reference(pencil, focus)
     aperture = float(pencil.half_width[0] * pencil.paraxial.convergence_D[0]) / 1000.0
-    rings, last = 16, np.inf
-    while True:
-        x, y, weight = disc(rings, 2 * rings)
+    last: Any = np.inf
+    for x, y, weight in ever_finer():
         W = seen_from(pencil, pencil.rays(x, y), at)[0]
         field = weight * np.exp(2j * np.pi / wave_mm * W)
         # a place along +x is reached earlier from the pupil's +x side
@@ -58,6 +57,5 @@ def point_spread(
         found = np.abs((along[1] * field[:, None]).T @ along[0]) ** 2
         if np.max(np.abs(found - last)) < 1e-6:
             return PointSpread(found, place, place, float(np.abs(field.sum()) ** 2), beam.in_words())
-        if rings >= 256:
-            raise InputError("half_width_mm: the field is too wide, or the plane too far off, for the quadrature to follow", quantity="half_width_mm")
-        rings, last = 2 * rings, found
+        last = found
+    raise InputError("half_width_mm: the field is too wide, or the plane too far off, for the quadrature to follow", quantity="half_width_mm")

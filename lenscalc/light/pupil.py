@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 
 import numpy as np
@@ -33,3 +34,14 @@ def disc(rings: int = 16, spokes: int = 32) -> tuple[FloatArray, FloatArray, Flo
     for a in (x, y, weight):
         a.flags.writeable = False
     return x, y, weight
+
+
+def disc_for(order: int) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """The disc for polynomials of an order: four rings more than it, ten spokes more than twice it; 16 rings and 32 spokes at least."""
+    return disc(max(16, order + 4), max(32, 2 * order + 10))
+
+
+def ever_finer() -> Iterator[tuple[FloatArray, FloatArray, FloatArray]]:
+    """The discs of 16, 32, 64, 128 and 256 rings with twice as many spokes, for what is known once two of them agree."""
+    for rings in (16, 32, 64, 128, 256):
+        yield disc(rings, 2 * rings)

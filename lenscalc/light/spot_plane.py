@@ -45,4 +45,4 @@ def _at_vertex(rays: Traced) -> tuple[FloatArray, FloatArray, FloatArray, FloatA
 
 
 def _mean(a: FloatArray, weight: FloatArray) -> FloatArray:
-    return np.asarray(np.sum(a * weight, axis=-1, keepdims=True))
+    return np.asarray(np.sum(a * weight, axis=1, keepdims=True))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from math import prod
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -125,17 +126,19 @@ class System:
         except ValueError:
             raise InputError("columns of different lengths cannot be combined: the arrays of a system must broadcast", quantity="surfaces") from None
 
+        many = prod(shape)
+
         def flat(a: FloatArray) -> FloatArray:
-            return np.broadcast_to(a, shape).reshape(-1)
+            return np.broadcast_to(a, shape).ravel()
 
         return Row(
             shape,
             1.0 / np.array([flat(r) for r in radius]),
             np.array([flat(k) for k in conic]),
             np.array([flat(n) for n in index]),
-            np.array([flat(d) for d in distance]).reshape(len(distance), -1) if distance else np.zeros((0, int(np.prod(shape)))),
+            np.array([flat(d) for d in distance]).reshape(len(distance), many),
             tuple(tuple((p, flat(a)) for p, a in surface) or None for surface in terms),
-            tuple(None if m is None else np.broadcast_to(m, (*shape, 12)).reshape(-1, 12) for m in moves),
+            tuple(None if m is None else np.broadcast_to(m, (*shape, 12)).reshape(many, 12) for m in moves),
         )
 
 

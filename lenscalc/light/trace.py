@@ -199,8 +199,8 @@ def _followed(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any
         fate, failed_at = np.zeros((lenses, rays), np.int8), np.zeros((lenses, rays), np.int8)
         for lens in np.flatnonzero(lost.any(axis=1)).tolist():
             which = np.flatnonzero(lost[lens])
-            own = x[lens if len(x) > 1 else 0][which], y[lens if len(y) > 1 else 0][which]
-            again = _beam(_one_lens(row, lens), v[lens : lens + 1], own[0][None], own[1][None])
+            own_x, own_y = (np.broadcast_to(a, lost.shape)[lens, which][None] for a in (x, y))  # one beam for all lenses, or one each
+            again = _beam(_one_lens(row, lens), v[lens : lens + 1], own_x, own_y)
             fate[lens, which], failed_at[lens, which] = again[7][0], again[8][0]
             for whole, part in zip(state, again, strict=False):
                 whole[lens, which] = part[0]

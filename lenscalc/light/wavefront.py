@@ -16,7 +16,7 @@ from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.focus_plane import reference
 from lenscalc.light.limits import WAVELENGTH
 from lenscalc.light.path_difference import seen_from
-from lenscalc.light.pupil import disc
+from lenscalc.light.pupil import disc_for, ever_finer
 from lenscalc.light.surface import System
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
 from lenscalc.quantities import within
@@ -85,7 +85,7 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
         raise InputError(f"order = {order}: must be 0 to 20", quantity="order", value=order)
     pencil = Pencil(system, beam)
     pencil.real_image()
-    x, y, weight = disc(max(16, order + 4), max(32, 2 * order + 10))
+    x, y, weight = disc_for(order)
     W = 1000.0 * seen_from(pencil, pencil.rays(x, y), reference(pencil, focus))
     terms = np.stack([zernike(*zernike_orders(j), x, y) for j in range((order + 1) * (order + 2) // 2)])
     # sums term by term, not a product of matrices, whose last bits depend on how many lenses there are
@@ -97,7 +97,7 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
     four = found[:, zernike_index(4, 0)] if order >= 4 else np.full(len(found), np.nan)
     rms = [np.sqrt(np.sum(a * a * weight, axis=1)) for a in (without, left)]
     if pencil.shape == ():
-        return Zernikes(found[0], float(four[0]), float(rms[0][0]), float(rms[1][0]), beam.in_words())
+        return Zernikes(found.ravel(), four.item(), rms[0].item(), rms[1].item(), beam.in_words())
     return Zernikes(
         found.reshape(*pencil.shape, -1), four.reshape(pencil.shape), rms[0].reshape(pencil.shape), rms[1].reshape(pencil.shape), beam.in_words()
     )
@@ -115,13 +115,11 @@ def strehl_ratio(system: System, beam: Beam, *, wavelength_nm: Any, focus: Any =
     pencil.real_image()
     wave_mm = pencil.flat(within(WAVELENGTH, wavelength_nm))[:, None] * 1e-6
     at = reference(pencil, focus)
-    rings, last = 16, np.inf
-    while True:
-        x, y, weight = disc(rings, 2 * rings)
+    last: Any = np.inf
+    for x, y, weight in ever_finer():
         mean = np.sum(weight * np.exp(2j * np.pi / wave_mm * seen_from(pencil, pencil.rays(x, y), at)), axis=1)
         found = np.abs(mean) ** 2
         if np.all(np.abs(found - last) < 1e-7):
-            return float(found[0]) if pencil.shape == () else found.reshape(pencil.shape)
-        if rings >= 256:
-            raise InputError(f"focus = {focus!r}: the wavefront has too many waves for a Strehl ratio; go nearer to the focus", quantity="focus")
-        rings, last = 2 * rings, found
+            return found.item() if pencil.shape == () else found.reshape(pencil.shape)
+        last = found
+    raise InputError(f"focus = {focus!r}: the wavefront has too many waves for a Strehl ratio; go nearer to the focus", quantity="focus")

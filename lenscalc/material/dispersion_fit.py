@@ -162,7 +162,7 @@ def _with_resonances(form: Form, L: FloatArray, n: FloatArray, root_weight: Floa
     best = min((found(start) for start in starts), key=lambda r: float(r.cost)).x
     order = np.argsort(best)
     b = strengths(best)[0]
-    return np.stack([b[order], np.exp(best[order])], axis=1).reshape(-1)
+    return np.stack([b[order], np.exp(best[order])], axis=1).ravel()
 
 
 def _check_resonances(c: FloatArray, L: FloatArray) -> None:

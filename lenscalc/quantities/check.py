@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from math import prod
 from typing import Any
 
 import numpy as np
@@ -84,7 +85,7 @@ def impossible(q: Quantity, values: FloatArray) -> npt.NDArray[np.bool_]:
 def unusual(q: Quantity, values: FloatArray) -> npt.NDArray[np.bool_]:
     """Where an array of possible values leaves the usual limits."""
     size = np.abs(values) if q.by_magnitude else values
-    outside = (size < q.usual_lower) | (size > q.usual_upper)
+    outside = ~((size >= q.usual_lower) & (size <= q.usual_upper))
     if q.lower == 0:
         outside &= values != 0
     return outside & np.isfinite(values)
@@ -181,9 +182,9 @@ def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
     except ValueError:
         lengths = ", ".join(f"{n} {np.shape(a)}" for n, a in arrays.items() if np.shape(a))
         raise InputError(f"columns of different lengths cannot be combined: {lengths}") from None
-    return {n: np.broadcast_to(a, shape).reshape(-1) for n, a in arrays.items()}, shape
+    return {n: np.broadcast_to(a, shape).reshape(prod(shape)) for n, a in arrays.items()}, shape
 
 
 def given_back(array: FloatArray, shape: tuple[int, ...]) -> Any:
     """A flat result in the shape of the arguments that `checked` took: a float for plain numbers."""
-    return float(array[0]) if shape == () else array.reshape(shape)
+    return float(array.item()) if shape == () else array.reshape(shape)

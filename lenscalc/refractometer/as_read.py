@@ -18,7 +18,7 @@ from lenscalc.refractometer.scale import index_at_line, without_compensation
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, ReferenceReading
 from lenscalc.refractometer.sheet_instrument import prism_at
 from lenscalc.refractometer.sheet_readings import Reading
-from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty import Estimate, Source, combine, errors_only
 from lenscalc.uncertainty.source import Whose
 
 FEW_DOF = 2.0
@@ -85,7 +85,7 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
         per_K, to = instrument["compensation_per_K"], instrument["compensation_to_degC"]
         value = without_compensation(n.value, reading.temperature_degC, per_K=per_K, to_degC=to)
         u = instrument["u_compensation_per_K"] * (to - reading.temperature_degC)
-        n = combine(value, [(1.0, n), (1.0, Estimate(0.0, {Source("temperature compensation taken off", "instrument"): -u}))])
+        n = combine(value, [(1.0, n), (1.0, errors_only({Source("temperature compensation taken off", "instrument"): -u}))])
     scale = instrument.get("scale_wavelength_nm")
     if scale is None or abs(reading.wavelength_nm - scale) <= SAME_LINE_NM:
         return n
@@ -109,12 +109,11 @@ def as_shown(n: Estimate, reading: Reading, instrument: dict[str, Any]) -> Estim
     by_n = (moved(value + h, N_scale, N_line) - moved(value - h, N_scale, N_line)) / (2 * h)
     by_scale = (moved(value, N_scale + h, N_line) - moved(value, N_scale - h, N_line)) / (2 * h)
     by_line = (moved(value, N_scale, N_line + h) - moved(value, N_scale, N_line - h)) / (2 * h)
-    prism = Estimate(
-        0.0,
+    prism = errors_only(
         {
             Source(f"prism's index at {here['wavelength_nm']:g} nm", "instrument"): by_scale * here["u_n_prism"],
             Source(f"prism's index at {there['wavelength_nm']:g} nm", "instrument"): by_line * there["u_n_prism"],
-        },
+        }
     )
     return combine(carried, [(by_n, n), (1.0, prism)])
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty import Estimate, Source, combine, errors_only
 from lenscalc.uncertainty.line import fit_line
 
 CALIBRATION = Source("calibration of the refractometer", scope="instrument")
@@ -106,7 +106,7 @@ def calibrate(references: Sequence[Reference], *, model: str = "offset", u_state
     if model == "offset":
         weights = 1.0 / (u * u) / np.sum(1.0 / (u * u))
         offset = combine(float(weights @ off), list(zip(weights.tolist(), errors, strict=True)))
-        n0, slope = float(weights @ n), Estimate(0.0, {})
+        n0, slope = float(weights @ n), errors_only({})
         left, dof = float(np.sum(((off - offset.value) / u) ** 2)), len(errors) - 1
     else:
         if np.ptp(n) < 0.01:
@@ -117,7 +117,7 @@ def calibrate(references: Sequence[Reference], *, model: str = "offset", u_state
         slope = combine(line.slope, list(zip(line.slope_by.tolist(), errors, strict=True)))
         left, dof = line.chi2, len(errors) - 2
     chance = float(chdtrc(dof, left)) if dof > 0 else float("nan")
-    stated = Estimate(0.0, {Source("stated"): u_stated})
+    stated = errors_only({Source("stated"): u_stated})
     whole = combine(offset.value, [(1.0, offset), (1.0, stated)])
     return Calibration(
         n0, float(offset.value), float(whole.u), float(whole.dof), float(slope.value), float(slope.u), float(slope.dof),
@@ -132,5 +132,5 @@ def stated_calibration(u_stated: float) -> Calibration:
     0.0002
     """
     nan = float("nan")
-    nothing = Estimate(0.0, {})
+    nothing = errors_only({})
     return Calibration(1.5, 0.0, u_stated, np.inf, 0.0, 0.0, np.inf, nan, nan, nan, nothing, nothing, u_stated)

@@ -11,7 +11,7 @@ from lenscalc.refractometer.calibration import Calibration
 from lenscalc.refractometer.lamp import light_at, through_prism
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_readings import Reading
-from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty import Estimate, Source, combine, errors_only
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +41,7 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
         Source("operator", "instrument"): sheet.instrument.get("u_operator", 0.0),
         Source("specimen against lens", "lot"): sheet.specimen.get("u_specimen_to_lens", 0.0),
     }
-    shared = Estimate(0.0, {s: u for s, u in common.items() if u > 0})
+    shared = errors_only({s: u for s, u in common.items() if u > 0})
     blocks = []
     for r in sheet.readings:
         mean = as_read(r, sheet.instrument["resolution"])

@@ -17,16 +17,16 @@ from lenscalc.material import Dispersion, by_abbe_number, water_index
 from lenscalc.refractometer.scale import index_at_line
 from lenscalc.refractometer.sheet_calibration import ReferenceReading
 from lenscalc.refractometer.sheet_readings import Reading
-from lenscalc.uncertainty import Estimate, Source, combine
+from lenscalc.uncertainty import Estimate, Source, combine, errors_only
 
-DARK = Estimate(0.0, {})  # a line without error
+DARK = errors_only({})  # a line without error
 
 
 def light_at(readings: Sequence[Reading], wavelength_nm: float) -> Estimate:
     """The error of the light [nm] under which the specimen was read at a line, the widest that its lists state; references at the line share it."""
     here = sorted((abs(r.wavelength_nm - wavelength_nm), r.wavelength_nm, r.u_wavelength_nm) for r in readings)
     u = max((u for away, _, u in here if away <= SAME_LINE_NM), default=0.0)
-    return Estimate(0.0, {Source(f"wavelength of the light at {here[0][1]:g} nm", "instrument"): u}) if u else DARK
+    return errors_only({Source(f"wavelength of the light at {here[0][1]:g} nm", "instrument"): u}) if u else DARK
 
 
 def slope_by_abbe(n: float, wavelength_nm: float, abbe_d: float) -> float:

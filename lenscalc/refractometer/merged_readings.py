@@ -16,7 +16,7 @@ from lenscalc.refractometer.index_in_use import FORM
 from lenscalc.refractometer.lamp import light_at
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_readings import Reading
-from lenscalc.uncertainty import Estimate, Source, combine, coverage_factor
+from lenscalc.uncertainty import Estimate, Source, combine, coverage_factor, errors_only
 
 MISFIT = 0.001  # level at which readings are said not to lie on a line or a form
 
@@ -30,7 +30,7 @@ def over_directions(blocks: list[Block]) -> tuple[list[Block], tuple[str, ...]]:
         three = [b for b in blocks if b.reading.place == place]
         values = [float(b.n.value) for b in three]
         half = (max(values) - min(values)) / 2.0
-        oriented = Estimate(0.0, {Source("orientation of the specimen", "lot", distribution="rectangular"): half / 3.0**0.5})
+        oriented = errors_only({Source("orientation of the specimen", "lot", distribution="rectangular"): half / 3.0**0.5})
         n = combine(sum(values) / 3.0, [*((1.0 / 3.0, b.n) for b in three), (1.0, oriented)])
         shown = combine(sum(float(b.shown.value) for b in three) / 3.0, [(1.0 / 3.0, b.shown) for b in three])
         merged.append(Block(replace(_with_widest_doubt(three), direction=None), shown, n))
@@ -70,7 +70,7 @@ def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None
     for t in np.unique(T):  # the error of one temperature tilts the line
         hot = max(b.reading.u_temperature_degC for b in blocks if b.reading.temperature_degC == t)
         heat[Source(f"temperature of the specimen at {t:g} °C", "instrument")] = hot * float(np.sum(slope_by[t == T]))
-    tilt = Estimate(0.0, heat)  # what all temperatures share moves the level alone, and is the specimen's temperature further on
+    tilt = errors_only(heat)  # what all temperatures share moves the level alone, and is the specimen's temperature further on
     slope = combine(bare, [*zip(slope_by.tolist(), (b.n for b in blocks), strict=True), (bare, tilt)])
     to = float(np.clip(TEMPERATURE_IN_USE_DEGC, np.min(T), np.max(T)))
     merged = []
@@ -176,8 +176,8 @@ def _own_u(block: Block, more: float) -> float:
 
 def fitted_at_green(dispersion: Dispersion, blocks: list[Block]) -> tuple[Estimate, str]:
     """The fitted index at the wavelength in use, with the doubt about the form as a line of its own."""
-    by = np.asarray(dispersion.by_readings(WAVELENGTH_IN_USE_NM)).reshape(-1)
+    by = np.ravel(dispersion.by_readings(WAVELENGTH_IN_USE_NM))
     terms = [(float(c), b.n) for c, b in zip(by, blocks, strict=True)]
-    form = Estimate(0.0, {FORM: float(dispersion.form_half_width(WAVELENGTH_IN_USE_NM)) / 3.0**0.5})
+    form = errors_only({FORM: float(dispersion.form_half_width(WAVELENGTH_IN_USE_NM)) / 3.0**0.5})
     note = f"{dispersion.form} form of {dispersion.terms} terms fitted to {len(blocks)} lines"
     return combine(float(dispersion.n(WAVELENGTH_IN_USE_NM)), [*terms, (1.0, form)]), note

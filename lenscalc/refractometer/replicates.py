@@ -37,7 +37,8 @@ def mean_of(readings: Sequence[float]) -> Mean:
     n = y.size
     if n < 2:
         raise InputError("one reading has no spread of its own: read again, or give a pooled u_repeatability")
-    middle = y[0] + float(np.mean(y - y[0]))  # identical readings have exactly no spread
+    first, *_ = y.tolist()
+    middle = first + float(np.mean(y - first))  # identical readings have exactly no spread
     return Mean(float(middle), float(np.sqrt(np.sum((y - middle) ** 2) / (n - 1) / n)), float(n - 1))
 
 
@@ -81,21 +82,20 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
     """
     y = _finite(readings)
     groups = _groups(y.size, mounting, session)
-    first = float(y[0]) if y.size else 0.0
-    y = y - first  # identical readings have exactly no spread, and the leading digits that all share cost none
-    by_session = {s: [np.array([y[i] for i in members]) for members in mounts.values()] for s, mounts in groups.items()}
-    mounts = [m for ms in by_session.values() for m in ms]
-    S, M, N = len(by_session), len(mounts), y.size
-    means = {s: np.array([np.mean(m) for m in ms]) for s, ms in by_session.items()}
-    top = np.array([np.mean(m) for m in (means.values() if S > 1 else mounts)])
-    if top.size < 2:
+    S, M, N = len(groups), sum(len(mounts) for mounts in groups.values()), y.size
+    if M < 2:
         raise InputError(
             f"all {N} readings are of one mounting: re-reading it says nothing about the next; mount again, or give a pooled u_repeatability "
             "of one mounting"
             if N > 1
             else "one reading has no spread of its own: read again, or give a pooled u_repeatability"
         )
-    mean = mean_of(list(top))
+    first, *_ = y.tolist()
+    y = y - first  # identical readings have exactly no spread, and the leading digits that all share cost none
+    by_session = {s: [np.array([y[i] for i in members]) for members in mounts.values()] for s, mounts in groups.items()}
+    mounts = [m for ms in by_session.values() for m in ms]
+    means = [np.array([np.mean(m) for m in ms]) for ms in by_session.values()]
+    mean = mean_of([np.mean(m) for m in (means if S > 1 else mounts)])
     ss_reading = sum(float(np.sum((m - np.mean(m)) ** 2)) for m in mounts)
     middles = [(ms, _weighted(ms)) for ms in by_session.values()]
     ss_mounting = sum(float(np.sum([len(m) * (np.mean(m) - middle) ** 2 for m in ms])) for ms, middle in middles)
@@ -210,7 +210,8 @@ def grubbs(values: Sequence[float], *, level: float = 0.05, resolution: float = 
         raise InputError(f"level = {level:g}: must lie between 0 and 1 (0.05 for 5 %)", quantity="level", value=level)
     t2 = float(stdtrit(N - 2, level / (2.0 * N))) ** 2
     critical = (N - 1) / N**0.5 * (t2 / (N - 2 + t2)) ** 0.5
-    s = float(np.std(x - x[0], ddof=1))
+    first, *_ = x.tolist()
+    s = float(np.std(x - first, ddof=1))
     away = np.abs(x - np.mean(x))
     at = int(np.argmax(away))
     s = (s * s + resolution * resolution / 12.0) ** 0.5

@@ -82,7 +82,7 @@ def calibration_of(table: Any, day: date | None) -> CalibrationTable:
     if ("check_before" in block) != ("check_after" in block):
         raise SheetError("[calibration] check_before and check_after belong together: the same piece, before and after the readings")
     for key in ("check_before", "check_after"):
-        if len(block.get(key, (0, 0))) < 2:
+        if key in block and len(block[key]) < 2:
             raise SheetError(f"[calibration] {key} holds one reading, which has no spread of its own: read the check piece again")
     return CalibrationTable(
         references, block.get("model", "offset"), block.get("within_K", NEAR_K), tuple(block.get("check_before", ())),

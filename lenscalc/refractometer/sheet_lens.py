@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isinf
 from typing import Any
 
 from lenscalc.errors import SheetError
@@ -74,7 +75,7 @@ def _check_dimensional_u(name: str, d: dict[str, Any], *, exact: bool) -> None:
         )
     if "u_sag_mm" in d and d["state"] == "dry":
         raise SheetError(f"[lens.{name}] u_sag_mm belongs to the optic as it is used: measure it hydrated, or give u or u_curvature_per_mm")
-    if "u" in d and abs(d["value"]) < 1e300 and name != "center_thickness_mm" and d["u"] > abs(d["value"]) / 5:
+    if "u" in d and name != "center_thickness_mm" and d["u"] > abs(d["value"]) / 5:
         raise SheetError(f"[lens.{name}] u is more than a fifth of the radius: give u_curvature_per_mm or u_sag_mm for a nearly flat surface")
-    if "u" in d and abs(d["value"]) > 1e300:
+    if "u" in d and isinf(d["value"]):
         raise SheetError(f"[lens.{name}] is plano: its radius has no u; give u_curvature_per_mm or u_sag_mm")

@@ -51,7 +51,7 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
         n = combine(n.value + drift.value, [(1.0, n), (1.0, drift)])
 
     def column(name: str, label: str) -> Estimate:
-        value, u = medium.get(name, np.nan), medium.get(f"u_{name}", 0.0)
+        value, u = medium.get(name, np.nan), medium.get(f"u_{name}", np.nan)
         return Estimate(np.array([value]), {Source(label, "instrument"): np.array([u])})
 
     nothing = Estimate(np.array([np.nan]), {})

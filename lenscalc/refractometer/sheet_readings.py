@@ -23,16 +23,16 @@ class Reading:
     u_temperature_degC: float
     basis: str
     n: tuple[float, ...]
-    u_repeatability: float | None = None
-    dof_repeatability: float | None = None
-    u_wavelength_nm: float = 0.0
-    mounting: tuple[Hashable, ...] | None = None
-    session: tuple[tuple[Hashable, ...], ...] | None = None
-    minutes_after_mounting: tuple[float, ...] | None = None
-    direction: str | None = None
-    u_session: float | None = None
-    dof_session: float | None = None
-    session_parts: tuple[str, ...] = ()  # what a session's label is made of: session, operator, or both
+    u_repeatability: float | None
+    dof_repeatability: float | None
+    u_wavelength_nm: float
+    mounting: tuple[Hashable, ...] | None
+    session: tuple[tuple[Hashable, ...], ...] | None
+    minutes_after_mounting: tuple[float, ...] | None
+    direction: str | None
+    u_session: float | None
+    dof_session: float | None
+    session_parts: tuple[str, ...]  # what a session's label is made of: session, operator, or both
 
     @property
     def place(self) -> tuple[float, float]:

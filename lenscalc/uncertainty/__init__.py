@@ -6,7 +6,7 @@ from lenscalc.uncertainty.budget import BudgetLine, budget
 from lenscalc.uncertainty.budget_table import as_text, to_frame
 from lenscalc.uncertainty.capability import ProcessCapability, measurement_capability, process_capability, uncertainty_ratio
 from lenscalc.uncertainty.conformity import conformance_probability, coverage_factor, nonconformance_probability
-from lenscalc.uncertainty.estimate import Estimate, combine, estimate
+from lenscalc.uncertainty.estimate import Estimate, combine, errors_only, estimate
 from lenscalc.uncertainty.input import Input, InputDistribution
 from lenscalc.uncertainty.kept_trials import Trials, Validation
 from lenscalc.uncertainty.line import Line, fit_line
@@ -23,7 +23,7 @@ __all__ = [
     "GUARD_BAND_RULES", "AcceptanceLimits", "Agreement", "BudgetLine", "Distribution", "Estimate", "GlobalRisks", "GuardBandRule", "Input",
     "InputDistribution", "InputLine", "Line", "ProcessCapability", "Propagated", "SobolIndices", "Source", "SpecificRisk", "TrialInterval",
     "Trials", "Validation", "acceptance_limits", "acceptance_limits_at", "agreement", "as_text", "budget", "combine", "conformance_probability",
-    "correlation_matrix", "coverage_factor", "decimals_for", "estimate", "fit_line", "global_risks", "guard_band_at_global_risk",
+    "correlation_matrix", "coverage_factor", "decimals_for", "errors_only", "estimate", "fit_line", "global_risks", "guard_band_at_global_risk",
     "interval_by_trials", "measurement_capability", "nonconformance_probability", "numerical_tolerance", "probability_text", "process_capability",
     "propagate", "run_trials", "sobol_indices", "specific_risk", "standard_u", "through", "to_frame", "uncertainty_ratio", "with_u",
 ]  # fmt: skip

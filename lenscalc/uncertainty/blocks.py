@@ -38,10 +38,16 @@ def generator(seed: int, block: int) -> np.random.Generator:
     return np.random.Generator(np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(block,))))
 
 
+def before_blocks(seed: int) -> np.random.Generator:
+    """The random numbers of a first look, from a child of the seed that no block has."""
+    return generator(seed, 2**32 - 1)
+
+
 def in_order(task: Callable[[int, int], Result], sizes: Iterable[int], workers: int) -> Generator[Result, None, None]:
     """Results of `task(block, size)` in the order of the blocks, worked at by threads (numpy lets go of the interpreter while it draws and computes).
 
-    A few blocks are under way ahead of the one awaited, never all: memory does not grow with their number. Whoever stops listening ends them.
+    Beside the one awaited there is one under way for each thread and one more, never all: memory does not grow with their number. Whoever stops
+    listening ends them.
     """
     if workers == 1:
         for block, size in enumerate(sizes):

@@ -33,7 +33,7 @@ def budget(estimate: Estimate, case: int = 0) -> list[BudgetLine]:
     """
 
     def of_case(x: Any) -> float:
-        return float(np.broadcast_to(x, np.shape(estimate.value)).reshape(-1)[case])
+        return float(np.broadcast_to(x, np.shape(estimate.value)).ravel()[case])
 
     total = of_case(estimate.u) ** 2
     lines = [

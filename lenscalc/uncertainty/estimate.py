@@ -78,6 +78,15 @@ def estimate(value: Any, u: Any, source: Source) -> Estimate:
     return Estimate(value, {source: u})
 
 
+def errors_only(parts: Mapping[Source, Any]) -> Estimate:
+    """What may be off, without a value of its own: a term for `combine`, which is told the value.
+
+    >>> errors_only({Source("operator"): 1e-4}).value
+    0.0
+    """
+    return Estimate(0.0, parts)
+
+
 def combine(value: Any, terms: Iterable[tuple[Any, Estimate]]) -> Estimate:
     """An estimate of `value` whose parts are Σ coefficient × part: the linear law of propagation, source by source.
 

@@ -72,7 +72,7 @@ class Histogram:
         w = np.arange(first, last) * (2.0 / BINS) - 1.0
         away = 1.0 - np.abs(w)
         inside = away > 0.5 / BINS  # beyond the outermost edges lies infinity
-        edges = np.where(inside, self.middle + self.scale * (w / np.where(inside, away, 1.0)), np.where(w < 0.0, -np.inf, np.inf))
+        edges = np.where(inside, self.middle + self.scale * (w / np.where(inside, away, 1.0)), np.copysign(np.inf, w))
         return np.asarray(np.clip(edges, self.least, self.most), dtype=np.float64)
 
     def _where(self, below: np.ndarray, wanted: FloatArray) -> FloatArray:

@@ -101,8 +101,6 @@ class Input(NamedTuple):
         if probability is not None:
             if not 0.0 < probability < 1.0:
                 raise InputError(f"probability = {probability:g}: must lie between 0 and 1 (0.95, not 95)", quantity="probability", value=probability)
-            if not dof > 0:
-                raise InputError(f"dof = {dof}: degrees of freedom must be above 0", quantity="dof", value=dof)
             k = float(coverage_factor(probability, dof))
         if k is None or not k > 0:
             raise InputError(f"k = {k}: a coverage factor must be above 0", quantity="k", value=k)

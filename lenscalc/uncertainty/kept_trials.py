@@ -94,7 +94,7 @@ class KeptBlocks:
         """What is kept of one block, given as distances from the histogram's middle; they are used up."""
         n = d.size
         mean = float(d.sum()) / n
-        lower = upper = 0.0
+        lower = upper = np.nan  # only a whole block has ends
         if n == self.block:
             # the q = pM values in the middle (7.7.2), by place
             q = int(self.probability * n + 0.5)

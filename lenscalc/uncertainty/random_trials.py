@@ -11,7 +11,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import FloatArray
-from lenscalc.uncertainty.blocks import check_seed, cores, generator, in_order
+from lenscalc.uncertainty.blocks import before_blocks, check_seed, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn, factor_of
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.input import Input, check_inputs
@@ -70,7 +70,7 @@ def run_trials(
         return values_of(model, drawn(inputs, factor, size, random), size)
 
     # where the histogram's bins are finest, and where about the ends lie, is read from a block of its own
-    first = outputs(10_000, generator(seed, 2**32 - 1))
+    first = outputs(10_000, before_blocks(seed))
     histogram = _histogram_for(first)
     low, high = np.quantile(first - histogram.middle, [1.0 - probability, probability])  # twice the tail: more than lie beyond the ends
     kept = KeptBlocks(histogram, (float(low), float(high)), block, probability)

@@ -91,7 +91,7 @@ def global_risks(
     arguments = (process_mean, process_sd, u_measurement, lower, upper, acceptance_lower, acceptance_upper)
     arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
     shape = arrays[0].shape
-    mean, sd, u, low, high, a_low, a_high = (a.reshape(-1) for a in arrays)
+    mean, sd, u, low, high, a_low, a_high = (a.ravel() for a in arrays)
     _refuse_process(process, mean, sd, u)
     if np.any(np.isnan(a_low)) or np.any(np.isnan(a_high)):
         raise InputError("no acceptance zone (its limits are nan): nothing is accepted, there is no risk to speak of", quantity="acceptance_lower")

@@ -11,7 +11,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import FloatArray
-from lenscalc.uncertainty.blocks import check_seed, cores, generator, in_order
+from lenscalc.uncertainty.blocks import before_blocks, check_seed, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn
 from lenscalc.uncertainty.input import Input, check_inputs
 from lenscalc.uncertainty.random_trials import check_spread, values_of
@@ -59,7 +59,7 @@ def sobol_indices(
         raise InputError(f"trials = {trials}: fewer than {1000 * BATCHES} say little about an index", quantity="trials", value=trials)
     size = trials // BATCHES
     names = list(inputs)
-    centre = float(np.mean(values_of(model, drawn(inputs, None, 10_000, generator(seed, 2**32 - 1)), 10_000)))
+    centre = float(np.mean(values_of(model, drawn(inputs, None, 10_000, before_blocks(seed)), 10_000)))
 
     def batch(index: int, size: int) -> FloatArray:
         """The batch's Σ f_B(f_AB − f_A) and ½Σ(f_A − f_AB)² by input, and last the sums for V."""

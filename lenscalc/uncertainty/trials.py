@@ -47,10 +47,10 @@ def interval_by_trials(estimate: Estimate, probability: float = 0.95, *, trials:
     total = np.zeros(trials)
     shape = np.shape(estimate.value)
     for source, part in estimate.parts.items():
-        own = float(np.broadcast_to(part, shape).reshape(-1)[case])
+        own = float(np.broadcast_to(part, shape).ravel()[case])
         if own != 0:
             total += own * draws(source, trials, random)
-    value = float(np.reshape(estimate.value, -1)[case])
+    value = float(np.ravel(estimate.value)[case])
     tail = (1.0 - probability) / 2.0
     lower, upper = np.quantile(total, [tail, 1.0 - tail])
     return TrialInterval(value + float(lower), value + float(upper), float(np.std(total)))

@@ -209,6 +209,60 @@ def test_what_there_is_to_mind_about_a_baseline(values, baseline, told):
     assert any(told in text for text in chart.to_freeze.remarks)
 
 
+@pytest.mark.parametrize(("jumps", "told"), [(1, "point 5)"), (3, "point 15)"), (4, "point 15 and others)")])
+def test_the_first_three_of_a_baselines_signals_are_named(jumps, told):
+    x = [0.1 * (-1) ** i for i in range(100)]
+    for jump in range(jumps):
+        x[5 * jump + 4] = 30.0
+    of_limits = control_chart(series(x), baseline=100, rules="beyond-3-sigma", kind="ewma", weight=1.0)
+    assert told in of_limits.remarks[-1]
+
+
+def test_every_point_as_columns():
+    plain = control_chart(series(STEADY), baseline=4).columns
+    assert plain["point"] == list(range(1, 29))
+    assert plain["plotted"] == plain["value"] == STEADY
+    assert plain["baseline"] == [True] * 4 + [False] * 24
+    assert "plotted_below" not in plain
+    sums = control_chart(series([2.0, -4.0]), kind="cusum", centre=0.0, sigma=1.0).columns  # with k = 0.5: 1.5, then 3.5 below
+    assert (sums["plotted"], sums["plotted_below"]) == ([1.5, 0.0], [0.0, -3.5])
+
+
+def test_a_sigma_that_was_given_is_not_open():
+    assert limits_from(series(STEADY), sigma=0.5).u_sigma_relative == 0.0
+
+
+def test_neighbours_are_called_alike_beyond_two_standard_errors_of_their_correlation():
+    """1/√n is the standard error of a correlation of nothing: at 25 points 0.4 is the border."""
+    draw, told = np.random.default_rng(4), []
+    for _ in range(60):
+        e = draw.standard_normal(26)
+        x = e[1:] + 0.5 * e[:-1]
+        off = x - x.mean()
+        r = off[1:] @ off[:-1] / (off @ off)
+        told.append(any("are alike" in text for text in limits_from(series(x), baseline=25).remarks))
+        assert told[-1] == (r > 0.4)
+    assert 5 < sum(told) < 55
+
+
+def test_which_side_in_words():
+    by_turns = control_chart(series([1.0, -1.0] * 7), rules=["14-alternating"], centre=0.0, sigma=1.0)
+    assert by_turns.signals[0].sentence.endswith("last downwards")
+    by_turns = control_chart(series([-1.0, 1.0] * 7), rules=["14-alternating"], centre=0.0, sigma=1.0)
+    assert by_turns.signals[0].sentence.endswith("last upwards")
+    # seven in a group range over 0.076 to 1.924 times their mean range (NIST/SEMATECH e-Handbook, 6.3.2.1): one of none, one of three times as much
+    groups = [[0.0, 1, 2, 3, 4, 5, 6]] * 8 + [[3.0] * 7] + [[3.0 * i - 6 for i in range(7)]]
+    spreads = control_chart(series([x for g in groups for x in g], group=[f"g{i // 7}" for i in range(70)]), kind="xbar-r", baseline=8)
+    assert [(s.first, s.look_at, s.sentence.split(" stands ")[1]) for s in spreads.signals] == [
+        (8, LOOK_AT["instrument"]["less spread"], "below its lower limit"), (9, LOOK_AT["instrument"]["spread"], "above its upper limit"),
+    ]  # fmt: skip
+
+
+def test_a_scatter_as_small_as_its_centre_has_limits():
+    """Steps of 2e-9 about 1e-9: σ = 2e-9·√π/2."""
+    assert limits_from(series([0.0, 2e-9] * 15)).sigma == pytest.approx(2e-9 * np.pi**0.5 / 2, rel=1e-12)
+
+
 def test_a_good_baseline_has_nothing_to_mind():
     assert control_chart(series_from_text(demo_text(WATER_CHECKS)), baseline=25).remarks == ()
 

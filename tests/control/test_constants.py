@@ -41,6 +41,14 @@ def test_a_range_grows_with_the_group_and_scatters_less():
     assert [c.D3 + c.D4 for c in found if c.D3 > 0] == pytest.approx([2.0] * 94)
 
 
+def test_a_lower_limit_below_nothing_is_nothing():
+    """The tables print 0 for B3 up to groups of five and for D3 up to groups of six, and the first values beyond: 0.030 and 0.076 (from memory)."""
+    assert [chart_constants(n).B3 for n in range(2, 6)] == [0.0] * 4
+    assert [chart_constants(n).D3 for n in range(2, 7)] == [0.0] * 5
+    assert pytest.approx(0.030, abs=5e-4) == chart_constants(6).B3
+    assert pytest.approx(0.076, abs=5e-4) == chart_constants(7).D3
+
+
 @pytest.mark.parametrize("n", [1, 0, -3, 101, 2.5, True])
 def test_a_group_that_has_no_constants(n):
     with pytest.raises(InputError, match="2 to 100 readings"):

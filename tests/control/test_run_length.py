@@ -1,5 +1,6 @@
 """Average run lengths: against trials of our own in plain loops, and what must hold; printed tables stand in reference_cases/control_charts.toml."""
 
+import sys
 from itertools import pairwise
 
 import numpy as np
@@ -106,6 +107,19 @@ def test_more_rules_signal_sooner():
     assert average_run_length(rules=tuple(RULES)).mean < waits[-1]
 
 
+def test_a_wide_cusum_has_nodes_enough(monkeypatch):
+    """A wide one has more: twice as many change nothing in eight digits."""
+    module = sys.modules["lenscalc.control.run_length"]
+    found = _one_side(0.5, 95.0, 0.5, 0.0)[0]
+    monkeypatch.setattr(module, "_nodes", lambda count: np.polynomial.legendre.leggauss(2 * count))
+    assert _one_side(0.5, 95.0, 0.5, 0.0)[0] == pytest.approx(found, rel=1e-8)
+
+
+def test_what_signals_at_once_has_waited_for_one_point():
+    """Ten sigma off every first point lies beyond three sigma, whatever rule of trend is asked beside."""
+    assert average_run_length(rules=["beyond-3-sigma", "6-rising-or-falling"], shift_sigma=10.0).mean == 1.0
+
+
 def test_the_same_question_has_the_same_answer():
     rules = ["6-rising-or-falling"]
     first = average_run_length(rules=rules)
@@ -143,6 +157,6 @@ def test_what_was_wanted_comes_back(wanted):
 
 
 def test_a_run_length_that_nothing_gives():
-    for wanted in (1.0, 1e7, float("nan")):
+    for wanted in (1.0, 1.999, 1e6 + 0.5, 1e7, float("nan")):
         with pytest.raises(InputError, match="run_length"):
             width_for_run_length(wanted, weight=0.2)

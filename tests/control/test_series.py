@@ -21,6 +21,12 @@ def test_dates_are_put_in_order_and_that_is_said():
     assert "not in order" in s.remarks[0]
 
 
+def test_the_order_is_that_of_the_moments_not_of_their_texts():
+    """Nine at two hours east of Greenwich is seven there, an hour before eight."""
+    s = series([1.0, 2.0], date=["2026-01-05T08:00+00:00", "2026-01-05T09:00+02:00"])
+    assert s.mean.tolist() == [2.0, 1.0]
+
+
 @given(st.permutations(range(12)))
 def test_the_order_of_the_rows_does_not_matter(order):
     dates = [f"2026-01-{d + 1:02d}" for d in range(12)]
@@ -119,7 +125,9 @@ def test_a_file_is_named_in_the_message(tmp_path):
 
 @pytest.mark.parametrize(
     ("baseline", "first_and_last"),
-    [(3, (1, 3)), ("3", (1, 3)), ("2:3", (2, 3)), (":2", (1, 2)), ("3:", (3, 4)), ("2026-01-06:2026-01-19", (2, 3)), (":2026-01-12", (1, 2)),
+    [(3, (1, 3)), ("3", (1, 3)), ("2:3", (2, 3)), (":2", (1, 2)), ("3:", (3, 4)), ("2026-01-06:2026-01-19", (2, 3)),
+     ("2026-01-06:2026-01-18", (2, 2)), (":2026-01-12", (1, 2)),
+     ("2026-01-12T00:00:2026-01-18T23:59", (2, 2)),
      ("2026-01-12T00:00:2026-01-19T12:00", (2, 3)), ([False, True, True, False], (2, 3)), (None, (1, 4))],
 )  # fmt: skip
 def test_a_baseline_by_number_stretch_date_or_mark(baseline, first_and_last):

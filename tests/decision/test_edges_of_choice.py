@@ -20,6 +20,7 @@ from lenscalc.decision import (
     yield_quantile,
 )
 from lenscalc.decision.lot import all_off_probability
+from lenscalc.decision.rules import by_rules
 
 
 def test_the_largest_u_does_not_depend_on_where_zero_is():
@@ -123,3 +124,8 @@ def test_the_table_of_decimals_runs_over_usual_lenses():
     assert sorted({r.power_D for r in rows}) == [10.0, 15.0, 20.0, 25.0, 30.0, 35.0]
     assert sorted({r.n_lens for r in rows}) == [1.41, 1.43, 1.46, 1.49, 1.55]  # silicone, hydrogels, soft and stiff acrylics
     assert len(rows) == 30
+
+
+def test_a_wanted_probability_of_one_half_has_no_acceptance_limits_of_its_own():
+    rows = by_rules(20.0, 0.1, np.inf, 19.6, 20.4, 0.5)
+    assert len(rows) == len(by_rules(20.0, 0.1, np.inf, 19.6, 20.4, 0.95)) - 1

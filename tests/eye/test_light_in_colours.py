@@ -196,3 +196,10 @@ def test_a_scatter_of_ones_own_takes_the_place_of_the_published_one():
         in_proportion(power_scatter_D=-0.1)
     with pytest.raises(InputError, match="lot_bias_D = nan"):
         in_proportion(lot_bias_D=float("nan"))
+
+
+def test_the_same_lens_changes_no_colour():
+    eye = published_eye("le_grand_full")
+    lens = thin_implanted(eye, 20.0, n_lens=1.4926), Dispersion.from_abbe(1.4906, 58.0)
+    same = chromatic_span_change(eye, lens, lens)
+    assert (same.ocular_media_D, same.shifted_water_D) == (0.0, 0.0)

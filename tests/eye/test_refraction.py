@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lenscalc import refraction_shift_D
-from lenscalc.eye import TEACHING_EYE, SchematicEye, refraction, refraction_of
+from lenscalc.eye import TEACHING_EYE, SchematicEye, comes_from_in_front, refraction, refraction_of
 
 eyes = st.builds(
     SchematicEye, st.floats(38.0, 48.0), st.floats(21.0, 27.0), st.floats(3.5, 6.5), st.sampled_from([1.3346, 1.336]), st.sampled_from([0.0, 12.0])
@@ -54,3 +54,11 @@ def test_a_stronger_implant_is_more_myopic(label, more):
 def test_at_the_cornea_the_refraction_is_the_ocular_one():
     r = refraction(21.0, eye=TEACHING_EYE._replace(vertex_distance_mm=0.0))
     assert r.refraction_D == r.ocular_refraction_D
+
+
+def test_light_that_crosses_before_the_cornea_does_not_come_from_in_front():
+    """A far point at the very spectacles has a refraction of −1000/vertex distance at the cornea: a little nearer and the light has met a focus."""
+    at = -1000.0 / TEACHING_EYE.vertex_distance_mm
+    r = refraction_of(20.0, *TEACHING_EYE)._replace(before_implant_D=40.0)
+    assert bool(comes_from_in_front(r._replace(ocular_refraction_D=0.95 * at), TEACHING_EYE))
+    assert not bool(comes_from_in_front(r._replace(ocular_refraction_D=1.05 * at), TEACHING_EYE))

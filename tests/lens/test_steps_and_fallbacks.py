@@ -1,14 +1,26 @@
 """What an iteration finds by itself, what a ladder counts, and where a limit lies."""
 
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from lenscalc import InputError, recut
-from lenscalc.lens import ladder, retool, volume_mm3
+from lenscalc.lens import ladder, retool, toric_lens, volume_mm3
 from lenscalc.lens.chromatic_focus import chromatic_difference_D
-from lenscalc.lens.shape import conic_for_exact_aberration, least_aberration_shape
+from lenscalc.lens.image_quality import MODEL_EYE_VERGENCE_D, lens_system
+from lenscalc.lens.shape import (
+    APART,
+    _marginal_per_S1,
+    _position_factor,
+    _value_slope_bend,
+    conic_for_exact_aberration,
+    least_aberration_shape,
+)
+from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1
+from lenscalc.light import Beam
+from lenscalc.quantities import quantity
 
 
 def test_usual_lenses_of_a_held_edge_are_found_without_a_search(monkeypatch):
@@ -91,6 +103,14 @@ def test_newtons_slope_is_that_of_the_power(x):
     assert module._power_and_slope(np.array([x]), line, case)[1] == pytest.approx((high - low) / 2e-5, rel=1e-7)
 
 
+def test_a_step_over_an_end_goes_half_the_way_to_it():
+    """From 1 within −2 … 3.5: to 5 it goes to 2.25, to −4 to −0.5, to 3 all the way, and nowhere from nowhere."""
+    module = sys.modules["lenscalc.lens.curvature_line"]
+    found = module._short_of_the_ends(1.0, np.array([5.0, -4.0, 3.0, 3.5, -2.0, np.nan]), -2.0, 3.5)
+    assert found[:5].tolist() == [2.25, -0.5, 3.0, 3.5, -2.0]
+    assert np.isnan(found[5])
+
+
 @pytest.mark.parametrize("power", [-59.0, -15.0])
 def test_the_search_reaches_strongly_hollow_lenses(monkeypatch, power):
     module = sys.modules["lenscalc.lens.curvature_line"]
@@ -100,6 +120,85 @@ def test_the_search_reaches_strongly_hollow_lenses(monkeypatch, power):
     searched = recut(power, 1.49, **edge)
     assert searched.front_radius_mm == pytest.approx(by_newton.front_radius_mm, rel=1e-9)
     assert searched.power_D == pytest.approx(power, rel=1e-12)
+
+
+def test_the_reach_of_what_has_no_rim_ends_at_the_least_radius():
+    """Surfaces of ∓308 D (0.154 over 0.5 mm), 5 mm apart: −616 − 5·308²/1490 = −934.34 D; and 1000·n/t = 298 D at most."""
+    with pytest.raises(InputError, match=r"cannot be reached with n_lens = 1\.49 and what is held: -934\.3 to 298 D can"):
+        recut(300.0, 1.49, center_thickness_mm=5.0)
+
+
+def test_the_reach_follows_the_limit_of_the_radii(monkeypatch):
+    """Were 0.4 mm the least radius, curvatures would be looked at up to 1/0.4 = 2.5 per mm."""
+    module, one = sys.modules["lenscalc.lens.curvature_line"], np.ones(1)
+    monkeypatch.setattr(module, "quantity", lambda name: replace(quantity(name), lower=0.4))
+    case = module.RecutCase(
+        n=1.49 * one, m1=1.336 * one, m2=1.336 * one, t=0.9 * one, edge=np.nan * one, h=np.nan * one, q1=0 * one, q2=0 * one, rise=0 * one
+    )
+    x, _ = module.stretch(0, module.CurvatureLine(0 * one, one, 0 * one, -one), case)
+    assert (x.min(), x.max()) == (-2.5, 2.5)
+
+
+def test_a_plate_of_no_thickness_is_no_mistake():
+    assert volume_mm3(np.inf, np.inf, 0.0, 6.0) == 0.0
+
+
+def test_zernikes_share_of_seidels_sum_by_hand():
+    """S1 = 8·W040, and ρ⁴ holds √5·(6ρ⁴ − 6ρ² + 1) a 6√5th time: 1000/(48√5) µm in a mm."""
+    assert pytest.approx(1000.0 / (48.0 * 5.0**0.5), rel=1e-15) == ZERNIKE_UM_PER_S1
+
+
+def test_a_bending_without_aberration_beside_one_that_has_some():
+    """The weak lens in converging light can be bent to none at all, the strong one only to its least: together each as alone."""
+    given = {"center_thickness_mm": 0.9, "pupil_diameter_mm": 4.0, "vergence_D": MODEL_EYE_VERGENCE_D}
+    together = least_aberration_shape([5.0, 30.0, 5.0], 1.49, **given)
+    alone = [least_aberration_shape(F, 1.49, **given) for F in (5.0, 30.0, 5.0)]
+    assert together.shape_factor == pytest.approx([x.shape_factor for x in alone], abs=1e-7)
+    assert abs(alone[0].zernike_4_0_um) < 1e-9 < abs(alone[1].zernike_4_0_um)
+
+
+def test_slope_and_bend_of_a_quartic_from_five_values():
+    """X⁴ + X³ + X² + X + 1 about 2: the slope is 4·8 + 3·4 + 2·2 + 1 = 49, the bend 12·4 + 6·2 + 2 = 62."""
+    X = 2.0 + APART * np.arange(-2.0, 3.0)
+    value, slope, bend = _value_slope_bend((X**4 + X**3 + X**2 + X + 1.0)[np.newaxis])
+    assert [float(x[0]) for x in (value, slope, bend)] == pytest.approx([31.0, 49.0, 62.0], rel=1e-10)
+
+
+def test_a_tool_is_never_of_no_radius():
+    """Thin, n − m = 0.2: 400/100 = 4 mm, and of tools in steps of 10 mm the nearest is none at all; so the first is taken."""
+    made = ladder(1.536, from_power_D=100.0, to_power_D=100.0, step_D=1.0, center_thickness_mm=0.0, radius_increment_mm=10.0)
+    assert (made.front_tool_mm[0, 0], made.back_tool_mm[0, 0]) == (10.0, -10.0)
+
+
+def test_both_surfaces_end_the_stretch_of_curvatures():
+    """Of a rim at 3 mm: a sphere reaches it up to |c| = 1/3 per mm, an ellipsoid of k = 3 up to 1/6; on c1 = x, c2 = −x, or with c1 = 0.1 held."""
+    module, one = sys.modules["lenscalc.lens.curvature_line"], np.ones(1)
+    for q1, q2 in ((0.0, 3.0), (3.0, 0.0)):
+        case = module.RecutCase(n=one, m1=one, m2=one, t=one, edge=one, h=3.0 * one, q1=q1 * one, q2=q2 * one, rise=0.0 * one)
+        found = module._furthest(module.CurvatureLine(0.0 * one, one, 0.0 * one, -one), case)
+        assert [float(x[0]) for x in found] == pytest.approx([-1 / 6, 1 / 6], rel=1e-8)
+        with np.errstate(divide="ignore"):
+            held = module._furthest(module.CurvatureLine(0.1 * one, 0.0 * one, 0.0 * one, one), case)
+        assert float(held[1][0]) == pytest.approx(1 / 6 if q2 else 1 / 3, rel=1e-8)
+
+
+def test_the_axis_of_a_toric_lens_is_0_where_none_is_named():
+    assert toric_lens(15.0, -15.0, 0.9, 1.49, front_radius_across_mm=14.0) == toric_lens(
+        15.0, -15.0, 0.9, 1.49, front_radius_across_mm=14.0, axis_deg=0.0
+    )
+
+
+def test_where_the_object_stands():
+    """In the distance, at twice the focal length (its vergence there is −F/2), in the focus, and its image there."""
+    assert [_position_factor(V, 20.0) for V in (0.0, -10.0, -20.0)] == [-1.0, 0.0, 1.0]
+
+
+def test_the_longitudinal_aberration_of_third_order_by_hand():
+    """−1/(2mu²), u = h·F/(1000·m) the slope of the rim's ray behind the lens, F = 20.469666 D."""
+    u = 1.5 * 20.469666 / 1336.0
+    assert _marginal_per_S1(lens_system(15.0, back_radius_mm=-15.0, center_thickness_mm=0.9, n_lens=1.49), Beam(3.0)) == pytest.approx(
+        -1.0 / (2.0 * 1.336 * u * u), rel=1e-6
+    )
 
 
 def test_a_bending_is_that_of_spheres_unless_said_otherwise():

@@ -1,5 +1,6 @@
 """What a ray that is lost says, and systems that cannot be."""
 
+import sys
 from math import inf, nan
 
 import numpy as np
@@ -91,3 +92,12 @@ def test_a_ray_below_a_bowl_is_not_found_on_it():
     ray = trace_rays(bowl, x_mm=-5.0, y_mm=0.0, z_mm=-1.0, direction_x=100.0, direction_y=0.0, direction_z=1.0)
     assert (ray.fate, ray.failed_at) == (Fate.NOT_FOUND, 1)
     assert np.isnan(ray.x_mm)
+
+
+def test_a_weak_asphere_is_met_from_its_conic(monkeypatch):
+    """Steep and oblique, where the vertex plane lies far from the surface: three steps from the conic, of which the first is already small."""
+    monkeypatch.setattr(sys.modules["lenscalc.light.ray_columns"], "ITERATIONS", 3)
+    steep = System([Surface(8.0, 0.0, {4: 1e-7})], [1.0, 1.5])
+    ray = trace(steep, x_mm=7.0, vergence_D=30.0)
+    assert ray.fate == Fate.ARRIVED
+    assert ray.z_mm == pytest.approx(steep.surfaces[0].sag_mm(ray.x_mm), abs=1e-10)

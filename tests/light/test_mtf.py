@@ -1,5 +1,7 @@
 """The image: diffraction alone to 1e-4, the wavefront by a second way, planes, spectra, points."""
 
+import sys
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -148,6 +150,13 @@ def test_far_out_of_focus_the_quadrature_still_follows():
     assert abs(found - abs(2 * j1(a) / a)) < 0.02
 
 
+def test_beyond_242_waves_it_is_refused():
+    """Of at most 400 points a direction 380 follow the phase, one for every two radians: 760 radians, told as 760/π = 242 waves."""
+    with pytest.raises(InputError, match=r"more than the quadrature of the MTF follows \(242\); take a plane nearer to the focus or a smaller pupil"):
+        mtf(PERFECT, Beam(6.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM, focus=-40.0)
+    assert mtf(PERFECT, Beam(6.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM, focus=-20.0).mtf < 0.01  # some 200 waves
+
+
 def spectrum(n):
     return System([Surface(15.0), Surface(-15.0)], [1.336, np.asarray(n), 1.336], [0.9])
 
@@ -229,3 +238,15 @@ def test_what_cannot_be_is_refused_in_words(call, told):
     with pytest.raises(InputError) as error:
         call()
     assert told in str(error.value)
+
+
+def test_planes_are_taken_together_as_far_as_the_memory_should_hold(monkeypatch):
+    """Two pencils of 20·20 points a frequency: of three planes' worth of points three planes at once, never more, and the same bits."""
+    module = sys.modules["lenscalc.light.mtf"]
+    given = {"focus_shift_mm": np.linspace(-0.2, 0.2, 7), "frequency_per_mm": 50.0, "wavelength_nm": WAVE_NM}
+    at_once, seen = through_focus_mtf(LENS, Beam(1.0), **given), []
+    whole = module.path_difference_mm
+    monkeypatch.setattr(module, "AT_ONCE", 3 * 2 * 400)
+    monkeypatch.setattr(module, "path_difference_mm", lambda *a: (seen.append(np.size(found := whole(*a))), found)[1])
+    assert through_focus_mtf(LENS, Beam(1.0), **given).tolist() == at_once.tolist()
+    assert seen == [3 * 400] * 4 + [400] * 2

@@ -1,9 +1,12 @@
-"""Where the exit pupil of a stop at the first vertex lies, by the imaging equation of the surfaces behind it."""
+"""Where the exit pupil of a stop at the first vertex lies, by the imaging equation of the surfaces behind it; the points that stand for a pupil."""
 
 import numpy as np
 import pytest
 
+from lenscalc.errors import InputError
 from lenscalc.light import Surface, System, paraxial_image
+from lenscalc.light.pupil import disc, disc_for, ever_finer
+from lenscalc.light.zernike import zernike_index
 
 
 # front vertex seen through the back surface: m/s' = −n/t + (m − n)/R2, s' from the back vertex
@@ -15,3 +18,35 @@ def test_the_exit_pupil_is_the_image_of_the_first_vertex(R2, t, n, m):
 
 def test_of_a_single_surface_it_is_the_vertex():
     assert paraxial_image(System([Surface(12.0)], [1.0, 1.5])).exit_pupil_mm == 0.0
+
+
+def test_discs_double_their_rings_and_have_twice_as_many_spokes():
+    """2·rings² points of 16 to 256 rings; the mean of ρ⁴ over a disc is a third, of x² a quarter."""
+    found = list(ever_finer())
+    assert [x.size for x, _, _ in found] == [512, 2048, 8192, 32768, 131072]
+    for x, y, weight in found:
+        assert weight @ (x * x + y * y) ** 2 == pytest.approx(1 / 3, rel=1e-12)
+        assert weight @ (x * x) == pytest.approx(1 / 4, rel=1e-12)
+
+
+@pytest.mark.parametrize(("order", "points"), [(0, 16 * 32), (11, 16 * 32), (12, 16 * 34), (13, 17 * 36), (20, 24 * 50)])
+def test_a_disc_grows_with_the_order_of_the_polynomials(order, points):
+    assert disc_for(order)[0].size == points
+    assert disc()[0].size == 16 * 32
+
+
+@pytest.mark.parametrize(("rings", "spokes"), [(4, 6), (16, 32)])
+def test_a_disc_is_exact_as_far_as_it_says(rings, spokes):
+    """ρ^(4·rings − 2) has the mean 2/(4·rings); cos of as many turns as spokes is the first that it takes for something: −1 at its half steps."""
+    x, y, weight = disc(rings, spokes)
+    rho = np.hypot(x, y)
+    assert weight @ rho ** (4 * rings - 2) == pytest.approx(1 / (2 * rings), rel=1e-12)
+    turn = np.arctan2(y, x)
+    assert weight @ np.cos((spokes - 1) * turn) == pytest.approx(0.0, abs=1e-13)
+    assert weight @ np.cos(spokes * turn) == pytest.approx(-1.0, rel=1e-12)
+
+
+@pytest.mark.parametrize(("n", "m"), [(-2, 0), (-2, -2), (2, 4), (2, -4), (3, 2), (0, 1)])
+def test_orders_that_no_polynomial_has(n, m):
+    with pytest.raises(InputError, match="n must be 0 or more"):
+        zernike_index(n, m)

@@ -9,6 +9,7 @@ from lenscalc.light import (
     Fate,
     Surface,
     System,
+    aspheric_sag_mm,
     moved,
     mtf,
     paraxial_image,
@@ -109,3 +110,22 @@ def test_a_body_keeps_its_length_and_its_pivot(tilt_x, tilt_y):
     places = [np.array([s.shift_x_mm, s.shift_y_mm, z + s.shift_z_mm - 0.4], dtype=float) for s, z in zip(body.surfaces, (0.0, 0.9), strict=True)]
     assert [np.linalg.norm(p) for p in places] == pytest.approx([0.4, 0.5], rel=1e-12)
     assert np.allclose(places[0] / 0.4, -places[1] / 0.5, atol=1e-14)
+
+
+def test_what_a_conic_adds_is_in_one_proportion_from_sum_to_sum():
+    """A figure of depth A adds A·y⁴, A·y³ȳ, A·y²ȳ², nothing and A·yȳ³ (y of the rim's ray, ȳ of the chief ray): so a·e = b·c, b² = a·c."""
+    sphere, figured = (
+        seidel_sums(System([Surface(15.0), Surface(-15.0, conic=k)], [1.336, 1.49, 1.336], [0.9]), pupil_diameter_mm=3.0, field_deg=5.0)
+        for k in (0.0, -4.0)
+    )
+    a, b, c, d, e = (float(x - y) for x, y in zip(figured, sphere, strict=True))
+    assert abs(a) > 1e-5
+    assert abs(e) > 1e-12
+    assert d == 0.0
+    assert b * b == pytest.approx(a * c, rel=1e-6)
+    assert a * e == pytest.approx(b * c, rel=1e-6)
+
+
+def test_a_surface_is_a_sphere_where_no_conic_is_named():
+    """3, 4, 5: a sphere of 5 mm has at 3 mm a sag of 1 mm."""
+    assert aspheric_sag_mm(5.0, 3.0) == pytest.approx(1.0, rel=1e-15)

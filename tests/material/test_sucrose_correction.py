@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from lenscalc.errors import InputError
 from lenscalc.material import sucrose_index, sucrose_mass_fraction
 from lenscalc.material.sucrose import _COLUMNS_AT, _ROWS_AT, _correction
 
@@ -46,3 +47,10 @@ def test_between_entries_it_is_their_mean_and_beyond_them_the_last():
 def test_the_scale_holds_to_its_end():
     assert sucrose_mass_fraction(sucrose_index(0.85)) == pytest.approx(0.85, abs=1e-12)
     assert sucrose_index(0.0, 20.0) == 1.33299
+
+
+@pytest.mark.parametrize("T", [9.5, 30.5])
+def test_the_correction_is_known_from_10_to_30_degrees(T):
+    for call in (sucrose_index, sucrose_mass_fraction):
+        with pytest.raises(InputError, match="is known from 10 to 30 °C"):
+            call(1.36 if call is sucrose_mass_fraction else 0.1, T)

@@ -189,3 +189,11 @@ def test_what_the_lab_states_joins_the_offset():
 def test_what_cannot_calibrate_says_why(references, model, told):
     with pytest.raises(InputError, match=told):
         calibrate(references, model=model)
+
+
+def test_a_scale_that_is_only_stated():
+    """Taken as right, with its u; without references there is no slope, no span and no chance."""
+    c = stated_calibration(2e-4)
+    assert (c.offset, c.u_offset, c.slope, c.u_slope) == (0.0, 2e-4, 0.0, 0.0)
+    assert np.isnan([c.lowest, c.highest, c.chance]).all()
+    assert float(c.corrected(Estimate(1.7, {})).value) == 1.7

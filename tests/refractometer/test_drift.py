@@ -64,6 +64,22 @@ def test_a_drift_that_is_not_there_is_seen_as_often_as_its_chance_says():
     assert np.mean(seen) == pytest.approx(0.05, abs=0.0225)  # four standard errors
 
 
+@pytest.mark.parametrize(("beyond", "refused"), [(70.0, True), (60.0, False)])
+def test_the_bend_of_four_readings_by_hand(beyond, refused):
+    """One mounting at 0, 1, 2, 3 min, beside a parabola one degree of freedom. Beyond a line 1, −1, −1, 1 is what bends, −1, 3, −3, 1 what is left:
+    with a·(t² − 3t) + e·(−1, 3, −3, 1) the bend a has u = √(20·e²/4) = √5·e. Student's t for one degree of freedom is a Cauchy law, whose 1 % lies
+    at tan(0.99·π/2) = 63.66.
+    """
+    a = 1e-3
+    e = a / (5**0.5 * beyond)
+    y = [1.49 + a * (t * t - 3 * t) + e * left for t, left in zip(range(4), (-1, 3, -3, 1), strict=True)]
+    if refused:
+        with pytest.raises(InputError, match="the drift bends"):
+            drift_on_prism(y, [0, 1, 2, 3])
+    else:
+        assert drift_on_prism(y, [0, 1, 2, 3]).slope_per_min == pytest.approx(0.0, abs=1e-15)
+
+
 @given(st.floats(-1e-3, 1e-3), st.lists(st.floats(1.3, 1.6), min_size=1, max_size=4), st.floats(0.0, 30.0))
 def test_readings_on_a_line_give_it_back(slope, starts, wait):
     minutes = [wait + m for m in (0.0, 1.0, 4.0)]

@@ -113,8 +113,13 @@ def test_a_calibration_common_to_both_readings_moves_the_index_by_itself():
         ({"state": ""}, "dry or hydrated"),
         ({"basis": "glass"}, "index_basis"),
         ({"wavelength_nm": 589.29}, "abbe_d"),
+        ({"wavelength_nm": 546.5}, "read away from 546.07 nm: give abbe_d"),
         ({"second": (1.5, 0.0)}, "second_wavelength_nm is missing"),
         ({"second": (1.5, 0.0), "second_wavelength_nm": 550.0}, "less than 10 nm"),
+        ({"second": (1.48, 0.0), "second_wavelength_nm": 555.57}, "less than 10 nm"),
+        ({"second": (1.48, 0.0), "second_wavelength_nm": 486.13}, "exchanged"),
+        ({"second": (1.50, 0.0), "second_wavelength_nm": 589.29}, "exchanged"),
+        ({"second": (1.49, 0.0), "second_wavelength_nm": 589.29}, "exchanged"),
         ({"state": "dry"}, "read dry"),
         ({"hydration_shift": (-0.04, 0.0)}, "hydrated already"),
         ({"temperature_degC": (20.0, 0.2)}, "dn_dt_per_K"),
@@ -125,8 +130,32 @@ def test_what_cannot_be_carried(changes, told):
     assert told in sentences[0]
 
 
-def test_all_can_be_carried_that_is_whole():
-    assert not any(rows.any() for rows, _ in cannot_be_carried(raw()))
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {},
+        {"wavelength_nm": 589.29, "second": (1.4981, 0.0), "second_wavelength_nm": 486.13},
+        {"wavelength_nm": 500.0, "second": (1.4895, 0.0), "second_wavelength_nm": 510.0},  # just far enough apart
+    ],
+)
+def test_all_can_be_carried_that_is_whole(changes):
+    assert not any(rows.any() for rows, _ in cannot_be_carried(raw(**changes)))
+
+
+def test_the_mixing_rules_half_spread_is_a_rectangular_line():
+    """By hand, with water of 1.332773 and 994.033 kg/m³ at 35 °C (iapws 1.5.5): Newton's rule less Lorentz's and Lorenz's is twice the half-width a,
+    and that is worth a/√3 (JCGM 100:2008, 4.3.7).
+    """
+    q = 0.2 * 1200.0 / (0.8 * 994.033)
+    polymer, water = 1 / (1 + q), q / (1 + q)
+    newton = sqrt(polymer * 1.49**2 + water * 1.332773**2)
+    L = sum(part * (n * n - 1) / (n * n + 2) for part, n in ((polymer, 1.49), (water, 1.332773)))
+    lorentz = sqrt((1 + 2 * L) / (1 - L))
+    n = carry_to_use(raw(state="dry", water_mass_fraction_wet=(0.2, 0.0), dry_density_kg_per_m3=(1200.0, 0.0))).n
+    assert n.value[0] == pytest.approx(lorentz, abs=2e-6)
+    assert n.parts[Source("mixing rule of water and polymer", "lot", distribution="rectangular")][0] == pytest.approx(
+        (newton - lorentz) / 2 / sqrt(3), rel=1e-3
+    )
 
 
 def test_replicates_by_hand():

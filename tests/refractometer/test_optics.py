@@ -61,6 +61,8 @@ def test_minimum_deviation_both_ways_and_least(apex, n):
         (lambda: critical_angle_deg(1.76, 1.75), "not below n_prism"),
         (lambda: minimum_deviation_deg(120.0, 1.5), "does not leave the prism"),
         (lambda: v_block_deviation_deg(1.5, 2.2), "too far from the block"),
+        # N⁴ − 4d² = 5.0625 − 4·1.1799²: just below 0, no root
+        (lambda: v_block_deviation_deg(1.5, 1.852), "too far from the block"),
         # N² = 3.0625, d = 1.26² − N² = −1.4749: sin² γ = (N² − √(N⁴ − 4d²))/2 = 1.12, no angle
         (lambda: v_block_deviation_deg(1.75, 1.26), "too far from the block"),
     ],

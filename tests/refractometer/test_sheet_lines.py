@@ -58,6 +58,30 @@ def test_several_temperatures_by_numpy():
     assert np.linalg.norm(parts) == pytest.approx(own**0.5, rel=1e-9)
 
 
+def test_temperatures_of_unlike_u_weigh_by_one_over_its_square():
+    """numpy's least squares with weights 1/u, u² = u_repeatability² + 1e-10/12."""
+    T, n, own = np.array([20.0, 25.0, 30.0, 38.0]), [1.4935, 1.4926, 1.4914, 1.4899], np.array([1e-4, 3e-4, 1e-4, 2e-4])
+    f = index(sheet(*(reading(y, T=x, u_repeatability=float(u), dof_repeatability=20) for x, y, u in zip(T, n, own, strict=True)), temperature=None))
+    slope, level = np.polyfit(T - 35.0, n, 1, w=1 / np.sqrt(own**2 + 1e-10 / 12))
+    assert float(f.index.n.value[0]) == pytest.approx(level, abs=1e-12)
+    assert f.row["dn_dt_per_K"] == pytest.approx(slope, rel=1e-9)
+
+
+@pytest.mark.parametrize(("off", "told"), [(1.1e-3, True), (3e-4, False)])
+def test_a_line_that_lies_off_the_form(off, told):
+    """PMMA at three lines, the middle one moved: numpy's line through 1/λ² leaves one degree of freedom, so χ is what is told, where χ² is rarer than
+    one in a thousand (10.83). A repeatability of 20 degrees of freedom is widened by 2.0860/1.9600.
+    """
+    nm = np.array([486.13, 589.29, 656.27])
+    n = [PMMA[x] for x in nm]
+    n[1] += off
+    x, u = 1 / nm**2, np.sqrt(1e-8 + 1e-10 / 12)
+    chi = np.linalg.norm(np.polyval(np.polyfit(x, n, 1), x) - n) / (u * 2.0860 / 1.9600)
+    assert (chi**2 > 10.83) == told
+    remarks = [w for w in index(sheet(*(reading(y, w, **POOLED) for w, y in zip(nm, n, strict=True)))).warnings if "try another form" in w]
+    assert [r.split(" times")[0] for r in remarks] == ([f"the lines lie {chi:.1f}"] if told else [])
+
+
 def test_a_break_in_the_slope_is_remarked_on():
     f = index(sheet(*(reading(y, T=x, **POOLED) for x, y in ((20, 1.4935), (25, 1.4934), (30, 1.4905), (35, 1.4875))), temperature=None))
     assert any("do not lie on one line with temperature: look for a glass transition" in w for w in f.warnings)
@@ -102,3 +126,21 @@ def test_a_step_is_not_called_a_reading_that_nobody_took():
     first = index(sheet(reading(1.4900, T=30.0, **POOLED), reading(1.4880, T=40.0, **POOLED), temperature=None)).index.steps[0]
     assert float(first.n.value[0]) == pytest.approx(1.4890, abs=1e-12)
     assert first.note == "brought here from readings at several temperatures"
+
+
+@pytest.mark.parametrize(("chi2", "told"), [(13.0, True), (9.0, False)])
+def test_three_temperatures_leave_one_degree_of_freedom(chi2, told):
+    """Off a line by e·(1, −2, 1) is χ² = 6e²/u², told where it is rarer than one in a thousand: 10.83. u of a repeatability of 20 degrees of freedom
+    is widened by 2.0860/1.9600, and holds 0.1 K of the slope.
+    """
+    u2 = (1e-8 + 1e-10 / 12) * (2.0860 / 1.9600) ** 2 + (2e-4 * 0.1) ** 2
+    e = (chi2 * u2 / 6) ** 0.5
+    three = (reading(1.49 - 2e-4 * (T - 35.0) + e * off, T=T, **POOLED) for T, off in ((20.0, 1), (27.5, -2), (35.0, 1)))
+    assert any("do not lie on one line" in w for w in index(sheet(*three, temperature=None)).warnings) == told
+
+
+def test_two_lines_take_one_step_to_the_line_in_use():
+    use = index(sheet(reading(1.4965, 486.13, **POOLED), reading(1.4905, 589.29, **POOLED))).index
+    names = [step.name for step in use.steps]
+    assert names.count("at 546.07 nm") == 1
+    assert len(set(names)) == len(names) == 6

@@ -8,6 +8,7 @@ from made_sheets import AT_D, CERTIFIED, CONTACT, LENS, PMMA, POOLED, at_d, read
 from lenscalc.chain import follow_index
 from lenscalc.errors import SheetError
 from lenscalc.refractometer import sheet_from_data, sheet_from_text
+from lenscalc.refractometer.sheet_calibration import basis_after_calibration, calibration_of
 
 WATER = reference(1.3331, 589.29, 20.0, name="water", kind="water")
 DRY_WATER = {"water_mass_fraction_wet": 0.2, "u_water_mass_fraction_wet": 0.01, "dry_density_kg_per_m3": 1200.0, "u_dry_density_kg_per_m3": 10.0}
@@ -127,6 +128,41 @@ BESIDE_ITS_LINE = sheet(
 def test_refused_with_table_key_and_what_to_do(data, told):
     with pytest.raises(SheetError, match=told):
         follow_index(sheet_from_data(data))
+
+
+def test_of_two_lines_that_lie_too_close_the_later_is_named_as_it_stands():
+    three = (reading(n, nm, **POOLED) for n, nm in ((1.4965, 486.13), (1.4906, 589.29), (1.4907, 587.56)))
+    with pytest.raises(SheetError, match=r"\[reading 2\] wavelength_nm lies less than 10 nm from another: 587.56 and 589.29 nm"):
+        sheet_from_data(sheet(*three))
+    assert sheet_from_data(sheet(reading(1.4965, 500.0, **POOLED), reading(1.4964, 510.0, **POOLED)))
+
+
+def test_a_reading_is_named_by_its_place():
+    with pytest.raises(SheetError, match=r"\[reading 2\] n is missing"):
+        sheet_from_data(sheet(reading(1.4965, 486.13, **POOLED), but(reading(1.4906, 589.29, **POOLED), n=None)))
+
+
+def test_a_white_light_reading_at_the_d_line_is_good():
+    assert sheet_from_data(sheet(reading(1.49, 589.29, **POOLED), instrument={"white_light_compensated": True}, **AT_D)).readings
+
+
+@pytest.mark.parametrize(("u", "told"), [(1.7e-4, True), (1.9e-4, False)])
+def test_scatter_beyond_twice_its_history_is_told(u, told):
+    """1.4900, 1.4905 and 1.4907 by hand: s² = (4² + 1² + 3²)·1e-8/2, s = 3.606e-4, between twice 1.7e-4 and twice 1.9e-4."""
+    remarks = sheet_from_data(sheet(reading([1.4900, 1.4905, 1.4907], u_repeatability=u, dof_repeatability=20))).remarks
+    assert any("scatter by" in r for r in remarks) == told
+
+
+@pytest.mark.parametrize(("count", "told"), [(2, False), (3, True)])
+def test_three_alike_hide_their_spread(count, told):
+    remarks = sheet_from_data(sheet(reading([1.4902] * count, **POOLED))).remarks
+    assert any(f"all {count} readings" in r and "the resolution hides their spread" in r for r in remarks) == told
+
+
+def test_an_unknown_basis_is_airs_once_it_is_calibrated():
+    assert basis_after_calibration(None, "unknown") == "unknown"
+    for references, known in (([], "unknown"), ([reference(1.3331, 589.29, 20.0, name="water", kind="water")], "air")):
+        assert basis_after_calibration(calibration_of({"reference": references}, None), "unknown") == known
 
 
 @pytest.mark.parametrize(("fahrenheit", "celsius"), [(68.0, "20"), (95.0, "35")])

@@ -131,3 +131,13 @@ def test_a_correlated_pair_is_one_group_beside_others():
     inputs = {"a": Input(0.0, 0.3, dof=4.0), "c": Input(0.0, 0.2, dof=9.0), "b": Input(0.0, 0.4, dof=20.0)}
     r = propagate(lambda a, b, c: a + b + c, inputs, {("a", "b"): 0.5})
     assert r.dof_effective == pytest.approx(0.41**2 / (0.37**2 / 4 + 0.04**2 / 9))
+
+
+def test_names_stand_to_the_left_and_numbers_to_the_right():
+    """The kind of a law is a name, too."""
+    result = propagate(lambda a, length: a + 100.0 * length, {"a": Input(1.0, 0.5), "length": Input(2.0, 0.001, "rectangular")})
+    heads, *rows, _ = as_text(result).splitlines()
+    assert [row.split()[0] for row in rows] == [row[: len(row.split()[0])] for row in rows]
+    at = heads.index("distribution")
+    assert sorted(row[at:].split()[0] for row in rows) == ["normal", "rectangular"]
+    assert len({len(row) for row in rows}) == 1

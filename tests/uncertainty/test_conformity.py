@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from scipy.stats import norm, t
 
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import conformance_probability, coverage_factor
@@ -135,3 +136,12 @@ def test_coverage_factors(p, dof, k):
 def test_a_coverage_interval_holds_its_probability(p, dof):
     k = coverage_factor(p, dof)
     assert conformance_probability(0.0, 1.0, -k, k, dof) == pytest.approx(p, rel=1e-10)
+
+
+@pytest.mark.parametrize("value", [20.5, 19.0])
+def test_few_degrees_of_freedom_beside_many(value):
+    """Inside the limits, where the answer is taken from the middle, and outside, where it is a tail: each row its own law."""
+    found = conformance_probability(value, 0.3, 20.1, 20.9, np.array([np.inf, 4.0, np.inf]))
+    a, b = (20.1 - value) / 0.3, (20.9 - value) / 0.3
+    many, few = norm.cdf(b) - norm.cdf(a), t.cdf(b, 4.0) - t.cdf(a, 4.0)
+    assert found.tolist() == pytest.approx([many, few, many], rel=1e-12)

@@ -34,6 +34,7 @@ def test_from_data_by_hand():
         ("arcsine", {}, 1 / 2),
         ("trapezoid", {"top_to_base": 0.5}, 1.25 / 6),
         ("trapezoid", {"top_to_base": 0.0}, 1 / 6),
+        ("trapezoid", {}, 1 / 6),
         ("trapezoid", {"top_to_base": 1.0}, 1 / 3),
         ("curvilinear trapezoid", {"limits_known_to": 0.2}, 1 / 3 + 0.01 / 9),
         ("curvilinear trapezoid", {}, 1 / 3),
@@ -43,6 +44,14 @@ def test_half_widths(kind, more, square):
     x = Input.from_half_width(7.0, 2.0, kind, **more)
     assert x.u**2 == pytest.approx(4.0 * square if "limits_known_to" not in more else 4.0 * (1 / 3 + 0.01 / 9))
     assert x.value == 7.0
+
+
+def test_no_degrees_of_freedom_at_all_are_refused():
+    for dof in (0.0, -1.0):
+        with pytest.raises(InputError, match=f"dof = {dof:g}: degrees of freedom must be above 0"):
+            Input.from_certificate(0.0, 1.0, probability=0.95, dof=dof)
+    with pytest.raises(InputError, match="k = nan"):
+        Input.from_certificate(0.0, 1.0, probability=0.95, dof=math.nan)
 
 
 def test_certificates():

@@ -1,5 +1,7 @@
 """The fitted line against scipy (linregress, curve_fit) and numpy, and what a line must do. Published lines are in reference_cases/line.toml."""
 
+from fractions import Fraction
+
 import numpy as np
 import pytest
 from hypothesis import assume, given
@@ -110,6 +112,23 @@ def test_one_u_for_all_and_a_very_small_one():
     line, tiny = fit_line(x, y, u=1e-4), fit_line(x, y, u=1e-150)
     assert line.slope == fit_line(x, y, u=[1e-4] * 3).slope == tiny.slope == fit_line(x, y).slope
     assert tiny.u_slope == pytest.approx(line.u_slope * 1e-146)
+
+
+def test_two_points_with_their_u_by_hand():
+    """Slope 2/1, its u √2·0.1; no degree of freedom is left to scatter in."""
+    line = fit_line([1.0, 2.0], [3.0, 5.0], u=0.1)
+    assert (line.slope, line.u_slope) == (pytest.approx(2.0, rel=1e-14), pytest.approx(0.1 * 2**0.5, rel=1e-14))
+    assert (line.dof, line.chi2) == (np.inf, pytest.approx(0.0, abs=1e-20))
+    assert np.isnan(line.scatter)
+
+
+def test_points_far_from_zero_keep_the_digits_of_their_slope():
+    """Moments of a day in seconds since 1970; fractions give the sum of squares of the very numbers."""
+    x = [1.7e9 + 0.1 * i for i in range(5)]
+    exact = [Fraction(a) for a in x]
+    middle = sum(exact) / 5
+    spread = float(sum((a - middle) ** 2 for a in exact))
+    assert fit_line(x, [1.0, 2.0, 3.0, 4.0, 6.0], u=1.0).u_slope == pytest.approx(spread**-0.5, rel=1e-6)
 
 
 @pytest.mark.parametrize(

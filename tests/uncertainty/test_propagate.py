@@ -80,6 +80,10 @@ def test_derivatives(x, y, z):
     assert r.u == pytest.approx(float(np.hypot.reduce(list(r.contributions.values()))), rel=1e-14)
 
 
+def test_the_usual_coverage_is_95_per_cent():
+    assert propagate(lambda x: x, {"x": Input(0.0, 2.0)}).expanded() == pytest.approx(2 * 1.959963984540054, rel=1e-12)
+
+
 def test_full_correlation_adds_and_cancels():
     a, b = Input(1.0, 0.3), Input(2.0, 0.4)
     assert propagate(lambda a, b: a + b, {"a": a, "b": b}, {("a", "b"): 1.0}).u == pytest.approx(0.7)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import multivariate_normal
+from scipy.stats import gamma, multivariate_normal
 
 from lenscalc import InputError, conformance_probability
 from lenscalc.errors import UnknownNameError
@@ -187,3 +187,19 @@ def test_capability_by_hand():
 def test_what_cannot_be_is_refused(call, told):
     with pytest.raises(InputError, match=told):
         call()
+
+
+@pytest.mark.parametrize(("sd", "off"), [(0.5, 1e-12), (0.8, 1e-8), (1.5, 1e-3)])
+def test_a_gamma_process_that_crowds_towards_zero(sd, off):
+    """Of mean 1; the widest has a density without bound at 0, of which half lies below 0.3."""
+    law = gamma(1 / sd**2, scale=sd**2)
+    found = global_risks(1.0, sd, 0.05, 0.0, 2.0, acceptance_lower=0.1, acceptance_upper=1.9, process="gamma")
+    assert found.conforming == pytest.approx(law.cdf(2.0), abs=off)
+
+
+def test_what_has_no_error_has_no_end_of_its_ratio_and_a_zone_without_width_accepts_nothing():
+    assert uncertainty_ratio(0.4, 0.0) == np.inf
+    assert uncertainty_ratio(0.0, 0.1) == 0.0
+    nothing = global_risks(10.0, 0.1, 0.05, 9.8, 10.2, acceptance_lower=10.0, acceptance_upper=10.0)
+    assert (nothing.accepted, nothing.consumers_risk) == (0.0, 0.0)
+    assert nothing.producers_risk == pytest.approx(nothing.conforming, rel=1e-12)

@@ -1,6 +1,7 @@
 """Trials: exact laws, the same bits on any number of workers, adaptive stopping; metrolopy 1.1 beside them."""
 
 import math
+from itertools import count
 
 import numpy as np
 import pytest
@@ -164,6 +165,14 @@ def test_the_same_bits_of_an_adaptive_run():
 def test_another_seed_gives_another_result():
     one, other = (run(mass_calibration(), trials=20_000, seed=s) for s in (1, 2))
     assert one.mean != other.mean
+
+
+def test_a_thread_has_a_block_each_and_one_more_waits():
+    taken = count()
+    stream = in_order(lambda block, size: size, (next(taken) for _ in range(50)), 2)
+    next(stream)
+    assert next(taken) == 4  # the one handed back, two at work, one waiting
+    stream.close()
 
 
 def test_blocks_come_back_in_order_and_few_are_under_way():

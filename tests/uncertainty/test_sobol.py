@@ -46,11 +46,20 @@ def test_in_a_linear_model_they_are_the_shares_of_the_budget(coefficients, kind)
 def test_the_uncertainty_is_what_it_says():
     x = ishigami()
     runs = [sobol_indices(x.model, x.inputs, 32_000, seed=s) for s in range(40)]
+    ratios = []
     for name in x.inputs:
         for of, u in ((lambda r: r.first, lambda r: r.u_first), (lambda r: r.total, lambda r: r.u_total)):
             seen = np.std([of(r)[name] for r in runs], ddof=1)
             said = np.mean([u(r)[name] for r in runs])
             assert 0.6 < seen / said < 1.5
+            ratios.append(seen / said)
+    assert np.mean(ratios) == pytest.approx(1.0, abs=0.2)
+
+
+def test_the_variance_of_a_coin_is_1():
+    """±1 with equal chance: of the squares nothing scatters, and what the mean is off by enters squared."""
+    s = sobol_indices(lambda x: np.sign(x), {"x": Input(0.0, 1.0)}, 64_000)
+    assert s.variance == pytest.approx(1.0, abs=2e-4)
 
 
 def test_the_same_bits_on_any_number_of_workers():

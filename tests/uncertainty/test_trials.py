@@ -91,3 +91,9 @@ def test_no_source_is_no_interval():
 def test_bad_input_says_why(probability, trials, told):
     with pytest.raises(InputError, match=told):
         interval_by_trials(rectangular(1.0), probability, trials=trials)
+
+
+def test_the_seed_is_1_where_none_is_named():
+    e = Estimate(1.49, {Source("resolution", distribution="rectangular"): 3e-5})
+    assert interval_by_trials(e) == interval_by_trials(e, 0.95, trials=100_000, seed=1)
+    assert interval_by_trials(e) != interval_by_trials(e, seed=2)

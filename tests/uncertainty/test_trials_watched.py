@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import Estimate, Input, Source, interval_by_trials, run_trials
 from lenscalc.uncertainty.histogram import Histogram
-from lenscalc.uncertainty.kept_trials import KeptBlocks
+from lenscalc.uncertainty.kept_trials import KeptBlocks, Task
 from lenscalc.uncertainty.worked_examples import mass_calibration, sum_of_four
 
 
@@ -174,3 +174,31 @@ def test_an_interrupt_before_anything_was_run_goes_on_as_one(workers):
 
     with pytest.raises(KeyboardInterrupt):
         run_trials(model, {"x": Input(0.0, 1.0)}, trials=10**6, workers=workers)
+
+
+def test_a_block_holds_a_hundred_values_beyond_its_interval():
+    """JCGM 101:2008, 7.9.4 b: 100/(1 − p) trials a block, at 99.5 % 20,000; a run that stops by itself stops behind whole ones."""
+    r = run_trials(lambda x: x, {"x": Input(0.0, 1.0)}, probability=0.995, digits=1)
+    assert r.trials % 20_000 == 0
+
+
+def test_what_lies_far_off_does_not_coarsen_the_ends():
+    """Three values in a thousand lie a million u away: the bins are as wide as the rest of the law asks for, about 1e-4 of its u at the ends."""
+    r = run_trials(lambda x, far: x + 1e6 * (far > 2.75), {"x": Input(0.0, 0.5), "far": Input(0.0, 1.0)}, trials=100_000)
+    assert r.u > 1e4
+    assert r.resolution < 1e-3
+
+
+def test_two_blocks_whose_means_differ_by_hand():
+    """0 and 2, then 10 and 12: mean 6, Σ(y − 6)² = 36 + 16 + 16 + 36 = 104."""
+    kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 2, 0.5)
+    none = np.zeros_like(kept.histogram.counts)
+    kept.add(Task(np.array([[2.0, 1.0, 2.0, 0.0, 2.0], [2.0, 11.0, 2.0, 10.0, 12.0]]), none, 0.0, 12.0))
+    assert (kept.trials, kept.mean, kept.squares) == (4, 6.0, 104.0)
+    assert kept.u == pytest.approx((104 / 3) ** 0.5)
+    # of two blocks the average of the means scatters by 5, of the lower ends too: 2s = 10; that of their u not at all
+    assert kept.noise.tolist() == [10.0, 0.0, 10.0, 10.0]
+    # of u = 5.9 two digits end at 0.1, δ = 0.05: 10/0.05 = 200 times nearer takes 200² times the trials
+    assert kept.estimate(10**9, None, 2, 1.0) == 4 * 200**2
+    assert kept.estimate(1000, None, 2, 1.0) == 1000
+    assert kept.estimate(10**9, 500, 2, 1.0) == 500
