@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from math import isinf
 from pathlib import Path
 from typing import Any
 
@@ -117,6 +118,8 @@ def _value(name: str, value: Any) -> Any:
         return value
     if isinstance(value, bool) or not isinstance(value, int | Decimal | str):
         raise InputError(f"{name} = {value}: must be a number, {quantity(name).limits_text}", quantity=name)
+    if not isinstance(value, str) and isinf(float(Decimal(value))) and Decimal(value).is_finite():  # of a radius that would be a flat surface
+        raise InputError(f"{name} = {Decimal(value):.3e}: must be a number, {quantity(name).limits_text}", quantity=name)
     return float(as_number(name, value if isinstance(value, str) else float(value)))
 
 

@@ -67,6 +67,9 @@ def lenscalc() -> None:
 
 def main(args: list[str] | None = None) -> None:
     """Run the command line: bad input ends with one line on standard error and exit code 2."""
+    if any("\0" in word for word in args or ()):  # the system hands none on, a caller in Python may
+        click.echo("lenscalc: an argument holds a zero character, as no number and no name of a file does", err=True)
+        sys.exit(2)
     try:
         with heeded():
             code = lenscalc.main(args, prog_name="lenscalc", standalone_mode=False)

@@ -1,6 +1,7 @@
 """A design in TOML instead of a file."""
 
 import itertools
+import re
 
 import numpy as np
 import pandas as pd
@@ -101,6 +102,14 @@ def test_a_design_that_is_none_is_refused(tmp_path, text, told):
         read_sweep(design(tmp_path, text))
     assert told in str(refused.value)
     assert "sweep.toml" in str(refused.value)
+
+
+@pytest.mark.parametrize(("huge", "told"), [("9" * 400, "= 1.000e+400: must"), ("-1e400", "= -1.000e+400: must"), ("9" * 5000, "not a TOML file")])
+@pytest.mark.parametrize("where", ["[fixed]\nfront_radius_mm = {}\n[combine]\nn_lens = [1.49]\n", "[combine]\nfront_radius_mm = [15, {}]\n"])
+def test_a_number_too_large_to_hold_is_no_flat_surface(tmp_path, where, huge, told):
+    with pytest.raises(InputError, match=re.escape(told)):
+        read_sweep(design(tmp_path, where.format(huge)))
+    assert read_sweep(design(tmp_path, where.format("inf"))).size == where.count("[15") + 1
 
 
 def test_what_is_no_toml_is_refused(tmp_path):

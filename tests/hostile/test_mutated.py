@@ -140,9 +140,17 @@ def test_the_arguments_of_every_command(tmp_path_factory, data):
     told = io.StringIO()
     with pytest.MonkeyPatch.context() as patch, contextlib.redirect_stdout(told), contextlib.redirect_stderr(told):
         patch.chdir(tmp_path_factory.getbasetemp())
-        patch.setattr("sys.stdin", io.StringIO())
+        patch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO()))
         with pytest.raises(SystemExit) as ended:
             main(arguments)
     assert ended.value.code in (0, 1, 2), told.getvalue()
     assert told.getvalue()
     assert "Traceback" not in told.getvalue()
+
+
+@pytest.mark.parametrize("line", ["day in.csv \0 --shared lab.toml", "batch \0 out.csv", "rank in.csv --best abbe_d:high --out out\0.csv"])
+def test_a_zero_character_in_an_argument(line, capsys):
+    with pytest.raises(SystemExit) as ended:
+        main(line.split(" "))
+    assert ended.value.code == 2
+    assert capsys.readouterr().err == "lenscalc: an argument holds a zero character, as no number and no name of a file does\n"
