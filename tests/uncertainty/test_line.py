@@ -134,9 +134,9 @@ def test_points_far_from_zero_keep_the_digits_of_their_slope():
 @pytest.mark.parametrize(
     ("x", "y", "more", "told"),
     [
-        ([1.0, 2.0], [1.0, 2.0], {}, r"2 point\(s\).*at least 3"),
-        ([1.0], [1.0], {"u": 0.1}, r"1 point\(s\).*at least 2"),
-        ([], [], {}, r"0 point\(s\)"),
+        ([1.0, 2.0], [1.0, 2.0], {}, r"2 points.*at least 3"),
+        ([1.0], [1.0], {"u": 0.1}, r"1 point:.*at least 2"),
+        ([], [], {}, r"0 points"),
         ([1.0, 2.0, 3.0], [1.0, 2.0], {}, "lists of one length"),
         ([[1.0, 2.0, 3.0]], [[1.0, 2.0, 3.0]], {}, "lists of one length"),
         (1.0, 1.0, {}, "lists of one length"),
