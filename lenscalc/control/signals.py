@@ -10,6 +10,8 @@ from lenscalc.control.advice import LOOK_AT, Watched
 from lenscalc.control.rules import Rule, signalling
 from lenscalc.control.series import Series
 
+SIDE_OF_LIMITS = {1: "above its upper", -1: "below its lower"}
+
 
 class Signal(NamedTuple):
     """One rule at one point, or at several that follow each other; points are counted from 0.
@@ -38,9 +40,6 @@ def of_rules(series: Series, z: np.ndarray, rules: tuple[Rule, ...], of: Watched
             sentence = f"{where(series, first, last)}: {rule.sentence}, {side_in_words[side]}"
             found.append(Signal(rule.name, "level", first, last, side, sentence, LOOK_AT[of][rule.pattern]))
     return found
-
-
-SIDE_OF_LIMITS = {1: "above its upper", -1: "below its lower"}
 
 
 def of_limits(series: Series, flags: np.ndarray, what: str, of: Watched, *, part: str, rule: str) -> list[Signal]:

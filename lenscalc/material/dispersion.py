@@ -69,7 +69,7 @@ class Dispersion:
         >>> print(f"{pmma.n(546.074):.5f}, form alone u {pmma.u_n(546.074):.5f}, V_e {pmma.abbe_e:.1f}")
         1.49262, form alone u 0.00002, V_e 57.7
         """
-        return cls(*through_abbe_number(n_d, abbe_d, u_n_d, u_abbe_d, form))
+        return through_abbe_number(cls, n_d, abbe_d, u_n_d, u_abbe_d, form)
 
     @classmethod
     def fit(
@@ -107,7 +107,7 @@ class Dispersion:
         >>> print(f"{pmma.n(632.8):.5f} with u {pmma.u_n(632.8):.5f}, V_d {pmma.abbe_d:.1f} with u {pmma.u_abbe_d:.1f}")
         1.48884 with u 0.00004, V_d 58.0 with u 0.5
         """
-        return cls(*through_readings(wavelength_nm, n, form, terms, u_n, covariance))
+        return through_readings(cls, wavelength_nm, n, form, terms, u_n, covariance)
 
     @property
     def parameter_names(self) -> tuple[str, ...]:

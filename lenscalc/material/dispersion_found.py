@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from typing import Any, Literal, NamedTuple
+from typing import Any, TypeVar
 from warnings import warn
 
 import numpy as np
@@ -26,26 +27,13 @@ from lenscalc.quantities import FloatArray, quantity
 from lenscalc.uncertainty.propagate import STEP
 
 _FORMS_FROM_ABBE = tuple(SHAPES)
+Made = TypeVar("Made")
 
 
-class Found(NamedTuple):
-    """Everything that a `Dispersion` is made of, in its order."""
-
-    form: str
-    terms: int
-    parameters: FloatArray
-    covariance: FloatArray
-    range_nm: tuple[float, float]
-    dof: int
-    residuals: FloatArray
-    u_from: Literal["u_n", "covariance", "scatter", "unknown"]
-    response: FloatArray  # ∂parameter/∂reading
-    beside: FormsBeside
-    lacking: str  # what must be given before an uncertainty can be told
-
-
-def through_abbe_number(n_d: float, abbe_d: float, u_n_d: float | None, u_abbe_d: float | None, form: str) -> Found:
-    """A two-parameter form through n_d and the Abbe number, as `Dispersion.from_abbe` says."""
+def through_abbe_number(
+    made: Callable[..., Made], n_d: float, abbe_d: float, u_n_d: float | None, u_abbe_d: float | None, form: str
+) -> Made:  # fmt: skip
+    """A two-parameter form through n_d and the Abbe number, as `Dispersion.from_abbe` says; `made` is the dispersion's class."""
     if form not in _FORMS_FROM_ABBE:
         raise UnknownNameError(form, _FORMS_FROM_ABBE, what="two-parameter form")
     n = number_of(replace(INDEX, name="n_d"), n_d)
@@ -55,15 +43,17 @@ def through_abbe_number(n_d: float, abbe_d: float, u_n_d: float | None, u_abbe_d
     through = {name: _through_abbe(name, n, V) for name in _FORMS_FROM_ABBE}
     parameters, response = through[form]
     known = [standard_uncertainty_of("u_n_d", u_n_d), standard_uncertainty_of("u_abbe_d", u_abbe_d)]
-    return Found(
+    return made(
         form, 2, parameters, response @ np.diag(np.square(known)) @ response.T, (LINES_NM["F"], LINES_NM["C"]), 0, np.zeros(2),
         "unknown" if np.isnan(known).any() else "u_n", response, FormsBeside(tuple((Form(name, 2), p) for name, (p, _) in through.items())),
         "the uncertainty of n_d or of the Abbe number is not known: give u_n_d and u_abbe_d (0 says that it is exact)",
     )  # fmt: skip
 
 
-def through_readings(wavelength_nm: Any, n: Any, form: str, terms: int | None, u_n: Any, covariance: Any) -> Found:
-    """A form through readings at several wavelengths, as `Dispersion.fit` says."""
+def through_readings(
+    made: Callable[..., Made], wavelength_nm: Any, n: Any, form: str, terms: int | None, u_n: Any, covariance: Any
+) -> Made:  # fmt: skip
+    """A form through readings at several wavelengths, as `Dispersion.fit` says; `made` is the dispersion's class."""
     chosen = form_of(form, terms)
     nm, index = column_of(WAVELENGTH, wavelength_nm), column_of(INDEX, n)
     check_readings(chosen, nm, index)
@@ -83,7 +73,7 @@ def through_readings(wavelength_nm: Any, n: Any, form: str, terms: int | None, u
     elif spare > 0:
         _check_scatter(root_weight @ residuals, spare)
     others = tuple((other, least_squares(other, L, index, root_weight)[0]) for other in forms_of_size(chosen) if other != chosen)
-    return Found(
+    return made(
         form, chosen.terms, parameters, response @ of_readings @ response.T, (float(nm.min()), float(nm.max())), spare, residuals, u_from,
         response, FormsBeside(((chosen, parameters), *others)),
         f"{len(nm)} readings leave nothing over to judge {chosen.size} parameters by: give u_n or covariance",
