@@ -6,6 +6,7 @@ import pickle
 from collections import deque
 from collections.abc import Callable, Generator, Iterator
 from concurrent.futures import CancelledError
+from contextlib import closing
 from typing import Any, TypeVar
 
 from lenscalc.batch.ahead import one_ahead
@@ -52,11 +53,12 @@ def _in_order(client: Any, blocks: Iterator[Block], work: Callable[[Block], Resu
     here, there = versions(), _travelling()
     sent: deque[tuple[str, Any, int]] = deque()
     _wait_for_workers(client, address)
-    for block in one_ahead(blocks):
-        data = pickle.dumps((work, block), protocol=5)
-        while sent and (len(sent) >= 2 * _threads(client) or sum(size for *_, size in sent) + len(data) > BYTES_AT_ONCE):
-            yield _result(client, address, *sent.popleft()[:2])
-        sent.append((str(block), client.submit(there, data, here, pure=False), len(data)))
+    with closing(one_ahead(blocks)) as read:
+        for block in read:
+            data = pickle.dumps((work, block), protocol=5)
+            while sent and (len(sent) >= 2 * _threads(client) or sum(size for *_, size in sent) + len(data) > BYTES_AT_ONCE):
+                yield _result(client, address, *sent.popleft()[:2])
+            sent.append((str(block), client.submit(there, data, here, pure=False), len(data)))
     while sent:
         yield _result(client, address, *sent.popleft()[:2])
 

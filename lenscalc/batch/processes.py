@@ -60,6 +60,7 @@ def by_processes(blocks: Iterator[Block], work: Callable[[Block], Result], worke
     finally:
         for worker in crew:
             worker.end()
+        unread.close()
 
 
 class _DiedError(Exception):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Generator, Iterator
+from contextlib import closing
 from itertools import chain, islice
 from typing import TypeVar
 
@@ -45,7 +46,12 @@ def computed(
         from lenscalc.batch.processes import by_processes
 
         return by_processes(blocks, work, workers)
-    return one_ahead(map(work, one_ahead(blocks)))
+    return _here(blocks, work)
+
+
+def _here(blocks: Iterator[Block], work: Callable[[Block], Result]) -> Generator[Result]:
+    with closing(one_ahead(blocks)) as read:  # whoever ends early ends the reading too: nobody could close what a thread still reads
+        yield from one_ahead(map(work, read))
 
 
 def _that_pay(blocks: Iterator[Block], ms_a_row: float) -> tuple[int, Iterator[Block]]:

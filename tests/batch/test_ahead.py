@@ -1,10 +1,12 @@
 """One block ahead: same order, no more than one, errors in their place."""
 
 import time
+from contextlib import closing
 
 import pytest
 
 from lenscalc.batch.ahead import one_ahead
+from lenscalc.batch.workers import computed
 
 
 def test_never_more_than_one_ahead():
@@ -45,3 +47,18 @@ def test_whoever_stops_early_waits_for_the_one_under_way():
     assert next(blocks) == 0
     blocks.close()
     assert done in ([0], [0, 1])
+
+
+@pytest.mark.parametrize("workers", [0, 1])
+def test_an_error_in_a_block_ends_the_reading_of_the_next(workers):
+    """While a block fails, a thread reads the next one: whoever is told of the error can close what was read, at once."""
+
+    def blocks():
+        yield "torn"
+        time.sleep(1.0)
+        yield "never asked for"
+
+    read = blocks()
+    with pytest.raises(ValueError, match="invalid literal"), closing(computed(read, int, workers=workers)) as found:
+        next(found)
+    read.close()
