@@ -10,6 +10,7 @@ import signal
 import traceback
 from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager, suppress
+from multiprocessing import resource_tracker
 from multiprocessing.connection import wait
 from typing import Any, TypeVar
 
@@ -121,6 +122,7 @@ def _stops_held_back() -> Iterator[None]:
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
+    resource_tracker.ensure_running()  # started in here, with the first process, it would let stops through again
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield

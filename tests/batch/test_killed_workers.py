@@ -129,8 +129,16 @@ def test_a_killed_run_leaves_no_process_and_goes_on_to_the_identical_bytes(tmp_p
     assert content(target) == content(tmp_path / "whole.csv")
 
 
+def hears_stops(pid):
+    """Whether a process neither holds back nor ignores a stop by hand: bit 2 of its masks."""
+    masks = dict(line.split(":\t") for line in Path(f"/proc/{pid}/status").read_text().splitlines() if line.startswith(("SigBlk", "SigIgn")))
+    return not any(int(mask, 16) & 1 << signal.SIGINT - 1 for mask in masks.values())
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are looked for in /proc")
 def test_a_stop_by_hand_ends_the_workers_without_a_word(tmp_path, source):
     run = begun(source, tmp_path / "out.csv", tmp_path / "script.py")
+    assert [pid for pid in children_of(run.pid) if alive(pid) and hears_stops(pid)] == []
     os.killpg(run.pid, signal.SIGINT)  # as a terminal does it: to all processes at once
     _, told = run.communicate(timeout=30)
     assert told.decode().count("Traceback") == 1  # the script's own; a worker says nothing
