@@ -12,6 +12,7 @@ import altair  # noqa: F401
 import pandas  # noqa: F401
 import streamlit as st
 
+from lenscalc.web.fields.written_numbers import take_written_numbers
 from lenscalc.web.guarded import guarded
 
 Page = tuple[str, str, str]  # file in views/, title, path in the address
@@ -55,12 +56,16 @@ _EQUATION = "<style>.katex-display { padding: 4px 4px }</style>"
 # two fields beside each other in a window of 1100 px: the framework's padding would cut the last digits off
 _NUMBER = "<style>[data-testid=stNumberInput] input { padding-left: 8px; padding-right: 0 }</style>"
 
+# what has nothing to show, a script, would still be given a line's distance
+_SCRIPT = "<style>[data-testid=stElementContainer]:has(> [data-testid=stHtml] > script) { display: none }</style>"
+
 
 def show() -> None:
     """Show the page that the address names; the entry where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
-    st.html(_CHOSEN + _EQUATION + _NUMBER)
+    st.html(_CHOSEN + _EQUATION + _NUMBER + _SCRIPT)
     page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
+    take_written_numbers()
     guarded(page.run)
     _settle(page.url_path)
 

@@ -1,0 +1,72 @@
+"""Numbers typed and pasted into a field as people write them: a browser whose language writes a point drops a comma, and 0,03 becomes 3."""
+
+import pytest
+
+playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+
+TAKEN = [("14,5", "14.5"), ("0,03", "0.03"), (",5", ".5"), ("−12,5", "-12.5"), ("–3", "-3"), ("1e-3", "1e-3"), ("1,5e-3", "1.5e-3"), ("14.5", "14.5")]
+WHOLE_ONLY = [(" 14,5\t", "14.5"), ("\u00a014.5 ", "14.5")]
+POINT = "There is a decimal point already"
+NOT_TAKEN = ["14.5.2", "1.234,5", "1,234.5", "15 mm", "20,5 °C", "abc", "1 000", "--5", "1e", "<b>1</b>"]
+
+
+@pytest.fixture
+def field(page, address, go):
+    go(page, f"{address}/a_lens", "A lens by its dimensions")
+    return page.get_by_role("spinbutton", name="Front radius, mm", exact=True)
+
+
+def pasted(page, field, text):
+    field.focus()
+    field.press("Control+a")
+    page.keyboard.insert_text(text)
+
+
+def test_a_comma_and_a_printed_minus_sign_are_taken(page, field):
+    for text, stands in TAKEN:
+        field.focus()
+        field.press("Control+a")
+        page.keyboard.type(text)
+        assert (field.input_value(), text) == (stands, text)
+    for text, stands in TAKEN + WHOLE_ONLY:
+        pasted(page, field, text)
+        assert (field.input_value(), text) == (stands, text)
+    pasted(page, field, "14,5")
+    field.press("Enter")
+    page.wait_for_url("**front_radius_mm=14.5*")
+    assert field.evaluate("field => field.validationMessage") == ""
+
+
+def test_what_is_no_number_is_not_taken_and_said(page, field):
+    said = "field => field.validationMessage"
+    for text in NOT_TAKEN:
+        pasted(page, field, text)
+        assert field.input_value() == "15.000"
+        assert field.evaluate(said) == f"“{text}” is not a number: digits and one decimal point, no unit"
+    field.press("Control+a")
+    page.keyboard.type("14.5,2")  # the rest is not taken either: 14.52 is another number
+    assert (field.input_value(), field.evaluate(said)) == ("14.5", POINT)
+    field.press("Backspace")
+    assert (field.input_value(), field.evaluate(said)) == ("14", "")
+    page.keyboard.type(",7")
+    assert (field.input_value(), field.evaluate(said)) == ("14.7", "")
+    page.keyboard.type(",")
+    field.press("Enter")
+    page.wait_for_url("**front_radius_mm=14.7*")
+    page.get_by_role("spinbutton", name="Back radius, mm", exact=True).focus()
+    assert field.evaluate(said) == ""
+
+
+def test_every_page_hears_it_also_after_going_there_from_another(page, field):
+    page.get_by_role("link", name="What did you come for?").click()
+    page.get_by_role("link", name="How sharp is its image?").click()
+    page.get_by_role("heading", name="How sharp is its image?", level=1).wait_for()
+    radius = page.get_by_role("spinbutton", name="Front radius, mm", exact=True)
+    pasted(page, radius, "14,5")
+    assert radius.input_value() == "14.5"
+
+
+def test_it_takes_no_room(page, field):
+    script = page.locator("[data-testid=stElementContainer]:has(script)")
+    playwright.expect(script).to_have_count(1)
+    playwright.expect(script).to_be_hidden()
