@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import norm, t
 
 from lenscalc import InputError, conformance_probability, power_tolerance_D
 from lenscalc.decision import decide, largest_u, largest_u_n_lens, proposed_label_D
@@ -34,6 +35,21 @@ def test_largest_u_gives_the_required_probability_back(off, required):
 
 def test_largest_u_outside_the_limits_does_not_exist():
     assert np.isnan(largest_u(np.array([20.0, 20.9, 21.0]), 20.1, 20.9, 0.95)).all()
+
+
+def test_largest_u_at_its_ends():
+    """One limit alone: (value − lower)/z; what is asked of no chance holds with any u; certainty leaves so much as a double cannot tell from 1."""
+    assert largest_u(20.3, 20.1, np.inf, 0.95) == pytest.approx(0.2 / norm.ppf(0.95), rel=1e-14)
+    assert largest_u(20.3, -np.inf, 20.5, 0.95, 7.0) == pytest.approx(0.2 / t.ppf(0.95, 7.0), rel=1e-12)
+    assert largest_u(20.3, 20.1, np.inf, 0.5) == largest_u(20.5, 20.1, 20.9, 0.0) == largest_u(20.5, -np.inf, np.inf, 0.95) == np.inf
+    assert 0.4 / 9.0 < largest_u(20.5, 20.1, 20.9, 1.0) < 0.4 / 8.0
+    assert np.isnan(largest_u(20.5, 20.1, 20.9, np.nan))
+
+
+@given(off=st.lists(st.floats(-0.39, 0.39), min_size=2, max_size=5), required=st.floats(0.5, 0.999), dof=st.sampled_from([0.5, 3.0, 40.0, np.inf]))
+def test_largest_u_of_a_row_does_not_depend_on_its_neighbours(off, required, dof):
+    together = largest_u(20.5 + np.array(off), 20.1, 20.9, required, dof)
+    assert together.tolist() == [float(largest_u(20.5 + x, 20.1, 20.9, required, dof)) for x in off]
 
 
 def test_largest_u_of_the_index_by_hand():
