@@ -6,8 +6,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, below_each_other, columns
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.lens import Recut
 from lenscalc.light import sag_mm
@@ -55,7 +55,7 @@ def bending_curve(*, optic_diameter_mm: float, ground: Ground = "light") -> alt.
 def bending_curve_data(
     shape: Any, exact_um: Any, third_um: Any, drawn: Recut, *, best_shape: float, best_um: float, here_shape: float, here_um: float,
     optic_diameter_mm: float,
-) -> dict[str, pd.DataFrame]:  # fmt: skip
+) -> dict[str, Columns]:  # fmt: skip
     """Curves by exact rays and in third order, the best shape, the shape at hand, and outlines of the lenses.
 
     Parameters
@@ -73,15 +73,15 @@ def bending_curve_data(
     """
     h = np.linspace(-optic_diameter_mm / 2, optic_diameter_mm / 2, HEIGHTS)
     parts = []
-    columns = (drawn.front_radius_mm, drawn.back_radius_mm, drawn.center_thickness_mm)
-    for i, (R1, R2, t, X) in enumerate(zip(*columns, (*SHOWN, here_shape), strict=True)):
+    lenses = (drawn.front_radius_mm, drawn.back_radius_mm, drawn.center_thickness_mm)
+    for i, (R1, R2, t, X) in enumerate(zip(*lenses, (*SHOWN, here_shape), strict=True)):
         front, back = np.broadcast_to(sag_mm(R1, h, 0.0), h.shape), t + np.broadcast_to(sag_mm(R2, h, 0.0), h.shape)
         z, up = np.concatenate([front, back[::-1], front[:1]]), np.concatenate([h, h[::-1], h[:1]])
         middle = (z.max() + z.min()) / 2.0
-        parts.append(pd.DataFrame({"lens": i, "own": i == len(SHOWN), "shape": X, "z": z - middle, "h": up, "order": np.arange(len(z))}))
+        parts.append(columns({"lens": i, "own": i == len(SHOWN), "shape": X, "z": z - middle, "h": up, "order": np.arange(len(z))}))
     text = f"best at {best_shape:+.2f}".replace("-", "−")
     return {
-        "exact": pd.DataFrame({"shape": shape, "um": exact_um}), "third": pd.DataFrame({"shape": shape, "um": third_um}),
-        "best": pd.DataFrame({"shape": [best_shape], "um": [best_um], "text": [text]}),
-        "here": pd.DataFrame({"shape": [here_shape], "um": [here_um]}), "bodies": pd.concat(parts, ignore_index=True),
+        "exact": columns({"shape": shape, "um": exact_um}), "third": columns({"shape": shape, "um": third_um}),
+        "best": columns({"shape": [best_shape], "um": [best_um], "text": [text]}),
+        "here": columns({"shape": [here_shape], "um": [here_um]}), "bodies": below_each_other(parts),
     }  # fmt: skip

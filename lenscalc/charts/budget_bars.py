@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import altair as alt
-import pandas as pd
 
+from lenscalc.charts.columns import of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, Ground, quiet, styled
 from lenscalc.uncertainty import BudgetLine
@@ -44,12 +44,10 @@ def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = 
     elif rest:
         together = sum(line.share for line in rest)
         rows.append(("the rest", together, f"{len(rest)} smaller sources together: {percent(together)}"))
-    bars = pd.DataFrame(rows, columns=["source", "share", "text"])
-    bars["place"] = [f"{i:02d}" for i in range(len(bars))]
-    bars["whole"] = 1.0
-    largest = bars["text"].iloc[0] if len(bars) else "nothing"
+    bars = of_rows(["source", "share", "text", "place", "whole"], [(*row, f"{i:02d}", 1.0) for i, row in enumerate(rows)])
+    largest = rows[0][2] if rows else "nothing"
     return Drawing(
-        _shape, (ground,), {"bars": bars}, {}, {"height": max(1, len(bars)) * ROW_px},
+        _shape, (ground,), {"bars": bars}, {}, {"height": max(1, len(rows)) * ROW_px},
         f"Share of the squared uncertainty by source; the largest is {largest}.",
     )  # fmt: skip
 

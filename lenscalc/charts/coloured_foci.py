@@ -7,8 +7,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, of_rows
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.conditions import LINES_NM
 from lenscalc.lens import ChromaticFocus
@@ -44,7 +44,7 @@ def coloured_foci(*, materials: int, ground: Ground = "light") -> alt.LayerChart
     return styled(alt.layer(*layers).properties(width="container", height=materials * ROW_px), ground)
 
 
-def coloured_foci_data(found: Sequence[tuple[str, ChromaticFocus]]) -> dict[str, pd.DataFrame]:
+def coloured_foci_data(found: Sequence[tuple[str, ChromaticFocus]]) -> dict[str, Columns]:
     """Foci of the lines F, e and C of each material, from its own green one [mm], with its name and the power between blue and red.
 
     >>> from lenscalc.lens import chromatic_focus
@@ -59,7 +59,7 @@ def coloured_foci_data(found: Sequence[tuple[str, ChromaticFocus]]) -> dict[str,
         green = at[LINES_NM["e"]][0]
         mm = {line: float(at[LINES_NM[line]][0] - green) for line in COLOURS}
         px = place * ROW_px + AXIS_px
-        foci += [{"line": line, "mm": mm[line], "px": px, "text": WORDS[line]} for line in COLOURS]
+        foci += [(line, mm[line], px, WORDS[line]) for line in COLOURS]
         between = float(at[LINES_NM["F"]][1] - at[LINES_NM["C"]][1])
-        rows.append({"mm": min(mm.values()), "to": max(mm.values()), "px": px, "text": f"{name}: {between:.2f} D between blue and red"})
-    return {"foci": pd.DataFrame(foci), "rows": pd.DataFrame(rows)}
+        rows.append((min(mm.values()), max(mm.values()), px, f"{name}: {between:.2f} D between blue and red"))
+    return {"foci": of_rows(["line", "mm", "px", "text"], foci), "rows": of_rows(["mm", "to", "px", "text"], rows)}

@@ -7,8 +7,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, columns
 from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
 from lenscalc.conditions import N_MEDIUM_IN_USE
 
@@ -34,11 +34,11 @@ def cost_of_index(*, ground: Ground = "light") -> alt.LayerChart:
     return styled(alt.layer(*layers).properties(width="container", height=380), ground)
 
 
-def cost_of_index_data(power_D: float, n_lens: Any, d_power_d_n_lens: Any, names: list[str]) -> dict[str, pd.DataFrame]:
+def cost_of_index_data(power_D: float, n_lens: Any, d_power_d_n_lens: Any, names: list[str]) -> dict[str, Columns]:
     """The rule F·0.001/(n − m) of a thin lens as a curve, and each lens's own derivative on it.
 
     >>> data = cost_of_index_data(20.0, [1.49], [129.5], ["PMMA"])
-    >>> data["rule"]["cost"].iloc[0].round(4), data["points"]["text"].tolist()
+    >>> data["rule"]["cost"][0].round(4), data["points"]["text"].tolist()
     (np.float64(0.3125), ['PMMA'])
     """
     n = np.linspace(LOWEST, HIGHEST, 97)
@@ -48,5 +48,5 @@ def cost_of_index_data(power_D: float, n_lens: Any, d_power_d_n_lens: Any, names
     for before, here in pairwise(order):
         above[here] = not (above[before] and at[here] - at[before] < NEAR)
     above[order] = above[order] | (at[order] < LOWEST + NEAR)
-    points = pd.DataFrame({"n": at, "cost": np.abs(np.asarray(d_power_d_n_lens)) / 1000.0, "text": names, "above": above})
-    return {"rule": pd.DataFrame({"n": n, "cost": abs(power_D) / 1000.0 / (n - N_MEDIUM_IN_USE)}), "points": points}
+    points = columns({"n": at, "cost": np.abs(np.asarray(d_power_d_n_lens)) / 1000.0, "text": names, "above": above})
+    return {"rule": columns({"n": n, "cost": abs(power_D) / 1000.0 / (n - N_MEDIUM_IN_USE)}), "points": points}

@@ -7,8 +7,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, below_each_other, columns
 from lenscalc.charts.names_apart import apart
 from lenscalc.charts.style import BLUE, Ground, ink, quiet, styled
 from lenscalc.conditions import LINES_NM, WAVELENGTH_IN_USE_NM
@@ -42,7 +42,7 @@ def dispersion_curves(*, ground: Ground = "light") -> alt.LayerChart:
     return styled(alt.layer(*layers).properties(width="container", height=HEIGHT_px), ground)
 
 
-def dispersion_curves_data(materials: Sequence[tuple[str, Any, tuple[float, float]]]) -> dict[str, pd.DataFrame]:
+def dispersion_curves_data(materials: Sequence[tuple[str, Any, tuple[float, float]]]) -> dict[str, Columns]:
     """A curve a material (name, something with `n(wavelength_nm)`, range [nm]) as far as it is known, the aqueous dashed; less its own n at 546 nm.
 
     >>> from lenscalc.material import polymer
@@ -55,12 +55,12 @@ def dispersion_curves_data(materials: Sequence[tuple[str, Any, tuple[float, floa
     for place, (_, dispersion, (lowest, highest)) in enumerate(known):
         nm = np.linspace(max(SHORTEST, lowest), min(LONGEST, highest), POINTS)
         n, here = (np.asarray(aqueous_index(w).n if dispersion is None else dispersion.n(w)) for w in (nm, WAVELENGTH_IN_USE_NM))
-        parts.append(pd.DataFrame({"place": place, "nm": nm, "n": n - here, "medium": dispersion is None}))
+        parts.append(columns({"place": place, "nm": nm, "n": n - here, "medium": dispersion is None}))
         ends.append((float(nm[0]), float((n - here)[0])))
-    curves = pd.concat(parts, ignore_index=True)
+    curves = below_each_other(parts)
     span = float(curves["n"].max() - curves["n"].min())
     at = apart([n for _, n in ends], NAME_px * span / (HEIGHT_px - 40))
     to, there = ([end[i] for end in ends] for i in (0, 1))
-    names = pd.DataFrame({"nm": NAMES_AT, "to": to, "n": there, "at": at, "text": [name for name, *_ in known]})
-    lines = pd.DataFrame({"nm": [LINES_NM[x] for x in MARKED], "text": list(MARKED)})
+    names = columns({"nm": NAMES_AT, "to": to, "n": there, "at": at, "text": [name for name, *_ in known]})
+    lines = columns({"nm": [LINES_NM[x] for x in MARKED], "text": list(MARKED)})
     return {"curves": curves, "names": names, "lines": lines}

@@ -10,6 +10,8 @@ from typing import Any, Generic, ParamSpec
 import altair as alt
 import pandas as pd
 
+from lenscalc.charts.columns import Columns, records
+
 P = ParamSpec("P")
 
 
@@ -25,7 +27,7 @@ class Drawing:
     given : tuple
         what the shape depends on: the ground, which parts there are. No numbers that a slider moves.
     tables : mapping
-        name in the shape to table. Every name of the shape must be there, with no rows where there is nothing to draw.
+        name in the shape to columns, or to a data frame. Every name of the shape must be there, with no rows where there is nothing to draw.
     places : mapping
         what goes into the open places, by name without the @. As long as these stay the same, a page only swaps the tables, and nothing flickers.
     top : mapping
@@ -38,7 +40,8 @@ class Drawing:
     >>> def line(ground):
     ...     x = alt.X("x:Q", scale=alt.Scale(domain=["@low", "@high"]))
     ...     return alt.layer(alt.Chart(table("curve")).mark_line().encode(x=x, y=alt.Y("y:Q")))
-    >>> curve = pd.DataFrame({"x": [0.0, 1.0], "y": [0.0, 2.0]})
+    >>> from lenscalc.charts.columns import columns
+    >>> curve = columns({"x": [0.0, 1.0], "y": [0.0, 2.0]})
     >>> drawn = Drawing(line, ("light",), {"curve": curve}, {"low": 0.0, "high": 1.0}, description="A line.")
     >>> drawn.specification()["layer"][0]["encoding"]["x"]["scale"]["domain"], drawn.chart().to_dict()["datasets"]["curve"][1]
     ([0.0, 1.0], {'x': 1.0, 'y': 2.0})
@@ -46,7 +49,7 @@ class Drawing:
 
     shape: Callable[..., alt.LayerChart]
     given: tuple[Hashable, ...]
-    tables: Mapping[str, pd.DataFrame]
+    tables: Mapping[str, Columns | pd.DataFrame]
     places: Mapping[str, Any] = field(default_factory=dict)
     top: Mapping[str, Any] = field(default_factory=dict)
     description: str = ""
@@ -58,7 +61,8 @@ class Drawing:
 
     def whole(self) -> dict[str, Any]:
         """The filled specification with its tables and the message: all that a renderer needs."""
-        datasets = {name: rows.to_dict("records") for name, rows in self.tables.items() if len(rows)}
+        of_each = {name: rows.to_dict("records") if isinstance(rows, pd.DataFrame) else records(rows) for name, rows in self.tables.items()}
+        datasets = {name: rows for name, rows in of_each.items() if rows}
         return self.specification() | {"datasets": datasets, "description": self.description}
 
     def chart(self) -> alt.LayerChart:

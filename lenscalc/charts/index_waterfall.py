@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, of_rows, records
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.refractometer import IndexInUse
@@ -33,13 +33,14 @@ def index_waterfall(index: IndexInUse, *, case: int = 0, ground: Ground = "light
     'Steps from 1.49000 as read to 1.45000 in use. Largest move: hydrated, −0.04000. Most of the doubt: hydrated, 64 % of u².'
     """
     rows = _rows(index, case)
-    rows["place"] = [f"{i:02d}" for i in range(len(rows))]
-    ends = pd.concat([rows["low"], rows["high"], rows["whisker_low"], rows["whisker_high"]])
+    many = len(rows["step"])
+    rows["place"] = np.array([f"{i:02d}" for i in range(many)])
+    ends = np.concatenate([rows["low"], rows["high"], rows["whisker_low"], rows["whisker_high"]])
     reach = float(ends.max() - ends.min())
     room = 0.04 * reach or 1e-5
     return Drawing(
         _shape, (reach > 2e-3, ground), {"rows": rows}, {"low": float(ends.min()) - room, "high": float(ends.max()) + room},
-        {"height": len(rows) * ROW_px}, _in_words(rows),
+        {"height": many * ROW_px}, _in_words(rows),
     )  # fmt: skip
 
 
@@ -61,7 +62,7 @@ def _shape(is_wide: bool, ground: Ground) -> alt.LayerChart:
     return styled(chart, ground)
 
 
-def _rows(index: IndexInUse, case: int) -> pd.DataFrame:
+def _rows(index: IndexInUse, case: int) -> Columns:
     def of_case(x: object) -> float:
         return float(np.broadcast_to(np.asarray(x), np.shape(index.n.value)).reshape(-1)[case])
 
@@ -77,7 +78,7 @@ def _rows(index: IndexInUse, case: int) -> pd.DataFrame:
         rows.append(("step", step.name, start, before, after, after, u, share, f"{_name(step.name)}: {what}, {percent(share)} of the doubt"))
         before = after
     rows.append(("whole", "in use", start, before, before, before, u_end, 0.0, f"Index in use: {with_u(before, u_end)}"))
-    made = pd.DataFrame(rows, columns=["kind", "step", "start", "low", "high", "after", "u", "share", "text"])
+    made = of_rows(["kind", "step", "start", "low", "high", "after", "u", "share", "text"], rows)
     made["change"] = made["high"] - made["low"]
     made["whisker_low"], made["whisker_high"] = made["after"] - made["u"], made["after"] + made["u"]
     return made
@@ -91,9 +92,9 @@ def _signed(change: float) -> str:
     return f"{change:+.5f}".replace("-", "−")
 
 
-def _in_words(rows: pd.DataFrame) -> str:
-    steps = rows[rows["kind"] == "step"].to_dict("records")
-    words = f"Steps from {steps[0]['after']:.5f} as read to {rows['after'].iloc[-1]:.5f} in use."
+def _in_words(rows: Columns) -> str:
+    *steps, whole = records(rows)
+    words = f"Steps from {steps[0]['after']:.5f} as read to {whole['after']:.5f} in use."
     farthest = max(steps, key=lambda step: abs(step["change"]))
     if farthest["change"]:
         words += f" Largest move: {farthest['step']}, {_signed(farthest['change'])}."

@@ -6,8 +6,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import columns, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
 from lenscalc.errors import InputError
@@ -47,25 +47,24 @@ def lens_drawing(
     R1, R2, t, half = front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm / 2
     y = np.linspace(-half, half, 121)
     front, back = np.broadcast_to(sag_mm(R1, y, front_conic), y.shape), t + np.broadcast_to(sag_mm(R2, y, back_conic), y.shape)
-    outline = pd.DataFrame({"z": np.concatenate([front, back[::-1], front[:1]]), "y": np.concatenate([y, y[::-1], y[:1]])})
-    outline["order"] = range(len(outline))
+    z, up = np.concatenate([front, back[::-1], front[:1]]), np.concatenate([y, y[::-1], y[:1]])
 
-    reach = [(name, z, place) for name, z, place in (
+    reach = [(name, at, place) for name, at, place in (
         ("H", front_principal_plane_mm, -1), ("H′", None if back_principal_plane_mm is None else t + back_principal_plane_mm, 1),
-    ) if z is not None and np.isfinite(z) and -2 * half < z < t + 2 * half]  # fmt: skip
+    ) if at is not None and np.isfinite(at) and -2 * half < at < t + 2 * half]  # fmt: skip
     margin = 0.45 * half
-    left = min([float(outline["z"].min()), *(z for _, z, _ in reach)]) - margin
-    right = max([float(outline["z"].max()), *(z for _, z, _ in reach)]) + margin
+    left = min([float(z.min()), *(at for _, at, _ in reach)]) - margin
+    right = max([float(z.max()), *(at for _, at, _ in reach)]) + margin
     # in steps, so that the frame stays while a dimension moves a little, and the browser only moves the lens in it
     left, right = (FRAME_mm * float(end) for end in (np.floor(left / FRAME_mm), np.ceil(right / FRAME_mm)))
     scale = min(PX_PER_MM, LARGEST_px / max(right - left, 2.6 * half))
     tables = {
-        "axis": pd.DataFrame({"z": [left], "y": [0.0], "z2": [right]}),
-        "outline": outline,
-        "arrow": pd.DataFrame({"z": [left + 0.06 * half], "y": [0.12 * half], "text": ["light →"]}),
+        "axis": columns({"z": left, "y": 0.0, "z2": right}),
+        "outline": columns({"z": z, "y": up, "order": np.arange(len(z))}),
+        "arrow": columns({"z": left + 0.06 * half, "y": 0.12 * half, "text": "light →"}),
     }
     if reach:
-        tables["planes"] = pd.DataFrame([{"name": n, "z": z, "y": -half, "y2": half, "at": 1.12 * half * place} for n, z, place in reach])
+        tables["planes"] = of_rows(["name", "z", "y", "y2", "at"], [(n, at, -half, half, 1.12 * half * place) for n, at, place in reach])
     return Drawing(
         _shape, (bool(reach), ground), tables, {"left": left, "right": right, "low": -1.3 * half, "high": 1.3 * half},
         {"width": (right - left) * scale, "height": 2.6 * half * scale},

@@ -7,8 +7,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, columns, kept
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
 from lenscalc.errors import InputError
 from lenscalc.lens import thick_lens
@@ -62,7 +62,7 @@ def lens_in_media(*, media: int, reach_mm: float, optic_diameter_mm: float, grou
 def lens_in_media_data(
     front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, n_lens: float, *, optic_diameter_mm: float,
     media: Sequence[tuple[str, float]], reach_mm: float,
-) -> dict[str, pd.DataFrame]:  # fmt: skip
+) -> dict[str, Columns]:  # fmt: skip
     """What stands in the frame: outlines, exact rays over half the diameter, the paraxial foci, a line of words a row.
 
     Beside each focus stands that of the same surfaces without thickness, from the middle of the lens.
@@ -91,17 +91,17 @@ def lens_in_media_data(
     focus = t + found.back_focal_length_mm
     text = [f"In {name} ({index:.4f}): {_power(F)} D" for (name, index), F in zip(media, found.power_D, strict=True)]
     row = np.arange(len(media))
-    rows = pd.DataFrame({
+    rows = columns({
         "row": row, "px": ROW_px * row, "end": ROW_px * row + ROW_px - 4.0, "shade": np.clip(0.5 * (m - 1.0), 0.0, 0.3), "text": text,
     })  # fmt: skip
-    axes = pd.DataFrame({"z": -ROOM_IN_FRONT * D, "z2": reach_mm, "row": row, "h": 0.0})
+    axes = columns({"z": -ROOM_IN_FRONT * D, "z2": reach_mm, "row": row, "h": 0.0})
     shown = np.isfinite(focus) & (focus > t) & (focus <= reach_mm)
     as_if = t / 2.0 + thin.back_focal_length_mm
-    foci = pd.DataFrame({
+    foci = columns({
         "z": focus, "thin": np.where(as_if <= reach_mm, as_if, np.nan), "row": row, "h": 0.0, "text": [f"{f - t:.1f} mm" for f in focus],
-    })[shown]  # fmt: skip
+    })  # fmt: skip
     bodies = _bodies(R1, R2, t, D, len(media))
-    return {"rows": rows, "axes": axes, "bodies": bodies, "rays": _rays(R1, R2, t, n_lens, D, m, focus, reach_mm), "foci": foci}
+    return {"rows": rows, "axes": axes, "bodies": bodies, "rays": _rays(R1, R2, t, n_lens, D, m, focus, reach_mm), "foci": kept(foci, shown)}
 
 
 def reach_of(farthest_focus_mm: Any) -> float:
@@ -120,16 +120,16 @@ def _power(D: float) -> str:
     return f"{D:.2f}".replace("-", "−") if abs(D) >= 0.005 else "0.00"
 
 
-def _bodies(R1: float, R2: float, t: float, D: float, many: int) -> pd.DataFrame:
+def _bodies(R1: float, R2: float, t: float, D: float, many: int) -> Columns:
     h = np.linspace(-D / 2, D / 2, HEIGHTS)
     front, back = np.broadcast_to(sag_mm(R1, h, 0.0), h.shape), t + np.broadcast_to(sag_mm(R2, h, 0.0), h.shape)
     z, h = np.concatenate([front, back[::-1], front[:1]]), np.concatenate([h, h[::-1], h[:1]])
-    return pd.DataFrame({
+    return columns({
         "z": np.tile(z, many), "h": np.tile(h, many), "row": np.repeat(np.arange(many), len(h)), "order": np.tile(np.arange(len(h)), many),
     })  # fmt: skip
 
 
-def _rays(R1: float, R2: float, t: float, n: float, D: float, m: Any, focus: Any, reach: float) -> pd.DataFrame:
+def _rays(R1: float, R2: float, t: float, n: float, D: float, m: Any, focus: Any, reach: float) -> Columns:
     """Corners of every ray: where it begins, meets the front, the back, and ends a little behind its focus; a lost one is left out."""
     at = np.linspace(-D / 4, D / 4, RAYS)
     first, lens = System([Surface(R1)], [m, n]), System([Surface(R1), Surface(R2)], [m, n, m], [t])
@@ -140,5 +140,5 @@ def _rays(R1: float, R2: float, t: float, n: float, D: float, m: Any, focus: Any
     h = np.stack([np.broadcast_to(at, shape), front.x_mm, back.x_mm, end.x_mm], axis=-1)
     row, ray, order = (np.broadcast_to(a, z.shape) for a in (
         np.arange(len(m))[:, None, None], np.arange(len(m) * RAYS).reshape(*shape, 1), np.arange(4)))  # fmt: skip
-    table = pd.DataFrame({name: a.ravel() for name, a in (("row", row), ("ray", ray), ("order", order), ("z", z), ("h", h))})
-    return table[np.repeat(np.isfinite(z).all(axis=-1).ravel(), 4)]
+    table = columns({name: a.ravel() for name, a in (("row", row), ("ray", ray), ("order", order), ("z", z), ("h", h))})
+    return kept(table, np.repeat(np.isfinite(z).all(axis=-1).ravel(), 4))

@@ -6,8 +6,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, below_each_other, columns
 from lenscalc.charts.style import BLUE, Ground, styled
 from lenscalc.lens import Recut
 from lenscalc.light import sag_mm
@@ -39,7 +39,7 @@ def lenses_side_by_side(*, lenses: int, optic_diameter_mm: float, ground: Ground
     return styled(alt.layer(*layers).properties(width="container", height=height), ground)
 
 
-def lenses_side_by_side_data(lenses: Recut, names: list[str], *, optic_diameter_mm: float) -> dict[str, pd.DataFrame]:
+def lenses_side_by_side_data(lenses: Recut, names: list[str], *, optic_diameter_mm: float) -> dict[str, Columns]:
     """Outlines [mm], each about the middle of its own thickness, with name and radius.
 
     >>> from lenscalc.lens import recut
@@ -49,10 +49,10 @@ def lenses_side_by_side_data(lenses: Recut, names: list[str], *, optic_diameter_
     """
     h = np.linspace(-optic_diameter_mm / 2, optic_diameter_mm / 2, HEIGHTS)
     parts = []
-    columns: tuple[Any, ...] = tuple(np.atleast_1d(a) for a in (lenses.front_radius_mm, lenses.back_radius_mm, lenses.center_thickness_mm))
-    for i, (R1, R2, t) in enumerate(zip(*columns, strict=True)):
+    shapes: tuple[Any, ...] = tuple(np.atleast_1d(a) for a in (lenses.front_radius_mm, lenses.back_radius_mm, lenses.center_thickness_mm))
+    for i, (R1, R2, t) in enumerate(zip(*shapes, strict=True)):
         front, back = sag_mm(R1, h, 0.0) - t / 2, sag_mm(R2, h, 0.0) + t / 2
         z, up = np.concatenate([front, back[::-1], front[:1]]), np.concatenate([h, h[::-1], h[:1]])
-        parts.append(pd.DataFrame({"lens": i, "z": z, "h": up, "order": np.arange(len(z))}))
-    text = [f"radii ±{abs(R):.1f} mm" for R in columns[0]]
-    return {"bodies": pd.concat(parts, ignore_index=True), "words": pd.DataFrame({"lens": np.arange(len(text)), "name": names, "text": text})}
+        parts.append(columns({"lens": i, "z": z, "h": up, "order": np.arange(len(z))}))
+    text = [f"radii ±{abs(R):.1f} mm" for R in shapes[0]]
+    return {"bodies": below_each_other(parts), "words": columns({"lens": np.arange(len(text)), "name": names, "text": text})}

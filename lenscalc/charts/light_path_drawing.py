@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Literal
 
 import altair as alt
-import pandas as pd
 
+from lenscalc.charts.columns import columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.near_focus import STRIP_px, near_focus_layers, near_focus_tables
 from lenscalc.charts.style import BLUE, Ground, ink, quiet, styled
@@ -39,29 +39,30 @@ def light_path_drawing(way: LightWay, *, ground: Ground = "light") -> Drawing:
     planes, texts = [], []
     for i, s in enumerate(way.steps):
         at = total - LINE_px * (3 * i + 1)
-        planes.append({"z": s.place_mm, "y": middle - 1.15 * half, "y2": at - LINE_px * 1.4})
-        texts.append({"z": s.place_mm, "y": at, "text": s.plane, "kind": "name"})
-        texts.append({"z": s.place_mm, "y": at - LINE_px, "text": f"{_pair(s.before_D, s.behind_D)} D", "kind": "number"})
+        lines_below = 1.4
+        texts.append((s.place_mm + 0.3, at, s.plane, "name"))
+        texts.append((s.place_mm + 0.3, at - LINE_px, f"{_pair(s.before_D, s.behind_D)} D", "number"))
         if _changed(s.change_before_D) or _changed(s.change_behind_D):
             change = f"change {_changes(s.change_before_D, s.change_behind_D)} D"
-            texts.append({"z": s.place_mm, "y": at - 2 * LINE_px, "text": change, "kind": "change"})
-            planes[-1]["y2"] = at - LINE_px * 2.4
-    words = pd.DataFrame(texts)
-    words["z"] = words["z"] + 0.3
-    ends = pd.DataFrame([
-        {"z": way.focus_mm + BEHIND_mm, "y": top + 0.9 * LINE_px, "text": f"focus at {way.focus_mm:.2f} mm", "kind": "name"},
-        {"z": way.focus_mm + BEHIND_mm, "y": top - 0.1 * LINE_px, "text": f"moves by {_signed(way.focus_shift_mm)} mm", "kind": "change"},
+            texts.append((s.place_mm + 0.3, at - 2 * LINE_px, change, "change"))
+            lines_below = 2.4
+        planes.append((s.place_mm, middle - 1.15 * half, at - LINE_px * lines_below))
+    written = ["z", "y", "text", "kind"]
+    words = of_rows(written, texts)
+    ends = of_rows(written, [
+        (way.focus_mm + BEHIND_mm, top + 0.9 * LINE_px, f"focus at {way.focus_mm:.2f} mm", "name"),
+        (way.focus_mm + BEHIND_mm, top - 0.1 * LINE_px, f"moves by {_signed(way.focus_shift_mm)} mm", "change"),
     ])  # fmt: skip
     tables = {
-        "beam": pd.DataFrame([{"z": z, "y": middle + half * h, "low": middle - half * h} for z, h in beam]),
-        "axis": pd.DataFrame({"z": [left], "z2": [right], "y": [middle]}),
-        "planes": pd.DataFrame(planes),
-        "names": words[words["kind"] == "name"],
-        "numbers": words[words["kind"] != "name"],
-        "focus": pd.DataFrame({"z": [way.focus_mm], "y": [middle]}),
-        "focus_name": ends[ends["kind"] == "name"],
-        "focus_moves": ends[ends["kind"] != "name"],
-        "arrow": pd.DataFrame({"z": [left + 0.3], "y": [middle], "text": ["light →"]}),
+        "beam": of_rows(["z", "y", "low"], [(z, middle + half * h, middle - half * h) for z, h in beam]),
+        "axis": columns({"z": left, "z2": right, "y": middle}),
+        "planes": of_rows(["z", "y", "y2"], planes),
+        "names": kept(words, words["kind"] == "name"),
+        "numbers": kept(words, words["kind"] != "name"),
+        "focus": columns({"z": way.focus_mm, "y": middle}),
+        "focus_name": kept(ends, ends["kind"] == "name"),
+        "focus_moves": kept(ends, ends["kind"] != "name"),
+        "arrow": columns({"z": left + 0.3, "y": middle, "text": "light →"}),
     }
     tables |= near_focus_tables(way, left, right)
     places = {"left": left, "right": right, "total": total, "floor": -float(STRIP_px)}

@@ -6,8 +6,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, columns
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled, titled
 from lenscalc.errors import InputError
@@ -59,15 +59,14 @@ def mtf_curve(
     if asked and not image.beam.startswith(MODEL_EYE):
         raise InputError(f"the imaging criterion holds in the model eye alone, not in a beam {image.beam}: leave it out", quantity="vergence_D")
 
-    tables = {"curves": pd.DataFrame({"frequency": frequency, "lens": values, "limit": limit})}
+    tables = {"curves": columns({"frequency": frequency, "lens": values, "limit": limit})}
     tables["limit"], limit_words = _limit_name(frequency, limit)
     tables["own"], own_words = _own_name(frequency, values)
     passed = False
-    if asked:
-        point = pd.DataFrame({"frequency": [criterion_frequency_per_mm], "lens": [criterion_mtf]})
-        point["text"] = f"criterion\n{criterion_mtf:g} or more"
-        passed = float(np.interp(point["frequency"][0], frequency, values)) >= point["lens"][0]  # its words stand away from the curve
-        tables["criterion"] = point
+    if criterion_frequency_per_mm is not None and criterion_mtf is not None:
+        words = f"criterion\n{criterion_mtf:g} or more"
+        tables["criterion"] = columns({"frequency": criterion_frequency_per_mm, "lens": criterion_mtf, "text": words})
+        passed = bool(np.interp(criterion_frequency_per_mm, frequency, values) >= criterion_mtf)  # its words stand away from the curve
     return Drawing(
         _shape, (limit_words, own_words, asked, passed, ground), tables, {"first": float(frequency[0]), "last": float(frequency[-1])},
         {"title": titled(f"Beam: {image.beam}; {wavelength_nm:g} nm.").to_dict()},
@@ -108,18 +107,18 @@ def _shape(limit_words: tuple[bool, bool], own_on_left: bool, asked: bool, passe
     return styled(alt.layer(*layers).properties(width="container", height=400), ground)
 
 
-def _limit_name(frequency: Any, limit: Any) -> tuple[pd.DataFrame, tuple[bool, bool]]:
+def _limit_name(frequency: Any, limit: Any) -> tuple[Columns, tuple[bool, bool]]:
     """The name of the diffraction limit, above its curve; whether it stands near the end of the axis, and whether at the top."""
     at = int(np.argmin(np.abs(limit - 0.35)))
     near_end = bool(frequency[at] - frequency[0] > 0.75 * (frequency[-1] - frequency[0]))
-    return pd.DataFrame({"frequency": [frequency[at]], "at": [limit[at]], "text": ["diffraction alone"]}), (near_end, bool(limit[at] > 0.8))
+    return columns({"frequency": frequency[at], "at": limit[at], "text": "diffraction alone"}), (near_end, bool(limit[at] > 0.8))
 
 
-def _own_name(frequency: Any, values: Any) -> tuple[pd.DataFrame, bool]:
+def _own_name(frequency: Any, values: Any) -> tuple[Columns, bool]:
     """The name of the lens's curve, on its free side; whether that is the left one."""
     below = np.flatnonzero(values < 0.25)
     here = int(below[0]) if below.size else len(values) - 1
     left = bool(frequency[here] - frequency[0] > 0.2 * (frequency[-1] - frequency[0]))
     if not left:
         here = int(np.flatnonzero(values < 0.5)[0])
-    return pd.DataFrame({"frequency": [frequency[here]], "at": [values[here]], "text": ["this lens"]}), left
+    return columns({"frequency": frequency[here], "at": values[here], "text": "this lens"}), left

@@ -6,8 +6,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, columns, of_rows
 from lenscalc.charts.drawing import table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet
 from lenscalc.eye import LightWay
@@ -20,7 +20,7 @@ BARS_mm = dict(zip(WINDOWS_mm, (0.1, 0.2, 0.5, 1.0), strict=True))
 FARTHEST = 0.6  # of the window, for the changed focus
 
 
-def near_focus_tables(way: LightWay, left: float, right: float) -> dict[str, pd.DataFrame]:
+def near_focus_tables(way: LightWay, left: float, right: float) -> dict[str, Columns]:
     """The strip in the coordinates of the picture above it: along the axis from `left` to `right` [mm there], heights in pixels below its axis.
 
     Heights are not to scale, as above. A focus that lies farther away than the widest window reaches is left out, which is said.
@@ -47,15 +47,15 @@ def near_focus_tables(way: LightWay, left: float, right: float) -> dict[str, pd.
     ends = (left, moved, right) if window else ()
     rays = [(z, MIDDLE_px + ray * slope * (z - moved), ray) for ray in (-1, 1) for z in ends]
     return {
-        "near_beam": pd.DataFrame({"z": [left, middle, right], "y": MIDDLE_px + OPEN_px * opened, "low": MIDDLE_px - OPEN_px * opened}),
-        "near_rays": pd.DataFrame(rays, columns=["z", "y", "ray"]),
-        "near_axis": pd.DataFrame({"z": [left], "z2": [right], "y": [MIDDLE_px]}),
-        "near_focus": pd.DataFrame({"z": [middle], "y": [MIDDLE_px]}),
-        "near_moved": pd.DataFrame({"z": [moved] if window else [], "y": [MIDDLE_px] if window else []}),
-        "near_left": pd.DataFrame([(z, text) for z, text, to in names if to < 0], columns=["z", "text"]).assign(y=NAMES_px),
-        "near_right": pd.DataFrame([(z, text) for z, text, to in names if to > 0], columns=["z", "text"]).assign(y=NAMES_px),
-        "near_title": pd.DataFrame({"z": [left], "y": [TITLE_px], "text": [title]}),
-        "near_bar": pd.DataFrame({"z": [right - times * bar], "z2": [right], "y": [BAR_px], "text": [f"{bar:g} mm"]}),
+        "near_beam": columns({"z": [left, middle, right], "y": MIDDLE_px + OPEN_px * opened, "low": MIDDLE_px - OPEN_px * opened}),
+        "near_rays": of_rows(["z", "y", "ray"], rays),
+        "near_axis": columns({"z": left, "z2": right, "y": MIDDLE_px}),
+        "near_focus": columns({"z": middle, "y": MIDDLE_px}),
+        "near_moved": of_rows(["z", "y"], [(moved, MIDDLE_px)] if window else []),
+        "near_left": of_rows(["z", "text", "y"], [(z, text, NAMES_px) for z, text, to in names if to < 0]),
+        "near_right": of_rows(["z", "text", "y"], [(z, text, NAMES_px) for z, text, to in names if to > 0]),
+        "near_title": columns({"z": left, "y": TITLE_px, "text": title}),
+        "near_bar": columns({"z": right - times * bar, "z2": right, "y": BAR_px, "text": f"{bar:g} mm"}),
     }  # fmt: skip
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
 from lenscalc.lens import power_sensitivity, thick_lens
@@ -31,25 +31,25 @@ def power_against_index(
     rise = float(power_sensitivity(*lens, n_lens, **media).d_power_d_n_lens)
     slope = abs(rise)
     limits = [("upper limit", upper_limit_D), ("label", labelled_power_D), ("lower limit", lower_limit_D)]
-    named = pd.DataFrame([(f"{name} {value:.2f} D", value) for name, value in limits if value is not None], columns=["text", "power"])
+    named = of_rows(["text", "power"], [(f"{name} {value:.2f} D", value) for name, value in limits if value is not None])
     farthest = max((abs(value - power_D) for value in named["power"]), default=0.0)
     half = max(1.25 * farthest / slope if slope > 1e-6 else 0.0, 4 * u_n_lens, 0.003)
     n = np.linspace(max(1.0, n_lens - half), min(3.0, n_lens + half), 81)
-    curve = pd.DataFrame({"n": n, "power": np.asarray(thick_lens(*lens, n, **media).power_D)})
+    curve = columns({"n": n, "power": thick_lens(*lens, n, **media).power_D})
     ends = [*curve["power"], *named["power"], power_D - 2 * u_power_D, power_D + 2 * u_power_D]
     room = 0.06 * (max(ends) - min(ends)) or 0.1
     banded = lower_limit_D is not None and upper_limit_D is not None
     on_left = (named["power"] > power_D) == (rise >= 0)  # a name stands on the side where the curve is far from it
-    here = pd.DataFrame({
-        "n": [n_lens], "power": [power_D], "n_low": [n_lens - u_n_lens], "n_high": [n_lens + u_n_lens],
-        "power_low": [power_D - u_power_D], "power_high": [power_D + u_power_D], "text": ["this lens ± u"],
+    here = columns({
+        "n": n_lens, "power": power_D, "n_low": n_lens - u_n_lens, "n_high": n_lens + u_n_lens,
+        "power_low": power_D - u_power_D, "power_high": power_D + u_power_D, "text": "this lens ± u",
     })  # fmt: skip
     about = f"; tolerance {lower_limit_D:.2f} to {upper_limit_D:.2f} D" if banded else ""
     return Drawing(
         _shape, (banded, bool(on_left.any()), bool((~on_left).any()), ground),
-        {"curve": curve, "here": here, "limits": named, "left": named[on_left], "right": named[~on_left],
-         "band": pd.DataFrame({"power": [lower_limit_D], "upper": [upper_limit_D]}) if banded else pd.DataFrame(columns=["power", "upper"]),
-         "corners": pd.DataFrame({"n": n[[0, -1]], "power": [min(ends) - room, max(ends) + room]})},
+        {"curve": curve, "here": here, "limits": named, "left": kept(named, on_left), "right": kept(named, ~on_left),
+         "band": of_rows(["power", "upper"], [(lower_limit_D, upper_limit_D)] if banded else []),
+         "corners": columns({"n": n[[0, -1]], "power": [min(ends) - room, max(ends) + room]})},
         description=f"Power against index: {power_D:.2f} D at {n_lens:.4f}{about}.",
     )  # fmt: skip
 

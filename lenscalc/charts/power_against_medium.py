@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, columns
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.lens import thick_lens
 
@@ -40,7 +40,7 @@ def power_against_medium(*, ground: Ground = "light") -> alt.LayerChart:
 
 def power_against_medium_data(
     front_radius_mm: float, back_radius_mm: float, center_thickness_mm: float, n_lens: float, *, media: Sequence[tuple[str, float]]
-) -> dict[str, pd.DataFrame]:
+) -> dict[str, Columns]:
     """The curve from air to a medium denser than the lens, and the named media on it; named where the curve is not.
 
     >>> power_against_medium_data(15, -15, 0.9, 1.49, media=[("the eye", 1.336)])["media"]["text"].tolist()
@@ -53,7 +53,7 @@ def power_against_medium_data(
     above = np.array([index < 1.42 and not np.any((at > index) & (at - index < 0.12)) for index in at])
     text = [f"{name} {F:.1f} D".replace("-", "−") for (name, _), F in zip(media, power, strict=True)]
     return {
-        "curve": pd.DataFrame({"m": m, "power": np.asarray(thick_lens(*lens, m).power_D)}),
-        "media": pd.DataFrame({"m": at, "power": power, "text": text, "above": above}),
-        "zero": pd.DataFrame({"m": [LOWEST], "power": [0.0], "text": [f"no power where the medium is {n_lens:.4g} too"]}),
+        "curve": columns({"m": m, "power": thick_lens(*lens, m).power_D}),
+        "media": columns({"m": at, "power": power, "text": text, "above": above}),
+        "zero": columns({"m": LOWEST, "power": 0.0, "text": f"no power where the medium is {n_lens:.4g} too"}),
     }

@@ -6,8 +6,8 @@ from typing import Any
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, columns
 from lenscalc.charts.names_apart import apart
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.lens import Recut, thick_lens
@@ -41,7 +41,7 @@ def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
     return styled(alt.layer(*layers).properties(width="container", height=HEIGHT_px), ground)
 
 
-def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, index_change: float) -> dict[str, pd.DataFrame]:
+def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, index_change: float) -> dict[str, Columns]:
     """A line a lens, its name with what the change does to it, and where the change stands on it. Place 0 is the lens that moves most.
 
     Parameters
@@ -71,10 +71,10 @@ def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, 
     at = apart(power[:, 2], NAME_px * 1.1 * span / HEIGHT_px)
     moved = power[:, 3] - power[:, 1]
     text = [f"{name} {_signed(D)} D" for name, D in zip(names, moved, strict=True)]
-    lines = pd.DataFrame({"place": np.repeat(place, 3), "change": np.tile(change[:3], len(n)), "power": power[:, :3].ravel()})
-    table = pd.DataFrame({"place": place, "change": FURTHEST, "to": NAMES_FROM, "end": power[:, 2], "power": at, "text": text})
-    points = pd.DataFrame({"place": place, "change": index_change, "power": power[:, 3]})
-    return {"lines": lines, "names": table, "points": points, "cursor": pd.DataFrame({"change": [index_change]})}
+    lines = columns({"place": np.repeat(place, 3), "change": np.tile(change[:3], len(n)), "power": power[:, :3].ravel()})
+    table = columns({"place": place, "change": FURTHEST, "to": NAMES_FROM, "end": power[:, 2], "power": at, "text": text})
+    points = columns({"place": place, "change": index_change, "power": power[:, 3]})
+    return {"lines": lines, "names": table, "points": points, "cursor": columns({"change": [index_change]})}
 
 
 def _signed(D: float) -> str:

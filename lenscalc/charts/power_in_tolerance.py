@@ -7,8 +7,8 @@ from math import inf, isfinite
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import Columns, columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.uncertainty import coverage_factor
@@ -36,25 +36,25 @@ def power_in_tolerance(
     low, high = power_D - k * u_power_D, power_D + k * u_power_D
     apart = high < lower_limit_D or low > upper_limit_D
     where = "inside" if lower_limit_D <= low and high <= upper_limit_D else "outside" if apart else "across"
-    rows = [{"row": 0, "text": f"This lens: {power_D:.2f} D, 95 % interval {low:.2f} to {high:.2f} D", "low": low, "high": high}]
+    rows = [(0, f"This lens: {power_D:.2f} D, 95 % interval {low:.2f} to {high:.2f} D", low, high)]
     about = "" if labelled_power_D is None else f" about the label of {labelled_power_D:.2f} D"
-    rows.append({"row": 1, "text": f"Tolerance{about}: {lower_limit_D:.2f} to {upper_limit_D:.2f} D", "low": lower_limit_D, "high": upper_limit_D})
+    rows.append((1, f"Tolerance{about}: {lower_limit_D:.2f} to {upper_limit_D:.2f} D", lower_limit_D, upper_limit_D))
     if acceptance_lower_D is not None and acceptance_upper_D is not None:
         accepted = f"{acceptance_lower_D:.2f} to {acceptance_upper_D:.2f} D"
-        rows.append({"row": 2, "text": f"Guarded acceptance: {accepted}", "low": acceptance_lower_D, "high": acceptance_upper_D})
+        rows.append((2, f"Guarded acceptance: {accepted}", acceptance_lower_D, acceptance_upper_D))
     else:
-        rows.append({"row": 2, "text": "Guarded acceptance: no room is left between the guard bands", "low": np.nan, "high": np.nan})
-    bars = pd.DataFrame(rows)
-    bars["y"] = [HILL_px + ROW_px * i + 26.0 for i in range(len(bars))]
+        rows.append((2, "Guarded acceptance: no room is left between the guard bands", np.nan, np.nan))
+    bars = of_rows(["row", "text", "low", "high"], rows)
+    bars["y"] = HILL_px + ROW_px * bars["row"] + 26.0
     reach = 1.25 * max(3.2 * u_power_D, (upper_limit_D - lower_limit_D) / 2, 1e-6)
     clear = [(4.0, HILL_px), *((at - 8.0, at + 9.0) for at in bars["y"])]  # a line leaves the rows of words free
     said = {"inside": "inside", "outside": "outside", "across": "reaching beyond a limit of"}[where]
     limits = f"{lower_limit_D:.2f} to {upper_limit_D:.2f} D"
     hill = _hill(power_D, u_power_D, lower_limit_D, upper_limit_D, dof)
     return Drawing(
-        _shape, (where, tuple(name for name, part in hill.items() if len(part) > 1), ground),
+        _shape, (where, tuple(name for name, part in hill.items() if len(part["low"]) > 1), ground),
         {
-            "bars": bars.dropna(), "words": bars, "lens": pd.DataFrame({"low": [power_D], "y": [bars["y"].iloc[0]]}),
+            "bars": kept(bars, ~np.isnan(bars["low"])), "words": bars, "lens": columns({"low": power_D, "y": bars["y"][0]}),
             "limits": _upright((lower_limit_D, upper_limit_D), clear),
             "label": _upright(() if labelled_power_D is None else (labelled_power_D,), clear),
             **hill,
@@ -93,17 +93,18 @@ def _shape(where: str, hill: Sequence[str], ground: Ground) -> alt.LayerChart:
     return styled(alt.layer(*layers).properties(width="container", height=height, autosize=ROWS_KEEP_THEIR_HEIGHT), ground)
 
 
-def _upright(at_D: Sequence[float], stretches: Sequence[tuple[float, float]]) -> pd.DataFrame:
-    return pd.DataFrame([(at, top, bottom) for at in at_D for top, bottom in stretches], columns=["low", "y", "to"])
+def _upright(at_D: Sequence[float], stretches: Sequence[tuple[float, float]]) -> Columns:
+    return of_rows(["low", "y", "to"], [(at, top, bottom) for at in at_D for top, bottom in stretches])
 
 
-def _hill(power_D: float, u_D: float, lower_D: float, upper_D: float, dof: float) -> dict[str, pd.DataFrame]:
+def _hill(power_D: float, u_D: float, lower_D: float, upper_D: float, dof: float) -> dict[str, Columns]:
     """The hill in its three parts; none where nothing is uncertain."""
     if not u_D > 0:
-        return {name: pd.DataFrame(columns=["low", "y", "ground"]) for name in ("below", "between", "above")}
+        return {name: of_rows(["low", "y", "ground"], []) for name in ("below", "between", "above")}
     at = np.unique(np.concatenate([np.linspace(power_D - 3.2 * u_D, power_D + 3.2 * u_D, 97), [lower_D, upper_D]]))
     at = at[np.abs(at - power_D) <= 3.2 * u_D]
     z = (at - power_D) / u_D
     hill = np.exp(-z * z / 2.0) if not isfinite(dof) else (1.0 + z * z / dof) ** (-(dof + 1.0) / 2.0)
-    curve = pd.DataFrame({"low": at, "y": HILL_px - (HILL_px - 14.0) * hill, "ground": float(HILL_px)})
-    return {"below": curve[at <= lower_D], "between": curve[(at >= lower_D) & (at <= upper_D)], "above": curve[at >= upper_D]}
+    curve = columns({"low": at, "y": HILL_px - (HILL_px - 14.0) * hill, "ground": float(HILL_px)})
+    parts = {"below": at <= lower_D, "between": (at >= lower_D) & (at <= upper_D), "above": at >= upper_D}
+    return {name: kept(curve, part) for name, part in parts.items()}

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import altair as alt
-import pandas as pd
 
+from lenscalc.charts.columns import of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.uncertainty import BudgetLine
@@ -26,14 +26,13 @@ def proportion_bars(lines: Sequence[BudgetLine], error_D: float, error_name: str
     'Standard deviations of the refraction by source, the largest 0.44 D (implant position, foreseen); 0.001 of the index, in every eye: −0.10 D.'
     """
     ordered = sorted(lines, key=lambda line: -line.part)
-    rows = [{"size": x.part, "text": f"{x.source}: {x.part:.2f} D", "kind": "scatter"} for x in ordered]
+    rows = [(x.part, f"{x.source}: {x.part:.2f} D", "scatter") for x in ordered]
     signed = f"{error_D:+.2f}".replace("-", "−")
-    rows.append({"size": abs(error_D), "text": f"{error_name}: {signed} D", "kind": "error"})
-    bars = pd.DataFrame(rows)
-    bars["place"] = [f"{i:02d}" for i in range(len(bars))]
-    bars["whole"] = most = max(float(bars["size"].max()), 0.5)
+    rows.append((abs(error_D), f"{error_name}: {signed} D", "error"))
+    most = max(0.5, *(size for size, *_ in rows))
+    bars = of_rows(["size", "text", "kind", "place", "whole"], [(*row, f"{i:02d}", most) for i, row in enumerate(rows)])
     return Drawing(
-        _shape, (ground,), {"bars": bars}, {"most": most}, {"height": len(bars) * ROW_px},
+        _shape, (ground,), {"bars": bars}, {"most": most}, {"height": len(rows) * ROW_px},
         f"Standard deviations of the refraction by source, the largest {ordered[0].part:.2f} D ({ordered[0].source}); {error_name}: {signed} D.",
     )  # fmt: skip
 

@@ -7,8 +7,8 @@ from typing import Any, Literal
 
 import altair as alt
 import numpy as np
-import pandas as pd
 
+from lenscalc.charts.columns import columns
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled, titled
 from lenscalc.errors import InputError
@@ -61,19 +61,19 @@ def through_focus(
         raise InputError(f"unit = {unit!r}: the focus is counted in 'mm' or 'D'", quantity="unit", value=unit)
     best = int(np.argmax(values))
     drawn = np.union1d(np.arange(0, place.size, -(-place.size // MOST)), [best, place.size - 1])
-    curve = pd.DataFrame({"focus": place[drawn], "mtf": values[drawn]}).sort_values("focus", ignore_index=True)
+    drawn = drawn[np.argsort(place[drawn], kind="stable")]
     top = min(1.0, 1.3 * max(float(values.max()), diffraction_mtf or 0.0))
     step = float(np.max(np.abs(np.diff(place))))
     where = f"{place[best]:.{max(0, -math.floor(math.log10(step) + 1e-9))}f}".replace("-", "−")  # no finer than the planes stand
     tables = {
-        "curve": curve,
-        "here": pd.DataFrame({"focus": [place[best]], "mtf": [values[best]], "text": [f"best: {_contrast(values[best])} at {where} {unit}"]}),
+        "curve": columns({"focus": place[drawn], "mtf": values[drawn]}),
+        "here": columns({"focus": place[best], "mtf": values[best], "text": f"best: {_contrast(values[best])} at {where} {unit}"}),
     }
     if diffraction_mtf is not None:
-        tables["limit"] = pd.DataFrame({"mtf": [diffraction_mtf], "text": [f"diffraction alone {_contrast(diffraction_mtf)}"]})
+        tables["limit"] = columns({"mtf": diffraction_mtf, "text": f"diffraction alone {_contrast(diffraction_mtf)}"})
     on_left = None if least_spot is None else bool(least_spot < place[best])
     if least_spot is not None:
-        tables["spot"] = pd.DataFrame({"focus": [least_spot], "text": ["least spot"]})
+        tables["spot"] = columns({"focus": least_spot, "text": "least spot"})
     return Drawing(
         _shape, (unit, diffraction_mtf is not None, on_left, ground), tables,
         {"first": float(place.min()), "last": float(place.max()), "top": top, "what": f"MTF at {frequency_per_mm:g} per mm"},

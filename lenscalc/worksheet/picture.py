@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from lenscalc.charts.columns import Columns, kept
 from lenscalc.charts.lens_in_media import ROOM_IN_FRONT, lens_in_media_data, reach_of
 from lenscalc.lens import thick_lens
 from lenscalc.worksheet.exercise import Lesson
@@ -30,11 +35,9 @@ def picture_svg(lesson: Lesson) -> str:
         middle = ROW * row + TOP + (ROW - TOP) / 2
         parts.append(f'<text x="0" y="{ROW * row + 17:.0f}" font-size="17">in {name}, index {index:.4f}</text>')
         parts.append(f'<line x1="0" y1="{middle:.2f}" x2="{WIDE:.0f}" y2="{middle:.2f}" stroke="#777" stroke-width="0.8" stroke-dasharray="6 5"/>')
-    for _, body in data["bodies"].groupby("row"):
-        corners = " ".join(at(z, h, row) for z, h, row in zip(body["z"], body["h"], body["row"], strict=True))
+    for corners in _each(data["bodies"], "row", at):
         parts.append(f'<polygon points="{corners}" fill="#ddd" stroke="#000" stroke-width="1.6"/>')
-    for _, ray in data["rays"].groupby("ray"):
-        corners = " ".join(at(z, h, row) for z, h, row in zip(ray["z"], ray["h"], ray["row"], strict=True))
+    for corners in _each(data["rays"], "ray", at):
         parts.append(f'<polyline points="{corners}" fill="none" stroke="#000" stroke-width="1"/>')
     ten = 10.0 * scale
     end = ROW * len(media)
@@ -43,3 +46,10 @@ def picture_svg(lesson: Lesson) -> str:
     told = "One lens in air, in water and in the eye, to scale, each with seven rays of light from far away."
     body_text = "".join(parts)
     return f'<svg viewBox="0 0 {WIDE:.0f} {end + 14:.0f}" role="img" aria-label="{told}">{body_text}</svg>'
+
+
+def _each(table: Columns, by: str, at: Callable[[float, float, int], str]) -> Iterator[str]:
+    """Corners of each line of a table, as an attribute holds them."""
+    for one in np.unique(table[by]):
+        line = kept(table, table[by] == one)
+        yield " ".join(at(z, h, row) for z, h, row in zip(line["z"], line["h"], line["row"], strict=True))

@@ -5,6 +5,7 @@ import re
 
 import numpy as np
 import pytest
+from framed import frames
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -27,14 +28,14 @@ def named(frame):
 def test_blue_meets_before_green_and_red_behind(n_d, V):
     """Down to an Abbe number at which the lens disperses less than the aqueous does: (n_d − 1)/V above 0.0066."""
     c = chromatic_focus(15.0, -15.0, 0.9, dispersion=Dispersion.from_abbe(n_d, V), lines=ORDER)
-    foci = coloured_foci_data([("it", c)])["foci"].set_index("line")["mm"]
+    foci = frames(coloured_foci_data([("it", c)]))["foci"].set_index("line")["mm"]
     assert foci["F"] < foci["e"] == 0.0 < foci["C"]
 
 
 def test_the_foci_of_a_polymer_by_hand():
     """PMMA, n_d 1.4906, V 58: n_F − n_C = 0.4906/58 = 0.00846; the aqueous takes 0.0066 of it: 20.5 D·0.00184/0.1564 = 0.24 D apart."""
     c = chromatic_focus(15.0, -15.0, 0.9, dispersion=polymer("pmma_szczurowski_2013"), lines=ORDER)
-    data = coloured_foci_data([("PMMA", c), ("again", c)])
+    data = frames(coloured_foci_data([("PMMA", c), ("again", c)]))
     assert data["rows"]["text"].tolist()[0] == "PMMA: 0.24 D between blue and red"
     foci = data["foci"]
     assert list(foci["px"].unique()) == sorted(foci["px"].unique())
@@ -45,7 +46,7 @@ def test_the_foci_of_a_polymer_by_hand():
 
 def test_curves_go_through_nothing_at_546_and_the_aqueous_is_dashed():
     known = [("PMMA", polymer("pmma_szczurowski_2013"), (404.7, 1083.0)), ("PS", polymer("polystyrene_sultanova_2009"), (436.8, 1052.0))]
-    data = dispersion_curves_data(known)
+    data = frames(dispersion_curves_data(known))
     for _, curve in data["curves"].groupby("place"):
         assert np.interp(546.07, curve["nm"], curve["n"]) == pytest.approx(0.0, abs=2e-5)
         assert np.all(np.diff(curve["n"]) < 0)
@@ -58,14 +59,14 @@ def test_curves_go_through_nothing_at_546_and_the_aqueous_is_dashed():
 
 def test_a_lens_bent_to_a_flat_side_is_drawn_with_one():
     drawn = recut(20.0, 1.49, center_thickness_mm=0.9, shape_factor=[*SHOWN, 1.0])
-    data = bending_curve_data([0.0], [0.0], [0.0], drawn, best_shape=0.15, best_um=0.005, here_shape=1.0, here_um=0.01, optic_diameter_mm=6.0)
+    data = frames(bending_curve_data([0.0], [0.0], [0.0], drawn, best_shape=0.15, best_um=0.005, here_shape=1.0, here_um=0.01, optic_diameter_mm=6.0))
     own = data["bodies"][data["bodies"]["own"]].sort_values("order")
     back = own["z"].iloc[41:82]  # the outline goes up the front and down the back
     assert back.max() - back.min() == pytest.approx(0.0, abs=1e-9)
     assert own["z"].max() - own["z"].min() == pytest.approx(0.9)
     assert data["bodies"]["shape"].unique().tolist() == [-2.0, -1.0, 0.0, 1.0, 2.0]
     assert "−" in bending_curve_data([0.0], [0.0], [0.0], drawn, best_shape=-0.15, best_um=0.0, here_shape=1.0, here_um=0.0,
-                                     optic_diameter_mm=6.0)["best"]["text"].iloc[0]  # fmt: skip
+                                     optic_diameter_mm=6.0)["best"]["text"][0]  # fmt: skip
 
 
 @pytest.mark.parametrize("ground", ["light", "dark"])

@@ -58,7 +58,8 @@ def test_every_place_is_filled_and_every_table_is_there(name, ground):
     assert drawn.description
     whole = drawn.chart().to_dict()
     assert whole["description"] == drawn.description
-    assert whole["datasets"] == {k: t.to_dict("records") for k, t in drawn.tables.items() if len(t)}
+    tables = {name: pd.DataFrame(columns) for name, columns in drawn.tables.items()}
+    assert whole["datasets"] == {name: rows.to_dict("records") for name, rows in tables.items() if len(rows)}
 
 
 def test_a_move_that_stays_within_the_axes_changes_tables_alone():
@@ -103,4 +104,4 @@ def test_colours_refuse_what_cannot_be_drawn(lines):
 def test_an_empty_table_is_left_out_of_the_chart():
     chart = power_against_index(15.0, -15.0, 0.9, 1.49).to_dict()
     assert "limits" not in chart["datasets"]
-    assert isinstance(power_against_index.drawing(15.0, -15.0, 0.9, 1.49).tables["limits"], pd.DataFrame)
+    assert len(power_against_index.drawing(15.0, -15.0, 0.9, 1.49).tables["limits"]["text"]) == 0

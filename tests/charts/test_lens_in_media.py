@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from framed import frames
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -31,7 +32,7 @@ def sine(one, other, at, center_z):
     n=st.floats(1.34, 1.7), m=st.floats(1.0, 1.6),
 )  # fmt: skip
 def test_every_ray_obeys_snell(R1, R2, t, n, m):
-    data = lens_in_media_data(R1, R2, t, n, optic_diameter_mm=5.0, media=[("it", m)], reach_mm=75.0)
+    data = frames(lens_in_media_data(R1, R2, t, n, optic_diameter_mm=5.0, media=[("it", m)], reach_mm=75.0))
     drawn = corners(data, 0)
     assert drawn
     for start, front, back, end in drawn:
@@ -43,7 +44,7 @@ def test_every_ray_obeys_snell(R1, R2, t, n, m):
 
 def test_rays_near_the_axis_meet_at_the_back_focal_length():
     """By hand, m/F′v: 1.336·(1 − (0.0009/1.49)·10.266667)/20.469666 = 64.8626 mm in the eye, and (1 − (0.0009/1.49)·32.666667)/64.688770 in air."""
-    data = lens_in_media_data(15.0, -15.0, 0.9, 1.49, optic_diameter_mm=0.02, media=MEDIA, reach_mm=75.0)
+    data = frames(lens_in_media_data(15.0, -15.0, 0.9, 1.49, optic_diameter_mm=0.02, media=MEDIA, reach_mm=75.0))
     for row, focus in ((0, 1000 * (1 - 0.0009 / 1.49 * 32.666667) / 64.688770), (2, 64.8626)):
         for _, _, (z, h), (z2, h2) in corners(data, row):
             if h:
@@ -53,12 +54,12 @@ def test_rays_near_the_axis_meet_at_the_back_focal_length():
 
 def test_a_thin_lens_has_its_focus_where_the_lens_makers_equation_says():
     """By hand: (1.49 − 1.336)(1/15 + 1/15)·1000 = 20.5333 D, and 1336/20.5333 = 65.0649 mm from the middle."""
-    data = lens_in_media_data(15.0, -15.0, 0.9, 1.49, optic_diameter_mm=6.0, media=MEDIA, reach_mm=75.0)
+    data = frames(lens_in_media_data(15.0, -15.0, 0.9, 1.49, optic_diameter_mm=6.0, media=MEDIA, reach_mm=75.0))
     assert data["foci"].set_index("row")["thin"][2] == pytest.approx(0.45 + 65.0649, abs=1e-3)
 
 
 def test_light_that_does_not_meet_has_no_focus_drawn():
-    data = lens_in_media_data(15.0, -15.0, 0.9, 1.49, optic_diameter_mm=6.0, media=[("oil", 1.49), ("a denser oil", 1.6)], reach_mm=75.0)
+    data = frames(lens_in_media_data(15.0, -15.0, 0.9, 1.49, optic_diameter_mm=6.0, media=[("oil", 1.49), ("a denser oil", 1.6)], reach_mm=75.0))
     assert data["foci"].empty
     assert all(start[1] == pytest.approx(end[1]) for start, _, _, end in corners(data, 0))
     assert all(abs(end[1]) >= abs(start[1]) for start, _, _, end in corners(data, 1))
@@ -68,7 +69,7 @@ def test_light_that_does_not_meet_has_no_focus_drawn():
 
 def test_a_focus_beyond_the_picture_is_not_drawn():
     assert reach_of([64.9, 700.0]) == 300.0
-    data = lens_in_media_data(200.0, -200.0, 0.9, 1.49, optic_diameter_mm=6.0, media=MEDIA, reach_mm=300.0)
+    data = frames(lens_in_media_data(200.0, -200.0, 0.9, 1.49, optic_diameter_mm=6.0, media=MEDIA, reach_mm=300.0))
     assert list(data["foci"]["row"]) == [0]
 
 
@@ -84,7 +85,7 @@ def test_every_named_set_of_data_is_given(ground):
 
 def test_the_curve_goes_through_the_three_media_and_zero():
     """64.688770, 20.469666 D: computed with mpmath. Zero where the media are alike: by the equation itself."""
-    data = power_against_medium_data(15.0, -15.0, 0.9, 1.49, media=[*MEDIA, ("like it", 1.49)])
+    data = frames(power_against_medium_data(15.0, -15.0, 0.9, 1.49, media=[*MEDIA, ("like it", 1.49)]))
     assert data["media"]["power"].iloc[[0, 2, 3]].tolist() == pytest.approx([64.688770, 20.469666, 0.0], abs=1e-6)
     # the eye's medium and water lie 0.003 apart: their names stand on either side
     assert data["media"]["above"].tolist() == [True, False, True, False]

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from framed import frames
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -18,13 +19,13 @@ FACTS = recut(20.469666, [1.49, 1.49], center_thickness_mm=[0.9, 0.9])  # radii 
 
 def test_a_lens_of_the_facts_moves_by_its_derivative():
     """132.5492 D per index at n = 1.49 (mpmath): 0.001 makes it 0.1325 D, and a step of 1e-5 a hundredth of that."""
-    data = power_by_index_change_data(FACTS, [1.49, 1.49], ["a", "b"], index_change=1e-5)
+    data = frames(power_by_index_change_data(FACTS, [1.49, 1.49], ["a", "b"], index_change=1e-5))
     assert data["points"]["power"].tolist() == pytest.approx([20.469666 + 132.5492e-5] * 2, abs=1e-7)
     assert data["points"]["change"].tolist() == [1e-5] * 2
 
 
 def test_lines_meet_where_the_index_is_as_meant_and_the_lowest_index_is_steepest():
-    data = power_by_index_change_data(recut(20.0, N, center_thickness_mm=1.0), N, NAMES, index_change=-0.002)
+    data = frames(power_by_index_change_data(recut(20.0, N, center_thickness_mm=1.0), N, NAMES, index_change=-0.002))
     lines = data["lines"]
     assert lines[lines["change"] == 0.0]["power"].tolist() == pytest.approx([20.0] * 3)
     assert data["names"].sort_values("place")["text"].str.split().str[0].tolist() == NAMES
@@ -47,7 +48,7 @@ def test_names_keep_their_order_and_their_room(places, least):
 
 def test_the_rule_and_the_points():
     """By hand: 20/1000/(1.49 − 1.336) = 0.12987 D for 0.001."""
-    data = cost_of_index_data(20.0, [1.49, 1.4945], [129.9, 126.0], ["one", "other"])
+    data = frames(cost_of_index_data(20.0, [1.49, 1.4945], [129.9, 126.0], ["one", "other"]))
     at = np.interp(1.49, data["rule"]["n"], data["rule"]["cost"])
     assert at == pytest.approx(0.12987, abs=1e-4)
     assert data["points"]["cost"].tolist() == pytest.approx([0.1299, 0.126])
@@ -56,7 +57,7 @@ def test_the_rule_and_the_points():
 
 def test_the_outline_is_the_lens():
     """Sag by Pythagoras: 15 − √(15² − 3²) = 0.303062 mm; the edge is 0.9 − 2·0.303062."""
-    data = lenses_side_by_side_data(FACTS, ["a", "b"], optic_diameter_mm=6.0)
+    data = frames(lenses_side_by_side_data(FACTS, ["a", "b"], optic_diameter_mm=6.0))
     one = data["bodies"][data["bodies"]["lens"] == 0]
     assert one["z"].max() - one["z"].min() == pytest.approx(0.9)
     rim = one[one["h"] == 3.0]["z"]
