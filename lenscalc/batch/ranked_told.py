@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from lenscalc.batch.ranked import Ranked
@@ -59,9 +59,13 @@ def who_conforms(found: Ranked) -> str:
     return "; ".join(told)
 
 
-def rule_of(found: Ranked) -> str:
-    """The rule of these verdicts with the probability that it requires."""
-    stated = {float(p) for p in found.columns.get("required_probability", ()) if p == p} or {REQUIRED_PROBABILITY}
+def rule_of(required_probability: Iterable[float | None]) -> str:
+    """The rule of verdicts with the probability that it requires, which is what the rows state, or else the usual one.
+
+    >>> rule_of([])[-16:], rule_of([0.9, 0.9])[-15:], rule_of([0.9, 0.8])[-32:]
+    ('required is 0.95', 'required is 0.9', 'required is what each row states')
+    """
+    stated = {REQUIRED_PROBABILITY if p is None or p != p else float(p) for p in required_probability} or {REQUIRED_PROBABILITY}
     return f"{RULE}; required is {f'{min(stated):g}' if len(stated) == 1 else 'what each row states'}"
 
 

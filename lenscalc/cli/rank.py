@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from lenscalc.decision import Criterion, Limit
 
 WIDTH_px = 640
+REQUIRED = "required_probability"
 
 
 @click.command()
@@ -122,7 +123,8 @@ def _answer(found: Ranked, criteria: list[Criterion], where: tuple[str, ...], se
         "criteria": [{"name": c.name, "direction": c.direction, "target": c.target, "weight": found.ranking.weights[c.name]} for c in criteria],
         "limits": list(where),
         "rows": found.rows, "ranked": len(rows), "outside_limits": found.outside, "left_out": found.left_out,
-        "provenance": provenance_of(found), "who_conforms": who_conforms(found), "rule": rule_of(found) if has_verdicts(found) else None,
+        "provenance": provenance_of(found), "who_conforms": who_conforms(found),
+        "rule": rule_of(found.columns.get(REQUIRED, ())) if has_verdicts(found) else None,
         "normalised": NORMALISED, "compared": COMPARED, "assumed": ASSUMED_SEPARATE if separate_instruments else ASSUMED,
         "better_than_next_by": "trials" if found.ranking.by_trials else "closed form",
         "trials": None if trials is None else trials.trials, "seed": None if trials is None else trials.seed,
@@ -159,7 +161,7 @@ def _print(found: Ranked, criteria: list[Criterion], limits: list[Limit], separa
     conform = who_conforms(found)
     paragraph(f"{conform[0].upper()}{conform[1:]}.")
     if has_verdicts(found):
-        paragraph(f"Rule: {rule_of(found)}.")
+        paragraph(f"Rule: {rule_of(found.columns.get(REQUIRED, ()))}.")
     paragraph(f"Score: {NORMALISED}.")
     paragraph("Pareto: no other candidate is as good in every criterion and better in one, by the values alone.")
     if found.ranking.trials is not None:

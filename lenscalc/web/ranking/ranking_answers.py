@@ -62,7 +62,8 @@ def do_they_conform(found: Ranked) -> None:
     told = as_text(who_conforms(found))
     st.markdown(f"Would they conform? {told[0].upper()}{told[1:]}.")
     if has_verdicts(found):
-        note(f"Rule: {rule_of(found)}. The order does not ask for it; a limit on the conformance probability does.")
+        rule = rule_of(found.columns.get("required_probability", ()))
+        note(f"Rule: {rule}. The order does not ask for it; a limit on the conformance probability does.")
 
 
 def nobody_beats(found: Ranked, asked: Asked) -> None:
