@@ -16,10 +16,34 @@ from typing import Any
 from lenscalc.errors import FileError, InputError
 
 _PIECE = 1 << 16
+_LONG_NAME = 120
 LARGEST_BYTES = 256 * _PIECE  # what a person writes is far below; a device that never ends must not fill the memory
 
 # tomllib's time grows with the third power of the parts of a dotted key: 50,000 take a minute and gigabytes
 _LONG_KEY = re.compile(r"""(?<![\w"'-])(?:[\w"'-]+[ \t]*\.[ \t]*){50}""")
+
+
+def path_of(name: str | Path) -> Path:
+    """The path of a name that the system can ask for, whether anything of that name is there or not.
+
+    Raises
+    ------
+    FileError
+        for a name that it cannot: with a sign that no name holds, too long, or in a folder that may not be looked into.
+
+    >>> path_of("lot\\0.csv")
+    Traceback (most recent call last):
+    lenscalc.errors.FileError: 'lot\\x00.csv': no name of a file: it holds a sign that none may hold
+    """
+    try:
+        os.lstat(name)
+    except (FileNotFoundError, NotADirectoryError):
+        pass
+    except (OSError, ValueError) as error:  # a zero character is a ValueError, and so is half of a pair of UTF-16
+        shown = repr(str(name))
+        why = error.strerror if isinstance(error, OSError) else "no name of a file: it holds a sign that none may hold"
+        raise FileError(f"{shown if len(shown) < _LONG_NAME else f'{shown[:_LONG_NAME]}…'}: {why}") from None
+    return Path(name)
 
 
 def read_text(source: str | Path | Traversable, name: str | None = None, *, kind: str = "UTF-8") -> str:
@@ -30,7 +54,7 @@ def read_text(source: str | Path | Traversable, name: str | None = None, *, kind
     FileError
         if the file is not there, is larger than what a person writes, or is not UTF-8 text.
     """
-    path = Path(source) if isinstance(source, str) else source
+    path = path_of(source) if isinstance(source, str | Path) else source
     try:
         with path.open("rb") as file:
             data = b"".join(islice(iter(partial(file.read, _PIECE), b""), LARGEST_BYTES // _PIECE + 1))
@@ -83,7 +107,8 @@ def refuse_device(path: str | Path) -> None:
     ------
     FileError
     """
-    if Path(path).exists() and not (Path(path).is_file() or Path(path).is_dir()):
+    there = path_of(path)
+    if there.exists() and not (there.is_file() or there.is_dir()):
         raise FileError(f"{path}: is a device or a pipe, and a file is wanted here; name one")
 
 

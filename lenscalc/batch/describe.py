@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from pathlib import Path
 from typing import NamedTuple
 
 from lenscalc.batch.evaluating import REFRACTION
@@ -15,7 +14,7 @@ from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.decision import REQUIRED_PROBABILITY
 from lenscalc.errors import FileError
-from lenscalc.own_file import write_whole
+from lenscalc.own_file import path_of, write_whole
 from lenscalc.quantities import RESULTS, quantity
 
 # what a workshop has at hand for a first table; every other column may be added
@@ -100,7 +99,7 @@ def write_template(path: str) -> None:
     FileError
         for another ending, or a file that is there already.
     """
-    if Path(path).exists():
+    if path_of(path).exists():
         raise FileError(f"{path}: is there already, and may have been filled in; give another name")
     if path.lower().endswith(".csv"):
         write_whole(path, ",".join(TEMPLATE) + "\n")

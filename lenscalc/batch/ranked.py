@@ -15,6 +15,8 @@ from lenscalc.quantities import FloatArray, is_quantity
 from lenscalc.quantities.check import DECIMAL
 
 NAMES: Final = ("candidate", "name", "id", "material", "lot", "specimen")
+_TEXTS: Final = (*NAMES, "provenance", "verdict", "warning")
+_DECIDED: Final = ("labelled_power_D", "required_probability", "conformance_probability")  # beside the verdict, where the table has them
 _INFINITE: Final = {"plano": np.inf, "inf": np.inf, "-inf": -np.inf}
 
 
@@ -93,14 +95,15 @@ def rank_file(
             leave_out(~(np.abs(part) <= found * (1 + 1e-9)), f"calibration_part_{c.name} is missing or larger than u_{c.name}")
             parts[c.name] = part
         elif one_instrument:
-            remarks.append(f"u_{c.name} is taken as independent from candidate to candidate: the table has no calibration_part_{c.name}")
+            remarks.append(
+                f"the table does not say how much of the u_{c.name} is the calibration's (calibration_part_{c.name} is missing): all of it is taken "
+                f"as each candidate's own, and differences in {c.name} may be surer than said here"
+            )
         u[c.name] = found
     kept = np.flatnonzero(good)
-    columns = {n: table.numbers[n][kept] for n in dict.fromkeys(asked)}
+    columns = {n: table.numbers[n][kept] for n in dict.fromkeys([*asked, *(n for n in _DECIDED if n in table.numbers)])}
     u, parts = ({n: a[kept] for n, a in d.items()} for d in (u, parts))
     ranking = rank_candidates(columns, criteria, u=u, calibration_part=parts, trials=trials, among=among, seed=seed)
-    if one_instrument and u and not parts:
-        remarks.append("no error is known to be shared: differences may be surer than said here")
     if ranking.trials is not None and len(kept) > among:
         remarks.append(f"ranks by trials are those among the first {among} candidates, as if the others were not there")
     order = kept[ranking.order]
@@ -119,7 +122,7 @@ def rank_file(
 def _columns(labels: Mapping[str, Any], order: Any, values: Mapping[str, Any], u: Mapping[str, Any], ranking: Ranking) -> dict[str, Any]:
     many = len(order)
     out: dict[str, Any] = {"rank": ranking.rank.astype(object)}
-    out |= {n: v for n, v in labels.items() if n != "warning"}
+    out |= {n: v for n, v in labels.items() if n not in ("verdict", "warning")}
     out["row"] = (order + 1).astype(object)
     for name, column in values.items():
         out[name] = column
@@ -140,7 +143,7 @@ def _columns(labels: Mapping[str, Any], order: Any, values: Mapping[str, Any], u
         if a is not None:
             column[: len(a)] = a
         out[name] = column
-    return out | ({"warning": labels["warning"]} if "warning" in labels else {})
+    return out | {n: labels[n] for n in ("verdict", "warning") if n in labels}
 
 
 @dataclass(eq=False)
@@ -173,8 +176,8 @@ def _read(source: str, asked: Sequence[str], criteria: Sequence[str]) -> tuple[_
                     unknown = UnknownNameError(name, block.columns, what="column")
                     hint = "; a table of candidates goes through lenscalc batch first" if is_quantity(name) else ""
                     raise InputError(f"{unknown}{hint}", quantity=name)
-            numbers = {n: [] for n in dict.fromkeys([*asked, *beside]) if n in block.columns}
-            labels = {n: [] for n in (*NAMES, "warning") if n in block.columns and n not in numbers}
+            numbers = {n: [] for n in dict.fromkeys([*asked, *beside, *_DECIDED]) if n in block.columns}
+            labels = {n: [] for n in _TEXTS if n in block.columns and n not in numbers}
         for name, found in numbers.items():
             found.append(_numbers(block.columns[name]))
         for name, texts in labels.items():

@@ -9,6 +9,7 @@ from typing import Any
 from lenscalc.batch.block import BLOCK_ROWS, Block
 from lenscalc.batch.read_csv import SEPARATORS, read_csv, read_csv_text
 from lenscalc.errors import FileError, InputError
+from lenscalc.own_file import path_of
 
 __all__ = ["BLOCK_ROWS", "Block", "read_blocks", "read_csv_text"]
 
@@ -49,7 +50,7 @@ def _placed(blocks: Iterator[Block]) -> Generator[Block]:
 
 def _blocks(path: str, block_rows: int, separator: str | None, decimal: str | None, checksum: Any) -> Iterator[Block]:
     ending = ending_of(path)
-    if path != "-" and not Path(path).exists():
+    if path != "-" and not path_of(path).exists():
         raise FileError(f"{path}: no such file")
     if Path(path).is_dir() or ending == ".parquet":
         from lenscalc.batch.read_parquet import read_parquet

@@ -6,7 +6,6 @@ import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing
 from itertools import islice
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from lenscalc.batch.block import Block, ms_a_row, rows_of_a_block
@@ -18,6 +17,7 @@ from lenscalc.batch.workers import check_place, computed
 from lenscalc.batch.write import target_of
 from lenscalc.decision import ToleranceTable, shipped_tolerance_table
 from lenscalc.errors import FileError, InputError, WorkerError
+from lenscalc.own_file import path_of
 
 
 class Done(NamedTuple):
@@ -63,7 +63,7 @@ def run_batch(
     WorkerError
         where workers cannot be had, or die twice over one block; finished blocks are kept.
     """
-    if source != "-" and target != "-" and Path(source).resolve() == Path(target).resolve():
+    if source != "-" and target != "-" and path_of(source).resolve() == path_of(target).resolve():
         raise FileError(f"{target}: the results would overwrite the table they come from; give another name")
     if source == "-" and resume:
         raise InputError("a pipe cannot be gone on with: it cannot be read again; write what it brings to a file first")

@@ -13,7 +13,7 @@ from lenscalc.batch.parquet_target import OneParquetTarget, PartsTarget, check_o
 from lenscalc.batch.read import ending_of
 from lenscalc.batch.unfinished import Entry, Unfinished
 from lenscalc.errors import FileError, InputError
-from lenscalc.own_file import refuse_device
+from lenscalc.own_file import path_of, refuse_device
 
 WRITES = ".csv, .csv.gz, .csv.zst, .parquet, .xlsx, or a name that ends with / for a folder of .parquet parts"
 
@@ -61,7 +61,7 @@ def target_of(path: str, identity: Mapping[str, Any], *, resume: bool = False) -
             return PipeTarget()
         _check_folder(path)
         return ExcelTarget(path, Unfinished(path, {"kind": ".xlsx"}))
-    folder = path.endswith(("/", os.sep)) or Path(path).is_dir()
+    folder = path.endswith(("/", os.sep)) or path_of(path).is_dir()
     ending = "/" if folder else ending_of(path)
     if ending not in ("/", ".csv", ".csv.gz", ".csv.zst", ".parquet"):
         raise FileError(f"{path}: {ending or 'no ending'} is not written here; use {WRITES}")
@@ -101,6 +101,6 @@ def write_blocks(path: str, blocks: Iterable[dict[str, Any]]) -> int:
 
 
 def _check_folder(path: str) -> None:
-    if not Path(path).resolve().parent.is_dir():
+    if not path_of(path).resolve().parent.is_dir():
         raise FileError(f"{path}: the folder is not there")
     refuse_device(path)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from lenscalc.decision import Criterion, Limit
 
 WIDTH_px = 640
+REQUIRED = "required_probability"
 
 
 @click.command()
@@ -108,7 +109,8 @@ def _in_words(criterion: Criterion) -> str:
 
 
 def _answer(found: Ranked, criteria: list[Criterion], where: tuple[str, ...], separate_instruments: bool) -> dict[str, Any]:
-    from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED
+    from lenscalc.batch.ranked_told import has_verdicts, provenance_of, rule_of, who_conforms
+    from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED
 
     names, columns = list(found.columns), [c.tolist() for c in found.columns.values()]
     rows = [dict(zip(names, row, strict=True)) for row in zip(*columns, strict=True)]
@@ -121,18 +123,25 @@ def _answer(found: Ranked, criteria: list[Criterion], where: tuple[str, ...], se
         "criteria": [{"name": c.name, "direction": c.direction, "target": c.target, "weight": found.ranking.weights[c.name]} for c in criteria],
         "limits": list(where),
         "rows": found.rows, "ranked": len(rows), "outside_limits": found.outside, "left_out": found.left_out,
-        "normalised": NORMALISED, "assumed": ASSUMED_SEPARATE if separate_instruments else ASSUMED,
+        "provenance": provenance_of(found), "who_conforms": who_conforms(found),
+        "rule": rule_of(found.columns.get(REQUIRED, ())) if has_verdicts(found) else None,
+        "normalised": NORMALISED, "compared": COMPARED, "assumed": ASSUMED_SEPARATE if separate_instruments else ASSUMED,
         "better_than_next_by": "trials" if found.ranking.by_trials else "closed form",
         "trials": None if trials is None else trials.trials, "seed": None if trials is None else trials.seed,
     }  # fmt: skip
 
 
 def _print(found: Ranked, criteria: list[Criterion], limits: list[Limit], separate_instruments: bool, show: int) -> None:
-    from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED
+    from lenscalc.batch.ranked_told import has_verdicts, provenance_of, rule_of, weighed, who_conforms
+    from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED
 
     heading("Which candidates are worth making?")
+    if provenance_of(found):
+        line("provenance, by the table", provenance_of(found))
     for c in criteria:
         line(f"good in {c.name}", f"{_in_words(c)}, weight {found.ranking.weights[c.name]:.3g}")
+    if weighed(criteria):
+        line("the criteria are", weighed(criteria))
     for limit in limits:
         line("limit", f"{limit.name} {limit.comparison} {limit.number:g}")
     line("ranked", f"{len(found.names):,} of {found.rows:,} rows")
@@ -149,11 +158,16 @@ def _print(found: Ranked, criteria: list[Criterion], limits: list[Limit], separa
     if len(found.names) > show:
         paragraph(f"The first {show} are shown; --show, --out or --json give more.")
     click.echo()
+    conform = who_conforms(found)
+    paragraph(f"{conform[0].upper()}{conform[1:]}.")
+    if has_verdicts(found):
+        paragraph(f"Rule: {rule_of(found.columns.get(REQUIRED, ()))}.")
     paragraph(f"Score: {NORMALISED}.")
     paragraph("Pareto: no other candidate is as good in every criterion and better in one, by the values alone.")
     if found.ranking.trials is not None:
         way = "by trials" if found.ranking.by_trials else "in closed form"
         paragraph(f"Better than the next, {way}, and ranks by {found.ranking.trials.trials:,} trials (seed {found.ranking.trials.seed}).")
+        paragraph(f"{COMPARED[0].upper()}{COMPARED[1:]}.")
         paragraph(f"Assumed: {ASSUMED_SEPARATE if separate_instruments else ASSUMED}.")
     else:
         paragraph("Nothing of what counts here has an uncertainty in the table: how sure the order is cannot be said.")
@@ -161,14 +175,19 @@ def _print(found: Ranked, criteria: list[Criterion], limits: list[Limit], separa
 
 def _table(found: Ranked, criteria: list[Criterion], show: int) -> list[str]:
     """The lines of the table, each column as wide as it needs."""
+    from lenscalc.batch.ranked_told import conforms_text, has_verdicts, label_text
+
     columns, trials = found.columns, found.ranking.trials
-    cells: list[list[str]] = [["rank", "candidate", *(c.name for c in criteria), "score", "Pareto"]]
+    labelled, decided = "labelled_power_D" in columns, has_verdicts(found)
+    cells: list[list[str]] = [["rank", "candidate", *(["label, D"] if labelled else []), *(c.name for c in criteria), "score", "Pareto"]]
+    if decided:
+        cells[0].insert(-2, "would conform")
     if trials is not None:
         cells[0] += ["better than the next", "rank, 95 %", "rank 1"]
     for i in range(min(show, len(found.names))):
-        row = [str(columns["rank"][i]), found.names[i][:28]]
+        row = [str(columns["rank"][i]), found.names[i][:28], *([label_text(columns["labelled_power_D"][i])] if labelled else [])]
         row += [_value(columns[c.name][i], columns.get(f"u_{c.name}", np.full(i + 1, np.nan))[i]) for c in criteria]
-        row += [f"{columns['score'][i]:.3f}", columns["pareto"][i]]
+        row += [*([conforms_text(found, i)] if decided else []), f"{columns['score'][i]:.3f}", columns["pareto"][i]]
         if trials is not None:
             p, first = columns["better_than_next_probability"][i], columns["first_probability"][i]
             ranks = "" if first != first else f"{columns['rank_lower'][i]:.0f} to {columns['rank_upper'][i]:.0f}"

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from lenscalc.control.limits import CUSUM, EWMA, KINDS, FrozenLimits
 from lenscalc.errors import FileError, InputError, UnknownNameError
-from lenscalc.own_file import read_text, tables_in, write_whole
+from lenscalc.own_file import path_of, read_text, tables_in, write_whole
 
 _TEXTS: Final = ("kind", "first", "last", "made_by")
 _COMMON: Final = ("kind", "centre", "sigma", "points", "first", "last", "u_sigma_relative", "made_by")
@@ -31,7 +31,7 @@ def save_limits(limits: FrozenLimits, path: str | Path) -> None:
     FileError
         if the file is there already, or the disk does not take it.
     """
-    if Path(path).exists():
+    if path_of(path).exists():
         raise FileError(f"{path} is there already; frozen limits are not written over: choose another name, or remove it yourself")
     write_whole(path, as_toml(limits))
 

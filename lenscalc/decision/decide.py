@@ -32,6 +32,15 @@ class Decision(NamedTuple):
     verdict: Any
 
 
+def in_few_words(verdict: str) -> str:
+    """A verdict for a narrow column, without what it hangs on; any other text as it is.
+
+    >>> in_few_words(WOULD), in_few_words(WOULD_NOT), in_few_words(UNDECIDED)
+    ('would conform', 'would not conform', 'not decided')
+    """
+    return {WOULD: "would conform", WOULD_NOT: "would not conform", UNDECIDED: "not decided"}.get(verdict, verdict)
+
+
 def decide(
     power_D: Any,
     u_power_D: Any,

@@ -26,6 +26,9 @@ ASSUMED: Final = (
     "is taken as independent from candidate to candidate and from criterion to criterion, and as normal"
 )
 ASSUMED_SEPARATE: Final = "each was read on an instrument of its own: nothing is shared; all is taken as independent, and as normal"
+COMPARED: Final = (
+    "better than the next sets a candidate against one other, rank 1 against all the others at once; neither says that it would conform to its label"
+)
 
 _DECIMALS: Final = 12  # of a part of the score
 _GRAIN: Final = 1e-13  # of the largest value: |16.1 − 16| and |15.9 − 16| differ in the last bits and are a tie

@@ -15,6 +15,7 @@ from pathlib import Path
 from lenscalc.errors import FileError, InputError, UnknownNameError
 from lenscalc.material.polymer_file import read_polymers
 from lenscalc.material.polymer_record import Polymer
+from lenscalc.own_file import path_of
 
 
 def polymer(name: str, *, file: str | Path | None = None, folder: str | Path | None = None) -> Polymer:
@@ -55,7 +56,7 @@ def polymers(*, file: str | Path | None = None, folder: str | Path | None = None
     >>> len(polymers()) >= 15, len({p.source.title for p in polymers()}) >= 10
     (True, True)
     """
-    paths = [*_own_files(folder), *([Path(file)] if file is not None else [])]
+    paths = [*_own_files(folder), *([path_of(file)] if file is not None else [])]
     found = dict(shipped_polymers())
     for path in dict.fromkeys(p.resolve() for p in paths):
         for p in read_polymers(path, own=True):
@@ -68,7 +69,7 @@ def polymers(*, file: str | Path | None = None, folder: str | Path | None = None
 
 def _own_files(folder: str | Path | None) -> list[Path]:
     if folder is not None:
-        if not Path(folder).is_dir():
+        if not path_of(folder).is_dir():
             raise FileError(f"{folder}: no such folder")
         return sorted(Path(folder).glob("*.toml"))
     try:

@@ -11,7 +11,8 @@ from sqlalchemy import URL
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
-from lenscalc.errors import InputError
+from lenscalc.errors import FileError, InputError
+from lenscalc.own_file import path_of
 
 FILE_NAME = "records.db"
 VARIABLE = "LENSCALC_STORE"  # the environment variable that names another place
@@ -63,4 +64,8 @@ def in_words(url: URL) -> str:
 
 
 def _of_file(path: Path) -> URL:
-    return URL.create("sqlite+pysqlite", database=str(path.expanduser().absolute()))
+    try:
+        own = path.expanduser()
+    except RuntimeError:
+        raise FileError(f"{path}: there is no home folder of that name") from None
+    return URL.create("sqlite+pysqlite", database=str(path_of(own).absolute()))

@@ -11,6 +11,7 @@ from typing import Any
 
 from lenscalc.decision import ToleranceTable
 from lenscalc.errors import InputError
+from lenscalc.own_file import path_of
 from lenscalc.records.adding import add_computed, clock_in_words, withdraw
 from lenscalc.records.again import Again, computed_again
 from lenscalc.records.backup import copy_file
@@ -198,7 +199,7 @@ class Store:
     def export(self, target: str | Path) -> int:
         """Write everything to a zip file of CSV and JSON (`lenscalc.records.export`); the number of records in it."""
         with self.database.reading() as connection:
-            return exported(connection, Path(target))
+            return exported(connection, path_of(target))
 
     def import_file(self, source: str | Path) -> Gathered:
         """Take in everything of an exported file that is not here yet; all of it, or nothing.
@@ -208,7 +209,7 @@ class Store:
         FileError
             for a file that is no export or was changed.
         """
-        with ImportFile(Path(source)) as file, closing(file.records()) as coming, self.database.writing() as connection:
+        with ImportFile(path_of(source)) as file, closing(file.records()) as coming, self.database.writing() as connection:
             return gather(connection, coming, file.text_of, str(source))
 
     def merge(self, other: Store) -> Gathered:
@@ -220,7 +221,7 @@ class Store:
     def backup(self, target: str | Path) -> None:
         """A whole copy, taken while others go on adding: of a file another file, of a PostgreSQL database its export."""
         if self.database.is_file:
-            copy_file(Path(self.place), Path(target))
+            copy_file(Path(self.place), path_of(target))
         else:
             self.export(target)
 

@@ -53,6 +53,50 @@ def test_the_demo_is_ranked_by_hand(results):
     assert "one and the same" in a["assumed"]
 
 
+def test_copolymer_c_has_the_power_of_its_reading_sheet(results):
+    """The table holds the mean of the five readings that the sheet lists, and the same dimensions."""
+    followed = called.answer("follow", "--demo")
+    c = next(c for c in answer(str(results / "results.csv"), *BEST)["candidates"] if c["candidate"] == "C")
+    assert c["power_D"] == pytest.approx(followed["power_D"], abs=5e-6)
+    assert c["labelled_power_D"] == followed["labelled_power_D"]
+
+
+def test_who_would_conform_is_said_with_the_rule(results):
+    with (results / "results.csv").open(encoding="utf-8") as f:
+        p = {r["candidate"]: float(r["conformance_probability"]) for r in csv.DictReader(f)}
+    would, not_decided = (", ".join(n for n in "CDBAFE" if chosen(p[n])) for chosen in (lambda x: x >= 0.95, lambda x: 0.05 < x < 0.95))
+    assert (would, not_decided) == ("C, D, B, F", "A, E")
+    a = answer(str(results / "results.csv"), *BEST)
+    assert a["who_conforms"] == f"4 of the 6 ranked would conform if cut to these dimensions: {would}; 2 are not decided: {not_decided}"
+    assert a["rule"].endswith("required is 0.95")
+    assert a["provenance"] == "invented for the demo"
+    words = " ".join(lenscalc("rank", str(results / "results.csv"), *BEST).stdout.split())
+    for told in (
+        "counted alike (1 : 1)", "invented for the demo", f"{a['who_conforms'][1:]}.", "required is 0.95.", "rank 1 against all the others at once",
+        "1 C 20.5 20.419, u 0.055 52.0, u 2.0 yes, p above 0.999", "not decided, p 0.107",
+    ):  # fmt: skip
+        assert told in words
+
+
+def test_a_verdict_that_is_not_there_is_not_made_up(results, tmp_path):
+    bare = tmp_path / "bare.csv"
+    bare.write_text("candidate,power_D\nA,20\nB,21\n", encoding="utf-8")
+    a = answer(str(bare), "--best", "power_D:low")
+    assert (a["who_conforms"], a["rule"], a["provenance"]) == ("whether they would conform is not in this table", None, "")
+    bare.write_text(
+        "candidate,power_D,verdict,required_probability,provenance,labelled_power_D\nA,20,would not conform if cut to these dimensions,0.9,ours,\n"
+        "B,21,,0.9,,20.25\n", encoding="utf-8",
+    )  # fmt: skip
+    a = answer(str(bare), "--best", "power_D:low")
+    cut = "conform if cut to these dimensions"
+    assert a["who_conforms"] == f"none of the 2 ranked would {cut}; 1 would not {cut}: A; 1 has no verdict: B"
+    assert a["rule"].endswith("required is 0.9")
+    assert a["provenance"] == "ours (1 of 2)"
+    words = " ".join(lenscalc("rank", str(bare), "--best", "power_D:low").stdout.split())
+    assert "1 A 20 no 1.000" in words
+    assert "2 B 20.25 21 no verdict 0.000" in words
+
+
 def test_the_calibration_is_no_difference_between_candidates(results):
     with (results / "results.csv").open(encoding="utf-8") as f:
         rows = {r["candidate"]: {k: float(r[k]) for k in ("power_D", "u_power_D", "calibration_part_power_D")} for r in csv.DictReader(f)}
@@ -88,7 +132,7 @@ def test_table_file_and_charts(results, tmp_path):
         )  # fmt: skip
         assert done.returncode == 0, done.stderr
     words = " ".join(done.stdout.split())
-    for told in ("5 of 6 rows", "outside the limits 1", "weight 0.5", "Not a medical device", "one and the same for all", "has no", "rank 1"):
+    for told in ("5 of 6 rows", "outside the limits 1", "weight 0.5", "Not a medical device", "one and the same for all", "is missing", "rank 1"):
         assert told in words
     svg, html = charts[0].read_text(encoding="utf-8"), charts[1].read_text(encoding="utf-8")
     assert svg.startswith("<svg")

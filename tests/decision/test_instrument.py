@@ -6,7 +6,6 @@ import pytest
 from lenscalc import Estimate, InputError, Source
 from lenscalc.decision import (
     by_rules,
-    decimals_needed,
     decimals_table,
     instrument_adequacy,
     largest_u_n_lens,
@@ -14,6 +13,7 @@ from lenscalc.decision import (
     replicates_worth,
     work_on_first,
 )
+from lenscalc.decision.instrument import decimals_needed
 
 
 def test_decimals_by_hand():

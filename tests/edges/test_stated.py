@@ -29,7 +29,7 @@ BY_ANOTHER = (  # collects what functions with a figure of their own give, side 
     "volume_of", "hydration_of", "retool", "ladder", "recut_estimates", "toric_estimates", "in_another_condition", "dimension_in_use",
     "chromatic_focus", "conic_for_aberration", "implanted", "thin_implanted", "image_size_ratio", "eye_sensitivities", "refraction_change",
     "refraction_change_with_medium", "refraction_change_with_temperature", "chromatic_change", "chromatic_span", "chromatic_span_change",
-    "in_proportion", "largest_u_n_lens_for", "light_way", "what_if", "decide", "decimals_needed", "decimals_table", "instrument_adequacy",
+    "in_proportion", "largest_u_n_lens_for", "light_way", "what_if", "decide", "decimals_table", "instrument_adequacy",
     "replicates_worth", "work_on_first", "lot_forecast", "remeasured", "columns_of_sheet", "carry_to_use", "calibrate", "drift_on_prism",
     "nested_mean", "grubbs", "evaluate", "follow", "follow_index", "border_brightness", "corrected", "medium_reading", "reference_as_read",
 )  # fmt: skip

@@ -5,14 +5,14 @@ import io
 import numpy as np
 import openpyxl
 import pytest
-from shown import DEMO, LENSES, command, job_of, page, panel, typed
+from shown import DEMO, LENSES, command, job_of, page, panel, typed, words
 
 from lenscalc.batch import run_batch
 from lenscalc.charts.candidates_scatter import NAMED, candidates_scatter
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_results import Points, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
-from lenscalc.web.table.candidates_table import SHORT, in_short
+from lenscalc.web.table.candidates_table import LIMITS, SHORT, in_short
 from lenscalc.web.table.save_results import written
 from lenscalc.web.table.table_editor import frame_of, text_of
 from lenscalc.web.table.table_wanted import ALL, BESIDES, POWER, wanted
@@ -37,7 +37,7 @@ def test_the_words_cover_what_must_be_named():
 
 def test_what_is_asked_besides_is_there_in_its_beam():
     at = page("a_file.py")
-    at.multiselect(key="besides").set_value(["Sharpness (MTF)", "Coloured focus (needs abbe_d)"]).run()
+    at.multiselect(key="besides").set_value(["Sharpness (MTF)", "Coloured focus (needs the Abbe number)"]).run()
     assert not at.exception
     assert not at.error
     found = rows_of(job_of(at).result, ["mtf", "chromatic_difference_D", "beam"])
@@ -139,5 +139,14 @@ def test_the_lines_of_the_panel_give_the_same(besides, tmp_path, monkeypatch):
 def test_each_row_shows_the_limits_that_its_verdict_stands_on(demo_job):
     """Candidate A has the label 20.0 D, C 20.5 D; both with ±0.40 D, as the tolerance table quotes for 15 to 25 D."""
     short = in_short(rows_of(demo_job.result, ["candidate", *SHORT]))
-    assert short.loc["A", "limits"] == "19.60 to 20.40\u00a0D"
-    assert short.loc["C", "limits"] == "20.10 to 20.90\u00a0D"
+    assert short.loc["A", LIMITS] == "20.0\u00a0D: 19.60 to 20.40\u00a0D"
+    assert short.loc["C", LIMITS] == "20.5\u00a0D: 20.10 to 20.90\u00a0D"
+
+
+def test_the_answer_stands_in_short_with_its_rule_and_no_name_of_a_column():
+    at = page("a_file.py")
+    told = words(at)
+    assert "In short: All **6 rows** could be computed" in told
+    assert "JCGM 106" in told
+    assert "required is 0.95." in told
+    assert "tolerance_D" not in told

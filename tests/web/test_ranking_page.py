@@ -51,6 +51,22 @@ def test_a_first_visit_ranks_the_demo_as_the_command_does(ranking, results):
     assert f"really is better than the next, {second}" in words(ranking)
 
 
+def test_it_says_whose_table_it_is_how_the_two_aims_count_and_who_would_conform(ranking, results):
+    said = answer("rank", str(results), "--best", "power_D:near=labelled_power_D", "--best", "abbe_d:high", "--trials", str(TRIALS))
+    told, shown = words(ranking), table(ranking)
+    assert "**invented for the demo**" in told
+    assert "counted alike (1 : 1)" in told
+    assert f"Would they conform? {said['who_conforms']}." in told
+    assert f"Rule: {said['rule']}." in told
+    assert "rank 1 against all the others at once" in told
+    assert list(shown["label, D"]) == [f"{c['labelled_power_D']:.1f}" for c in said["candidates"]]
+    of = {"w": "yes", "n": "not decided"}
+    assert [v.split(",")[0].replace("\xa0", " ") for v in shown["would conform"]] == [of[c["verdict"][0]] for c in said["candidates"]]
+    assert not {word for word in told.split() if "calibration_part" in word}
+    ranking.slider(key="weight_power_D").set_value(2.0).run()
+    assert "weighted 2 : 1" in words(ranking)
+
+
 def test_the_command_of_the_panel_prints_the_order_of_the_page(ranking, tmp_path, monkeypatch, results):
     monkeypatch.chdir(tmp_path)
     line, python = panel(ranking)
@@ -145,7 +161,7 @@ def test_a_table_that_tells_nobody_apart(ranking):
 
 
 def test_rows_with_a_problem_take_no_part():
-    bad = DEMO.replace("1.4903", "14.903")  # C
+    bad = DEMO.replace("1.49028", "14.9028")  # C
     job = Job("candidates.csv", bad.encode())
     found = rank_file(str(job.result), BY_POWER_AND_ABBE, trials=1000)
     assert "C" not in found.names
@@ -155,10 +171,10 @@ def test_rows_with_a_problem_take_no_part():
 def test_the_sentences_of_what_was_found(results):
     asked = Asked(BY_POWER_AND_ABBE, (Limit("power_D", "<=", 20.3),), True)
     alone = rank_file(str(results), asked.criteria, asked.limits, trials=1000)
-    assert in_sentences(alone, asked) == "Ranked by power near its own label and high Abbe number, **B** is the only one left."
+    assert in_sentences(alone, asked) == "Ranked by power near its own label and high Abbe number, counted alike (1 : 1), **B** is the only one left."
     exact = rank_file(str(results), [Criterion("n_lens", "low")], trials=1000)
     assert "the next, " in in_sentences(exact, Asked((Criterion("n_lens", "low"),), (), True))
-    assert short_table(exact, Asked((Criterion("n_lens", "low"),), (), True)).columns[1] == "Index of the lens"
+    assert short_table(exact, Asked((Criterion("n_lens", "low"),), (), True)).columns[2] == "Index of the lens"
 
 
 @pytest.mark.parametrize("text", ["power_D:near=labelled_power_D", "power_D:near=20.25", "abbe_d:high", "u_power_D:low"])

@@ -63,7 +63,7 @@ def test_from_a_table_to_the_files_taken_away(quiet, address, go, table, tmp_pat
     playwright.expect(page.get_by_text("invented for the demo")).to_have_count(0)
 
     page.get_by_role("combobox", name="and besides").click()
-    page.get_by_role("option", name="Coloured focus (needs abbe_d)").click()
+    page.get_by_role("option", name="Coloured focus (needs the Abbe number)").click()
     page.keyboard.press("Escape")
     page.wait_for_url("**besides=*")
     stands_still(page)

@@ -9,31 +9,33 @@ import pandas as pd
 import streamlit as st
 
 from lenscalc.batch import Ranked
+from lenscalc.batch.ranked_told import conforms_text, has_verdicts, label_text, rule_of, weighed, who_conforms
 from lenscalc.charts.candidates_scatter import MOST, candidates_scatter, legend
 from lenscalc.charts.ranking import rank_bars
-from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, NORMALISED, Criterion, departure
+from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED, Criterion, departure
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import percent
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, in_words
 from lenscalc.web.shown.as_text import as_text, plain_table
-from lenscalc.web.shown.figures import figure
+from lenscalc.web.shown.figures import figure, kept_together
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
-from lenscalc.web.table.column_words import column_title, column_words, with_unit
+from lenscalc.web.table.column_words import column_title, column_words, told_in_words, with_unit
 
 SHOWN = 20
 KINDS = ("nobody beats it", "another is as good in all and better in something")
+_BESIDE = " Beside each name stands its own label."
 
 
 def in_sentences(found: Ranked, asked: Asked) -> str:
     """The ranking, told."""
     names, columns = [as_text(name) for name in found.names[:14]], found.columns
-    by = as_text(" and ".join(in_words(c) for c in asked.criteria))
+    by = as_text(" and ".join(in_words(c) for c in asked.criteria)) + (f", {weighed(asked.criteria)}" if weighed(asked.criteria) else "")
     alone = len(found.names) == 1
     told = [f"Ranked by {by}, **{names[0]}** {'is the only one left' if alone else 'comes first'}."]
     p = columns["better_than_next_probability"]
     if not alone and p[0] == p[0]:
-        told.append(f"With a probability of **{probability_text(float(p[0]))}** it really is better than the next, {names[1]}.")
+        told.append(f"With a probability of **{probability_text(float(p[0]))}** it really is better than the next, {names[1]}{_before_all(found)}.")
         unsure = [f"{names[i]} and {names[i + 1]} ({probability_text(float(p[i]))})" for i in range(1, min(len(names) - 1, 12)) if p[i] < 0.8]
         if unsure:
             told.append(f"Hardly to be told apart, by what is known: {', '.join(unsure[:4])}.")
@@ -42,12 +44,26 @@ def in_sentences(found: Ranked, asked: Asked) -> str:
     return " ".join(told)
 
 
+def _before_all(found: Ranked) -> str:
+    trials = found.ranking.trials
+    return f"; in {percent(float(trials.probability[0, 0]))} of the trials it comes before all the others" if trials and len(found.names) > 2 else ""
+
+
 def who_took_part(found: Ranked) -> str:
     """How many were ranked, and why not the others."""
     told = [f"{len(found.names):,} of {found.rows:,} rows are ranked"]
     told += [f"{found.outside:,} outside the limits"] if found.outside else []
-    told += [f"{count:,} left out: {as_text(reason)}" for reason, count in found.left_out.items()]
+    told += [f"{count:,} left out: {as_text(told_in_words(reason))}" for reason, count in found.left_out.items()]
     return "; ".join(told) + "."
+
+
+def do_they_conform(found: Ranked) -> None:
+    """Which of them would conform to their labels, and by which rule: the order asks for it only where a limit does."""
+    told = as_text(who_conforms(found))
+    st.markdown(f"Would they conform? {told[0].upper()}{told[1:]}.")
+    if has_verdicts(found):
+        rule = rule_of(found.columns.get("required_probability", ()))
+        note(f"Rule: {rule}. The order does not ask for it; a limit on the conformance probability does.")
 
 
 def nobody_beats(found: Ranked, asked: Asked) -> None:
@@ -64,12 +80,18 @@ def nobody_beats(found: Ranked, asked: Asked) -> None:
     kinds = [KINDS[0] if stands else KINDS[1] for stands in found.ranking.pareto[:many]]
     (across, x_title), (up, y_title) = (_drawn(found, c, many) for c in (x, y))
     chart = candidates_scatter(
-        [n[:24] for n in found.names[:many]], across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=KINDS, ground=ground(), selectable=False
+        _with_labels(found, many, 24), across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=KINDS, ground=ground(), selectable=False
     )
     drawn = f" The first {many:,} by rank are drawn." if many < len(found.names) else ""
     others = as_text(", ".join(in_words(c) for c in asked.criteria[2:]))
     rest = f" The other criteria ({others}) are not in this picture." if others else ""
-    picture(chart, f"{legend(KINDS)}.{rest}{drawn}")
+    picture(chart, f"{legend(KINDS)}.{_BESIDE if LABEL in found.columns else ''}{rest}{drawn}")
+
+
+def _with_labels(found: Ranked, many: int, longest: int) -> list[str]:
+    """The names for a picture, each with its label where the table has them."""
+    labels = [label_text(float(d)) for d in found.columns[LABEL][:many]] if LABEL in found.columns else [""] * many
+    return [f"{name[:longest]} ({label} D)" if label else name[:longest] for name, label in zip(found.names[:many], labels, strict=True)]
 
 
 def _drawn(found: Ranked, c: Criterion, many: int) -> tuple[Any, str]:
@@ -91,9 +113,11 @@ def how_sure(found: Ranked, asked: Asked) -> None:
     first = float(trials.probability[0, 0])
     st.markdown(f"In {percent(first)} of the trials **{as_text(found.names[0])}** has rank 1.")
     picture(
-        rank_bars.drawing([n[:16] for n in found.names], trials.probability, ground=ground()),
-        f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty.",
+        rank_bars.drawing(_with_labels(found, len(trials.probability), 16), trials.probability, ground=ground()),
+        f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty."
+        f"{_BESIDE if LABEL in found.columns else ''}",
     )
+    note(f"{COMPARED[0].upper()}{COMPARED[1:]}.")
     note(f"Assumed: {ASSUMED if asked.one_instrument else ASSUMED_SEPARATE}.")
 
 
@@ -111,11 +135,16 @@ def short_table(found: Ranked, asked: Asked) -> pd.DataFrame:
     """The first by rank, as text."""
     columns, many = found.columns, min(SHOWN, len(found.names))
     table: dict[str, Any] = {"rank": [str(r) for r in columns["rank"][:many]], "candidate": found.names[:many]}
+    if LABEL in columns:
+        table["label, D"] = [label_text(float(d)) for d in columns[LABEL][:many]]
     for c in asked.criteria:
         u = columns.get(f"u_{c.name}", np.zeros(many))
         table[column_title(c.name)] = [
-            figure(float(v), float(e)) if e > 0 else f"{v:.5g}".replace("-", "−") for v, e in zip(columns[c.name][:many], u[:many], strict=True)
+            kept_together(figure(float(v), float(e))) if e > 0 else f"{v:.5g}".replace("-", "−")
+            for v, e in zip(columns[c.name][:many], u[:many], strict=True)
         ]
+    if has_verdicts(found):
+        table["would conform"] = [kept_together(conforms_text(found, i)) for i in range(many)]
     table["score"] = [f"{s:.3f}" for s in columns["score"][:many]]
     table["beaten by nobody"] = list(columns["pareto"][:many])
     p = columns["better_than_next_probability"][:many]

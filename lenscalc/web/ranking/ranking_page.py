@@ -9,9 +9,10 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.batch import Ranked, rank_file, write_blocks
+from lenscalc.batch.ranked_told import provenance_of
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.fields.choice_field import choice_field
-from lenscalc.web.ranking.ranking_answers import how_sure, in_order, in_sentences, nobody_beats, who_took_part
+from lenscalc.web.ranking.ranking_answers import do_they_conform, how_sure, in_order, in_sentences, nobody_beats, who_took_part
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, ask_how
 from lenscalc.web.ranking.ranking_lines import rank_command, rank_python
 from lenscalc.web.shown.as_text import as_text
@@ -98,7 +99,10 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     if not found.names:
         st.markdown(f"**No candidate is left to rank.** {who_took_part(found)}")
         return
+    if said := provenance_of(found):
+        st.markdown(f"The table says of its candidates: **{as_text(said)}**.")
     st.markdown(f"In short: {in_sentences(found, asked)}")
+    do_they_conform(found)
     note(who_took_part(found))
     caution()
     for sentence in found.remarks:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from lenscalc.decision.decide import in_few_words
 from lenscalc.quantities import counted
 from lenscalc.uncertainty import decimals_for, probability_text
 from lenscalc.web.shown.as_text import as_text
@@ -25,7 +26,7 @@ def lines_table(lines: Sequence[Line]) -> pd.DataFrame:
             {
                 "record": line.id, "day": unbroken(line.day), "of": of_in_words(line), "index": _figure(line.n_lens, line.u_n_lens),
                 "power": "" if line.power_D is None or line.u_power_D is None else _figure(line.power_D, line.u_power_D, "D"),
-                "decision": _no_longer(line.superseded_by, line.withdrawn) or line.verdict or "",
+                "decision": _no_longer(line.superseded_by, line.withdrawn) or in_few_words(line.verdict or ""),
             }
             for line in lines
         ], ("record", "day", "of", "index", "power", "decision"),
@@ -120,7 +121,8 @@ def history_table(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
                 "record": row["record"][:12], "read on": unbroken(row["read_on"] or ""), "kept": unbroken(row["added_at_utc"][:10]),
                 "readings": str(row["readings"]), "index": _figure(row["n_lens"], row["u_n_lens"]),
                 "power": "" if row["power_D"] is None else _figure(row["power_D"], row["u_power_D"], "D"),
-                "decision": _no_longer(row["superseded_by"], row["because"] if row["withdrawn_by"] else None, row["because"]) or row["verdict"] or "",
+                "decision": _no_longer(row["superseded_by"], row["because"] if row["withdrawn_by"] else None, row["because"])
+                or in_few_words(row["verdict"] or ""),
             }
             for row in rows
         ], ("record", "read on", "kept", "readings", "index", "power", "decision"),

@@ -100,4 +100,5 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
 
         named = next((n for n in NAMES if n in there), None)
         order = [*([named] if named else []), *(n for n in SHORT if n in there), *there]
-        st.dataframe(pd.DataFrame(rows_of(job.result, order, first), index=pd.Index(first + 1, name="row")))
+        titles = {n: st.column_config.Column(column_title(n), help=n) for n in order}
+        st.dataframe(pd.DataFrame(rows_of(job.result, order, first), index=pd.Index(first + 1, name="row")), column_config=titles)

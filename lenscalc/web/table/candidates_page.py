@@ -6,6 +6,7 @@ import numpy as np
 import streamlit as st
 
 from lenscalc.batch.ranked import NAMES
+from lenscalc.batch.ranked_told import rule_of
 from lenscalc.decision import TOLERANCE_EDITION
 from lenscalc.errors import FileError
 from lenscalc.web.shell import lead_to
@@ -67,7 +68,7 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     note(
         "All rows and all columns, those of your own too; the bytes are those that the command writes. A text that a spreadsheet would take for a "
         "formula is saved as a text. The Parquet file holds a statement of what it came from. "
-        f"Tolerance of a label without a tolerance_D: {TOLERANCE_EDITION}."
+        f"Tolerance of a label for which the table states none: {TOLERANCE_EDITION}."
     )
     lead_to("worth_making", "Which are worth making? Rank these results")
     signs = {"separator": table.separator, "decimal": table.decimal}
@@ -117,4 +118,15 @@ def _in_short(job: Job) -> None:
         told += f"; **{would:,} would conform** if cut to the dimensions given, {would_not:,} would not, {open_:,} are not decided{_by_name(job)}"
     else:
         told += "; none has a label, so nothing is decided"
-    st.markdown(f"{told}.")
+    st.markdown(f"In short: {told}.")
+    if "verdict" in columns_of(job.result) and good:
+        note(f"Rule: {rule_of(_required(job))}.")
+
+
+def _required(job: Job) -> list[float | None]:
+    """The probabilities that the rows require, where they state any."""
+    import pyarrow.compute as pc
+    import pyarrow.parquet as pq
+
+    name = "required_probability"
+    return list(pc.unique(pq.read_table(job.result, columns=[name])[name]).to_pylist()) if name in columns_of(job.result) else []

@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from lenscalc.batch.ranked import NAMES
+from lenscalc.batch.ranked_told import label_text
 from lenscalc.uncertainty import probability_text
 from lenscalc.web.shown.figures import figure, kept_together
 
 if TYPE_CHECKING:
     import pandas as pd
 
-SHORT = ("power_D", "u_power_D", "lower_limit_D", "upper_limit_D", "conformance_probability", "verdict", "problem", "warning")
+SHORT = ("power_D", "u_power_D", "labelled_power_D", "lower_limit_D", "upper_limit_D", "conformance_probability", "verdict", "problem", "warning")
+LIMITS = "label, and limits about it"
 
 
 def in_short(columns: dict[str, Any]) -> pd.DataFrame:
@@ -25,16 +27,17 @@ def in_short(columns: dict[str, Any]) -> pd.DataFrame:
         rows.append({
             "candidate": str(columns[named][i]) if named else f"row {i + 1}",
             "power with u": "" if problem else kept_together(figure(float(columns["power_D"][i]), float(columns["u_power_D"][i]), "D")),
-            "limits": "" if problem else _limits(columns, i),
+            LIMITS: "" if problem else _limits(columns, i),
             "probability": "" if p != p else probability_text(p),
             "verdict": str(columns["verdict"][i]) if "verdict" in columns else "",
             "problem or remark": str(problem or columns["warning"][i]),
         })  # fmt: skip
-    frame = pd.DataFrame(rows, columns=["candidate", "power with u", "limits", "probability", "verdict", "problem or remark"]).set_index("candidate")
+    frame = pd.DataFrame(rows, columns=["candidate", "power with u", LIMITS, "probability", "verdict", "problem or remark"]).set_index("candidate")
     return frame[[c for c in frame.columns if c == "power with u" or frame[c].ne("").any()]]
 
 
 def _limits(columns: dict[str, Any], i: int) -> str:
-    """Between which powers the row would conform: its own, for the labels of a table need not be one."""
-    low, high = (float(columns[name][i]) if name in columns else float("nan") for name in ("lower_limit_D", "upper_limit_D"))
-    return "" if low != low or high != high else f"{low:.2f} to {high:.2f}\u00a0D"
+    """The row's label, and between which powers it would conform: its own, for the labels of a table need not be one."""
+    names = ("labelled_power_D", "lower_limit_D", "upper_limit_D")
+    label, low, high = (float(columns[name][i]) if name in columns else float("nan") for name in names)
+    return "" if low != low or high != high or label != label else f"{label_text(label)}\u00a0D: {low:.2f} to {high:.2f}\u00a0D"

@@ -34,7 +34,7 @@ class OnRequest(NamedTuple):
 BESIDES = {
     "How well the index must be known": OnRequest(ON_REQUEST, (), 0.1),
     "The radii that would give the label": OnRequest(RECUT, (), 0.01),
-    "Coloured focus (needs abbe_d)": OnRequest(("chromatic_difference_D",), (), 0.01),
+    "Coloured focus (needs the Abbe number)": OnRequest(("chromatic_difference_D",), (), 0.01),
     "Spherical aberration by exact rays": OnRequest(BY_RAYS, ("pupil_diameter_mm",), 0.5),
     "Sharpness (MTF)": OnRequest(BY_DIFFRACTION, ("pupil_diameter_mm", "wavelength_nm", "frequency_per_mm"), 0.8),
     "The power by random trials (slow)": OnRequest(BY_TRIALS, (), 14.0),
