@@ -2,11 +2,12 @@
 
 from lenscalc.chain.evaluate import Evaluation, evaluate
 from lenscalc.chain.follow import Followed, follow, follow_index, lens_in_words
-from lenscalc.chain.radii_for_label import RadiiForLabel, radii_for_label
+from lenscalc.chain.improve_first import ImproveFirst, improve_first
+from lenscalc.chain.radii_for_label import RadiiForLabel, radii_for_label, radius_in_words
 from lenscalc.chain.table import INPUT_COLUMNS, as_text
 from lenscalc.refractometer import CALIBRATION
 
 __all__ = [
-    "CALIBRATION", "INPUT_COLUMNS", "Evaluation", "Followed", "RadiiForLabel", "as_text", "evaluate", "follow", "follow_index", "lens_in_words",
-    "radii_for_label",
+    "CALIBRATION", "INPUT_COLUMNS", "Evaluation", "Followed", "ImproveFirst", "RadiiForLabel", "as_text", "evaluate", "follow", "follow_index",
+    "improve_first", "lens_in_words", "radii_for_label", "radius_in_words",
 ]  # fmt: skip

@@ -9,6 +9,7 @@ import numpy as np
 from lenscalc.chain.follow import Followed
 from lenscalc.errors import SheetError
 from lenscalc.lens import recut
+from lenscalc.uncertainty.rounding import signed
 
 HELD = ("the shape", "the front radius", "the back radius")
 
@@ -27,6 +28,19 @@ class RadiiForLabel(NamedTuple):
     front_change_mm: float
     back_change_mm: float
     problem: str
+
+    def in_words(self) -> str:
+        """The radii as they are measured in the sheet's own state, and what is held."""
+        return f"front {radius_in_words(self.front_radius_mm)}, back {radius_in_words(self.back_radius_mm)}, with {self.held} held"
+
+
+def radius_in_words(radius_mm: float) -> str:
+    """A radius to a thousandth of a millimetre.
+
+    >>> radius_in_words(-14.9403), radius_in_words(np.inf)
+    ('−14.940 mm', 'plano')
+    """
+    return "plano" if np.isinf(radius_mm) else f"{signed(radius_mm, 3)} mm"
 
 
 def radii_for_label(followed: Followed) -> list[RadiiForLabel]:

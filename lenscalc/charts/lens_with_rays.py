@@ -90,6 +90,10 @@ def lens_with_rays(
     if len(lost):
         tables["lost"] = lost
         told = "; ".join(f"{many} of {rays} rays {why} and end there (×)" for why, many in lost["why"].value_counts().items())
+    left -= vertices[-1]
+    for drawn in tables.values():  # places along the axis count from the last vertex, as distances of foci do
+        for name in drawn.columns.intersection(["z", "z2"]):
+            drawn[name] -= vertices[-1]
     mm_per_px = f"max({long}/width, {tall}/height)"
     return Drawing(
         _shape, (bool(focused), len(lost) > 0, ground), tables,
@@ -102,7 +106,7 @@ def lens_with_rays(
 def _shape(focused: bool, with_lost: bool, ground: Ground) -> alt.LayerChart:
     across = alt.Scale(domainMin=alt.ExprRef("@left"), domainMax=alt.ExprRef("@right"), nice=False, zero=False)
     high = alt.Scale(domainMin=alt.ExprRef("@low"), domainMax=alt.ExprRef("@high"), nice=False, zero=False)
-    x = alt.X("z:Q", title="along the axis, mm", scale=across, axis=alt.Axis(tickCount=8, grid=False))
+    x = alt.X("z:Q", title="behind the back of the lens, mm", scale=across, axis=alt.Axis(tickCount=8, grid=False))
     y = alt.Y("y:Q", title="height, mm", scale=high, axis=alt.Axis(tickCount=5, grid=False))
     layers = [
         alt.Chart(table("axis")).mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="z2:Q", y=y),

@@ -11,7 +11,9 @@ import numpy as np
 from lenscalc.cli.show import heading, line, paragraph, show_end, value_line
 from lenscalc.decision import REFERENCE_LINES, RULE
 from lenscalc.decision.adequacy import known_well_enough_text
+from lenscalc.decision.decide import OUTSIDE
 from lenscalc.decision.instrument import DecimalsNeeded
+from lenscalc.decision.replicates import MOST_MOUNTINGS, TOO_MANY
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import at_most
 
@@ -89,6 +91,9 @@ def _show_contributions(values: dict[str, Any]) -> None:
     heading("What to work on first?")
     if not values["contributions"]:
         line("nothing", "no input has an uncertainty")
+    if not values["lower_limit_D"] <= values["power_D"] <= values["upper_limit_D"]:
+        line("the power itself lies outside", "lenscalc recut gives the radii that bring it to its label")
+        paragraph(OUTSIDE)
     for c in values["contributions"][:5]:
         line(c["source"], f"{c['share']:.0%} of u²; halved, u {c['u_halved_D']:.2g} D and p {probability_text(c['probability_halved'])}")
 
@@ -124,6 +129,8 @@ def _show_replicates(replicates: dict[str, Any]) -> None:
     for row in replicates["rows"]:
         gained = "" if np.isnan(row["last_one_gained"]) else f", the last one gained {row['last_one_gained']:.1%} of U"
         line(f"  {row['replicates']}", f"u {row['u']:.2g}, U {row['expanded']:.2g} for 95 %{gained}")
+    if replicates["enough"] > MOST_MOUNTINGS:
+        paragraph(TOO_MANY)
     paragraph("Replicates are new mountings of the specimen; reading one mounting again does not count.")
 
 

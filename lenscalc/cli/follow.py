@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from lenscalc.chain import Followed, lens_in_words
+from lenscalc.chain import Followed, improve_first, lens_in_words
 from lenscalc.chain import follow as follow_sheet
 from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
@@ -99,6 +99,11 @@ def _show_decision(followed: Followed) -> None:
         line("verdict", str(only("verdict")))
     line("the index must be known to", known_well_enough_text(only("largest_u_n_lens"), only("power_D"), lower, upper))
     paragraph(f"Tolerance: {followed.tolerance_from}.")
+    first = improve_first(followed)
+    if first is not None:
+        heading("What to improve first?")
+        for sentence in (first.answer, *first.more):
+            paragraph(sentence)
     if only("refraction_shift_D") is not None:
         heading("What would the eye notice?")
         value_line("refraction_shift_D", only("refraction_shift_D"), only("u_refraction_shift_D"))

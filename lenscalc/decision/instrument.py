@@ -12,7 +12,7 @@ from lenscalc.decision.adequacy import largest_u_n_lens
 from lenscalc.decision.decide import REQUIRED_PROBABILITY
 from lenscalc.decision.tolerance import ToleranceTable, power_tolerance_D
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import Estimate, Source, conformance_probability
+from lenscalc.uncertainty import Estimate, conformance_probability
 from lenscalc.uncertainty.capability import measurement_capability, uncertainty_ratio
 from lenscalc.uncertainty.risk import global_risks
 
@@ -197,15 +197,18 @@ def work_on_first(power: Estimate, lower_D: float, upper_D: float, *, case: int 
     parts = {s: float(np.broadcast_to(x, np.shape(power.value)).ravel()[case]) for s, x in power.parts.items()}
     value = float(np.ravel(power.value)[case])
     total = sum(x * x for x in parts.values())
-
-    def changed(source: Source, factor: float) -> tuple[float, float]:
-        e = Estimate(value, {**parts, source: parts[source] * factor})
-        u = float(e.u)
-        return u, float(conformance_probability(value, u, lower_D, upper_D, e.dof))
-
-    rows = []
-    for source, part in parts.items():
-        if part * part > 1e-24 * total:  # beyond rounding
-            (halved, p_halved), (without, p_without) = changed(source, 0.5), changed(source, 0.0)
-            rows.append(Contribution(source.name, part, part * part / total, halved, without, p_halved, p_without))
+    kept = [source for source, part in parts.items() if part * part > 1e-24 * total]  # beyond rounding
+    if not kept:
+        return []
+    halves, zeros = np.eye(len(kept)) * 0.5, np.eye(len(kept))  # a row for each source that is changed, halved first, then left out
+    less = dict(zip(kept, np.vstack([halves, zeros]).T, strict=True))
+    changed = Estimate(np.full(2 * len(kept), value), {s: part * (1.0 - less[s]) if s in less else part for s, part in parts.items()})
+    u = changed.u
+    (u_halved, u_without), (p_halved, p_without) = (
+        np.split(np.broadcast_to(x, 2 * len(kept)), 2) for x in (u, conformance_probability(value, u, lower_D, upper_D, changed.dof))
+    )
+    rows = [
+        Contribution(s.name, parts[s], parts[s] * parts[s] / total, *(float(x[i]) for x in (u_halved, u_without, p_halved, p_without)))
+        for i, s in enumerate(kept)
+    ]
     return sorted(rows, key=lambda c: c.u_halved_D)

@@ -7,8 +7,11 @@ from typing import Final, NamedTuple
 
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import Source, coverage_factor, errors_only
+from lenscalc.uncertainty.rounding import percent
 
 SMALL_BESIDE: Final = 1.0 / 3.0  # of the rest
+MOST_MOUNTINGS: Final = 100  # more than that nobody makes: so wide a spread has a cause (common practice, no source)
+TOO_MANY: Final = f"More than {MOST_MOUNTINGS} mountings do not help: so wide a spread has a cause. Look at why they differ."
 
 
 class ReplicateRow(NamedTuple):
@@ -54,6 +57,33 @@ def replicates_worth(s_reading: float, u_rest: float, *, part: float = SMALL_BES
     enough = max(2, ceil(needed * (1.0 - 1e-12)))
     counts = sorted({*range(2, min(enough, 10) + 1), *(n for n in (15, 20, 30, 50, 100, 200, 500, 1000, 2000, 5000) if n < enough), enough})
     return ReplicatesWorth(enough, [_row(n, s_reading, u_rest, s_is_known) for n in counts])
+
+
+def mountings_worth(s_reading: float, u_rest: float) -> int | None:
+    """How many mountings are enough, as `replicates_worth` has it; None where that is more than anyone mounts.
+
+    >>> mountings_worth(0.0002, 0.0003), mountings_worth(0.015, 0.0004)
+    (4, None)
+    """
+    if s_reading > 0 and (u_rest <= 0 or s_reading / (SMALL_BESIDE * u_rest) > MOST_MOUNTINGS**0.5):
+        return None
+    return replicates_worth(s_reading, u_rest).enough if s_reading > 0 else 2
+
+
+def more_mountings_text(enough: int | None, *, count: int, share: float, of: str = "mountings") -> str:
+    """Whether more mountings (or sessions) than the `count` there are would help, by the share that their spread has in u² of the index.
+
+    >>> more_mountings_text(36, count=5, share=0.44)
+    'The spread of the mountings holds 44 % of u² of the index; by 36 in place of 5 it would be small.'
+    >>> more_mountings_text(None, count=5, share=0.99)
+    'The spread of the mountings holds 99 % of u² of the index, and more of them do not help: so wide a spread has a cause. Look at why they differ.'
+    """
+    told = f"The spread of the {of} holds {percent(share)} of u² of the index"
+    if enough is None:
+        return f"{told}, and more of them do not help: so wide a spread has a cause. Look at why they differ."
+    if enough <= count:
+        return f"{told}; {count} are enough."
+    return f"{told}; by {enough} in place of {count} it would be small."
 
 
 def _row(n: int, s: float, rest: float, s_is_known: bool) -> ReplicateRow:

@@ -7,6 +7,7 @@ from lenscalc.refractometer.contact import contact_liquid_problem, contact_liqui
 from lenscalc.refractometer.corrected import corrected
 from lenscalc.refractometer.drift import Drift, drift_on_prism
 from lenscalc.refractometer.index_in_use import IndexInUse, Step, carry_to_use
+from lenscalc.refractometer.mixed_readings import TwoSets, two_sets
 from lenscalc.refractometer.optics import (
     critical_angle_deg,
     critical_angle_index,
@@ -25,9 +26,9 @@ from lenscalc.refractometer.sheet_readings import Reading, medium_reading
 
 __all__ = [
     "CALIBRATION", "Border", "Calibration", "Drift", "IndexInUse", "LensDimensions", "Mean", "NestedMean", "RawReading", "Reading",
-    "ReadingSheet", "Reference", "SheetColumns", "Step", "Suspect", "border", "border_brightness", "calibrate", "cannot_be_carried",
+    "ReadingSheet", "Reference", "SheetColumns", "Step", "Suspect", "TwoSets", "border", "border_brightness", "calibrate", "cannot_be_carried",
     "carry_to_use", "columns_of_sheet", "contact_liquid_problem", "contact_liquid_remark", "corrected", "critical_angle_deg",
     "critical_angle_index", "drift_on_prism", "grubbs", "index_at_line", "mean_of", "medium_reading", "minimum_deviation_deg",
     "minimum_deviation_index", "nested_mean", "prism_exit_angle_deg", "prism_reading_index", "read_sheet", "reference_as_read",
-    "sheet_from_data", "sheet_from_text", "v_block_deviation_deg", "v_block_index", "without_compensation",
+    "sheet_from_data", "sheet_from_text", "two_sets", "v_block_deviation_deg", "v_block_index", "without_compensation",
 ]  # fmt: skip

@@ -14,7 +14,8 @@ from lenscalc.quantities import counted
 from lenscalc.refractometer.calibration import INCONSISTENT, Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
 from lenscalc.refractometer.lamp import DARK, slope_of_reference, through_prism, told_of_light
-from lenscalc.refractometer.replicates import mean_of, nested_mean, nested_weights
+from lenscalc.refractometer.mixed_readings_told import told_of_mixed_readings
+from lenscalc.refractometer.replicates import nested_mean, nested_weights
 from lenscalc.refractometer.scale import index_at_line, without_compensation
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, ReferenceReading
 from lenscalc.refractometer.sheet_instrument import prism_at
@@ -50,6 +51,7 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
         parts[Source(f"drift on the prism at {at}", whose, drift.dof, "t")] = drift.u_slope_per_min * minutes
         seen = "is seen" if drift.chance < 0.05 else "is not seen beyond scatter"
         remarks.append(f"at {at} a drift of {drift.slope_per_min:+.1e} per minute on the prism {seen}; the readings are carried back to the start")
+    remarks += told_of_mixed_readings(reading, n, resolution, at)
     if reading.u_repeatability is not None:
         value = n[0] + float(np.dot(weights.readings, np.subtract(n, n[0])))
         u, dof = reading.u_repeatability * float(np.linalg.norm(weights.mountings)), float(reading.dof_repeatability or np.inf)
@@ -233,18 +235,3 @@ def true_index(reference: ReferenceReading) -> Estimate:
             heat: (hot - cold) / 0.5 * u_T,
         },
     )
-
-
-def zero_drift(table: CalibrationTable | None) -> tuple[Estimate | None, tuple[str, ...]]:
-    """Half the change of a check piece between before and after, as a correction with a rectangular line as wide as the change."""
-    if table is None or not table.check_before:
-        return None, ()
-    before, after = mean_of(table.check_before), mean_of(table.check_after)
-    moved = after.value - before.value
-    u = (before.u * before.u + after.u * after.u) ** 0.5
-    parts = {
-        Source("zero drift of the instrument", "instrument", distribution="rectangular"): abs(moved) / 12.0**0.5,
-        Source("readings of the check piece", "instrument", before.dof + after.dof, "t"): u / 2.0,
-    }
-    told = (f"the zero moved by {moved:+.1e} between the check before and after: half of it is taken off the readings",) if abs(moved) > 2 * u else ()
-    return Estimate(-moved / 2.0, parts), told

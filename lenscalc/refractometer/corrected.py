@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at, zero_drift
+from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at
 from lenscalc.refractometer.calibration import Calibration
 from lenscalc.refractometer.lamp import light_at, through_prism
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_readings import Reading
+from lenscalc.refractometer.zero_drift import zero_drift
 from lenscalc.uncertainty import Estimate, Source, combine, errors_only
 
 

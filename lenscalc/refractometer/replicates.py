@@ -81,7 +81,7 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
     (1.4903, 0.00015, 1.0, 'mountings')
     """
     y = _finite(readings)
-    groups = _groups(y.size, mounting, session)
+    groups = nested_groups(y.size, mounting, session)
     S, M, N = len(groups), sum(len(mounts) for mounts in groups.values()), y.size
     if M < 2:
         raise InputError(
@@ -132,7 +132,7 @@ def nested_weights(count: int, mounting: Sequence[Hashable] | None = None, sessi
     >>> [round(x, 4) for x in w.readings], w.mountings, w.sessions
     ([0.1667, 0.1667, 0.1667, 0.5], (0.5, 0.5), (1.0,))
     """
-    groups = _groups(count, mounting, session)
+    groups = nested_groups(count, mounting, session)
     readings, mountings = [0.0] * count, []
     for mounts in groups.values():
         for members in mounts.values():
@@ -142,7 +142,12 @@ def nested_weights(count: int, mounting: Sequence[Hashable] | None = None, sessi
     return NestedWeights(tuple(readings), tuple(mountings), (1.0 / len(groups),) * len(groups))
 
 
-def _groups(count: int, mounting: Sequence[Hashable] | None, session: Sequence[Hashable] | None) -> dict[Hashable, dict[Hashable, list[int]]]:
+def nested_groups(count: int, mounting: Sequence[Hashable] | None, session: Sequence[Hashable] | None) -> dict[Hashable, dict[Hashable, list[int]]]:
+    """The positions of the readings of every mounting of every session, from 0; without `mounting` each reading is a mounting of its own.
+
+    >>> nested_groups(3, mounting=[1, 1, 2], session=None)
+    {0: {1: [0, 1], 2: [2]}}
+    """
     for name, labels in (("mounting", mounting), ("session", session)):
         if labels is not None and len(labels) != count:
             raise InputError(f"{name} names {len(labels)} readings, n holds {count}: one entry a reading", quantity=name)

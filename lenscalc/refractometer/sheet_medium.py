@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import SheetError
-from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at, zero_drift
+from lenscalc.refractometer.as_read import as_read, as_shown, calibration_at
 from lenscalc.refractometer.calibration import Calibration
 from lenscalc.refractometer.index_in_use import carry_to_use
 from lenscalc.refractometer.lamp import light_at, through_prism
@@ -16,6 +16,7 @@ from lenscalc.refractometer.raw_reading import RawReading, cannot_be_carried
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_readings import medium_reading
+from lenscalc.refractometer.zero_drift import zero_drift
 from lenscalc.uncertainty import Estimate, Source, combine
 
 OWN = Source("measured medium, its own", scope="instrument")

@@ -161,8 +161,9 @@ def remarks_on(readings: tuple[Reading, ...], resolution: float) -> tuple[str, .
         if count > 2 and len(set(r.n)) > 1:
             g = grubbs(r.n, resolution=resolution)
             if g.is_suspect:
+                others = mean_of([*r.n[: g.position - 1], *r.n[g.position :]]).value
                 told.append(
-                    f"reading {g.position} {at}, {g.value:g}, lies far from the others (Grubbs' test at 5 %: {g.statistic:.2f} against "
-                    f"{g.critical:.2f}): look for a cause; nothing was dropped"
+                    f"reading {g.position} {at}, {g.value:g}, lies {abs(g.value - others):.2g} from the mean of the others, {others:.6g} (Grubbs' "
+                    f"test at 5 %: {g.statistic:.4g} against {g.critical:.4g}): mistyped, or read otherwise? Look for a cause; nothing was dropped"
                 )
     return tuple(told)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from lenscalc.chain import Followed
+from lenscalc.chain import Followed, improve_first
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, lot_forecast
-from lenscalc.decision.instrument import work_on_first
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.report.tree import Column, Figure, Group, Section, Table, printable
 from lenscalc.report.which_index import two_digits
@@ -59,16 +58,16 @@ def _probabilities(followed: Followed, p: float, required: float) -> list[Figure
 
 
 def what_improves(followed: Followed) -> Section | None:
-    """Which source to work on first, and what that would bring; None where nothing is uncertain."""
-    question, only = "What would make it surer?", followed.evaluation.only
+    """What stands in the way of a decision, and what each source would bring; None where nothing is uncertain."""
+    question, only = "What to improve first?", followed.evaluation.only
     if followed.sheet.lens is None or only("conformance_probability") is None:
         lines = budget(followed.index.n if followed.sheet.lens is None else followed.evaluation.estimates["power_D"])
         if not lines:
             return None
         what = "index" if followed.sheet.lens is None else "power"
         return Section(question, (f"The largest source of the {what} is {printable(lines[0].source)}, with {percent(lines[0].share)} of u².",))
-    rows = work_on_first(followed.evaluation.estimates["power_D"], only("lower_limit_D"), only("upper_limit_D"))
-    if not rows:
+    first = improve_first(followed)
+    if first is None:
         return None
     columns = (
         Column("", "source"), Column("share", "of u²", True), Column("u_halved_D", "u, halved", True), Column("u_without_D", "u, without", True),
@@ -79,16 +78,9 @@ def what_improves(followed: Followed) -> Section | None:
             printable(c.source), percent(c.share), f"{two_digits(c.u_halved_D)} D", f"{two_digits(c.u_without_D)} D",
             probability_text(c.probability_halved), probability_text(c.probability_without),
         )
-        for c in rows[:_MOST]
+        for c in first.sources[:_MOST]
     ))  # fmt: skip
-    first, now = rows[0], probability_text(only("conformance_probability"))
-    then = probability_text(first.probability_halved)
-    moved = f"leave the conformance probability at {now}" if then == now else f"the conformance probability, for the same power, from {now} to {then}"
-    says = (
-        f"The source to work on first: {printable(first.source)}. Half of it would bring u of the power from {two_digits(only('u_power_D'))} to "
-        f"{two_digits(first.u_halved_D)} D, and {moved}."
-    )
-    return Section(question, (says,), tables=(table,))
+    return Section(question, tuple(printable(sentence) for sentence in (first.answer, *first.more)), tables=(table,))
 
 
 def eye_notices(followed: Followed) -> Section | None:

@@ -22,9 +22,9 @@ def picture_svg(lesson: Lesson) -> str:
     """
     R1, R2, t, D, n = lesson[:5]
     media = lesson.media
-    reach = reach_of(t + thick_lens(R1, R2, t, n, [m for _, m in media]).back_focal_length_mm)
+    reach = reach_of(thick_lens(R1, R2, t, n, [m for _, m in media]).back_focal_length_mm)
     data = lens_in_media_data(R1, R2, t, n, optic_diameter_mm=D, media=media, reach_mm=reach)
-    left = -ROOM_IN_FRONT * D
+    left = -ROOM_IN_FRONT * D - t
     scale = min(WIDE / (reach - left), (ROW - TOP - 8.0) / D)
 
     def at(z: float, h: float, row: int) -> str:

@@ -27,6 +27,7 @@ def title(chart):
 
 
 def corners(chart, ray):
+    """Places along the axis count from the back vertex."""
     return [(r["z"], r["y"]) for r in sorted(rows_with(chart, "ray", "order", "z", "y"), key=lambda r: r["order"]) if r["ray"] == ray]
 
 
@@ -35,16 +36,16 @@ def test_rays_meet_the_surfaces_and_the_paraxial_focus():
     chart = lens_with_rays(LENS, Beam(0.02), optic_diameter_mm=6.0, rays=3, plane_mm=64.862563)
     path = corners(chart, 2)
     assert path[0][1] == pytest.approx(0.01, abs=1e-12)  # collimated: level until it meets the lens
-    assert path[1] == (pytest.approx(15 - math.sqrt(15**2 - 0.01**2), abs=1e-9), pytest.approx(0.01, abs=1e-12))
-    assert path[-1] == (pytest.approx(0.9 + 64.862563), pytest.approx(0.0, abs=1e-7))
+    assert path[1] == (pytest.approx(15 - math.sqrt(15**2 - 0.01**2) - 0.9, abs=1e-9), pytest.approx(0.01, abs=1e-12))
+    assert path[-1] == (pytest.approx(64.862563), pytest.approx(0.0, abs=1e-7))
 
 
 def test_a_ray_bends_as_snell_says():
     """At a plano front nothing bends; at the back, 1 mm up, by hand: sin i = 1/3.2 in the lens, 1.7 times that behind it."""
     path = corners(lens_with_rays(HALF_BALL, Beam(2.0), optic_diameter_mm=6.0, rays=3, plane_mm=2.0), 2)
-    assert path[1] == (pytest.approx(0.0), pytest.approx(1.0))
+    assert path[1] == (pytest.approx(-3.2), pytest.approx(1.0))
     on_back = math.sqrt(3.2**2 - 1.0)
-    assert path[2] == (pytest.approx(on_back), pytest.approx(1.0))
+    assert path[2] == (pytest.approx(on_back - 3.2), pytest.approx(1.0))
     turned = math.asin(1.7 / 3.2) - math.asin(1.0 / 3.2)
     slope = (path[3][1] - path[2][1]) / (path[3][0] - path[2][0])
     assert slope == pytest.approx(-math.tan(turned))
@@ -54,10 +55,11 @@ def test_a_lost_ray_ends_where_it_was_lost_and_the_picture_says_why():
     """Total reflection at height h where h/3.2 > 1/1.7, h > 1.882 mm: of seven rays at 0, ±0.8, ±1.6, ±2.4 the two outermost."""
     chart = lens_with_rays(HALF_BALL, Beam(4.8), optic_diameter_mm=6.0, rays=7, plane_mm=3.0)
     ends = sorted((r["y"], r["z"]) for r in rows_with(chart, "why"))
-    assert ends == [(pytest.approx(-2.4), pytest.approx(math.sqrt(3.2**2 - 2.4**2))), (pytest.approx(2.4), pytest.approx(math.sqrt(3.2**2 - 2.4**2)))]
+    on_back = pytest.approx(math.sqrt(3.2**2 - 2.4**2) - 3.2)
+    assert ends == [(pytest.approx(-2.4), on_back), (pytest.approx(2.4), on_back)]
     assert "2 of 7 rays are totally reflected and end there (×)." in title(chart)
-    assert corners(chart, 6)[-1] == (pytest.approx(math.sqrt(3.2**2 - 2.4**2)), pytest.approx(2.4))
-    assert corners(chart, 5)[-1][0] == pytest.approx(6.2)
+    assert corners(chart, 6)[-1] == (on_back, pytest.approx(2.4))
+    assert corners(chart, 5)[-1][0] == pytest.approx(3.0)
 
 
 def test_rays_beside_the_optic_end_at_its_edge():

@@ -36,9 +36,9 @@ def test_every_ray_obeys_snell(R1, R2, t, n, m):
     drawn = corners(data, 0)
     assert drawn
     for start, front, back, end in drawn:
-        assert math.hypot(front[0] - R1, front[1]) == pytest.approx(abs(R1))  # on the spheres, by Pythagoras
-        assert math.hypot(back[0] - t - R2, back[1]) == pytest.approx(abs(R2))
-        for before, at, behind, center, n1, n2 in ((start, front, back, R1, m, n), (front, back, end, t + R2, n, m)):
+        assert math.hypot(front[0] + t - R1, front[1]) == pytest.approx(abs(R1))  # on the spheres, by Pythagoras
+        assert math.hypot(back[0] - R2, back[1]) == pytest.approx(abs(R2))
+        for before, at, behind, center, n1, n2 in ((start, front, back, R1 - t, m, n), (front, back, end, R2, n, m)):
             assert n1 * sine(before, at, at, center) == pytest.approx(n2 * sine(at, behind, at, center), abs=1e-9)
 
 
@@ -48,14 +48,24 @@ def test_rays_near_the_axis_meet_at_the_back_focal_length():
     for row, focus in ((0, 1000 * (1 - 0.0009 / 1.49 * 32.666667) / 64.688770), (2, 64.8626)):
         for _, _, (z, h), (z2, h2) in corners(data, row):
             if h:
-                assert z - h * (z2 - z) / (h2 - h) == pytest.approx(0.9 + focus, abs=1e-3)
-        assert data["foci"].set_index("row")["z"][row] == pytest.approx(0.9 + focus, abs=1e-3)
+                assert z - h * (z2 - z) / (h2 - h) == pytest.approx(focus, abs=1e-3)
+        assert data["foci"].set_index("row")["z"][row] == pytest.approx(focus, abs=1e-3)
 
 
 def test_a_thin_lens_has_its_focus_where_the_lens_makers_equation_says():
     """By hand: (1.49 − 1.336)(1/15 + 1/15)·1000 = 20.5333 D, and 1336/20.5333 = 65.0649 mm from the middle."""
     data = frames(lens_in_media_data(15.0, -15.0, 0.9, 1.49, optic_diameter_mm=6.0, media=MEDIA, reach_mm=75.0))
-    assert data["foci"].set_index("row")["thin"][2] == pytest.approx(0.45 + 65.0649, abs=1e-3)
+    assert data["foci"].set_index("row")["thin"][2] == pytest.approx(65.0649 - 0.45, abs=1e-3)
+
+
+def test_the_axis_counts_from_the_back_of_the_lens_and_has_room_for_a_thick_one():
+    """The focus stands on the axis at the number that is written beside it; nothing is drawn in front of the picture's left end."""
+    data = frames(lens_in_media_data(15.0, -15.0, 3.4, 1.49, optic_diameter_mm=6.0, media=MEDIA, reach_mm=75.0))
+    assert [f"{z:.1f} mm" for z in data["foci"]["z"]] == data["foci"]["text"].tolist()
+    frame = lens_in_media(media=3, reach_mm=75.0, optic_diameter_mm=6.0, whole_thickness_mm=4.0).to_dict()
+    x = frame["layer"][1]["encoding"]["x"]
+    assert x["title"] == "behind the back of the lens, mm"
+    assert x["scale"]["domainMin"] <= min(data[name]["z"].min() for name in ("rays", "bodies", "axes"))
 
 
 def test_light_that_does_not_meet_has_no_focus_drawn():

@@ -19,7 +19,7 @@ GIVES_NO_NUMBER = (  # text, a record, a truth value, a check, a file read, or w
     "cannot_be_carried", "read_sheet", "sheet_from_data", "sheet_from_text", "refuse_other_kinds", "why_not", "comes_from_in_front", "in_words",
     "published_eye", "published_eyes", "schematic_eyes", "planes_with_implant", "image_system", "read_criterion", "read_limit", "keeps", "pareto_set",
     "read_tolerance_table", "shipped_tolerance_table", "by_rules", "rank_candidates", "as_text", "to_frame", "with_u", "probability_text",
-    "decimals_for", "budget", "lens_in_words", "correlation_matrix", "errors_only",
+    "decimals_for", "budget", "lens_in_words", "correlation_matrix", "errors_only", "two_sets", "more_mountings_text",
 )  # fmt: skip
 ONE_OPERATION = (  # a rounding to a half, a table's own number, a sum, a difference or a product: the last bit
     "power_tolerance_D", "proposed_label_D", "departure", "numerical_tolerance", "estimate", "to_the", "u_water_index",
@@ -30,8 +30,10 @@ BY_ANOTHER = (  # collects what functions with a figure of their own give, side 
     "chromatic_focus", "conic_for_aberration", "implanted", "thin_implanted", "image_size_ratio", "eye_sensitivities", "refraction_change",
     "refraction_change_with_medium", "refraction_change_with_temperature", "chromatic_change", "chromatic_span", "chromatic_span_change",
     "in_proportion", "largest_u_n_lens_for", "light_way", "what_if", "decide", "decimals_table", "instrument_adequacy",
-    "replicates_worth", "work_on_first", "lot_forecast", "remeasured", "columns_of_sheet", "carry_to_use", "calibrate", "drift_on_prism",
-    "nested_mean", "grubbs", "evaluate", "follow", "follow_index", "border_brightness", "corrected", "medium_reading", "reference_as_read",
+    "replicates_worth", "mountings_worth", "work_on_first", "lot_forecast", "remeasured",
+    "columns_of_sheet", "carry_to_use", "calibrate", "drift_on_prism",
+    "nested_mean", "grubbs", "evaluate", "follow", "follow_index", "border_brightness", "corrected", "medium_reading",
+    "reference_as_read",
 )  # fmt: skip
 BY_QUADRATURE = (  # what limits it are the points over the pupil or the common error, which its own tests compare with more points and with libraries
     "best_focus", "spot", "mtf", "through_focus_mtf", "point_spread", "wavefront_um", "zernike_coefficients", "strehl_ratio", "eye_mtf",

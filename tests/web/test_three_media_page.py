@@ -11,10 +11,11 @@ def test_the_lens_of_the_facts():
     """64.688770 and 20.469666 D: computed with mpmath from Gullstrand's equation; the steps are 0.49 and 0.154."""
     at = page(FILE)
     text = words(at)
-    assert "**64.7 D in air, 20.5 D in the eye**" in text
+    assert "In short, for a lens of index 1.49: **64.7 D in air, 20.9 D in water, 20.5 D in the eye**" in text
+    assert "less than a third of what it has in air" in text
     assert "which is 31.4 % of it. The power falls to 31.6 %" in text
-    assert "In air it meets 15.2 mm behind the lens." in text
-    assert "In the eye it meets 64.9 mm behind the lens." in text
+    assert "In air it meets 15.2 mm behind the back of the lens." in text
+    assert "In the eye it meets 64.9 mm behind the back of the lens." in text
     assert "65.33 D" in at.table[0].value.to_string()  # without thickness: 0.49·2/0.015, by hand
     assert len(at.get("vega_lite_chart") or at.get("arrow_vega_lite_chart")) == 2
 

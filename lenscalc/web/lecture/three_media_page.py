@@ -34,7 +34,10 @@ def three_media_page() -> None:
     answers, form = answers_and_inputs()
     with form:
         given = lens_fields()
-        note("Everything is taken as exact here, and light as coming from far away. The address of this page carries the lens.")
+        note(
+            "Everything is taken as exact here, and light as coming from far away. The index that stands here at first is a round number: the same "
+            "radii have another power on the page of a reading, whose index was read. The address of this page carries the lens."
+        )
     with answers:
         st.markdown("The same lens in three media: where does the light meet, and why is the lens so much weaker in the eye?")
         media = _media()
@@ -47,7 +50,7 @@ def three_media_page() -> None:
 
 def _answers(lens: dict[str, float], media: Media) -> None:
     found = thick_lens(**{name: lens[name] for name in DIMENSIONS}, n_medium=np.array([index for _, index in media]))
-    st.markdown(_in_short(found))
+    st.markdown(_in_short(found, lens["n_lens"]))
     _where(lens, media, found)
     caution()
     _why(lens, media, found)
@@ -67,13 +70,13 @@ def _media() -> Media:
     return media
 
 
-def _in_short(found: Powers) -> str:
-    air, eye = (float(found.power_D[i]) for i in (0, 2))
+def _in_short(found: Powers, n_lens: float) -> str:
+    air, water, eye = (float(found.power_D[i]) for i in range(3))
     if round(air, 2) == 0:
         return "In short: this lens has no power, in whatever medium."
-    told = f"In short: **{signed(air, 1)} D in air, {signed(eye, 1)} D in the eye**"
+    told = f"In short, for a lens of index {n_lens:g}: **{signed(air, 1)} D in air, {signed(water, 1)} D in water, {signed(eye, 1)} D in the eye**"
     if 0.0 < eye / air < 1.0:
-        told += f", {_left(eye / air)} of it"
+        told += f", {_left(eye / air)} of what it has in air"
     return f"{told}. The lens is the same; what surrounds it is not."
 
 
@@ -90,15 +93,16 @@ def _left(part: float) -> str:
 def _where(lens: dict[str, float], media: Media, found: Powers) -> None:
     st.header("Where does the light meet?", anchor=False)
     focus = np.asarray(found.back_focal_length_mm)
-    reach = reach_of(lens["center_thickness_mm"] + focus[:3])
+    reach = reach_of(focus[:3])
     data = lens_in_media_data(
         *(lens[name] for name in DIMENSIONS), optic_diameter_mm=lens["optic_diameter_mm"], media=media, reach_mm=reach
     )  # fmt: skip
-    said = " ".join(_focus(name, f, lens["center_thickness_mm"] + f > reach) for (name, _), f in zip(media, focus, strict=True))
+    said = " ".join(_focus(name, f, f > reach) for (name, _), f in zip(media, focus, strict=True))
     live_picture(
         lens_in_media, data,
         "To scale, rays traced exactly. ● the focus of light near the axis; ◇ where it would be for a lens without thickness.",
         moving=said, media=len(media), reach_mm=reach, optic_diameter_mm=lens["optic_diameter_mm"],
+        whole_thickness_mm=float(np.ceil(lens["center_thickness_mm"])),
     )  # fmt: skip
 
 
@@ -107,7 +111,7 @@ def _focus(name: str, focus_mm: float, beyond: bool) -> str:
         return f"In {name} the light goes on as it came."
     if focus_mm < 0:
         return f"In {name} the light spreads, as if it came from {signed(-focus_mm, 1)} mm before the back of the lens."
-    return f"In {name} it meets {signed(focus_mm, 1)} mm behind the lens{', beyond the picture' if beyond else ''}."
+    return f"In {name} it meets {signed(focus_mm, 1)} mm behind the back of the lens{', beyond the picture' if beyond else ''}."
 
 
 def _why(lens: dict[str, float], media: Media, found: Powers) -> None:
@@ -146,7 +150,7 @@ def _thin_or_thick(lens: dict[str, float], media: Media, found: Powers) -> None:
             "medium": [f"{name}, {index:.4f}" for name, index in media],
             "as it is": [f"{signed(float(F), 2)} D" for F in found.power_D],
             "without thickness": [f"{signed(float(F), 2)} D" for F in thin.power_D],
-            "focus behind it": [_length(float(f)) for f in np.asarray(found.back_focal_length_mm)],
+            "focus behind its back": [_length(float(f)) for f in np.asarray(found.back_focal_length_mm)],
         }
     )
 

@@ -22,7 +22,11 @@ def how_strong(followed: Followed) -> None:
     largest = budget(result.estimates["power_D"])[:1]
     cause = f" Most of its u comes from: {as_text(largest[0].source)}." if largest else ""
     dimensions = lens_in_words(row | {name: round(row[name], 3) for name in DIMENSIONS}).replace("-", "−")
-    st.markdown(f"**{figure(power_D, u_D, 'D')}** in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}.{cause}")
+    n = figure(first(followed.index.n.value), first(followed.index.n.u)).partition(",")[0]
+    st.markdown(
+        f"**{figure(power_D, u_D, 'D')}** with the index found above, {n}, in the eye's medium of {N_MEDIUM_IN_USE}, if it were cut to {dimensions}."
+        f"{cause}"
+    )
     picture(
         lens_drawing.drawing(
             row["front_radius_mm"], row["back_radius_mm"], row["center_thickness_mm"], row["optic_diameter_mm"],

@@ -7,15 +7,18 @@ import pandas as pd
 import streamlit as st
 
 from lenscalc.chain import Followed, RadiiForLabel, radii_for_label
+from lenscalc.chain import radius_in_words as _radius
 from lenscalc.errors import InputError
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import first, signed
 from lenscalc.web.shown.note import note
 
+QUESTION, ANCHOR = "Which radii would give the label?", "radii-for-the-label"
+
 
 def which_radii(followed: Followed) -> None:
     """The radii that give the labelled power with this index, by what is held, in the state in which the sheet measures them."""
-    st.header("Which radii would give the label?")
+    st.header(QUESTION, anchor=ANCHOR)
     if "labelled_power_D" not in followed.row:
         st.markdown("Without a label there is no power to cut for.")
         return
@@ -57,10 +60,6 @@ def _steeper(way: RadiiForLabel) -> str:
 
 def _row(way: RadiiForLabel) -> tuple[str, str, str, str, str]:
     return way.held, _radius(way.front_radius_mm), _change(way.front_change_mm), _radius(way.back_radius_mm), _change(way.back_change_mm)
-
-
-def _radius(radius_mm: float) -> str:
-    return "plano" if np.isinf(radius_mm) else f"{signed(radius_mm, 3)} mm"
 
 
 def _change(change_mm: float) -> str:
