@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from lenscalc.control import (
     KINDS,
     LOOK_AT,
+    RULES,
     as_toml,
     chart_constants,
     control_chart,
@@ -295,3 +296,16 @@ def test_a_hundred_thousand_points_take_a_second_or_two():
         # about as many signals as the run lengths say: a run of rules may signal several times, so only its order of size
         assert 100_000 / chart.by_chance.mean / 5 < len(chart.signals) < 100_000 / chart.by_chance.mean * 5
     assert time.process_time() - start < 20
+
+
+@pytest.mark.parametrize(("step", "words"), [(1.0, "rising"), (-1.0, "falling")])
+def test_a_stretch_is_named_by_its_ends_where_both_have_a_name(step, words):
+    """Seven points in one direction: the sixth signals, and so does the seventh."""
+    x = [step * i for i in range(7)]
+    nameless = control_chart(series(x), rules=["6-rising-or-falling"], centre=0.0, sigma=10.0)
+    assert [s.sentence for s in nameless.signals] == [f"Points 6 to 7: {RULES['6-rising-or-falling'].sentence}, {words}"]
+    labelled = series(x, label=[f"lot {i}" for i in range(1, 8)])
+    told = control_chart(labelled, rules=["6-rising-or-falling"], centre=0.0, sigma=10.0).signals[0].sentence
+    assert told.startswith("Points 6 to 7 (lot 6 to lot 7): ")
+    half = series(x, label=[*["" for _ in range(6)], "last"])
+    assert control_chart(half, rules=["6-rising-or-falling"], centre=0.0, sigma=10.0).signals[0].sentence.startswith("Points 6 to 7: ")
