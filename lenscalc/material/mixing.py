@@ -30,7 +30,7 @@ ADDITIVE: dict[str, Additive] = {
     "lorentz-lorenz": Additive(
         lambda n: (n * n - 1.0) / (n * n + 2.0), lambda n: 6.0 * n / ((n * n + 2.0) * (n * n + 2.0)), lambda g: ((1.0 + 2.0 * g) / (1.0 - g)) ** 0.5
     ),
-    "gladstone-dale": Additive(lambda n: n - 1.0, lambda n: 1.0 + 0.0 * n, lambda g: g + 1.0),
+    "gladstone-dale": Additive(lambda n: n - 1.0, lambda n: n**0, lambda g: g + 1.0),
     "newton": Additive(lambda n: n * n - 1.0, lambda n: 2.0 * n, lambda g: (g + 1.0) ** 0.5),
 }
 
