@@ -309,3 +309,27 @@ def test_a_stretch_is_named_by_its_ends_where_both_have_a_name(step, words):
     assert told.startswith("Points 6 to 7 (lot 6 to lot 7): ")
     half = series(x, label=[*["" for _ in range(6)], "last"])
     assert control_chart(half, rules=["6-rising-or-falling"], centre=0.0, sigma=10.0).signals[0].sentence.startswith("Points 6 to 7: ")
+
+
+def test_a_column_says_which_points_signal():
+    x = [0.5, -0.5] * 15
+    x[27] = 9.0
+    chart = control_chart(series(x), rules="beyond-3-sigma", kind="ewma", weight=1.0, centre=0.0, sigma=1.0)
+    assert [i for i, signals in enumerate(chart.columns["signals"]) if signals] == [27]
+
+
+def test_limits_frozen_from_one_point_are_read_and_from_none_are_not():
+    import tomli_w
+
+    table = {"kind": "individuals", "centre": 1.0, "sigma": 0.1, "points": 1, "first": "a", "last": "a", "u_sigma_relative": 0.0, "made_by": "x"}
+    assert limits_from_toml(tomli_w.dumps({"limits": table})).points == 1
+    for key, value in (("points", 0), ("sigma", 0.0)):
+        with pytest.raises(InputError, match=f"{key} = 0.*: must be above 0"):
+            limits_from_toml(tomli_w.dumps({"limits": table | {key: value}}))
+
+
+def test_how_far_two_groups_of_two_leave_sigma_open():
+    """Of the range of two: d2 = 2/√π, d3 = √(2 − 4/π); of two groups u/σ = (d3/d2)·√2/2. Of the deviation of two: c4 = √(2/π), √(1 − c4²)/c4."""
+    groups = series([1.0, 2.0, 1.0, 4.0], group=["a", "a", "b", "b"])
+    for kind, one in (("xbar-r", (2 - 4 / np.pi) ** 0.5 * np.pi**0.5 / 2), ("xbar-s", ((1 - 2 / np.pi) * np.pi / 2) ** 0.5)):
+        assert limits_from(groups, kind=kind, baseline=2).u_sigma_relative == pytest.approx(one / 2**0.5, rel=1e-6)

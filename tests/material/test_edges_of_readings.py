@@ -91,7 +91,8 @@ def test_by_gladstone_and_dale_a_mixture_has_straight_slopes():
 
 @pytest.mark.parametrize("limit", [1.0, 3.0])
 def test_an_index_on_its_limit_is_one(limit):
-    assert dry_index(limit, water_mass_fraction_wet=0.0, density_dry_kg_per_m3=1200, n_water=1.3, density_water_kg_per_m3=1000, rule="newton") == limit
+    without = {"water_mass_fraction_wet": 0.0, "density_dry_kg_per_m3": 1200, "n_water": 1.3, "density_water_kg_per_m3": 1000}
+    assert dry_index(limit, **without, rule="newton") == limit
 
 
 def test_a_column_of_dry_masses_has_a_slope_by_the_wet_one_each():
