@@ -6,6 +6,7 @@ The seed follows from the row's own numbers, so that a row has the same digits a
 from __future__ import annotations
 
 import zlib
+from itertools import chain
 from typing import Any
 
 import numpy as np
@@ -40,14 +41,15 @@ def _powers_of_row(given: Inputs, row: int) -> FloatArray:
     values = {name: float(np.broadcast_to(given.of[name].value, np.shape(given.of["n_lens"].value))[row]) for name in _ACTS}
     parts = {name: {s: float(np.broadcast_to(p, np.shape(given.of[name].value))[row]) for s, p in given.of[name].parts.items()} for name in _ACTS}
     sources = list(dict.fromkeys(source for of in parts.values() for source, part in of.items() if part != 0))
-    seed = zlib.crc32(np.array([*values.values(), *(parts[n].get(s, 0.0) for s in sources for n in _ACTS)]).tobytes())
+    acts = {source: [parts[name].get(source, 0.0) for name in _ACTS] for source in sources}
+    seed = zlib.crc32(np.array([*values.values(), *chain.from_iterable(acts.values())]).tobytes())
     random = np.random.default_rng(seed)
     moved: dict[str, Any] = dict(values)
-    for source in sources:  # one draw for everything that a source acts on
+    for source, each in acts.items():  # one draw for everything that a source acts on
         drawn = draws(source, TRIALS, random)
-        for name in _ACTS:
-            if parts[name].get(source, 0.0) != 0:
-                moved[name] = moved[name] + parts[name][source] * drawn
+        for name, part in zip(_ACTS, each, strict=True):
+            if part != 0:
+                moved[name] = moved[name] + part * drawn
     n, m, c1, c2, t = (moved[k] for k in ("n_lens", "n_medium", "front_curvature_per_mm", "back_curvature_per_mm", "center_thickness_mm"))
     behind = m if np.isnan(values["n_medium_behind"]) else moved["n_medium_behind"]
     with np.errstate(divide="ignore"):

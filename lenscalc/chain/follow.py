@@ -13,11 +13,11 @@ from lenscalc.chain.table import as_text
 from lenscalc.decision import ToleranceTable, shipped_tolerance_table
 from lenscalc.errors import InputError, SheetError
 from lenscalc.lens import Dimension, dimension_in_use
-from lenscalc.material import hydration_of, water_density
+from lenscalc.material import linear_swelling_of, water_density
 from lenscalc.refractometer import IndexInUse, LensDimensions, ReadingSheet, SheetColumns, columns_of_sheet
 from lenscalc.refractometer.sheet_columns import DENSITY, SPECIMEN_TEMPERATURE, WATER, Effects, water_content
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
-from lenscalc.uncertainty import Estimate, Source, estimate
+from lenscalc.uncertainty import Estimate, Source, estimate, through
 
 SWELLING = Source("linear swelling", scope="lot")
 EXPANSION = Source("linear thermal expansion", scope="lot")
@@ -141,17 +141,11 @@ def _swelling_by_water(sheet: ReadingSheet, row: Mapping[str, Any]) -> Estimate 
             "give [lens] linear_swelling with its u, or measure the lens hydrated"
         )
 
-    def swollen(at: float) -> Any:
-        return hydration_of(w, 1.5, hydration["dry_density_kg_per_m3"], 1.333, float(water_density(at)))  # the indices do not act on the size
-
-    h, cold, hot = swollen(T), max(T - 0.5, 0.0), min(T + 0.5, 40.0)
-    by_T = (swollen(hot).linear_swelling - swollen(cold).linear_swelling) / (hot - cold)
-    parts = {
-        WATER: h.swelling_by_water * u_w,
-        DENSITY: h.swelling_by_density * hydration["u_dry_density_kg_per_m3"],
-        SPECIMEN_TEMPERATURE: by_T * u_T,
-    }
-    return Estimate(h.linear_swelling, parts)
+    rho, u_rho = hydration["dry_density_kg_per_m3"], hydration["u_dry_density_kg_per_m3"]
+    swelling = through(lambda w, rho: linear_swelling_of(w, rho, water_density(T)), w=estimate(w, u_w, WATER), rho=estimate(rho, u_rho, DENSITY))
+    cold, hot = max(T - 0.5, 0.0), min(T + 0.5, 40.0)
+    by_T = (linear_swelling_of(w, rho, water_density(hot)) - linear_swelling_of(w, rho, water_density(cold))) / (hot - cold)
+    return Estimate(swelling.value, {**swelling.parts, SPECIMEN_TEMPERATURE: by_T * u_T})
 
 
 def _correction(block: Mapping[str, Any], name: str, source: Source) -> Estimate | None:

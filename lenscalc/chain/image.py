@@ -66,7 +66,7 @@ def image_of_rows(columns: Columns, given: Inputs, wanted: Sequence[str], on_pro
     for first in range(0, len(good), TOGETHER):
         for some, found in _images(good[first : first + TOGETHER], lens, beam, wanted):
             if isinstance(found, InputError):
-                columns.warnings.setdefault(int(some[0]), []).append(f"no image: {found}")
+                columns.warnings.setdefault(int(some.item()), []).append(f"no image: {found}")
                 continue
             for name in wanted:
                 out[name][some] = found[name]

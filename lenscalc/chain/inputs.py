@@ -228,7 +228,7 @@ def _refuse_impossible(columns: Columns) -> None:
     conics: dict[str, Any] = {name: np.nan_to_num(columns.number(name)) for name in ("front_conic", "back_conic")}
     usable: FloatArray = ~(np.isnan(R1) | np.isnan(R2) | np.isnan(t) | np.isnan(D))  # type: ignore[assignment]
     wrong = usable & ~(edge_thickness_mm(R1, R2, t, D, **conics) >= 0.0)
-    wrong |= usable & ((conics["front_conic"] != 0.0) | (conics["back_conic"] != 0.0))  # such surfaces may cross between centre and edge
+    wrong |= usable & np.any(list(conics.values()), axis=0)  # two conics may cross between centre and edge
     for row in np.flatnonzero(wrong):
         of_row: dict[str, Any] = {name: float(k[row]) for name, k in conics.items()}
         sentence = why_not(float(R1[row]), float(R2[row]), float(t[row]), float(D[row]), **of_row)

@@ -40,7 +40,7 @@ def power_of_rows(columns: Columns, given: Inputs) -> tuple[dict[str, Estimate],
     out["u_power_common_D"] = power.u_where(lambda source: source.is_common)
     out["u_power_individual_D"] = power.u_of("lens")
     calibrated = [part for source, part in power.parts.items() if source.name == CALIBRATION.name]
-    out["calibration_part_power_D"] = np.broadcast_to(sum(calibrated, 0.0), n.value.shape) + 0.0
+    out["calibration_part_power_D"] = sum(calibrated, np.zeros(n.value.shape))
     out["dof_power"] = power.dof
     out |= {name: value for name, value in powers._asdict().items() if name != "power_D"}
     out |= s._asdict()

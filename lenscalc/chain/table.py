@@ -140,7 +140,7 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
             raise TypeError
         empty = entries == ""
         numbers = np.where(empty, "nan", entries).astype(np.float64)
-        if np.all(np.isfinite(numbers) | empty):
+        if np.all(np.isfinite(numbers[~empty])):
             return numbers
     except (TypeError, ValueError):
         pass

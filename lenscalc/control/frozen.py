@@ -12,6 +12,7 @@ from lenscalc.errors import FileError, InputError, UnknownNameError
 from lenscalc.own_file import path_of, read_text, tables_in, write_whole
 
 _TEXTS: Final = ("kind", "first", "last", "made_by")
+_ABOVE_0: Final = ("sigma", "weight", "width_sigma", "h_sigma", "points")
 _COMMON: Final = ("kind", "centre", "sigma", "points", "first", "last", "u_sigma_relative", "made_by")
 
 
@@ -85,8 +86,7 @@ def _value(where: str, key: str, value: Any) -> Any:
         return value
     if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
         raise InputError(f"{where} = {value!r}: must be a number", quantity=key, value=value)
-    lowest = {"sigma": 0.0, "weight": 0.0, "width_sigma": 0.0, "h_sigma": 0.0, "points": 0.0}.get(key)
-    if lowest is not None and not value > lowest:
+    if key in _ABOVE_0 and not value > 0:
         raise InputError(f"{where} = {value}: must be above 0", quantity=key, value=value)
     if key == "points" and value != int(value):
         raise InputError(f"{where} = {value}: must be a whole number", quantity=key, value=value)

@@ -40,7 +40,7 @@ def _individuals(x: np.ndarray, limits: FrozenLimits) -> tuple[Part, Part]:
     mean_range = c.d2 * limits.sigma
     moving = np.concatenate([[np.nan], np.abs(np.diff(x))])
     level = Part("value", x, limits.centre * one, (limits.centre - 3.0 * limits.sigma) * one, (limits.centre + 3.0 * limits.sigma) * one)
-    spread = Part("moving range", moving, mean_range * one, c.D3 * mean_range * one, c.D4 * mean_range * one)
+    spread = Part("moving range", moving, mean_range * one, np.zeros(len(x)), c.D4 * mean_range * one)
     return level, spread
 
 

@@ -7,6 +7,7 @@ rarely each set signals by chance: `average_run_length`.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import nan
 from types import MappingProxyType
 from typing import Final, Literal, NamedTuple
 
@@ -18,14 +19,16 @@ Pattern = Literal["jump", "shift", "trend", "alternating"]
 
 
 class Rule(NamedTuple):
-    """`needed` of `among` successive points beyond so many sigma on one side; for a trend or an alternation only how many in a row."""
+    """`needed` of `among` successive points beyond so many sigma on one side; for a trend or an alternation only how many in a row, and
+    there is no sigma.
+    """
 
     name: str
     sentence: str
     pattern: Pattern
     needed: int
     among: int
-    beyond_sigma: float = 0.0
+    beyond_sigma: float = nan
 
 
 RULES: Final = MappingProxyType({

@@ -26,7 +26,7 @@ def by_states(rules: tuple[Rule, ...], shift: float) -> float:
     edges = np.array([-np.inf, *cuts, np.inf])
     chance = np.diff(ndtr(edges - shift))
     pieces = list(pairwise(edges.tolist()))
-    start: Memory = (0,) * (2 * len(rules))
+    start: Memory = (0, 0) * len(rules)  # upwards, downwards
     number: dict[Memory, int] = {start: 0}
     to_do, moves = [start], []
     while to_do:

@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.eye.implant import Implanted, implant_path, planes_with_implant
-from lenscalc.eye.light_path import Plane, ray_transfer_of
+from lenscalc.eye.light_path import ray_transfer_of
 from lenscalc.eye.published import PublishedEye
 
 
@@ -34,14 +34,15 @@ def image_size_mm_per_radian(eye: PublishedEye, s: Implanted) -> Any:
     >>> round(float(image_size_mm_per_radian(eye, thin_implanted(eye, 20.0))), 2)
     17.21
     """
-    iris = eye.lens_depth_mm if eye.lens_depth_mm < 4.0 else 3.6  # a lens that is thin at its middle has its iris in front of it
+    iris = eye.lens_depth_mm if eye.lens_thickness_mm else 3.6  # a lens that is thin at its middle has its iris in front of it
     if np.any(np.asarray(s.depth_mm) < iris):
         raise InputError(f"depth_mm = {s.depth_mm} mm: the implant stands in front of the iris at {iris:g} mm", quantity="depth_mm", unit="mm")
     implant_path(eye, s)
     _, *cornea, front, back = planes_with_implant(eye, s)
     *others, last = cornea
     to_iris = (*others, last._replace(distance_mm=iris - eye.cornea_thickness_mm))
-    onwards = (Plane("iris", 0.0, s.depth_mm - iris, s.n_aqueous), front, back)
+    # the ray has height 0 at the iris: of the plane that stands there only the way behind it counts
+    onwards = (last._replace(distance_mm=s.depth_mm - iris), front, back)
     return 1000.0 * ray_transfer_of(onwards, to_retina=True).b / ray_transfer_of(to_iris, to_retina=True).a
 
 

@@ -69,9 +69,14 @@ class PublishedEye:
         """From the front of the cornea to its back; 0 where it is one surface."""
         return sum(s.thickness_mm for s in self.cornea)
 
+    @property
+    def lens_thickness_mm(self) -> float:
+        """From the front of the crystalline lens to its back; 0 where it is thin."""
+        return sum(s.thickness_mm for s in self.lens) + sum(x.thickness_mm for x in self.gradient)
+
     def planes(self) -> tuple[Plane, ...]:
         """The light's way through the eye with its own lens, from the cornea to the last surface."""
-        depth = self.lens_depth_mm + sum(s.thickness_mm for s in self.lens) + sum(x.thickness_mm for x in self.gradient)
+        depth = self.lens_depth_mm + self.lens_thickness_mm
         cornea = planes_of("cornea", self.cornea, 1.0, self.lens_depth_mm - self.cornea_thickness_mm)
         if not self.gradient:
             return (*cornea, *planes_of("lens", self.lens, self.n_aqueous, self.axial_length_mm - depth))

@@ -174,10 +174,9 @@ def _searched(row: int, F: Any, line: CurvatureLine, case: RecutCase) -> float:
     left, right = float(x[nearest]), float(x[nearest + 1])
     one, alone = _row(line, row), _row(case, row)
     rises = power[nearest + 1] > power[nearest]
-    for _ in range(100):
-        middle = (left + right) / 2.0
+    while left < (middle := (left + right) / 2.0) < right:
         if (_power_and_slope(middle, one, alone)[0][0] < F[row]) == rises:
             left = middle
         else:
             right = middle
-    return (left + right) / 2.0
+    return middle

@@ -91,9 +91,9 @@ def _through_abbe(name: str, n_d: float, abbe_d: float) -> tuple[FloatArray, Flo
 
 def _check_fall(form: Form, parameters: FloatArray, nm: FloatArray) -> None:
     between = np.linspace(nm.min(), nm.max(), 201)
-    slope = np.imag(form.n_of(between / 1000.0 + 1j * STEP, list(parameters)))
-    if np.any(slope > 0):
-        where = float(between[slope > 0][0])
+    rising = np.imag(form.n_of(between / 1000.0 + 1j * STEP, list(parameters))) > 0
+    if rising.any():
+        where = float(between[rising][0])
         text = f"the fitted form rises with the wavelength near {where:.0f} nm, within the range of the readings: take fewer terms"
         raise InputError(text, quantity="terms", value=form.terms)
 

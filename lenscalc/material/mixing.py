@@ -30,7 +30,7 @@ ADDITIVE: dict[str, Additive] = {
     "lorentz-lorenz": Additive(
         lambda n: (n * n - 1.0) / (n * n + 2.0), lambda n: 6.0 * n / ((n * n + 2.0) * (n * n + 2.0)), lambda g: ((1.0 + 2.0 * g) / (1.0 - g)) ** 0.5
     ),
-    "gladstone-dale": Additive(lambda n: n - 1.0, lambda n: 1.0 + 0.0 * n, lambda g: g + 1.0),
+    "gladstone-dale": Additive(lambda n: n - 1.0, lambda n: n**0, lambda g: g + 1.0),
     "newton": Additive(lambda n: n * n - 1.0, lambda n: 2.0 * n, lambda g: (g + 1.0) ** 0.5),
 }
 
@@ -180,8 +180,7 @@ def _mixed(n: list[Any], f: list[Any], rule: str) -> Any:
         return as_given(two_mixed_of(n[0], n[1], f[0], rule).n)
     e = [ni * ni for ni in n]
     low, high = np.minimum.reduce(np.broadcast_arrays(*e, *f)[: len(e)]), np.maximum.reduce(np.broadcast_arrays(*e, *f)[: len(e)])
-    for _ in range(60):  # the sum falls with e; the bracket of at most 8 shrinks below the last bit
-        middle = (low + high) / 2.0
+    while np.any((low < (middle := (low + high) / 2.0)) & (middle < high)):  # the sum falls with e; halved down to neighbours
         above = sum(fi * (ei - middle) / (ei + 2.0 * middle) for ei, fi in zip(e, f, strict=True)) > 0.0
         low, high = np.where(above, middle, low), np.where(above, high, middle)
-    return as_given(((low + high) / 2.0) ** 0.5)
+    return as_given(middle**0.5)

@@ -81,7 +81,7 @@ class Polymer:
             )  # fmt: skip
         # one number goes as an array of one: the same bits alone and in a column
         n = FORMS[self.form].index(np.atleast_1d(w), *(self.coefficients[name] for name in FORMS[self.form].coefficients))
-        return n if w.ndim else n[0]
+        return n.reshape(w.shape)[()]
 
     def covers(self, *wavelengths_nm: float) -> bool:
         """Whether the range of the fit holds all of these."""

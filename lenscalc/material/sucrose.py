@@ -103,8 +103,9 @@ def sucrose_index(mass_fraction: Any, temperature_degC: Any = 20.0, *, relative_
     T = within("temperature_degC", temperature_degC, 10, 30, "°C", "the temperature correction of the sucrose scale is known")
     w, T = np.broadcast_arrays(w, T)
     reading = w
-    for _ in range(10):  # the correction changes by less than 0.01 per unit of reading: each round gains two digits
-        reading = w - _correction(reading, T)
+    # the correction changes by less than 0.01 per unit of reading: each round gains two digits, until nothing changes
+    while not np.array_equal(closer := w - _correction(reading, T), reading, equal_nan=True):
+        reading = closer
     if np.any(reading > _AT[-1] + 1e-9):
         cold = float(T[reading > _AT[-1] + 1e-9].flat[0])
         text = f"mass_fraction: at {cold:g} °C the solution would read beyond 0.85, where the sucrose scale ends; take a smaller fraction"

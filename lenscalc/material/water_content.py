@@ -39,7 +39,8 @@ def water_mass_fraction_wet_from_weights(mass_wet_g: Any, *, mass_dry_g: Any) ->
     if np.any(dry > wet):
         worst = float(np.broadcast_arrays(dry, wet)[0][dry > wet].flat[0])
         raise InputError(f"mass_dry_g = {worst:g} g is above mass_wet_g: are the two exchanged?", quantity="mass_dry_g", value=worst, unit="g")
-    return WaterFromWeights(as_given((wet - dry) / wet), as_given(dry / (wet * wet)), as_given(-1.0 / wet + 0.0 * dry))
+    wet, dry = np.broadcast_arrays(wet, dry)
+    return WaterFromWeights(*(as_given(x) for x in ((wet - dry) / wet, dry / (wet * wet), -1.0 / wet)))
 
 
 def water_mass_fraction_wet_from_dry(water_mass_fraction_dry: Any) -> Any:

@@ -72,21 +72,20 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
     wet = Step("hydrated", _hydrated(raw, green.n), "by the mixing rule of Lorentz and Lorenz: an estimate" if np.any(raw.is_estimate) else "")
 
     warming = TEMPERATURE_IN_USE_DEGC - raw.temperature_degC.value
-    moved = warming != 0
     expands = np.any(np.isnan(raw.dn_dt_per_K.value) & ~np.isnan(raw.volume_expansion_per_K.value))
     slope = _slope(raw, wet.n)
     warm = Step(
         f"at {TEMPERATURE_IN_USE_DEGC:g} °C",
         combine(
-            wet.n.value + slope.value * np.where(moved, warming, 0.0),
-            [(1.0, wet.n), (np.where(moved, warming, 0.0), slope), (-slope.value, raw.temperature_degC)],
+            wet.n.value + slope.value * warming,
+            [(1.0, wet.n), (warming, slope), (-slope.value, raw.temperature_degC)],
         ),
         "wet dn/dT, estimated from the volume expansion" if expands else "wet dn/dT",
     )
 
     n_air = air_index(WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC)
     factor = np.where(raw.basis == "vacuum", 1.0 / n_air, 1.0)
-    doubt = np.where(raw.basis == "unknown", warm.n.value * (n_air - 1.0) / 3.0**0.5, 0.0)
+    doubt = _only(raw.basis == "unknown", warm.n.value * (n_air - 1.0) / 3.0**0.5)
     final = combine(warm.n.value * factor, [(factor, warm.n), (1.0, Estimate(warm.n.value, _if_any(BASIS, doubt)))])
     steps = (read, green, wet, warm, Step("relative to air", final))
     return IndexInUse(final, WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC, "relative to air", steps, beyond)
@@ -96,24 +95,22 @@ def _hydrated(raw: RawReading, dry: Estimate) -> Estimate:
     """By the measured shift; where there is none, by the mixing rule from the water content (bulk water at the reading's temperature, 546.07 nm)."""
     shifted = (raw.state == "dry") & ~np.isnan(raw.hydration_shift.value)
     mixed = raw.is_estimate
-    shift = np.where(shifted, raw.hydration_shift.value, 0.0)
+    shift = _only(shifted, raw.hydration_shift.value)
     if not np.any(mixed):
-        return combine(dry.value + shift, [(1.0, dry), (np.where(shifted, 1.0, 0.0), _filled(raw.hydration_shift))])
-    T = np.clip(np.where(mixed, raw.temperature_degC.value, 20.0), 0.0, 40.0)
-    w, rho = np.where(mixed, raw.water_mass_fraction_wet.value, 0.0), np.where(mixed, raw.dry_density_kg_per_m3.value, 1000.0)
-    h = hydration_of(w, np.where(mixed, dry.value, 1.5), rho, water_index(WAVELENGTH_IN_USE_NM, T), water_density(T))
+        return combine(dry.value + shift, [(1.0, dry), (_only(shifted, 1.0), _filled(raw.hydration_shift))])
+    T, w, rho = np.clip(raw.temperature_degC.value, 0.0, 40.0), raw.water_mass_fraction_wet.value, raw.dry_density_kg_per_m3.value
     cold, hot = np.maximum(T - 0.5, 0.0), np.minimum(T + 0.5, 40.0)
-    ends = [hydration_of(w, np.where(mixed, dry.value, 1.5), rho, water_index(WAVELENGTH_IN_USE_NM, t), water_density(t)) for t in (cold, hot)]
+    h, *ends = (hydration_of(w, dry.value, rho, water_index(WAVELENGTH_IN_USE_NM, t), water_density(t)) for t in (T, cold, hot))
     by_temperature = (ends[1].n_hydrated - ends[0].n_hydrated) / (hot - cold)  # a wrong temperature takes the wrong water
-    rule = Estimate(dry.value, _if_any(MIXING, np.where(mixed, np.abs(h.half_spread) / 3.0**0.5, 0.0)))
+    rule = Estimate(dry.value, _if_any(MIXING, _only(mixed, np.abs(h.half_spread) / 3.0**0.5)))
     return combine(
         np.where(mixed, h.n_hydrated, dry.value + shift),
         [
             (np.where(mixed, h.by_n_dry, 1.0), dry),
-            (np.where(shifted, 1.0, 0.0), _filled(raw.hydration_shift)),
-            (np.where(mixed, h.by_water, 0.0), _filled(raw.water_mass_fraction_wet)),
-            (np.where(mixed, h.by_density, 0.0), _filled(raw.dry_density_kg_per_m3)),
-            (np.where(mixed, by_temperature, 0.0), _filled(raw.temperature_degC)),
+            (_only(shifted, 1.0), _filled(raw.hydration_shift)),
+            (_only(mixed, h.by_water), _filled(raw.water_mass_fraction_wet)),
+            (_only(mixed, h.by_density), _filled(raw.dry_density_kg_per_m3)),
+            (_only(mixed, by_temperature), _filled(raw.temperature_degC)),
             (1.0, rule),
         ],
     )
@@ -128,15 +125,15 @@ def _slope(raw: RawReading, wet: Estimate) -> Estimate:
     given = ~np.isnan(raw.dn_dt_per_K.value)
     alpha = raw.volume_expansion_per_K.value
     expands = ~given & ~np.isnan(alpha)
-    value = np.where(given, raw.dn_dt_per_K.value, 0.0)
+    value = _only(given, raw.dn_dt_per_K.value)
     if not np.any(expands):
         return combine(value, [(1.0, _filled(raw.dn_dt_per_K))])
-    by_alpha = np.where(expands, lorentz_lorenz_dn_dt(wet.value, 1.0), 0.0)
-    law = by_alpha * np.where(expands, alpha, 0.0)
-    half = np.where(expands, np.abs(law - (-0.56 * alpha - 3.7e-6)), 0.0)
+    by_alpha = _only(expands, lorentz_lorenz_dn_dt(wet.value, 1.0))
+    law = by_alpha * _only(expands, alpha)
+    half = _only(expands, np.abs(law - (-0.56 * alpha - 3.7e-6)))
     doubt = Estimate(wet.value, {EXPANSION_LAW: half / 3.0**0.5})
     # the law is −α·(n³ + n − 2/n)/6, so that an error of the index turns the slope
-    by_n = np.where(expands, -alpha * (3.0 * wet.value * wet.value + 1.0 + 2.0 / (wet.value * wet.value)) / 6.0, 0.0)
+    by_n = _only(expands, -alpha * (3.0 * wet.value * wet.value + 1.0 + 2.0 / (wet.value * wet.value)) / 6.0)
     return combine(
         np.where(expands, law, value),
         [(1.0, _filled(raw.dn_dt_per_K)), (by_alpha, _filled(raw.volume_expansion_per_K)), (by_n, _filled(wet)), (1.0, doubt)],
@@ -167,9 +164,14 @@ def _to_green(raw: RawReading) -> tuple[Estimate, Any]:
     return green, pick(a.is_extrapolated, b.is_extrapolated, False).astype(bool)
 
 
+def _only(rows: Any, x: Any) -> Any:
+    """What is given in these rows, 0 in the others."""
+    return np.where(rows, x, 0.0)
+
+
 def _filled(e: Estimate) -> Estimate:
     """The estimate with 0 for a missing part, so that a row without it keeps clean sums."""
-    return Estimate(e.value, {s: np.where(np.isnan(p), 0.0, p) for s, p in e.parts.items()})
+    return Estimate(e.value, {s: _only(~np.isnan(p), p) for s, p in e.parts.items()})
 
 
 def _if_any(source: Source, part: Any) -> Mapping[Source, Any]:

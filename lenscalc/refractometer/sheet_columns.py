@@ -65,7 +65,7 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
     if away and len(lines) == 2:
         row |= {"n_second_reading": float(lines[1].n.value), "second_wavelength_nm": lines[1].reading.wavelength_nm}
         of["n_second_reading"] = lines[1].n
-    if away and len(lines) > 2:
+    elif away and len(lines) != 1:
         assert dispersion is not None
         green, note = fitted_at_green(dispersion, blocks)
         steps.append(Step(f"at {WAVELENGTH_IN_USE_NM} nm", green, note))

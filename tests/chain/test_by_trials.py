@@ -43,3 +43,25 @@ def test_trials_of_few_replicates_are_wider_than_their_u():
 def test_no_trials_where_nothing_is_known_or_the_row_is_bad():
     c = by_trials(n_lens=[1.49, 14.9], u_n_lens=[np.nan, 1e-3])
     assert np.isnan(c["trials_lower_D"]).all()
+
+
+@pytest.mark.parametrize("label", [20.0, 21.0])
+def test_trials_count_what_lies_between_both_limits(label):
+    """Off its label by about 0.5 D, more than the 0.4 D allowed: the probability of a normal law about the power, by its distribution function."""
+    from math import erf
+
+    c = by_trials(labelled_power_D=label)
+    P, u = c["power_D"][0], c["u_power_D"][0]
+    below, above = ((1 + erf((label + off - P) / u / 2**0.5)) / 2 for off in (-0.4, 0.4))
+    assert 0.05 < above - below < 0.5
+    assert c["conformance_probability_by_trials"][0] == pytest.approx(above - below, abs=0.006)
+
+
+def test_a_cause_without_size_moves_no_trial():
+    """Nothing is drawn for it, so that all others keep their draws."""
+    row = {"front_radius_mm": [15.0], "back_radius_mm": [-15.0], "center_thickness_mm": [0.9], "n_lens": [1.49], "u_front_radius_mm": [0.05],
+           "u_back_radius_mm": [0.05], "u_center_thickness_mm": [0.02], "u_n_lens": [1e-3]}  # fmt: skip
+    asked = ("trials_lower_D", "trials_upper_D", "u_power_by_trials_D")
+    with_it = evaluate(row, sources={Source("none"): {"n_lens": [0.0], "center_thickness_mm": [0.0]}}, compute=asked).columns
+    without = evaluate(row, compute=asked).columns
+    assert [with_it[name][0] for name in asked] == [without[name][0] for name in asked]

@@ -7,6 +7,7 @@ import pytest
 from lenscalc import follow
 from lenscalc.chain import CALIBRATION, follow_index
 from lenscalc.demo import demo_text
+from lenscalc.errors import SheetError
 from lenscalc.eye import refraction
 from lenscalc.material import by_abbe_number
 from lenscalc.refractometer import sheet_from_data
@@ -103,3 +104,51 @@ def test_a_gauge_that_measured_both_radii_is_one_source_of_them():
     """A scale that is off by 0.001 makes a convex lens of ±15 mm flatter, or steeper, on both sides."""
     (gauge,) = (acts for source, acts in follow(sheet()).sources.items() if source.name == "scale of the profilometer")
     assert gauge == pytest.approx({"front_radius_mm": 0.015, "back_radius_mm": -0.015})
+
+
+def test_the_u_of_a_flat_side_that_is_cut_dry_shrinks_with_its_curvature():
+    """1.090 times as long, a curvature is 1/1.090 of what it was; flat stays flat. Cut wet it is what it is."""
+    for state, grown in (("dry", 1.090), ("hydrated", 1.0)):
+        data = tomllib.loads(demo_text("copolymer_e.toml"))
+        data["lens"]["back_radius_mm"] = {"value": "plano", "u_curvature_per_mm": 1e-4, "state": state, "temperature_degC": 35.0}
+        followed = follow(sheet_from_data(data))
+        (own,) = (acts for acts in followed.sources.values() if "back_curvature_per_mm" in acts)
+        assert own["back_curvature_per_mm"] == pytest.approx(1e-4 / grown, rel=1e-12)
+        assert followed.row["back_radius_mm"] == float("inf")
+
+
+def by_water(T):
+    data = tomllib.loads(demo_text("copolymer_e.toml"))
+    data["hydration"] = {
+        "water_mass_fraction_wet": 0.25, "u_water_mass_fraction_wet": 0.01, "dry_density_kg_per_m3": 1200.0, "u_dry_density_kg_per_m3": 10.0,
+    }  # fmt: skip
+    data["reading"][0]["temperature_degC"] = T
+    for name in ("linear_swelling", "u_linear_swelling", "linear_expansion_per_K", "u_linear_expansion_per_K"):
+        del data["lens"][name]
+    for name in ("front_radius_mm", "back_radius_mm", "center_thickness_mm"):
+        data["lens"][name]["temperature_degC"] = 35.0
+    return follow(sheet_from_data(data))
+
+
+@pytest.mark.parametrize(("T", "density"), [(0.0, 999.8428), (4.0, 999.9749), (25.0, 997.0470), (40.0, 992.2152)])
+def test_water_swells_a_lens_by_its_volume_at_every_temperature_where_its_density_is_known(T, density):
+    """V_wet/V_dry = 1 + (0.25/ρ_w)/(0.75/1200). Water as tables of IAPWS-95 print it (kg/m³, from memory, to be confirmed)."""
+    assert by_water(T).row["center_thickness_mm"] == pytest.approx((1.0 + 0.25 / density * 1200.0 / 0.75) ** (1 / 3), abs=3e-7)
+
+
+def test_the_causes_of_a_swelling_by_water_by_hand():
+    """1 + s = (1 + q)^(1/3), q = wρ/((1 − w)ρ_w): ds/dw = (1 + s)/(3(1 + q))·q/(w(1 − w)), ds/dρ = (1 + s)/(3(1 + q))·q/ρ, and by the water's own
+    expansion of 2.57e-4 /K at 25 °C ds/dT = (1 + s)/(3(1 + q))·q·2.57e-4 (a handbook's value, from memory).
+    """
+    q = 0.25 / 0.75 * 1200.0 / 997.0470
+    slope = (1.0 + q) ** (1 / 3) / (3.0 * (1.0 + q))
+    acts = {source.name: of["center_thickness_mm"] for source, of in by_water(25.0).sources.items() if "center_thickness_mm" in of}
+    assert acts["water content"] == pytest.approx(slope * q / (0.25 * 0.75) * 0.01, rel=1e-6)
+    assert acts["density of the dry polymer"] == pytest.approx(slope * q / 1200.0 * 10.0, rel=1e-6)
+    assert acts["temperature of the specimen"] == pytest.approx(slope * q * 2.57e-4 * 0.3, rel=3e-3)
+
+
+@pytest.mark.parametrize("T", [-0.5, 40.5])
+def test_beyond_the_range_of_the_waters_density_the_swelling_is_refused(T):
+    with pytest.raises(SheetError, match=f"from 0 to 40 °C, and the specimen was read at {T:g} °C"):
+        by_water(T)

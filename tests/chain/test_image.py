@@ -103,3 +103,11 @@ def test_the_progress_goes_up_to_the_last_row():
     assert told == [(64, size), (128, size), (size, size), (size, size)]
     nobody = evaluate({**{k: [] for k in LENSES}, "pupil_diameter_mm": 3.0, "beam": "collimated"}, compute=("zernike_4_0_um",))
     assert nobody.columns["zernike_4_0_um"].size == 0
+
+
+@pytest.mark.parametrize("name", IMAGE)
+def test_each_result_may_be_asked_for_alone(name):
+    table = {"front_radius_mm": [15.0], "back_radius_mm": [-15.0], "center_thickness_mm": 0.9, "n_lens": 1.49, **BEAM, "beam": "collimated"}
+    alone = evaluate(table, compute=(name,)).columns
+    assert set(alone) == {name}
+    assert alone[name] == evaluate(table, compute=IMAGE).columns[name]

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from one_row import GONE, READ, ROW, evaluated, one
 
-from lenscalc import InputError, conformance_probability, power_sensitivity
+from lenscalc import InputError, conformance_probability, evaluate, power_sensitivity
 from lenscalc.chain import CALIBRATION
 from lenscalc.uncertainty import Source
 
@@ -87,6 +87,16 @@ def test_a_sag_from_a_source_needs_its_height_too():
     assert wide == pytest.approx(one("u_power_D", u_front_radius_mm=GONE, u_front_sag_mm=0.05, optic_diameter_mm=6.0), rel=1e-14)
 
 
+def test_a_sag_in_one_row_asks_for_no_height_in_the_next():
+    """A height of 2.75 mm on R = 15: s = R − √(R² − h²), ds/dR = 1 − R/√(R² − h²), and so u(R) = u(s)/|ds/dR|."""
+    rows = {**ROW, "u_front_radius_mm": np.nan, "u_front_curvature_per_mm": [np.nan, 1e-4], "u_front_sag_mm": [0.001, np.nan],
+            "optic_diameter_mm": [5.5, np.nan]}  # fmt: skip
+    e = evaluate({name: np.broadcast_to(v, 2) for name, v in rows.items()})
+    assert list(e.problems) == ["", ""]
+    of_R = 0.001 / (15.0 / (225.0 - 2.75**2) ** 0.5 - 1.0)
+    assert e.columns["u_power_D"] == pytest.approx([one("u_power_D", u_front_radius_mm=of_R), one("u_power_D", u_front_radius_mm=0.0225)], rel=1e-10)
+
+
 def test_a_source_that_acts_on_an_unknown_quantity_is_refused():
     with pytest.raises(InputError, match="front_raduis_mm"):
         evaluated(sources={Source("gauge", "instrument"): {"front_raduis_mm": 0.05}})
@@ -114,3 +124,12 @@ def test_a_medium_behind_that_is_uncertain():
     e = evaluated(**exact, n_medium=1.0, n_medium_behind=1.336, sources=behind)
     assert e.columns["u_power_D"][0] == pytest.approx(65.351e-4, rel=1e-4)
     assert e.estimates["power_D"].parts[Source("osmometer", "instrument")][0] < 0
+
+
+def test_a_reading_and_an_index_side_by_side_have_each_their_own_causes_alone():
+    table = {name: [READ.get(name, np.nan), ROW.get(name, np.nan)] for name in {**READ, **ROW} if not isinstance(READ.get(name), str)}
+    table |= {name: [text, ""] for name, text in READ.items() if isinstance(text, str)}
+    both = evaluate(table).columns
+    for row, alone in enumerate((READ, ROW)):
+        assert both["u_power_D"][row] == one("u_power_D", alone)
+    assert both["u_n_lens"][1] == 3e-4

@@ -98,3 +98,32 @@ def test_the_expected_yield_is_that_of_one_lens_from_the_lot():
     assert columns["expected_yield"][0] == pytest.approx(columns["conformance_probability"][0], abs=1e-12)
     assert np.isnan(evaluated(u_n_lens=GONE).columns["expected_yield"][0])
     assert evaluated(tolerance_D=0.0).columns["expected_yield"][0] == 0.0
+
+
+def test_the_largest_u_of_the_index_where_nothing_else_is_uncertain():
+    """Two causes on the index alone: what is left of u² for the others is 0, or by rounding a little below. The largest u is then that
+    at which a power off its limits by d conforms with 0.95: nearly (one tail alone counts) d/1.6449 over the slope. Invented rows.
+    """
+    rng = np.random.default_rng(3)
+    table = {
+        "front_radius_mm": rng.uniform(14.9, 15.1, 500), "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.4900,
+        "u_n_lens": rng.uniform(1e-4, 1e-3, 500), "u_calibration": rng.uniform(1e-4, 1e-3, 500), "labelled_power_D": 20.0, "tolerance_D": 0.9,
+    } | dict.fromkeys(("u_front_radius_mm", "u_back_radius_mm", "u_center_thickness_mm"), 0.0)  # fmt: skip
+    c = evaluate(table, compute=("power_D", "d_power_d_n_lens", "largest_u_n_lens")).columns
+    assert c["largest_u_n_lens"] == pytest.approx((20.9 - c["power_D"]) / 1.6448536 / c["d_power_d_n_lens"], rel=1e-4)
+
+
+def test_what_does_not_act_needs_no_uncertainty():
+    """At the wavelength and temperature in use nothing is carried: neither Abbe number nor slope acts on the index. Elsewhere they do."""
+    here = {"reading_wavelength_nm": 546.07, "reading_temperature_degC": 35.0, "u_abbe_d": GONE, "u_dn_dt_per_K": GONE}
+    assert evaluated(READ, **here).columns["verdict"][0]
+    assert evaluated(READ, **{**here, "reading_temperature_degC": 25.0}).columns["verdict"][0] == ""
+    assert evaluated(READ, **{**here, "reading_wavelength_nm": 589.29}).columns["verdict"][0] == ""
+
+
+def test_the_largest_u_of_the_index_needs_a_label_and_the_reference_medium():
+    assert one("largest_u_n_lens", compute=("*", "largest_u_n_lens")) > 0
+    for changes in ({"n_medium": 1.3345}, {"u_front_radius_mm": GONE}):
+        assert np.isnan(one("largest_u_n_lens", compute=("*", "largest_u_n_lens"), **changes))
+    rows = {name: [value] * 2 for name, value in ROW.items()} | {"labelled_power_D": [20.5, np.nan]}
+    assert np.isnan(evaluate(rows, compute=("largest_u_n_lens",)).columns["largest_u_n_lens"]).tolist() == [False, True]

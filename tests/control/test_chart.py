@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from lenscalc.control import (
     KINDS,
     LOOK_AT,
+    RULES,
     as_toml,
     chart_constants,
     control_chart,
@@ -295,3 +296,40 @@ def test_a_hundred_thousand_points_take_a_second_or_two():
         # about as many signals as the run lengths say: a run of rules may signal several times, so only its order of size
         assert 100_000 / chart.by_chance.mean / 5 < len(chart.signals) < 100_000 / chart.by_chance.mean * 5
     assert time.process_time() - start < 20
+
+
+@pytest.mark.parametrize(("step", "words"), [(1.0, "rising"), (-1.0, "falling")])
+def test_a_stretch_is_named_by_its_ends_where_both_have_a_name(step, words):
+    """Seven points in one direction: the sixth signals, and so does the seventh."""
+    x = [step * i for i in range(7)]
+    nameless = control_chart(series(x), rules=["6-rising-or-falling"], centre=0.0, sigma=10.0)
+    assert [s.sentence for s in nameless.signals] == [f"Points 6 to 7: {RULES['6-rising-or-falling'].sentence}, {words}"]
+    labelled = series(x, label=[f"lot {i}" for i in range(1, 8)])
+    told = control_chart(labelled, rules=["6-rising-or-falling"], centre=0.0, sigma=10.0).signals[0].sentence
+    assert told.startswith("Points 6 to 7 (lot 6 to lot 7): ")
+    half = series(x, label=[*["" for _ in range(6)], "last"])
+    assert control_chart(half, rules=["6-rising-or-falling"], centre=0.0, sigma=10.0).signals[0].sentence.startswith("Points 6 to 7: ")
+
+
+def test_a_column_says_which_points_signal():
+    x = [0.5, -0.5] * 15
+    x[27] = 9.0
+    chart = control_chart(series(x), rules="beyond-3-sigma", kind="ewma", weight=1.0, centre=0.0, sigma=1.0)
+    assert [i for i, signals in enumerate(chart.columns["signals"]) if signals] == [27]
+
+
+def test_limits_frozen_from_one_point_are_read_and_from_none_are_not():
+    import tomli_w
+
+    table = {"kind": "individuals", "centre": 1.0, "sigma": 0.1, "points": 1, "first": "a", "last": "a", "u_sigma_relative": 0.0, "made_by": "x"}
+    assert limits_from_toml(tomli_w.dumps({"limits": table})).points == 1
+    for key, value in (("points", 0), ("sigma", 0.0)):
+        with pytest.raises(InputError, match=f"{key} = 0.*: must be above 0"):
+            limits_from_toml(tomli_w.dumps({"limits": table | {key: value}}))
+
+
+def test_how_far_two_groups_of_two_leave_sigma_open():
+    """Of the range of two: d2 = 2/√π, d3 = √(2 − 4/π); of two groups u/σ = (d3/d2)·√2/2. Of the deviation of two: c4 = √(2/π), √(1 − c4²)/c4."""
+    groups = series([1.0, 2.0, 1.0, 4.0], group=["a", "a", "b", "b"])
+    for kind, one in (("xbar-r", (2 - 4 / np.pi) ** 0.5 * np.pi**0.5 / 2), ("xbar-s", ((1 - 2 / np.pi) * np.pi / 2) ** 0.5)):
+        assert limits_from(groups, kind=kind, baseline=2).u_sigma_relative == pytest.approx(one / 2**0.5, rel=1e-6)

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lenscalc.control import FOUR_RULES, LIMITS_ONLY, RULES, average_run_length, interval_for_run_length, width_for_run_length
+from lenscalc.control.limits import check_settings
 from lenscalc.control.run_length import _one_side
 from lenscalc.errors import InputError, UnknownNameError
 
@@ -160,3 +161,15 @@ def test_a_run_length_that_nothing_gives():
     for wanted in (1.0, 1.999, 1e6 + 0.5, 1e7, float("nan")):
         with pytest.raises(InputError, match="run_length"):
             width_for_run_length(wanted, weight=0.2)
+
+
+@pytest.mark.parametrize(
+    ("name", "lower", "upper"), [("weight", 0.001, 1.0), ("width_sigma", 0.1, 10.0), ("k_sigma", 0.0, 10.0), ("h_sigma", 0.1, 100.0)]
+)
+def test_a_setting_may_stand_on_either_limit_that_is_told_and_not_beyond(name, lower, upper):
+    setting = {"weight": 0.2, "width_sigma": 3.0, "k_sigma": 0.5, "h_sigma": 5.0, "head_start_sigma": 0.0}
+    for value in (lower, upper):
+        check_settings(**{**setting, name: value})
+    for value in (lower - 1e-4, upper + 1e-4):
+        with pytest.raises(InputError, match=f"{name} = .*: must be {lower:g} to {upper:g}$"):
+            check_settings(**{**setting, name: value})

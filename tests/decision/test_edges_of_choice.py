@@ -8,15 +8,20 @@ from lenscalc import Estimate, InputError, Source
 from lenscalc.decision import (
     Criterion,
     better_probability,
+    decide,
     decimals_table,
     expected_yield,
     instrument_adequacy,
     largest_u,
     lot_forecast,
+    pareto_set,
     rank_candidates,
     rank_trials,
+    remeasured,
     replicates_worth,
+    toric_conformity,
     work_on_first,
+    yield_below_probability,
     yield_quantile,
 )
 from lenscalc.decision.lot import all_off_probability
@@ -129,3 +134,92 @@ def test_the_table_of_decimals_runs_over_usual_lenses():
 def test_a_wanted_probability_of_one_half_has_no_acceptance_limits_of_its_own():
     rows = by_rules(20.0, 0.1, np.inf, 19.6, 20.4, 0.5)
     assert len(rows) == len(by_rules(20.0, 0.1, np.inf, 19.6, 20.4, 0.95)) - 1
+
+
+@pytest.mark.parametrize("unit", [1.0, 1e-3, 1e-15, 1e12])
+def test_a_ranking_does_not_depend_on_the_unit(unit):
+    """Costs of 1, 3 and 2 of anything are normalised to 1, 0 and ½."""
+    for criterion in (Criterion("x", "low"), Criterion("x", "near", 0.0)):
+        found = rank_candidates({"x": [unit, 3.0 * unit, 2.0 * unit]}, [criterion])
+        assert found.order.tolist() == [0, 2, 1]
+        assert found.score == pytest.approx([1.0, 0.5, 0.0], abs=1e-11)
+
+
+@pytest.mark.parametrize("direction", ["low", "high"])
+def test_a_calibration_that_acts_more_on_one_than_on_the_other_is_left_by_the_difference(direction):
+    """The whole u is the calibration's, 0.3 and 0.1: their difference has 0.2, whatever else is exact: P = Φ(0.1/0.2)."""
+    values = {"x": [1.0, 1.1], "exact": [5.0, 5.0]}
+    criteria = [Criterion("x", direction), Criterion("exact", "high")]
+    found = rank_candidates(values, criteria, u={"x": [0.3, 0.1]}, calibration_part={"x": [0.3, 0.1]})
+    assert not found.by_trials
+    assert found.better_than_next_probability[0] == pytest.approx(norm.cdf(0.1 / 0.2), abs=1e-9)
+
+
+def test_one_criterion_may_come_without_a_second_dimension():
+    assert pareto_set([3.0, 1.0, 2.0, 1.0]).tolist() == [False, True, False, True]
+    with pytest.raises(InputError, match="one row a candidate"):
+        pareto_set(3.0)
+
+
+def test_one_trial_is_enough_to_be_one():
+    assert rank_trials([1.0, 2.0], u=0.1, trials=1).probability.sum(axis=1).tolist() == [1.0, 1.0]
+    with pytest.raises(InputError, match="at least 1"):
+        rank_trials([1.0, 2.0], u=0.1, trials=0)
+
+
+@pytest.mark.parametrize(("rare", "low", "high"), [(0.033, 1, 2), (0.02, 2, 2)])
+def test_ranks_run_from_the_quantile_at_two_and_a_half_per_cent(rare, low, high):
+    """The worse of two is the better one in Φ(−z) of the trials, where z stands for the distance over √2·u."""
+    found = rank_trials([0.0, norm.isf(rare) * 2**0.5 * 0.1], u=0.1, directions="high", trials=100_000)
+    assert found.probability[0, 0] == pytest.approx(rare, abs=0.002)
+    assert (found.rank_lower[0], found.rank_upper[0]) == (low, high)
+    assert (found.rank_lower[1], found.rank_upper[1]) == (1, 3 - low)
+
+
+@pytest.mark.parametrize("small", [1.0, 1e-5, 1e3])
+def test_an_index_cannot_explain_more_than_the_whole_at_any_size(small):
+    lot = (20.5, 0.2 * small, 0.05, 20.1, 20.9)
+    remeasured(*lot, d_power_d_n_lens=100.0, u_n_lens=0.002 * small, u_n_lens_then=0.001 * small)
+    with pytest.raises(InputError, match="more than the whole common part"):
+        remeasured(*lot, d_power_d_n_lens=100.0, u_n_lens=0.0020001 * small, u_n_lens_then=0.001 * small)
+
+
+def test_one_uncertain_criterion_near_a_target_needs_no_trials():
+    values, u = {"x": [20.1, 20.4]}, {"x": [0.1, 0.1]}
+    found = rank_candidates(values, [Criterion("x", "near", 20.0)], u=u)
+    assert not found.by_trials
+    assert found.better_than_next_probability[0] == better_probability(20.1, 20.4, u=0.1, other_u=0.1, direction="near", target=20.0)
+    two = rank_candidates({**values, "y": [1.0, 2.0]}, [Criterion("x", "near", 20.0), Criterion("y", "low")], u=u)
+    assert two.by_trials
+
+
+def test_an_instruments_answer_by_hand():
+    """∂F/∂n 100, u of the index 0.001, nothing else: u = 0.1 D, U = 0.2 D, T/U = 0.4/0.2."""
+    a = instrument_adequacy(100.0, tolerance_D=0.4, resolution=0.0, u_calibration=0.001)
+    assert (float(a.u_power_D), float(a.expanded_D), float(a.uncertainty_ratio)) == pytest.approx((0.1, 0.2, 2.0), rel=1e-12)
+
+
+def test_no_yield_is_below_none():
+    assert yield_below_probability(20.5, 0.2, 0.05, 20.1, 20.9, wanted_yield=0.0) == 0.0
+    assert yield_below_probability(20.5, 0.0, 0.5, 20.1, 20.9, wanted_yield=1.0) == 1.0
+
+
+def test_lots_of_negative_powers_are_those_of_positive_ones():
+    for of in (expected_yield, all_off_probability):
+        assert of(-20.4, 0.2, 0.05, -20.9, -20.1) == pytest.approx(of(20.4, 0.2, 0.05, 20.1, 20.9), rel=1e-13)
+
+
+def test_what_is_exact_has_no_guard_band_whatever_is_known_of_its_dof():
+    for dof in (np.inf, 3.0, np.nan):
+        first, *_ = by_rules(20.5, 0.0, dof, 20.1, 20.9, 0.95)[1:]
+        assert (first.acceptance_lower_D, first.acceptance_upper_D, first.accepted) == (20.1, 20.9, True)
+        d = decide(np.array([20.5]), np.zeros(1), np.array([dof]), np.zeros(1), np.array([dof]), np.array([20.5]), np.array([0.4]))
+        assert (d.acceptance_lower_D[0], d.acceptance_upper_D[0]) == (20.1, 20.9)
+
+
+def test_a_lens_without_cylinder_is_compared_with_one_that_should_have_some():
+    common = {"axis_deg": 0.0, "labelled_sphere_D": 20.0, "labelled_axis_deg": 0.0, "tolerance_mean_power_D": 0.5, "tolerance_cylinder_D": 0.3,
+              "tolerance_axis_deg": 5.0}  # fmt: skip
+    assert toric_conformity(20.0, cylinder_D=0.0, labelled_cylinder_D=-0.25, **common).cylinder_difference_D == 0.25
+    with pytest.raises(InputError, match="opposite signs"):
+        toric_conformity(20.0, cylinder_D=0.1, labelled_cylinder_D=-0.25, **common)

@@ -3,7 +3,7 @@
 import pytest
 
 from lenscalc.errors import InputError
-from lenscalc.eye import chromatic_span_change, eye_mtf, implanted, in_proportion, published_eye, thin_implanted
+from lenscalc.eye import chromatic_span_change, eye_mtf, image_size_mm_per_radian, implanted, in_proportion, published_eye, thin_implanted
 from lenscalc.material import Dispersion
 
 EYE = published_eye("le_grand_full")
@@ -28,3 +28,25 @@ def test_the_largest_aberration_and_the_widest_cornea_are_allowed(um):
 
 def test_the_published_scatter_is_about_nothing():
     assert in_proportion().scatter_D.value == 0.0
+
+
+def test_a_span_is_extrapolated_where_either_of_the_two_is():
+    """By its Abbe number a polymer is known from F to C, by readings as far as these reach."""
+    near = thin_implanted(EYE, 20.0, n_lens=1.49), Dispersion.from_abbe(1.49, 58.0)
+    far = thin_implanted(EYE, 20.0, n_lens=1.49), Dispersion.fit([400.0, 550.0, 700.0], [1.507, 1.493, 1.487])
+    for first, second, beyond in ((near, far, True), (far, near, True), (near, near, True), (far, far, False)):
+        assert chromatic_span_change(EYE, first, second, short_nm=405.0, long_nm=690.0).extrapolated is beyond
+
+
+def test_the_iris_of_an_eye_whose_lens_is_thin_stands_in_front_of_it():
+    """By similar triangles and thin lenses: cornea 1000·0.336/7.8 D, iris 3.6 mm behind it; an implant of 20 D, the retina at 24 mm.
+    A ray of angle 1 through the middle of the iris came from the height −3.6 mm at the cornea: outside, its angle is 1.336·1 − F·3.6/1000. Onwards it
+    meets the implant and goes on to the retina.
+    """
+    eye = published_eye("gullstrand_simplified")
+    outside = 1.336 - 1000.0 * 0.336 / 7.8 * 3.6e-3
+    implant = thin_implanted(eye, 20.0)
+    height = implant.depth_mm - 3.6
+    angle = 1.0 - 20.0 * height / 1000.0 / 1.336
+    size = (height + (24.0 - implant.depth_mm) * angle) / outside
+    assert image_size_mm_per_radian(eye, implant) == pytest.approx(size, rel=1e-9)

@@ -16,7 +16,7 @@ read_in = "the paper"
 material = "copolymer C"
 form = "cauchy"
 coefficients = {{ a = [{a}, 0.0] }}
-range_nm = [436.0, 656.3]
+range_nm = {range_nm}
 temperature_degC = {degC}
 basis = "air"
 u_n = {u}
@@ -25,7 +25,7 @@ u_n = {u}
 
 def written(tmp_path, **more):
     path = tmp_path / "own.toml"
-    path.write_text(TEXT.format(**{"year": 2020, "a": 1.5, "degC": 20.0, "u": 1e-4, **more}), encoding="utf-8")
+    path.write_text(TEXT.format(**{"year": 2020, "a": 1.5, "range_nm": [436.0, 656.3], "degC": 20.0, "u": 1e-4, **more}), encoding="utf-8")
     return polymer("copolymer_c", file=path)
 
 
@@ -42,3 +42,36 @@ def test_the_ends_of_a_range_belong_to_it(tmp_path, just):
 def test_just_beyond_is_refused_with_the_value(tmp_path, beyond, told):
     with pytest.raises(InputError, match=told.replace(".", r"\.")):
         written(tmp_path, **beyond)
+
+
+@pytest.mark.parametrize("range_nm", [[100.0, 600.0], [500.0, 20000.0]])
+def test_the_ends_of_what_a_range_may_be_belong_to_it(tmp_path, range_nm):
+    own = written(tmp_path, range_nm=range_nm)
+    assert own.range_nm == tuple(range_nm)
+    assert float(own.n(range_nm[0])) == float(own.n(range_nm[1])) == 1.5
+
+
+@pytest.mark.parametrize(
+    ("range_nm", "told"),
+    [([-0.5, 600.0], r"\[1\] = -0.5 nm: must be 0 to 1e\+06 nm"),
+     ([99.9, 600.0], "within 100 to 20000 nm$"), ([500.0, 20001.0], "within 100 to 20000 nm$"),
+     ([0.4, 0.7], "within 100 to 20000 nm; is it in µm"), ([600.0, 600.0], "must rise")],
+)  # fmt: skip
+def test_what_is_no_range_is_refused(tmp_path, range_nm, told):
+    with pytest.raises(InputError, match=told):
+        written(tmp_path, range_nm=range_nm)
+
+
+def test_a_wavelength_in_micrometres_is_told_up_to_the_ends(tmp_path):
+    own = written(tmp_path, range_nm=[500.0, 625.0])
+    for nm, hint in ((0.5, True), (0.625, True), (0.499, False), (0.626, False)):
+        with pytest.raises(InputError) as found:
+            own.n(nm)
+        assert str(found.value).endswith("is it in µm? write it in nm") == hint
+
+
+def test_one_wavelength_gives_a_number_and_a_column_a_column(tmp_path):
+    own = written(tmp_path)
+    assert isinstance(own.n(546.07), float)
+    assert own.n([546.07]).shape == (1,)
+    assert own.n([[500.0, 550.0, 600.0]]).shape == (1, 3)

@@ -1,5 +1,6 @@
 """Reading → 546.07 nm, 35 °C, wet, relative to air: against hand arithmetic and published fits."""
 
+from dataclasses import fields
 from math import hypot, sqrt
 
 import numpy as np
@@ -173,3 +174,34 @@ def test_beyond_what_the_dispersion_tells_is_marked():
     assert not carry_to_use(raw()).is_extrapolated[0]
     red = {"wavelength_nm": 589.29, "n": (1.49, 2e-4), "second": (1.4885, 2e-4), "second_wavelength_nm": 656.27}
     assert carry_to_use(raw(**red)).is_extrapolated[0]
+
+
+@pytest.mark.parametrize("T", [34.0, 36.0])
+def test_one_kelvin_to_either_side(T):
+    """The slope acts over 35 °C − T, its own u as well."""
+    value, u = used(temperature_degC=(T, 0.0), dn_dt_per_K=(-2e-4, 1e-3))
+    assert value == pytest.approx(1.49 - (35.0 - T) * 2e-4, abs=1e-15)
+    assert u == pytest.approx(hypot(2e-4, 1e-3))
+
+
+@pytest.mark.parametrize(
+    ("T", "Tg", "between"), [(25.0, 25.0, False), (25.0, 35.0, False), (25.0, 30.0, True), (45.0, 40.0, True), (25.0, 40.0, False)]
+)
+def test_a_glass_transition_at_an_end_does_not_lie_between(T, Tg, between):
+    told = cannot_be_carried(raw(temperature_degC=(T, 0.0), dn_dt_per_K=(-2e-4, 1e-5), glass_transition_degC=Tg))
+    assert any(rows.any() and "glass_transition_degC lies between" in sentence for rows, sentence in told) == between
+
+
+def test_the_shares_are_of_the_first_row_unless_another_is_named():
+    """Of one row the slope is exact, of the other it is all that is uncertain."""
+    one = raw(temperature_degC=(25.0, 0.0))
+    doubled = {
+        f.name: Estimate(np.repeat(v.value, 2), {s: np.repeat(p, 2) for s, p in v.parts.items()}) if isinstance(v, Estimate) else np.repeat(v, 2)
+        for f in fields(one)
+        for v in [getattr(one, f.name)]
+    }
+    doubled["n"] = Estimate(np.full(2, 1.49), {CALIBRATION: np.array([2e-4, 0.0])})
+    doubled["dn_dt_per_K"] = Estimate(np.full(2, -2e-4), {OWN: np.array([0.0, 1e-5])})
+    use = carry_to_use(RawReading(**doubled))
+    assert use.shares() == use.shares(0) == pytest.approx((1, 0, 0, 0, 0))
+    assert use.shares(1) == pytest.approx((0, 0, 0, 1, 0))

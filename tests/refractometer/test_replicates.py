@@ -190,3 +190,13 @@ def test_what_has_no_spread_says_why(readings, more, told):
 def test_a_mean_of_one_or_of_no_number_is_refused(readings):
     with pytest.raises(InputError):
         mean_of(readings)
+
+
+def test_sessions_of_one_mounting_each_are_judged_by_the_readings():
+    """Three sessions of one mounting with three readings: F has 3 − 1 and 9 − 3 degrees of freedom. Means 0, 1, 2, of variance 1, thrice; within them
+    the variance is 1: F = 3.
+    """
+    found = nested_mean([s + x for s in (0.0, 1.0, 2.0) for x in (-1.0, 0.0, 1.0)], mounting=[s for s in "abc" for _ in range(3)],
+                        session=[s for s in "xyz" for _ in range(3)])  # fmt: skip
+    assert found.f_ratio == pytest.approx(3.0)
+    assert found.f_dof == (2.0, 6.0)

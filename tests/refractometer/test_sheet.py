@@ -7,6 +7,7 @@ import pytest
 from lenscalc import follow, read_sheet
 from lenscalc.errors import FileError, SheetError
 from lenscalc.refractometer import sheet_from_data
+from lenscalc.refractometer.contact import contact_liquid_problem, contact_liquid_remark
 
 DIMENSION = {"u": 0.02, "state": "hydrated", "temperature_degC": 35.0}
 SHEET = {
@@ -243,3 +244,16 @@ def test_exact_dimensions_give_a_power_and_no_decision():
     assert followed.evaluation.only("power_D") > 0
     assert followed.evaluation.only("conformance_probability") is None
     assert any("not a decision" in w for w in followed.warnings)
+
+
+def test_a_liquid_below_or_at_the_reading_is_no_remark_but_a_refusal():
+    for liquid in (1.489, 1.49):
+        assert contact_liquid_remark(1.49, liquid) is None
+        assert "is not above the reading" in contact_liquid_problem(1.49, liquid, None)
+    assert "only 0.0099 above" in contact_liquid_remark(1.49, 1.4999)
+    assert contact_liquid_remark(1.49, 1.5001) is None
+
+
+def test_what_is_exact_is_no_line_of_the_budget():
+    followed = follow(sheet_from_data({**SHEET, "instrument": {**SHEET["instrument"], "u_operator": 0.0}}))
+    assert not any(source.name == "operator" for source in followed.index.n.parts)

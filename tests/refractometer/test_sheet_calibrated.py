@@ -113,3 +113,15 @@ def test_a_specimen_outside_the_references_is_remarked_on():
 def test_a_scale_far_off_is_remarked_on():
     told = index(at_d(1.4904, reference(1.3430, 589.29, 20.0, name="water", kind="water"))).warnings
     assert any("+0.0100 too much at 589.29 nm" in w and "is what the sheet says it is" in w for w in told)
+
+
+def test_a_scale_that_is_little_off_is_not():
+    told = index(at_d(1.4904, reference(1.3339, 589.29, 20.0, name="water", kind="water"))).warnings
+    assert not any("too much" in w for w in told)
+
+
+def test_the_table_of_sugar_is_printed_to_five_decimals():
+    """A rectangle of ±0.5e-5: 1e-5/√12."""
+    n = calibrated_step(at_d(1.4102, reference(1.39966, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=0.4, u_mass_fraction=1e-4)))
+    parts = {s.name: abs(float(p[0])) for s, p in n.parts.items()}
+    assert parts["sucrose table"] == pytest.approx(1e-5 / 12**0.5, rel=1e-9)

@@ -7,6 +7,7 @@ import pytest
 from made_sheets import POOLED, dof, index, part, reading, sheet, value
 
 from lenscalc.errors import SheetError
+from lenscalc.refractometer import sheet_from_data
 
 
 def test_re_reads_of_a_mounting_do_not_shrink_what_mountings_differ_by():
@@ -100,3 +101,25 @@ def test_ten_thousand_replicates_are_read_quickly():
     assert float(f.index.n.value[0]) == pytest.approx(np.mean(n), abs=1e-12)
     assert part(f, "replicates") == pytest.approx(np.std(n, ddof=1) / 100, rel=1e-9)
     assert any("10000 readings" in w and "say so with mounting" in w for w in f.warnings)
+
+
+@pytest.mark.parametrize(("slope", "seen"), [(-1e-4, "is seen"), (0.0, "is not seen beyond scatter")])
+def test_a_drift_is_called_seen_where_chance_makes_it_less_often_than_once_in_twenty(slope, seen):
+    """Scatter of 2e-5 by turns: a slope of 1e-4 a minute is many of its u, none is none."""
+    n = [1.4910 + slope * t + 2e-5 * off for t, off in zip((1, 2, 3, 4, 5, 6), (1, -1, -1, 1, 1, -1), strict=True)]
+    told = index(sheet(reading(n, mounting=[1] * 6, minutes_after_mounting=[1, 2, 3, 4, 5, 6], **POOLED))).warnings
+    assert any(f"on the prism {seen};" in w for w in told), told
+
+
+@pytest.mark.parametrize(("given", "told"), [({}, True), ({"u_session": 1e-4, "dof_session": 8}, False), ({"session": ["a", "a", "b"]}, False)])
+def test_what_another_day_would_read_is_missing_where_nothing_says_it(given, told):
+    three = {"session": ["a", "a", "b"]} if "u_session" in given else {}
+    data = sheet(reading([1.4901, 1.4902, 1.4903], **POOLED, **given, **three))
+    del data["instrument"]["u_operator"]
+    assert any("u_operator, or sessions" in w for w in sheet_from_data(data).remarks) == told
+
+
+def test_thirty_readings_are_many():
+    for count, told in ((29, False), (30, True)):
+        n = [1.4900 + 1e-4 * (i % 3) for i in range(count)]
+        assert any(f"{count} readings" in w and "mounting of its own" in w for w in sheet_from_data(sheet(reading(n))).remarks) == told

@@ -144,3 +144,16 @@ def test_two_lines_take_one_step_to_the_line_in_use():
     names = [step.name for step in use.steps]
     assert names.count("at 546.07 nm") == 1
     assert len(set(names)) == len(names) == 6
+
+
+def test_a_line_whose_light_is_uncertain_weighs_less_by_numpy():
+    """u² of a line is that of its reading and (dn/dλ·u(λ))²; dn/dλ from the fit without it, −2B/λ³."""
+    nm, n, u_nm = np.array([486.13, 589.29, 656.27]), np.array([1.4965, 1.4908, 1.4882]), np.array([0.0, 3.0, 0.0])
+    own = 1e-8 + 1e-10 / 12
+    B, _ = np.polyfit(1 / nm**2, n, 1)
+    u = np.sqrt(own + (2 * B / nm**3 * u_nm) ** 2)
+    expected = np.polyval(np.polyfit(1 / nm**2, n, 1, w=1 / u), 1 / 546.07**2)
+    readings = (reading(y, x, u_wavelength_nm=d, **POOLED) for x, y, d in zip(nm, n, u_nm, strict=True))
+    found = value(sheet(*readings))
+    assert found == pytest.approx(expected, abs=1e-12)
+    assert abs(found - np.polyval(np.polyfit(1 / nm**2, n, 1), 1 / 546.07**2)) > 2e-6

@@ -5,10 +5,10 @@ import pytest
 from scipy.stats import norm
 
 from lenscalc import InputError
-from lenscalc.uncertainty import Input, process_capability, propagate, run_trials
+from lenscalc.uncertainty import Input, Propagated, acceptance_limits, process_capability, propagate, run_trials
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.risk import guard_band_at_global_risk
-from lenscalc.uncertainty.rounding import probability_text
+from lenscalc.uncertainty.rounding import percent, probability_text
 
 
 @pytest.mark.parametrize("process", ["normal", "gamma"])
@@ -92,3 +92,29 @@ def test_a_probability_is_in_words_from_half_a_digit_on():
 def test_no_coverage_factor_for_what_is_no_probability(probability):
     with pytest.raises(InputError, match="between 0 and 1"):
         propagate(lambda a: a, {"a": Input(0.0, 1.0)}).coverage_factor(probability)
+
+
+def test_limits_that_meet_accept_what_is_exact_and_nothing_else():
+    assert acceptance_limits(20.0, 20.0, 0.0).exists
+    assert not acceptance_limits(20.0, 20.0, 0.1).exists
+    assert not acceptance_limits(19.6, 20.4, 0.4).exists  # a single value is no zone
+
+
+def test_degrees_of_freedom_between_one_and_two_are_one():
+    """t(0.975) of one degree of freedom is 12.706 (JCGM 100:2008, table G.2); below one there is no lower whole number."""
+    for dof, k in ((1.5, 12.7062), (1.0, 12.7062), (2.9, 4.30265), (3.0 - 1e-14, 3.18245)):
+        assert Propagated(1.0, 0.1, dof, {}, {}).coverage_factor() == pytest.approx(k, abs=1e-4)
+    assert Propagated(1.0, 0.1, 0.5, {}, {}).coverage_factor() > 100.0
+
+
+@pytest.mark.parametrize(("share", "text"), [(0.0095, "1 %"), (0.00949, "0.9 %"), (0.0005, "0.05 %"), (0.00049, "below 0.05 %"), (0.015, "2 %")])
+def test_shares_at_the_steps_of_their_digits(share, text):
+    assert percent(share) == text
+
+
+def test_a_block_holds_a_hundred_trials_beyond_the_interval_at_least():
+    """JCGM 101:2008, 7.2.1, asks for M much larger than 1/(1 − p): a block has 100 times as many, and at least 10 000; told after every eight."""
+    for probability, block in ((0.998, 50_000), (0.95, 10_000)):
+        told = []
+        run_trials(lambda x: x, {"x": Input(0.0, 1.0)}, probability=probability, trials=16 * block, on_progress=lambda n, _, told=told: told.append(n))
+        assert told == [8 * block, 16 * block]
