@@ -116,5 +116,5 @@ def test_a_block_holds_a_hundred_trials_beyond_the_interval_at_least():
     """JCGM 101:2008, 7.2.1, asks for M much larger than 1/(1 − p): a block has 100 times as many, and at least 10 000; told after every eight."""
     for probability, block in ((0.998, 50_000), (0.95, 10_000)):
         told = []
-        run_trials(lambda x: x, {"x": Input(0.0, 1.0)}, probability=probability, trials=16 * block, on_progress=lambda n, _, told=told: told.append(n))
+        run_trials(lambda x: x, {"x": Input(0.0, 1.0)}, probability=probability, trials=16 * block, on_progress=lambda n, _, t=told: t.append(n))
         assert told == [8 * block, 16 * block]
