@@ -47,7 +47,8 @@ def light_path_section(labelled_power_D: float, power_D: float, schematic_eye: s
     lines.append((f"focus, {way.focus_mm:.2f} mm", f"moved by {_signed(way.focus_shift_mm)} mm"))
     sentence = (
         "Light from far away, as the eye would send it on with the labelled power; mm from the front of the cornea, vergence before → behind. The "
-        "change is what the difference in power and place makes of it; no retina is in it."
+        "change is what the difference in power and place makes of it. No label is chosen for an eye here: "
+        f"{way.beside_the_retina()}."
     )
     return Section({"light_path": steps, "focus_shift_mm": way.focus_shift_mm}, "The light's way", tuple(lines), (sentence,))
 

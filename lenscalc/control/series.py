@@ -128,7 +128,7 @@ def _numbers(values: list[Any], where: list[str] | None) -> np.ndarray:
     try:
         reading = np.array(values, dtype=np.float64)
     except (TypeError, ValueError):
-        reading = np.empty(0)
+        reading = np.array([])
     plain = reading.shape == (len(values),) and not any(isinstance(v, str | bool) for v in values)
     if plain and np.all(np.abs(reading) <= LARGEST):  # nan is not
         return reading

@@ -19,6 +19,7 @@ LOW_QUANTILE: Final = 0.05
 LENSES: Final = 1000
 
 _BISECTIONS: Final = 80
+_REACH: Final = 38.0  # standard deviations beyond which the normal density is 0 in float64
 _NOTHING_D: Final = 1e-100
 
 
@@ -133,14 +134,14 @@ def yield_below_probability(
     """
     wanted = _fraction("wanted_yield", wanted_yield)
     power, u_c, u_i, lower, upper, dof, wanted, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common, wanted)
-    middle, half = (lower + upper) / 2.0, (upper - lower) / 2.0
-    near, far = np.zeros(power.shape), half + 40.0 * u_i
+    half, off = (upper - lower) / 2.0, power - (lower + upper) / 2.0  # places are measured from the middle of the limits
+    near, far = np.zeros(power.shape), half + _REACH * u_i
     for _ in range(_BISECTIONS):
         d = (near + far) / 2.0
-        enough = conformance_probability(middle + d, u_i, lower, upper) >= wanted
+        enough = conformance_probability(d, u_i, -half, half) >= wanted
         near, far = np.where(enough, d, near), np.where(enough, far, d)
-    reached = conformance_probability(middle, u_i, lower, upper) >= wanted
-    below = nonconformance_probability(power, u_c, middle - near, middle + near, dof)
+    reached = conformance_probability(0.0, u_i, -half, half) >= wanted
+    below = nonconformance_probability(off, u_c, -near, near, dof)
     return np.where(wanted == 0.0, 0.0, np.where(reached, below, 1.0)).reshape(shape)[()]
 
 
@@ -155,15 +156,14 @@ def yield_quantile(
     """
     low = _fraction("probability", probability)
     power, u_c, u_i, lower, upper, dof, low, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common, low)
-    middle = (lower + upper) / 2.0
-    off = np.abs(power - middle)
+    half, off = (upper - lower) / 2.0, np.abs(power - (lower + upper) / 2.0)
     reach = np.minimum(coverage_factor(1.0 - low, dof), 1e6)  # of the two-sided interval of this probability: the answer is no farther out
     near, far = np.zeros(power.shape), off + reach * u_c
     for _ in range(_BISECTIONS):
         d = (near + far) / 2.0
-        enough = conformance_probability(power, u_c, middle - d, middle + d, dof) >= 1.0 - low
+        enough = conformance_probability(off, u_c, -d, d, dof) >= 1.0 - low
         near, far = np.where(enough, near, d), np.where(enough, d, far)
-    return np.asarray(conformance_probability(middle + far, u_i, lower, upper)).reshape(shape)[()]
+    return np.asarray(conformance_probability(far, u_i, -half, half)).reshape(shape)[()]
 
 
 def _expected(g: Callable[[Any], Any], *arguments: Any) -> Any:
@@ -173,7 +173,7 @@ def _expected(g: Callable[[Any], Any], *arguments: Any) -> Any:
 
 def _averaged(g: Callable[[Any], Any], power: Any, u_c: Any, u_i: Any, lower: Any, upper: Any, dof: Any) -> Any:
     """The mean of g(yield) over the common error: the density between limits widened to where no lens is good, g(0) times what lies beyond."""
-    first, last = lower - 38.0 * u_i, upper + 38.0 * u_i
+    first, last = lower - _REACH * u_i, upper + _REACH * u_i
     outside = nonconformance_probability(power, u_c, first, last, dof)
     to_lower, to_upper, a, b = (x - power for x in (lower, upper, first, last))  # measured from the power, a small common part keeps its digits
     points = np.clip(np.stack([*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]), a, b)

@@ -50,12 +50,12 @@ def toric_conformity(
         if not np.all((limits[name] >= 0.0) & np.isfinite(limits[name])):
             raise InputError(f"{name} = {limit}: must be 0 or more; enter the tolerance that holds for this lens", quantity=name)
     whole = np.broadcast_shapes(shape, other, *(np.shape(x) for x in limits.values()))
-    (S, C, axis), (S0, C0, axis0) = ([np.broadcast_to(x.reshape(s), whole).reshape(-1) for x in of.values()] for of, s in ((a, shape), (b, other)))
+    (S, C, axis), (S0, C0, axis0) = ([np.broadcast_to(x.reshape(s), whole).ravel() for x in of.values()] for of, s in ((a, shape), (b, other)))
     if np.any(C * C0 < 0.0):
         raise InputError("cylinder_D and labelled_cylinder_D have opposite signs: write both with the same", quantity="cylinder_D")
     mean, cylinder = S + C / 2.0 - (S0 + C0 / 2.0), C - C0
     turn = (axis - axis0 + 90.0) % 180.0 - 90.0
-    flat = [np.broadcast_to(x, whole).reshape(-1) for x in limits.values()]
+    flat = [np.broadcast_to(x, whole).ravel() for x in limits.values()]
     within = (np.abs(mean) <= flat[0]) & (np.abs(cylinder) <= flat[1]) & (np.abs(turn) <= flat[2])
     return ToricConformity(
         given_back(mean, whole), given_back(cylinder, whole), given_back(turn, whole), within.item() if whole == () else within.reshape(whole)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import NamedTuple
 
 from lenscalc.eye.altered_implant import what_if
@@ -27,18 +28,34 @@ class Step(NamedTuple):
 
 
 class LightWay(NamedTuple):
-    """The steps, where the light comes to its focus behind the front of the cornea [mm], how far the change moves it [mm], the eye in words."""
+    """The steps, where the light comes to its focus behind the front of the cornea [mm], how far the change moves it [mm], the eye in words.
+
+    `length_mm`: where the eye's retina lies.
+    """
 
     steps: tuple[Step, ...]
     focus_mm: float
     focus_shift_mm: float
     eye: str
+    length_mm: float
+
+    def beside_the_retina(self) -> str:
+        """Where the focus of the labelled power lies, beside the retina.
+
+        >>> light_way(20.0, 20.13).beside_the_retina()
+        'with the labelled power the focus, at 23.72 mm, lies 0.2 mm behind the retina of this eye, which is 23.5 mm long'
+        """
+        off = self.focus_mm - self.length_mm
+        if not isfinite(off) or self.focus_mm < self.steps[-1].place_mm:
+            return f"with the labelled power the light does not meet behind the implant of this eye, which is {self.length_mm:.4g} mm long"
+        where = f"lies {abs(off):.1f} mm {'behind' if off > 0 else 'before'}" if abs(off) >= 0.05 else "lies on"
+        return f"with the labelled power the focus, at {self.focus_mm:.2f} mm, {where} the retina of this eye, which is {self.length_mm:.4g} mm long"
 
 
 def light_way(labelled_power_D: float, power_D: float, *, eye: str = "teaching", position_shift_mm: float = 0.0, n_lens: float = 1.49) -> LightWay:
     """The way of light from far away, with the labelled power where it was meant to be, and the differences that power and place make.
 
-    Parameters and errors as for `what_if`. The retina has no part in it: what the eye notices of it is the difference that `what_if` gives.
+    Parameters and errors as for `what_if`. The retina has no part in the way: what the eye notices of it is the difference that `what_if` gives.
 
     >>> way = light_way(20.0, 20.13)
     >>> for s in way.steps:
@@ -59,7 +76,7 @@ def light_way(labelled_power_D: float, power_D: float, *, eye: str = "teaching",
         )
     )
     focus = places[-1] + meant.focus_mm
-    return LightWay(steps, focus, moved[-1] + found.focus_mm - focus, words)
+    return LightWay(steps, focus, moved[-1] + found.focus_mm - focus, words, places[-1] + planes[-1].distance_mm)
 
 
 def _planes(eye: str, power_D: float, n_lens: float, deeper_mm: float) -> list[Plane]:

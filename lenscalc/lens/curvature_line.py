@@ -76,11 +76,9 @@ def at_thickness(F: Any, line: CurvatureLine, case: RecutCase, t: Any) -> Any:
     """Where on the line a lens of this thickness [mm] has the power F [D]; nan where none has."""
     s1, s2, T = 1000.0 * (case.n - case.m1), 1000.0 * (case.m2 - case.n), t / (1000.0 * case.n)
     x = curvature_for(F, *line, t, case.n, case.m1, case.m2)
-    # equal curvatures in one medium: B = 0, and the power comes from the thickness alone; the front curvature is taken as positive
-    B = s1 * line.a * (1.0 - T * s2 * line.k2) + s2 * line.b * (1.0 - T * s1 * line.k1)
-    A = -T * s1 * s2 * line.a * line.b
-    D = F - (s1 * line.k1 + s2 * line.k2)  # at most one surface is held
-    return np.where(D == 0.0, 0.0, np.where(B == 0.0, (D / A) ** 0.5, x))
+    # equal curvatures in one medium (nothing is held): the power comes from the thickness alone; the front curvature is taken as positive
+    alone = np.where(F == 0.0, 0.0, (F / (-T * s1 * s2 * line.a * line.b)) ** 0.5)
+    return np.where(s1 * line.a + s2 * line.b == 0.0, alone, x)
 
 
 def thickness_of(case: RecutCase, c1: Any, c2: Any) -> Any:

@@ -88,7 +88,7 @@ def volume_mm3(
 def _terms_volume(aspheric: Aspheric | None, h: Any, shape: tuple[int, ...]) -> Any:
     total = np.zeros(h.shape)
     for power, a in checked_terms(aspheric).items():
-        total = total + 2.0 * PI / (power + 2) * np.broadcast_to(a, shape).reshape(-1) * to_the(h * h, power // 2 + 1)
+        total = total + 2.0 * PI / (power + 2) * np.broadcast_to(a, shape).ravel() * to_the(h * h, power // 2 + 1)
     return total
 
 
@@ -179,7 +179,7 @@ def _too_wide(D: float, k1: float, k2: float) -> str:
 
 
 def _flat_terms(aspheric: Aspheric | None, shape: tuple[int, ...]) -> dict[int, Any]:
-    return {power: np.broadcast_to(a, shape).reshape(-1) for power, a in checked_terms(aspheric).items()}
+    return {power: np.broadcast_to(a, shape).ravel() for power, a in checked_terms(aspheric).items()}
 
 
 def _possible(

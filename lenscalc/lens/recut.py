@@ -145,7 +145,7 @@ def _rise(front: Aspheric | None, back: Aspheric | None, a: dict[str, FloatArray
     for sign, aspheric in ((1.0, checked_terms(front)), (-1.0, checked_terms(back))):
         if aspheric and "optic_diameter_mm" not in a:
             raise InputError("optic_diameter_mm is missing beside aspheric terms, which act on the edge alone")
-        flat = {power: np.broadcast_to(x, shape).reshape(-1) for power, x in aspheric.items()}
+        flat = {power: np.broadcast_to(x, shape).ravel() for power, x in aspheric.items()}
         if flat:
             rise = rise + sign * aspheric_sag_mm(np.inf, a["optic_diameter_mm"] / 2.0, aspheric=flat)
     return rise

@@ -81,7 +81,7 @@ def toric_estimates(
     one, other = (through(lambda **x: powers_of(**x).power_D, **meridian) for meridian in (along, across))
     signed = made.power_across_D - made.power_along_D
     per_deg = np.deg2rad(signed)
-    _, cosine, sine = power_vector(0.0, cylinder_D=-2.0, axis_deg=axis.value)
+    _, cosine, sine = power_vector(made.sphere_D, cylinder_D=-2.0, axis_deg=axis.value)
     positive = np.where(signed < 0.0, 0.0, 1.0)
     return ToricEstimates(
         combine(made.power_along_D, [(1.0, one)]),

@@ -17,6 +17,8 @@ from lenscalc.light.trace import Traced, trace
 from lenscalc.light.zernike import zernike
 from lenscalc.quantities import FloatArray, within
 
+_ORDERS = (2, 4, 6, 8, 10, 12, 14, 16, 18, 20)  # Zernike's, of what is added to a wavefront
+
 
 @dataclass(frozen=True, eq=False)
 class Beam:
@@ -42,7 +44,7 @@ class Beam:
         within(PUPIL, self.pupil_diameter_mm)
         within(VERGENCE, self.vergence_D)
         for n, coefficient in self.added_zernike_um.items():
-            if isinstance(n, bool) or not isinstance(n, int | np.integer) or not 2 <= n <= 20 or n % 2:
+            if isinstance(n, bool) or not isinstance(n, int | np.integer) or n not in _ORDERS:
                 raise InputError(f"added_zernike_um {{{n!r}: ...}}: the radial orders are 2, 4, 6 … 20", quantity="added_zernike_um", value=n)
             within(ADDED_WAVEFRONT, coefficient)
 
@@ -92,7 +94,7 @@ class Pencil:
             for an array that does not go with the lenses.
         """
         try:
-            return np.broadcast_to(np.asarray(a, dtype=np.float64), self.shape).reshape(-1)
+            return np.broadcast_to(np.asarray(a, dtype=np.float64), self.shape).ravel()
         except ValueError:
             raise InputError(
                 f"an array of shape {np.shape(a)} does not go with lenses of shape {self.shape}: for several wavelengths give the lens its index at "

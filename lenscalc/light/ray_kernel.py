@@ -24,8 +24,8 @@ Y, Z, DX, DY, DZ, PATH, STATE = BLOCK, 2 * BLOCK, 3 * BLOCK, 4 * BLOCK, 5 * BLOC
 def followed(
     hx: Any, hy: Any, v: Any, c: Any, k: Any, n: Any, d: Any, out: Any, lost: Any, first_lens: int, last_lens: int, first_ray: int, last_ray: int
 ) -> None:
-    """The loop: lenses, blocks of rays, surfaces, rays. The last block is filled up with rays on the axis, which nobody sees."""
-    w = np.empty(STATE)
+    """The loop: lenses, blocks of rays, surfaces, rays. Of the last block nobody sees what lies beyond the rays."""
+    w = np.zeros(STATE)
     surfaces = c.shape[0]
     for lens in range(first_lens, last_lens):
         own = lens if hx.shape[0] > 1 else 0
@@ -33,8 +33,6 @@ def followed(
             many = min(BLOCK, last_ray - begin)
             w[:many] = hx[own, begin : begin + many]
             w[Y : Y + many] = hy[own, begin : begin + many]
-            w[many:Y] = 0.0
-            w[Y + many : Z] = 0.0
             for i in range(BLOCK):
                 b = started(w[i], w[i + Y], v[lens], n[0, lens])
                 w[i + Z], w[i + DX], w[i + DY], w[i + DZ], w[i + PATH] = 0.0, b.L, b.M, b.N, b.path

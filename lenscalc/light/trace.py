@@ -153,7 +153,7 @@ class _Places:
         self.lenses = lenses
 
     def of_lens(self, a: Any) -> FloatArray:
-        return np.ascontiguousarray(np.broadcast_to(np.asarray(a, dtype=np.float64), self.shape).reshape(-1))
+        return np.ascontiguousarray(np.broadcast_to(np.asarray(a, dtype=np.float64), self.shape).ravel())
 
     def of_lenses(self, row: Row) -> Row:
         if self.shape == self.lenses:
@@ -201,7 +201,7 @@ def _followed(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any
             which = np.flatnonzero(lost[lens])
             own_x, own_y = (np.broadcast_to(a, lost.shape)[lens, which][None] for a in (x, y))  # one beam for all lenses, or one each
             again = _beam(_one_lens(row, lens), v[lens : lens + 1], own_x, own_y)
-            fate[lens, which], failed_at[lens, which] = again[7][0], again[8][0]
+            fate[lens, which], failed_at[lens, which] = again[7], again[8]
             for whole, part in zip(state, again, strict=False):
                 whole[lens, which] = part[0]
         return [*state, fate, failed_at]

@@ -103,9 +103,8 @@ def sucrose_index(mass_fraction: Any, temperature_degC: Any = 20.0, *, relative_
     T = within("temperature_degC", temperature_degC, 10, 30, "°C", "the temperature correction of the sucrose scale is known")
     w, T = np.broadcast_arrays(w, T)
     reading = w
-    # the correction changes by less than 0.01 per unit of reading: each round gains two digits, until nothing changes
-    while not np.array_equal(closer := w - _correction(reading, T), reading, equal_nan=True):
-        reading = closer
+    for _ in range(10):  # the correction changes by less than 0.01 per unit of reading: each round gains two digits
+        reading = w - _correction(reading, T)
     if np.any(reading > _AT[-1] + 1e-9):
         cold = float(T[reading > _AT[-1] + 1e-9].flat[0])
         text = f"mass_fraction: at {cold:g} °C the solution would read beyond 0.85, where the sucrose scale ends; take a smaller fraction"
@@ -134,7 +133,7 @@ def sucrose_mass_fraction(n: Any, temperature_degC: Any = 20.0, *, relative_to: 
     in_air, T = np.broadcast_arrays(in_air, T)
     reading = np.interp(in_air, _N, _AT)
     w = reading + _correction(reading, T)
-    outside = (in_air < _N[0]) | (in_air > _N[-1]) | (w < -1e-9) | (w > 85.0 + 1e-9)
+    outside = ~((in_air >= _N[0]) & (in_air <= _N[-1]) & (w >= -1e-9) & (w <= 85.0 + 1e-9) | np.isnan(w))
     if np.any(outside):
         worst, at = float(in_air[outside].flat[0]), float(T[outside].flat[0])
         text = f"n = {worst:.6g} at {at:g} °C lies outside the sucrose scale, which runs from water to 0.85 (1.33299 to 1.50398 at 20 °C, in air)"

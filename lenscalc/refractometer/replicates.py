@@ -36,7 +36,7 @@ def mean_of(readings: Sequence[float]) -> Mean:
     y = _finite(readings)
     n = y.size
     if n < 2:
-        raise InputError("one reading has no spread of its own: read again, or give a pooled u_repeatability")
+        raise InputError("one reading has no spread of its own: read again, or give a pooled u of one reading (u_repeatability)")
     first, *_ = y.tolist()
     middle = first + float(np.mean(y - first))  # identical readings have exactly no spread
     return Mean(float(middle), float(np.sqrt(np.sum((y - middle) ** 2) / (n - 1) / n)), float(n - 1))
@@ -85,10 +85,10 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
     S, M, N = len(groups), sum(len(mounts) for mounts in groups.values()), y.size
     if M < 2:
         raise InputError(
-            f"all {N} readings are of one mounting: re-reading it says nothing about the next; mount again, or give a pooled u_repeatability "
-            "of one mounting"
+            f"all {N} readings are of one mounting: re-reading it says nothing about the next; mount again, or give a "
+            "pooled u of one reading (u_repeatability)"
             if N > 1
-            else "one reading has no spread of its own: read again, or give a pooled u_repeatability"
+            else "one reading has no spread of its own: read again, or give a pooled u of one reading (u_repeatability)"
         )
     first, *_ = y.tolist()
     y = y - first  # identical readings have exactly no spread, and the leading digits that all share cost none

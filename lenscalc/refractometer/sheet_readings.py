@@ -94,11 +94,13 @@ def medium_reading(medium: dict[str, Any]) -> Reading:
 
 def _refuse_without_spread(where: str, count: int, mounting: Any, session: Any) -> None:
     if count == 1:
-        raise SheetError(f"[{where}] n holds one reading, which has no spread of its own: read again, or give a pooled u_repeatability")
+        raise SheetError(
+            f"[{where}] n holds one reading, which has no spread of its own: read again, or give a pooled u of one reading (u_repeatability)"
+        )
     if mounting is not None and len(set(zip(mounting, session or mounting, strict=True))) == 1:
         raise SheetError(
             f"[{where}] all {count} readings are of one mounting: re-reading it says nothing about the next; mount again, "
-            "or give a pooled u_repeatability of one mounting"
+            "or give a pooled u of one reading (u_repeatability)"
         )
 
 
@@ -153,7 +155,8 @@ def remarks_on(readings: tuple[Reading, ...], resolution: float) -> tuple[str, .
         if r.u_repeatability is not None and count > 1:
             s = mean_of(r.n).u * count**0.5
             if s > 2 * r.u_repeatability:
-                told.append(f"replicates at {r.wavelength_nm:g} nm scatter by {s:.1g}, more than twice their u_repeatability {r.u_repeatability:g}")
+                pooled = f"the pooled u of one reading, {r.u_repeatability:g}"
+                told.append(f"replicates at {r.wavelength_nm:g} nm scatter by {s:.1g}, more than twice {pooled}")
         if count > 2 and len(set(r.n)) == 1:
             told.append(f"all {count} readings {at} are {r.n[0]:g}: the resolution hides their spread, and its line in the budget stands for it")
         if count >= MANY and r.mounting is None:

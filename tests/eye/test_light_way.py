@@ -56,6 +56,29 @@ def test_the_height_of_a_ray_is_that_of_similar_triangles():
     assert cornea.place_mm == 0.0
 
 
+@pytest.mark.parametrize("eye", schematic_eyes())
+@given(power=st.floats(5.0, 30.0))
+def test_the_retina_lies_where_the_focus_of_an_eye_without_refraction_would(eye, power):
+    """At the power that leaves no refraction the focus lies on the retina: by bisection, since the focus comes nearer as the power grows."""
+    low, high = 0.0, 60.0
+    for _ in range(60):
+        middle = (low + high) / 2.0
+        way = light_way(middle, middle, eye=eye)
+        low, high = (middle, high) if way.focus_mm > way.length_mm else (low, middle)
+    assert light_way(low, low, eye=eye).beside_the_retina().count("lies on the retina") == 1
+    way = light_way(power, power, eye=eye)
+    assert ("behind the retina" if power < low - 0.5 else "before the retina" if power > low + 0.5 else "retina") in way.beside_the_retina()
+
+
+def test_the_focus_beside_the_retina_by_hand():
+    """Cornea 43.08 D, 5 mm in 1.336: 43.08/(1 − 0.005·43.08/1.336) = 51.361 D; with 20 D 71.361 D, 1336/71.361 = 18.722 mm: 23.72 of 23.5 mm."""
+    way = light_way(20.0, 20.0)
+    assert (way.focus_mm, way.length_mm) == (pytest.approx(5 + 1336 / (43.08 / (1 - 0.005 * 43.08 / 1.336) + 20)), 23.5)
+    assert way.beside_the_retina().startswith("with the labelled power the focus, at 23.72 mm, lies 0.2 mm behind the retina of this eye")
+    assert "does not meet" in light_way(-60.0, -60.0).beside_the_retina()
+    assert light_way(20.0, 20.0, eye="le_grand_full").length_mm == pytest.approx(EYE.axial_length_mm)
+
+
 def test_it_refuses_what_the_question_refuses():
     with pytest.raises(UnknownNameError, match="did you mean le_grand_full"):
         light_way(20.0, 20.0, eye="le_grand")

@@ -35,7 +35,7 @@ BESIDE_ITS_LINE = sheet(
 @pytest.mark.parametrize(
     ("data", "told"),
     [
-        (sheet(reading([1.49])), r"\[reading\] n holds one reading.*read again, or give a pooled u_repeatability"),
+        (sheet(reading([1.49])), r"\[reading\] n holds one reading.*read again, or give a pooled u of one reading \(u_repeatability\)"),
         (sheet(reading([1.49, 1.491], mounting=[1, 1])), r"\[reading\] all 2 readings are of one mounting.*mount again"),
         (sheet(reading([1.49, 1.491], mounting=[])), r"\[reading\] mounting names 0 readings, n holds 2"),
         (sheet(reading([1.49, 1.491], mounting=[1.5, 2])), r"\[reading\] mounting = .*list of labels"),

@@ -163,7 +163,7 @@ def test_an_index_error_is_a_difference_of_refraction():
     # by hand: −0.6909 D per dioptre at 20 D (spectacle plane, teaching eye) times 20 D·0.001/0.154
     shift = what_if(20.0, 20.0 * (1 + 0.001 / 0.154)).refraction_shift_D
     assert f"**−{-shift:.2f} D**, more myopic" in words(at)
-    assert "that of the whole lot" in words(at)
+    assert "Every lens that is made of the lot carries the same error of the index" in words(at)
     assert "That is less than a quarter of a dioptre" in words(at)
     at.number_input(key="eye_index_change").set_value(-0.004).run()  # 0.36 D by the same line
     assert "That is not less than a quarter of a dioptre" in words(at)

@@ -104,7 +104,9 @@ def _in_short(asked: Asked, found: WhatIf) -> str:
 
 
 def _how_much(asked: Asked, found: WhatIf) -> str:
-    whose = "An error of the index is that of the whole lot." if asked.by_index else "A shift is that of one implant."
+    whose = "Every lens that is made of the lot carries the same error of the index: over many lenses it does not average out."
+    if not asked.by_index:
+        whose = "A shift is that of one implant: over many it averages out."
     slope = found.d_refraction_d_position_mm
     if asked.by_index:
         slope = found.d_refraction_d_power * asked.labelled_power_D / (asked.n_lens - N_MEDIUM_IN_USE)

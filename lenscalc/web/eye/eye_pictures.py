@@ -52,7 +52,7 @@ def _way(asked: Asked, found: WhatIf) -> None:
         light_path_drawing.drawing(way, ground=ground()),
         "Light from far away with the labelled power where it was meant to be: vergence before → behind every plane, and what the change makes "
         f"of it. To scale along the axis; below, magnified: blue the light as labelled, orange with the change{_meets(way.focus_shift_mm)}. "
-        "The retina is not in it.",
+        f"No label is chosen for an eye here: {way.beside_the_retina()}; what the page answers is the difference that the change makes.",
     )
 
 
