@@ -17,7 +17,8 @@ ADDRESSES = [
     ("coloured_focus.py", {"show_power_D": 10, "colour_materials": PMMA}, "Every lens has 10 D"),
     ("best_shape.py", {"shape_medium": "air"}, "at **+0.69**"),
     ("a_worksheet.py", {"n_prism": 1.62}, "**8 exercises**"),
-]  # fmt: skip  # 54.707258 and 21.355681 D: mpmath; in water of 1.3328 by hand 2·10.86 − 10.86²·0.0006/1.55 = 21.67; 64.8°: the printed example for 1.33 against 1.47
+]  # fmt: skip
+# 54.707258 and 21.355681 D: mpmath; in water of 1.3328 by hand 2·10.86 − 10.86²·0.0006/1.55 = 21.67; 64.8°: the printed example for 1.33 against 1.47
 
 
 def charts(at):
