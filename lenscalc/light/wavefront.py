@@ -95,12 +95,11 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
         left = left - found[:, j : j + 1] * term
         without = left if j < 3 else without
     four = found[:, zernike_index(4, 0)] if order >= 4 else np.full(len(found), np.nan)
-    rms = [np.sqrt(np.sum(a * a * weight, axis=1)) for a in (without, left)]
+    rms, unfitted = (np.sqrt(np.sum(a * a * weight, axis=1)) for a in (without, left))
     if pencil.shape == ():
-        return Zernikes(found.ravel(), four.item(), rms[0].item(), rms[1].item(), beam.in_words())
-    return Zernikes(
-        found.reshape(*pencil.shape, found.shape[-1]), four.reshape(pencil.shape), rms[0].reshape(pencil.shape), rms[1].reshape(pencil.shape), beam.in_words()
-    )
+        return Zernikes(found.ravel(), four.item(), rms.item(), unfitted.item(), beam.in_words())
+    each = (*pencil.shape, found.shape[-1])
+    return Zernikes(found.reshape(each), four.reshape(pencil.shape), rms.reshape(pencil.shape), unfitted.reshape(pencil.shape), beam.in_words())
 
 
 def strehl_ratio(system: System, beam: Beam, *, wavelength_nm: Any, focus: Any = "least_spot") -> Any:
