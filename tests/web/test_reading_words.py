@@ -1,4 +1,4 @@
-"""What the page of a reading says where somebody from a cold start stumbled: two sets of readings, a power outside its limits, which sheet is loaded."""
+"""What the page of a reading says where it was stumbled over: two sets of readings, a power outside its limits, which sheet is loaded."""
 
 import tomllib
 
