@@ -4,6 +4,8 @@ a series of water checks.
 
 from __future__ import annotations
 
+import tomllib
+from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
@@ -28,6 +30,16 @@ def demo_sheets() -> list[str]:
     ['copolymer_b.toml', 'copolymer_c.toml', 'copolymer_e.toml', 'pmma_published.toml']
     """
     return sorted(f.name for f in demo_files() if f.name.endswith(".toml") and f.name != SHARED_OF_A_DAY)
+
+
+@cache
+def demo_titles() -> dict[str, str]:
+    """What each reading sheet of the demo calls itself.
+
+    >>> demo_titles()["copolymer_c.toml"]
+    'Copolymer C, lot 7: read hydrated'
+    """
+    return {name: tomllib.loads(demo_text(name))["title"] for name in demo_sheets()}
 
 
 def demo_text(name: str) -> str:

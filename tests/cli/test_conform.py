@@ -47,6 +47,17 @@ def test_conform_answers_for_the_lot_and_for_the_instrument():
         assert word in done.stdout
 
 
+def test_conform_says_what_no_measurement_mends():
+    """A power outside its limits; a scatter of which 9·0.005²/0.0003² = 2500 mountings would leave a third of the rest."""
+    more = ["--instrument-resolution", "0.0001", "--instrument-u-calibration", "0.0003", "--s-reading", "0.005"]
+    done = lenscalc("conform", "--labelled-power-D", "22.5", *LENS, *CERTAIN, *more)
+    assert "A smaller uncertainty cannot bring it in; other radii can." in done.stdout
+    assert "More than 100 mountings do not help: so wide a spread has a cause. Look at why they differ." in done.stdout
+    inside = lenscalc("conform", "--labelled-power-D", "20.5", *LENS, *CERTAIN, *more[:4], "--s-reading", "0.0002")
+    assert "A smaller uncertainty" not in inside.stdout
+    assert "do not help" not in inside.stdout
+
+
 def test_conform_with_a_tolerance_table_of_ones_own(tmp_path):
     path = tmp_path / "own.toml"
     path.write_text('edition = "an own edition"\n[[band]]\nup_to_D = 30\ntolerance_D = 0.25\n', encoding="utf-8")

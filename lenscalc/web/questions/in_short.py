@@ -28,6 +28,23 @@ def in_short(followed: Followed, *, changed: bool) -> None:
         st.info(as_text(sentence), icon=":material/info:")
 
 
+def in_view(followed: Followed | None) -> None:
+    """The verdict in one line at the bottom of the window, for whoever types where the answer is out of sight."""
+    with st.bottom:
+        if followed is None:
+            st.markdown(":small[No answer as the sheet stands.]")
+            return
+        only = followed.evaluation.only
+        told = f"index in the eye {figure(first(followed.index.n.value), first(followed.index.n.u))}"
+        if followed.sheet.lens is not None:
+            verdict = str(only("verdict") or "")
+            decided = with_sign(verdict).partition(" if ")[0].partition(":")[0] if verdict else "no decision"
+            told = f"**{decided}**: {figure(only('power_D'), only('u_power_D'), 'D')}"
+            if only("lower_limit_D") is not None:
+                told += f", limits {signed(only('lower_limit_D'), 2)} to {signed(only('upper_limit_D'), 2)} D"
+        st.markdown(f":small[{told}]")
+
+
 def why(followed: Followed) -> str:
     """Why the verdict is what it is: how far the power lies from the nearer limit, beside its u, and where most of that comes from."""
     only = followed.evaluation.only

@@ -6,13 +6,13 @@ import streamlit as st
 import tomli_w
 
 from lenscalc.chain import Followed, follow, follow_index
-from lenscalc.demo import demo_sheets, demo_text
+from lenscalc.demo import FIRST_SHEET, demo_text, demo_titles
 from lenscalc.errors import InputError
 from lenscalc.refractometer import sheet_from_text
 from lenscalc.web.questions.eye_notices import eye_notices
 from lenscalc.web.questions.how_strong import how_strong
 from lenscalc.web.questions.improve_first import improve_first
-from lenscalc.web.questions.in_short import in_short
+from lenscalc.web.questions.in_short import in_short, in_view
 from lenscalc.web.questions.index_off import index_off
 from lenscalc.web.questions.which_index import which_index
 from lenscalc.web.questions.which_radii import which_radii
@@ -27,6 +27,7 @@ from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.note import note
 
 UPLOAD, DEMO = "upload_sheet", "demo_sheet"
+NAME = "sheet_loaded_from"
 
 
 def reading_page() -> None:
@@ -54,6 +55,7 @@ def reading_page() -> None:
             in_short(followed, changed=is_changed())
         _keep(text, bool(form.refused))
         caution()
+    in_view(followed)
     with answers:
         if followed is None:
             st.info("The answers stand here as soon as what is marked in the sheet is mended.", icon=":material/edit:")
@@ -77,9 +79,13 @@ def _answers(followed: Followed, text: str) -> None:
 
 
 def _sources() -> None:
-    names = demo_sheets()
+    titles = demo_titles()
     st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
-    st.selectbox("or start from a sheet of the demo", names, index=None, placeholder="choose one", key=DEMO, on_change=_chosen)
+    loaded = st.session_state.get(NAME, FIRST_SHEET)
+    st.selectbox(
+        "or start from a sheet of the demo", list(titles), index=None, placeholder=f"now: {titles.get(loaded, loaded)}", key=DEMO,
+        format_func=lambda name: f"{titles[name]} ({name})", on_change=_chosen,
+    )  # fmt: skip
     if st.session_state.get(REFUSED):
         st.error(as_text(st.session_state[REFUSED]), icon=":material/error:")
 
@@ -88,12 +94,20 @@ def _uploaded() -> None:
     file = st.session_state.get(UPLOAD)
     if file is not None:
         load_bytes(file.getvalue(), file.name)
+        _loaded_from(file.name)
 
 
 def _chosen() -> None:
     name = st.session_state.get(DEMO)
     if name:
         load(demo_text(name), name)
+        _loaded_from(name)
+        st.session_state[DEMO] = None  # the box says which sheet is loaded, and takes the same one again
+
+
+def _loaded_from(name: str) -> None:
+    if not st.session_state.get(REFUSED):
+        st.session_state[NAME] = name
 
 
 @st.cache_resource(max_entries=64, show_spinner=False)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 import streamlit as st
 
 from lenscalc.errors import InputError
@@ -22,6 +25,9 @@ HEADS = {
     "minutes_after_mounting": "minutes", "direction": "direction",
 }  # fmt: skip
 HOW_KEYS = ("u_temperature_degC", "u_wavelength_nm", "u_repeatability", "dof_repeatability", "u_session", "dof_session")
+IN_SHORT = {"of": "of", "u_temperature_degC": "u of °C", "u_wavelength_nm": "u of line, nm"}  # so that what always stands has room beside the answers
+SHORT = 6  # lists of readings that are counted one by one
+LETTER_px, SIGN_px = 7, 46  # of a head; beside it the pencil of an editable column
 
 
 def readings_form() -> None:
@@ -53,11 +59,18 @@ def _how_each_was_read() -> None:
     readings = tables()["reading"]
     named = places(readings)
     held = [{"of": name, **{key: row[key] for key in HOW_KEYS}} for name, row in zip(named, rows_of_tables(readings, "reading"), strict=True)]
-    heads = {"of": "of", **{key: WORDS[f"reading.{key}"].label for key in HOW_KEYS}}
+    heads = {key: _head(IN_SHORT.get(key) or WORDS[f"reading.{key}"].label, named if key == "of" else ()) for key in ("of", *HOW_KEYS)}
     one = min(len(r["n"]) for r in readings) < 2 or any(row["u_repeatability"] for row in held)
     shown = ("of", *(HOW_KEYS if one else HOW_KEYS[:2]))
     rows = edited_table(HOW, lambda: held, heads, shown=shown, version=tuple(named), rows="fixed", disabled=["of"])
+    counts = ", ".join(str(len(r["n"])) for r in readings) if len(readings) <= SHORT else "several"
+    note(f"A row stands for all readings of one line, temperature and direction (here {counts}): what is said in it holds for each of them.")
     for r, row in zip(readings, rows, strict=True):
         said = next(iter(tables_of_rows([{key: row[key] for key in HOW_KEYS}], "reading")), {})
         for key in HOW_KEYS:
             put(r, (key,), said.get(key))
+
+
+def _head(label: str, cells: Sequence[str] = ()) -> Any:
+    """A column that is as wide as its head, or as its cells."""
+    return st.column_config.TextColumn(label, width=max(SIGN_px + LETTER_px * len(label), *(20 + LETTER_px * len(cell) for cell in cells), 0))

@@ -1,0 +1,108 @@
+"""What the page of a reading says where it was stumbled over: two sets of readings, a power outside its limits, which sheet is loaded."""
+
+import tomllib
+
+import pytest
+import tomli_w
+from shown import page, words
+
+from lenscalc.demo import demo_text, demo_titles
+
+FILE = "one_reading.py"
+C = demo_text("copolymer_c.toml")
+HOW = "How well each was read (u)"
+
+
+def sheet(**changes):
+    """Copolymer C with other readings or another label."""
+    data = tomllib.loads(C)
+    data["reading"][0] |= {k: v for k, v in changes.items() if k in ("n", "u_repeatability", "dof_repeatability")}
+    data["lens"] |= {k: v for k, v in changes.items() if k == "labelled_power_D"}
+    return tomli_w.dumps(data)
+
+
+def loaded(text, name="mine.toml"):
+    at = page(FILE)
+    at.file_uploader(key="upload_sheet").set_value((name, text.encode(), "application/toml")).run()
+    assert not at.exception
+    return at
+
+
+def test_readings_pasted_over_half_of_the_rows_are_asked_about():
+    at = page(FILE)
+    turn = at.session_state["sheet table: readings"]["turn"]
+    edits = {"edited_rows": {0: {"n": "1.4620"}, 1: {"n": "1.4622"}, 2: {"n": "1.4621"}}, "added_rows": [], "deleted_rows": []}
+    at.session_state[f"sheet table: readings {turn}"] = edits
+    at.run()
+    [told] = [i.value for i in at.info if "look like two sets" in i.value]
+    assert "readings 1 to 3 (mean 1.4621) and readings 4 and 5 (mean 1.4903)" in told
+    assert "are they of the same specimen" in told
+    text = words(at)
+    assert "more of them do not help" in text
+    assert "in place of 5" not in text
+    assert "Which radii would give the label?](#" not in text
+
+
+def test_a_power_outside_is_said_first_with_the_radii_and_a_link_to_them():
+    text = words(loaded(sheet(n=[1.4620, 1.4621, 1.4622])))
+    answer = text.partition("What to improve first?")[2] or text
+    assert "**The power itself: a lens cut to these dimensions has 16.664 D, u 0.057 D, and that lies 3.44 D below the lower limit" in answer
+    assert "A smaller uncertainty cannot bring it in; other radii can." in answer
+    assert "For exactly 20.50 D with this index: front 12.186 mm, back −12.186 mm" in answer
+    assert "More under [Which radii would give the label?](#radii-for-the-label)" in answer
+
+
+def test_the_power_names_the_index_that_it_has():
+    assert "with the index found above, 1.48962, in the eye's medium of 1.336" in words(page(FILE))
+
+
+def test_few_readings_are_told_by_the_name_of_the_field():
+    """What the page calls the column, with the key of the sheet behind it."""
+    at = loaded(sheet(n=[1.4902, 1.4903]))
+    [told] = [i.value for i in at.info if "degree of freedom" in i.value]
+    assert "a pooled u of one reading (u_repeatability) says more" in told
+
+
+def test_a_row_of_how_each_was_read_says_what_it_stands_for():
+    at = page(FILE)
+    at.session_state[f"fold: {HOW}"] = True
+    at.run()
+    assert "A row stands for all readings of one line, temperature and direction (here 5): what is said in it holds for each of them." in words(at)
+
+
+def test_the_menu_of_the_demo_is_in_words_and_says_what_is_loaded():
+    at = page(FILE)
+    menu = at.selectbox(key="demo_sheet")
+    assert menu.options == [f"{title} ({name})" for name, title in demo_titles().items()]
+    assert menu.placeholder == "now: Copolymer C, lot 7: read hydrated"
+    for name in ("copolymer_e.toml", "copolymer_b.toml", "copolymer_b.toml"):  # twice the same, to start over
+        at.selectbox(key="demo_sheet").set_value(name).run()
+        assert at.selectbox(key="demo_sheet").placeholder == f"now: {demo_titles()[name]}"
+        assert demo_titles()[name] in words(at)
+    at.file_uploader(key="upload_sheet").set_value(("lot nine.toml", C.encode(), "application/toml")).run()
+    assert at.selectbox(key="demo_sheet").placeholder == "now: lot nine.toml"
+    at.file_uploader(key="upload_sheet").set_value(("none.toml", b"n = ", "application/toml")).run()
+    assert at.selectbox(key="demo_sheet").placeholder == "now: lot nine.toml"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (C, "**✔ would conform**: 20.419 D, u 0.060 D, limits 20.10 to 20.90 D"),
+        (sheet(n=[1.4620, 1.4621, 1.4622]), "**✘ would not conform**: 16.664 D, u 0.057 D, limits 20.10 to 20.90 D"),
+        (sheet(n=[1.4934, 1.4935, 1.4936]), "**? not decided**: 20.848 D, u 0.060 D, limits 20.10 to 20.90 D"),
+        (C.replace("labelled_power_D = 20.5\n", ""), "**no decision**: 20.419 D, u 0.060 D"),
+        (C.partition("[lens]")[0], "index in the eye 1.48962, u 0.00040"),
+    ],
+)
+def test_the_verdict_stays_in_view(text, told):
+    """One line at the bottom of the window."""
+    assert f":small[{told}]" in words(loaded(text))
+
+
+def test_no_verdict_stays_in_view_where_there_is_none():
+    at = page(FILE)
+    at.number_input(key=f"sheet: {at.session_state['how many sheets were taken into the session']} lens.center_thickness_mm.value").set_value(0.1)
+    text = words(at.run())
+    assert ":small[No answer as the sheet stands.]" in text
+    assert "would conform" not in text
