@@ -10,16 +10,23 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled, titled
 from lenscalc.uncertainty.rounding import decimals_for
 
 HEIGHT_px = 220
+_LOOKS: dict[str, dict[str, Any]] = {
+    "stands": {"color": BLUE, "filled": True, "size": 60, "opacity": 1},
+    "superseded": {"filled": False, "size": 60, "strokeWidth": 2},
+    "looked at": {"color": ORANGE, "filled": True, "shape": "diamond", "size": 140, "opacity": 1},
+}
 
 
+@Charted
 def lot_history(
     day: Sequence[str], n_lens: Sequence[float], u_n_lens: Sequence[float], *, superseded: Sequence[bool], looked_at: int | None = None,
     most: int = 60, width: int | str = "container", ground: Ground = "light",
-) -> alt.LayerChart:  # fmt: skip
+) -> Drawing:  # fmt: skip
     """Records in the order in which they were added: a point with bars of one u; superseded ones hollow, the one looked at a diamond.
 
     Parameters
@@ -56,29 +63,29 @@ def lot_history(
     decimals = decimals_for(float(u[start:].min())) if u[start:].min() > 0 else 5
     ticks = sorted({int(t) for t in np.linspace(start + 1, len(n), min(5, len(n) - start)).round()})
     labels = " : ".join(f"datum.value == {t} ? {json.dumps(day[t - 1][:10])}" for t in ticks) + " : ''"
-    x = alt.X(
-        "at:Q", title=None, scale=alt.Scale(domain=[start + 0.4, len(n) + 0.6], nice=False),
-        axis=alt.Axis(values=ticks, labelExpr=labels, grid=False, labelFlush=True),
-    )  # fmt: skip
-    scale = alt.Scale(domain=[low - room, high + room], nice=False, zero=False)
-    y = alt.Y("n:Q", title="index in the eye", scale=scale, axis=alt.Axis(tickCount=4, format=f".{decimals}f"))
-    whole = alt.Chart(data)
-    looks: dict[str, dict[str, Any]] = {
-        "stands": {"color": BLUE, "filled": True, "size": 60, "opacity": 1},
-        "superseded": {"color": quiet(ground), "filled": False, "size": 60, "strokeWidth": 2},
-        "looked at": {"color": ORANGE, "filled": True, "shape": "diamond", "size": 140, "opacity": 1},
-    }
-    layers: list[Any] = [whole.mark_rule(color=quiet(ground), strokeWidth=1.5).encode(x=x, y=alt.Y("low:Q", scale=scale), y2="high:Q")]
-    for name, look in looks.items():
-        if (data["kind"] == name).any():  # a layer without a point would be a picture without words
-            layers.append(whole.transform_filter(f"datum.kind == '{name}'").mark_point(**look).encode(x=x, y=y))
+    kinds = tuple(name for name in _LOOKS if (data["kind"] == name).any())  # a layer without a point would be a picture without words
     count, gone = len(n), int(old.sum())
     told = f"{gone} {'is' if gone == 1 else 'are'} superseded or withdrawn" if gone else "none is superseded or withdrawn"
     keys = ["Bars are u.", *(["The diamond is this one."] if looked_at is not None else []), *(["Hollow: superseded or withdrawn."] if gone else [])]
     if start:
         keys.append(f"Drawn are the last {count - start} of {count}.")
-    drawn = alt.layer(*layers).properties(
-        width=width, height=HEIGHT_px, title=titled(" ".join(keys)),
+    return Drawing(
+        _shape, (kinds, tuple(ticks), labels, (start + 0.4, count + 0.6), decimals, ground), {"records": data},
+        {"low": low - room, "high": high + room}, {"width": width, "height": HEIGHT_px, "title": titled(" ".join(keys)).to_dict()},
         description=f"The index of {count} record{'s' if count > 1 else ''} of the lot, {n.min():.{decimals}f} to {n.max():.{decimals}f}; {told}.",
     )  # fmt: skip
-    return styled(drawn, ground)
+
+
+def _shape(
+    kinds: tuple[str, ...], ticks: tuple[int, ...], labels: str, ends: tuple[float, float], decimals: int, ground: Ground
+) -> alt.LayerChart:
+    axis = alt.Axis(values=list(ticks), labelExpr=labels, grid=False, labelFlush=True)
+    x = alt.X("at:Q", title=None, scale=alt.Scale(domain=list(ends), nice=False), axis=axis)
+    scale = alt.Scale(domain=["@low", "@high"], nice=False, zero=False)
+    y = alt.Y("n:Q", title="index in the eye", scale=scale, axis=alt.Axis(tickCount=4, format=f".{decimals}f"))
+    whole = alt.Chart(table("records"))
+    layers: list[Any] = [whole.mark_rule(color=quiet(ground), strokeWidth=1.5).encode(x=x, y=alt.Y("low:Q", scale=scale), y2="high:Q")]
+    for name in kinds:
+        look = {"color": quiet(ground)} | _LOOKS[name]
+        layers.append(whole.transform_filter(f"datum.kind == '{name}'").mark_point(**look).encode(x=x, y=y))
+    return styled(alt.layer(*layers), ground)

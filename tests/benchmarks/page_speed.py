@@ -1,8 +1,9 @@
 """How long a move takes to show its result, in a browser: `python tests/benchmarks/page_speed.py [PATH ...]`, on a server of its own.
 
-For every number field and slider of every page (or of the pages named): from a step of the field, by click or arrow key, to the last change of any
-sentence, table or picture of the page (the field itself left out). And the first visit after the server answers, until the page's heading stands and
-nothing runs any more.
+For every number field and slider of every page (or of the pages named), also those that are only there where something is chosen: from a step of
+the field, by click or arrow key, to the last change of any sentence, table or picture of the page (the field itself left out). On the pages that have
+hardly a number, for every choice too: from its key to the same, a step being the next of what is offered. And the first visit after the server
+answers, until the page's heading stands and nothing runs any more.
 
 On a machine that does other work these are times of waiting for a core. So beside them stands the processor time of a move, that of the page's own
 thread in the browser and that of the server, which follow one another: together they are what a move takes where nobody else computes, but for some
@@ -14,6 +15,7 @@ import shutil
 import statistics
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -23,8 +25,16 @@ from server import served
 from lenscalc.web.shell import PAGES
 
 MOVES, LIMIT_ms = 16, 200.0
+RECORDS = 45  # five pages of a list of ten
+FURTHER = {  # what has to be chosen on a page before its other fields are there
+    "a_file": ("besides=Sharpness+%28MTF%29",),
+    "moved": ("kind_of_chart=Weighted+average+%28EWMA%29", "kind_of_chart=Cumulative+sum+%28CUSUM%29", "series_from=the+records"),
+    "worth_making": ("rank_limits=Abbe+number",),
+}
+BY_CHOICE = ("a_file", "moved", "kept")  # pages that are moved by what is chosen
 QUIET_ms = 250  # without a change: then the result stands
-FIELDS = ", ".join(f"[data-testid=st{name}]" for name in ("NumberInput", "Slider", "StatusWidget", "TooltipIcon"))
+OWN = ("NumberInput", "Slider", "Radio", "Checkbox", "Selectbox", "StatusWidget", "TooltipIcon")
+FIELDS = ", ".join(f"[data-testid=st{name}]" for name in OWN)
 SHOWN = ("Markdown", "Heading", "Table", "VegaLiteChart", "Alert", "BidiComponentRegular", "IFrame")
 RESULTS = ", ".join(f"[data-testid=st{name}]" for name in SHOWN)
 WATCH = """([fields, results]) => {
@@ -47,8 +57,11 @@ WATCH = """([fields, results]) => {
 }"""
 
 
+STILL = "document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'"
+
+
 def settled(page):
-    page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
+    page.wait_for_function(STILL)
 
 
 def opened(browser, address):
@@ -62,6 +75,14 @@ def opened(browser, address):
     return page, time.perf_counter() - start
 
 
+class Field(NamedTuple):
+    """A field: its name, what has to be done before a move, and the move, there (True) and back (False)."""
+
+    name: str
+    prepare: Callable[[bool], None]
+    step: Callable[[bool], None]
+
+
 class Move(NamedTuple):
     """Milliseconds from a move to the first and to the last change, and of processor that it took in the page's thread and in the server."""
 
@@ -71,16 +92,18 @@ class Move(NamedTuple):
     server: float
 
 
-def once(page, clock, pid, move):
+def once(page, clock, pid, field, there):
     """A move; None where it changes nothing."""
+    field.prepare(there)
     page.evaluate(WATCH, [FIELDS, RESULTS])
     before = thread_ms(clock), server_ms(pid)
-    move()
+    field.step(there)
     waited = time.monotonic()
     while True:  # asked seldom: to be asked takes the page's thread too
         time.sleep(QUIET_ms / 1000.0)
-        moved = page.evaluate("() => ({...window.moved, now: performance.now()})")
-        if (moved["start"] and moved["now"] - max(moved["start"] + 300, moved["last"]) > QUIET_ms) or time.monotonic() - waited > 20:
+        moved = page.evaluate(f"() => ({{...window.moved, now: performance.now(), still: {STILL}}})")
+        quiet = moved["start"] and moved["still"] and moved["now"] - max(moved["start"] + 300, moved["last"]) > QUIET_ms
+        if quiet or time.monotonic() - waited > 20:
             break
     settled(page)
     thread, server = thread_ms(clock) - before[0], server_ms(pid) - before[1]
@@ -98,16 +121,37 @@ def server_ms(pid):
     return 10.0 * sum(int(n) for n in Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[11:13])
 
 
-def fields(page):
-    """Names of the fields that can be stepped, and for each a function that steps it there (True) and back (False)."""
+def numbers(page):
+    """The fields of numbers that can be stepped, and the sliders."""
     for box in page.get_by_test_id("stNumberInput").all():
         if box.get_by_test_id("stNumberInputStepUp").is_visible() and box.get_by_test_id("stNumberInputStepUp").is_enabled():
             up, down = (box.get_by_test_id(f"stNumberInputStep{way}") for way in ("Up", "Down"))
-            yield box.locator("label").inner_text(), lambda there, up=up, down=down: (up if there else down).click()
+            yield Field(box.locator("label").inner_text(), nothing, lambda there, up=up, down=down: (up if there else down).click())
     for slider in page.get_by_role("slider").all():
         name = slider.get_attribute("aria-label") or "slider"
-        yield name, lambda there, slider=slider: slider.press("ArrowRight" if there else "ArrowLeft")
+        yield Field(name, nothing, lambda there, slider=slider: slider.press("ArrowRight" if there else "ArrowLeft"))
 
+
+def choices(page):
+    """The fields of words: of a few that all stand there, of a list, and yes or no. A step is the next of what is offered."""
+    for group in page.get_by_role("radiogroup").all():
+        name = group.get_attribute("aria-label") or "choice"
+        yield Field(name, nothing, lambda there, group=group: group.get_by_role("radio", checked=True).press("ArrowDown" if there else "ArrowUp"))
+    lists = page.get_by_test_id("stSelectbox").get_by_role("combobox").all()  # those in what is folded have no role
+    for name in [field.get_attribute("aria-label") for field in lists]:
+        field = page.get_by_role("combobox", name=name, exact=True)  # as long as one is unfolded the others have none either
+
+        def unfold(there, field=field):
+            field.click()
+            field.press("ArrowDown" if there else "ArrowUp")
+
+        yield Field(name, unfold, lambda _, field=field: field.press("Enter"))
+    for box in page.get_by_test_id("stCheckbox").all():
+        yield Field(box.inner_text(), nothing, lambda _, box=box: box.get_by_role("checkbox").press("Space"))
+
+
+def nothing(_):
+    """Nothing has to be done before."""
 
 def told(seen):
     """The moves of a field in a line."""
@@ -132,15 +176,16 @@ def measure(address, pid, paths):
             clock = page.context.new_cdp_session(page)
             clock.send("Performance.enable", {"timeDomain": "threadTicks"})
             print(f"{path or 'the entry'}: first visit {first:.2f} s")
-            for name, step in list(fields(page)):
-                times = [once(page, clock, pid, lambda step=step, i=i: step((i // 4) % 2 == 0)) for i in range(MOVES)]
-                print(f"  {name:<40} {told([t for t in times if t is not None])}", flush=True)
+            for field in [*numbers(page), *(choices(page) if path in BY_CHOICE else ())]:
+                times = [once(page, clock, pid, field, (i // 4) % 2 == 0) for i in range(MOVES)]
+                print(f"  {field.name:<40} {told([t for t in times if t is not None])}", flush=True)
             page.context.close()
         browser.close()
 
 
 if __name__ == "__main__":
     print("load of the machine before:", *(f"{x:.1f}" for x in os.getloadavg()))
-    with served() as (address, server):
-        measure(address, server.pid, sys.argv[1:] or [path for _, _, path in PAGES])
+    with served(RECORDS) as (address, server):
+        everywhere = [asked for _, _, path in PAGES for asked in (path, *(f"{path}?{more}" for more in FURTHER.get(path, ())))]
+        measure(address, server.pid, sys.argv[1:] or everywhere)
     print("and after:", *(f"{x:.1f}" for x in os.getloadavg()))

@@ -136,7 +136,7 @@ def short_table(found: Ranked, asked: Asked) -> pd.DataFrame:
     columns, many = found.columns, min(SHOWN, len(found.names))
     table: dict[str, Any] = {"rank": [str(r) for r in columns["rank"][:many]], "candidate": found.names[:many]}
     if LABEL in columns:
-        table["label, D"] = [label_text(float(d)) for d in columns[LABEL][:many]]
+        table["label"] = [f"{text} D" if (text := label_text(float(d))) else "" for d in columns[LABEL][:many]]
     for c in asked.criteria:
         u = columns.get(f"u_{c.name}", np.zeros(many))
         table[column_title(c.name)] = [
@@ -144,7 +144,7 @@ def short_table(found: Ranked, asked: Asked) -> pd.DataFrame:
             for v, e in zip(columns[c.name][:many], u[:many], strict=True)
         ]
     if has_verdicts(found):
-        table["would conform"] = [kept_together(conforms_text(found, i)) for i in range(many)]
+        table["would conform"] = [conforms_text(found, i) for i in range(many)]
     table["score"] = [f"{s:.3f}" for s in columns["score"][:many]]
     table["beaten by nobody"] = list(columns["pareto"][:many])
     p = columns["better_than_next_probability"][:many]

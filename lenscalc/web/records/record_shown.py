@@ -126,7 +126,7 @@ def _lot(store: Store, record: Record, lot: str) -> None:
     st.subheader(f"What became of lot {as_text(lot)}?", anchor=False)
     superseded = [row["superseded_by"] is not None or row["withdrawn_by"] is not None for row in rows]
     at = next((i for i, row in enumerate(rows) if row["record"] == record.hash), None)
-    drawn = lot_history(
+    drawn = lot_history.drawing(
         [row["read_on"] or row["added_at_utc"] for row in rows], [row["n_lens"] for row in rows], [row["u_n_lens"] for row in rows],
         superseded=superseded, looked_at=at, ground=ground(),
     )  # fmt: skip

@@ -26,18 +26,16 @@ def lines_table(lines: Sequence[Line]) -> pd.DataFrame:
             {
                 "record": line.id, "day": unbroken(line.day), "of": of_in_words(line), "index": _figure(line.n_lens, line.u_n_lens),
                 "power": "" if line.power_D is None or line.u_power_D is None else _figure(line.power_D, line.u_power_D, "D"),
-                "decision": _no_longer(line.superseded_by, line.withdrawn) or in_few_words(line.verdict or ""),
+                "decision": _of_a_line(line),
             }
             for line in lines
         ], ("record", "day", "of", "index", "power", "decision"),
     )  # fmt: skip
 
 
-def _no_longer(superseded_by: str | None, withdrawn: str | None, because: str | None = None) -> str:
-    """That a record does not stand, and why; empty where it does."""
-    if withdrawn is not None:
-        return f"withdrawn: {withdrawn}"
-    return f"superseded by {superseded_by[:12]}{f': {because}' if because else ''}" if superseded_by else ""
+def _of_a_line(line: Line) -> str:
+    """What was decided, or that the record does not stand: by which other, its own page says, and no narrow column breaks a hash."""
+    return f"withdrawn: {line.withdrawn}" if line.withdrawn is not None else "superseded" if line.superseded_by else in_few_words(line.verdict or "")
 
 
 def unbroken(day: str) -> str:
@@ -114,19 +112,24 @@ def made_table(record: Record) -> pd.DataFrame:
 
 
 def history_table(rows: Sequence[Mapping[str, Any]]) -> pd.DataFrame:
-    """A lot's records in the order in which they were added."""
+    """A lot's records in the order in which they were added; `day` is that of the readings, or where the sheet does not say, of adding."""
     return _frame(
         [
             {
-                "record": row["record"][:12], "read on": unbroken(row["read_on"] or ""), "kept": unbroken(row["added_at_utc"][:10]),
+                "record": row["record"][:12], "day": unbroken(row["read_on"] or row["added_at_utc"][:10]),
                 "readings": str(row["readings"]), "index": _figure(row["n_lens"], row["u_n_lens"]),
                 "power": "" if row["power_D"] is None else _figure(row["power_D"], row["u_power_D"], "D"),
-                "decision": _no_longer(row["superseded_by"], row["because"] if row["withdrawn_by"] else None, row["because"])
-                or in_few_words(row["verdict"] or ""),
+                "decision": _of_a_row(row),
             }
             for row in rows
-        ], ("record", "read on", "kept", "readings", "index", "power", "decision"),
+        ], ("record", "day", "readings", "index", "power", "decision"),
     )  # fmt: skip
+
+
+def _of_a_row(row: Mapping[str, Any]) -> str:
+    if row["withdrawn_by"]:
+        return f"withdrawn: {row['because']}"
+    return f"superseded by {row['superseded_by'][:12]}: {row['because']}" if row["superseded_by"] else in_few_words(row["verdict"] or "")
 
 
 def again_in_words(again: Again) -> str:

@@ -16,11 +16,13 @@ from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
-from lenscalc.web.table.candidates_table import SHORT, in_short
+from lenscalc.web.table.candidates_table import SHORT, asked_besides, in_short
 from lenscalc.web.table.column_words import column_title
+from lenscalc.web.table.table_wanted import ON_DEMAND
 
 SHOWN = 200
 READ_AS_A_WHOLE = 25  # rows; a longer table scrolls in a frame of its own
+SIDE_BY_SIDE = 4  # columns of long titles; more of them scroll too
 PICTURE = "candidates_picture"
 
 
@@ -88,13 +90,21 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
         st.markdown(f"The first {SHOWN} of them are shown; the file that you take away holds every row of the table.")
     if not len(first):
         return
-    found = rows_of(job.result, [n for n in (*NAMES, *SHORT) if n in there], first)
+    besides = [n for n in job.settings["compute"] if n in there and n in ON_DEMAND]
+    found = rows_of(job.result, [n for n in (*NAMES, *SHORT, *besides) if n in there], first)
     found["row_name"] = np.array([f"row {i + 1}" for i in first], dtype=object)
     short = in_short(found)
     if len(short) <= READ_AS_A_WHOLE:
         st.table(plain_table(short))
     else:
         st.dataframe(short)
+    if besides:
+        st.markdown("And what was asked besides:")
+        more = asked_besides(found, besides)
+        if len(more) <= READ_AS_A_WHOLE and len(besides) <= SIDE_BY_SIDE:
+            st.table(plain_table(more))
+        else:
+            st.dataframe(more)
     if switch_field("All columns of these rows", key="all_columns"):
         import pandas as pd
 

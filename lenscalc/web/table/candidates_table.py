@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from lenscalc.batch.ranked import NAMES
 from lenscalc.batch.ranked_told import label_text
 from lenscalc.uncertainty import probability_text
 from lenscalc.web.shown.figures import figure, kept_together
+from lenscalc.web.table.column_words import column_title
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -34,6 +36,25 @@ def in_short(columns: dict[str, Any]) -> pd.DataFrame:
         })  # fmt: skip
     frame = pd.DataFrame(rows, columns=["candidate", "power with u", LIMITS, "probability", "verdict", "problem or remark"]).set_index("candidate")
     return frame[[c for c in frame.columns if c == "power with u" or frame[c].ne("").any()]]
+
+
+def asked_besides(columns: dict[str, Any], asked: Sequence[str]) -> pd.DataFrame:
+    """What was computed on request alone, as text: nothing that the short table shows, and empty where a row has it not.
+
+    >>> asked_besides({"candidate": ["A", "B"], "mtf": [0.61234, float("nan")]}, ["*", "mtf"]).to_dict("list")
+    {'MTF': ['0.6123', '']}
+    """
+    import pandas as pd  # only where there is a table
+
+    named = next(name for name in (*NAMES, "row_name") if name in columns)
+    shown = {column_title(name): [_number(x) for x in columns[name]] for name in asked if name in columns and name not in (*SHORT, named)}
+    return pd.DataFrame(shown, index=pd.Index([str(x) for x in columns[named]], name="candidate"))
+
+
+def _number(x: Any) -> str:
+    if isinstance(x, str):
+        return x
+    return "" if x != x else f"{float(x):.4g}".replace("-", "−")
 
 
 def _limits(columns: dict[str, Any], i: int) -> str:

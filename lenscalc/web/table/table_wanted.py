@@ -39,6 +39,7 @@ BESIDES = {
     "Sharpness (MTF)": OnRequest(BY_DIFFRACTION, ("pupil_diameter_mm", "wavelength_nm", "frequency_per_mm"), 0.8),
     "The power by random trials (slow)": OnRequest(BY_TRIALS, (), 14.0),
 }
+ON_DEMAND = tuple(name for group in BESIDES.values() for name in group.results)
 _MS_A_ROW = 0.05
 
 
