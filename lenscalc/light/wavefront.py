@@ -99,7 +99,8 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
     if pencil.shape == ():
         return Zernikes(found.ravel(), four.item(), rms[0].item(), rms[1].item(), beam.in_words())
     return Zernikes(
-        found.reshape(*pencil.shape, found.shape[-1]), four.reshape(pencil.shape), rms[0].reshape(pencil.shape), rms[1].reshape(pencil.shape), beam.in_words()
+        found.reshape(*pencil.shape, found.shape[-1]), four.reshape(pencil.shape), rms[0].reshape(pencil.shape), rms[1].reshape(pencil.shape),
+        beam.in_words(),
     )
 
 

@@ -333,3 +333,14 @@ def test_how_far_two_groups_of_two_leave_sigma_open():
     groups = series([1.0, 2.0, 1.0, 4.0], group=["a", "a", "b", "b"])
     for kind, one in (("xbar-r", (2 - 4 / np.pi) ** 0.5 * np.pi**0.5 / 2), ("xbar-s", ((1 - 2 / np.pi) * np.pi / 2) ** 0.5)):
         assert limits_from(groups, kind=kind, baseline=2).u_sigma_relative == pytest.approx(one / 2**0.5, rel=1e-6)
+
+
+def test_a_baseline_is_named_by_date_else_by_label_else_by_number():
+    x = [1.0, 2.0, 1.5, 2.5]
+    for more, ends in (
+        ({"date": ["2026-01-01", "2026-01-02", "2026-01-03", "2026-01-04"], "label": ["a", "b", "c", "d"]}, ("2026-01-01", "2026-01-03")),
+        ({"label": ["a", "b", "c", "d"]}, ("a", "c")),
+        ({}, ("point 1", "point 3")),
+    ):
+        limits = limits_from(series(x, **more), baseline=3)
+        assert (limits.first, limits.last) == ends

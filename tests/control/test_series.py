@@ -161,3 +161,10 @@ def test_columns_of_a_table_with_an_index_of_its_own():
     assert (s.mean.tolist(), s.date, s.label) == ([1.0, 2.0], ("2026-01-05", "2026-01-12"), ("a", "b"))
     with pytest.raises(InputError, match="row 1: date is missing"):
         series(table["n"], date=pd.to_datetime(pd.Series([None, "2026-01-05"])))
+
+
+def test_a_stretch_of_dates_needs_dates_in_a_series_of_one_too():
+    with pytest.raises(InputError, match="the series has no dates"):
+        baseline_points(series([1.0, 2.0, 3.0]), "2026-01-01:2026-02-01")
+    dated = series([1.0], date=["2026-01-05"])
+    assert baseline_points(dated, "2026-01-01:2026-02-01").tolist() == [True]

@@ -223,3 +223,27 @@ def test_a_lens_without_cylinder_is_compared_with_one_that_should_have_some():
     assert toric_conformity(20.0, cylinder_D=0.0, labelled_cylinder_D=-0.25, **common).cylinder_difference_D == 0.25
     with pytest.raises(InputError, match="opposite signs"):
         toric_conformity(20.0, cylinder_D=0.1, labelled_cylinder_D=-0.25, **common)
+
+
+def test_what_never_conforms_would_not_conform_even_where_certainty_is_asked():
+    d = decide(*(np.array([x]) for x in (30.0, 0.05, np.inf, 0.04, np.inf, 20.5, 0.4)), required_probability=1.0)
+    assert d.conformance_probability[0] == 0.0
+    assert d.verdict[0].startswith("would not conform")
+
+
+def test_a_calibration_is_exact_unless_it_is_said_otherwise_and_a_tolerance_is_above_nothing():
+    """A resolution of 0.0001 alone: 1e-4/√12·100 = 0.0028868 D."""
+    assert float(instrument_adequacy(100.0, tolerance_D=0.4, resolution=1e-4).u_power_D) == pytest.approx(1e-2 / 12**0.5, rel=1e-12)
+    with pytest.raises(InputError, match="tolerance_D must be above 0"):
+        instrument_adequacy(100.0, tolerance_D=0.0, resolution=1e-4)
+
+
+def test_nobody_is_ranked_where_nobody_is_there():
+    nobody = rank_candidates({"x": []}, [Criterion("x", "low")])
+    assert [len(a) for a in (nobody.order, nobody.rank, nobody.score, nobody.pareto)] == [0, 0, 0, 0]
+    assert nobody.rank.dtype == nobody.order.dtype == np.int64
+
+
+def test_of_several_that_are_missing_the_first_is_named():
+    with pytest.raises(InputError, match="row 2: x is missing"):
+        rank_candidates({"x": [1.0, np.nan, np.inf, 2.0]}, [Criterion("x", "low")])

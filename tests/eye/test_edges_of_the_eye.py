@@ -3,7 +3,16 @@
 import pytest
 
 from lenscalc.errors import InputError
-from lenscalc.eye import chromatic_span_change, eye_mtf, image_size_mm_per_radian, implanted, in_proportion, published_eye, thin_implanted
+from lenscalc.eye import (
+    chromatic_span_change,
+    eye_mtf,
+    image_size_mm_per_radian,
+    implanted,
+    in_proportion,
+    published_eye,
+    refraction_of_index_error,
+    thin_implanted,
+)
 from lenscalc.material import Dispersion
 
 EYE = published_eye("le_grand_full")
@@ -50,3 +59,12 @@ def test_the_iris_of_an_eye_whose_lens_is_thin_stands_in_front_of_it():
     angle = 1.0 - 20.0 * height / 1000.0 / 1.336
     size = (height + (24.0 - implant.depth_mm) * angle) / outside
     assert image_size_mm_per_radian(eye, implant) == pytest.approx(size, rel=1e-9)
+
+
+@pytest.mark.parametrize(("error", "allowed"), [(0.1, True), (-0.1, True), (0.11, False), (1.0, False), (-0.11, False), (float("nan"), False)])
+def test_an_error_of_the_index_is_a_tenth_at_most(error, allowed):
+    if allowed:
+        assert refraction_of_index_error(EYE, MADE, error) * error < 0
+    else:
+        with pytest.raises(InputError, match=r"must be -0\.1 to 0\.1"):
+            refraction_of_index_error(EYE, MADE, error)
