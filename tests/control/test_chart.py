@@ -344,3 +344,15 @@ def test_a_baseline_is_named_by_date_else_by_label_else_by_number():
     ):
         limits = limits_from(series(x, **more), baseline=3)
         assert (limits.first, limits.last) == ends
+
+
+def test_a_sum_that_falls_signals_below_and_one_that_rises_above():
+    for step, side, words in ((1.0, 1, "above its upper limit"), (-1.0, -1, "below its lower limit")):
+        chart = control_chart(series([2.0 * step] * 8), kind="cusum", centre=0.0, sigma=1.0)
+        assert {s.side for s in chart.signals} == {side}
+        assert all(s.sentence.endswith(words) for s in chart.signals)
+
+
+def test_five_points_of_few_values_are_told_and_four_are_not():
+    told = [any("different values" in text for text in limits_from(series([1.0, 2.0] * 5), baseline=n).remarks) for n in (4, 5, 6)]
+    assert told == [False, True, True]

@@ -168,3 +168,9 @@ def test_a_stretch_of_dates_needs_dates_in_a_series_of_one_too():
         baseline_points(series([1.0, 2.0, 3.0]), "2026-01-01:2026-02-01")
     dated = series([1.0], date=["2026-01-05"])
     assert baseline_points(dated, "2026-01-01:2026-02-01").tolist() == [True]
+
+
+@pytest.mark.parametrize("text", ["value\n", "\n\n", "date,value\n\n"])
+def test_a_line_of_names_alone_has_no_values(text):
+    with pytest.raises(InputError, match="no values"):
+        series_from_text(text)

@@ -247,3 +247,21 @@ def test_nobody_is_ranked_where_nobody_is_there():
 def test_of_several_that_are_missing_the_first_is_named():
     with pytest.raises(InputError, match="row 2: x is missing"):
         rank_candidates({"x": [1.0, np.nan, np.inf, 2.0]}, [Criterion("x", "low")])
+
+
+def test_of_three_alike_the_one_that_is_known_best_lies_in_the_middle_half_the_time():
+    """Of one criterion, by which all are alike: the two that scatter lie on both sides of the third in half of the trials, and not in a third."""
+    found = rank_candidates({"x": [1.0, 1.0, 1.0]}, [Criterion("x", "low")], u={"x": [1e-6, 1.0, 1.0]}, trials=40_000)
+    best = int(np.flatnonzero(found.order == 0)[0])
+    assert found.trials.probability[best, 1] == pytest.approx(0.5, abs=0.02)
+
+
+def test_one_candidate_has_no_next():
+    alone = rank_candidates({"x": [1.0]}, [Criterion("x", "low")], u={"x": [0.1]})
+    assert np.isnan(alone.better_than_next_probability).tolist() == [True]
+
+
+def test_a_tolerance_of_nothing_may_be_stated():
+    same = toric_conformity(20.0, cylinder_D=-1.0, axis_deg=10.0, labelled_sphere_D=20.0, labelled_cylinder_D=-1.0, labelled_axis_deg=10.0,
+                            tolerance_mean_power_D=0.0, tolerance_cylinder_D=0.0, tolerance_axis_deg=0.0)  # fmt: skip
+    assert same.within_tolerance is True

@@ -68,3 +68,13 @@ def test_an_error_of_the_index_is_a_tenth_at_most(error, allowed):
     else:
         with pytest.raises(InputError, match=r"must be -0\.1 to 0\.1"):
             refraction_of_index_error(EYE, MADE, error)
+
+
+@pytest.mark.parametrize(("at", "allowed"), [(1.0, True), (0.99, False), (12.0, True)])
+def test_a_cornea_is_told_of_over_one_to_twelve_millimetres(at, allowed):
+    given = {"frequency_per_mm": 20.0, "cornea_zernike_4_0_um": 0.0, "at_pupil_mm": at}
+    if allowed:
+        assert 0.0 < eye_mtf(EYE, MADE, **given).mtf < 1.0
+    else:
+        with pytest.raises(InputError, match=r"at_pupil_mm = 0\.99 mm: must be 1 to 12 mm"):
+            eye_mtf(EYE, MADE, **given)

@@ -252,3 +252,10 @@ def test_the_criterions_lines_belong_to_it(end):
     nm = CRITERION_WAVELENGTHS_NM[end]
     assert criterion_applies(**beam, wavelength_nm=nm)
     assert not criterion_applies(**beam, wavelength_nm=nm + (0.01 if end else -0.01))
+
+
+def test_a_ladder_may_be_as_long_as_it_says():
+    """From 1 D by thousandths: 100 000 lenses end at 100.999 D, and 101 D would be one more."""
+    assert len(ladder(1.49, from_power_D=1.0, to_power_D=100.999, step_D=0.001, center_thickness_mm=0.9).wanted_power_D) == 100_000
+    with pytest.raises(InputError, match="would have 100001 lenses: must be 1 to 100000"):
+        ladder(1.49, from_power_D=1.0, to_power_D=101.0, step_D=0.001, center_thickness_mm=0.9)

@@ -5,7 +5,7 @@ import pytest
 from scipy.stats import gamma, norm
 
 from lenscalc import InputError
-from lenscalc.uncertainty import Input, Propagated, acceptance_limits, acceptance_limits_at, process_capability, propagate, run_trials
+from lenscalc.uncertainty import Input, Propagated, acceptance_limits, acceptance_limits_at, fit_line, process_capability, propagate, run_trials
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.risk import guard_band_at_global_risk
 from lenscalc.uncertainty.rounding import percent, probability_text
@@ -145,3 +145,16 @@ def test_a_gamma_process_has_nothing_at_or_below_zero():
         at = _density(np.array([-1.0, 0.0, 1.0]), np.array(1.0), np.array(shape**-0.5), "gamma")
         assert at[:2].tolist() == [0.0, 0.0]
         assert at[2] == pytest.approx(gamma(shape, scale=1 / shape).pdf(1.0), rel=1e-12)
+
+
+def test_points_that_lie_too_close_to_be_told_apart_have_no_slope():
+    """Squares of 1e-200 are nothing."""
+    for x in ([1e-200, 2e-200, 3e-200], [2.0, 2.0, 2.0]):
+        with pytest.raises(InputError, match="all points stand at the same x"):
+            fit_line(np.array(x), np.array([1.0, 2.0, 3.0]))
+
+
+@pytest.mark.parametrize("probability", [0.0, 1.0, -0.5, 95.0])
+def test_a_certificates_probability_lies_between_nothing_and_one(probability):
+    with pytest.raises(InputError, match=r"must lie between 0 and 1 \(0\.95, not 95\)"):
+        Input.from_certificate(1.0, 0.1, probability=probability)
