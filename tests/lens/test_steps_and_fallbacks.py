@@ -7,7 +7,17 @@ import numpy as np
 import pytest
 
 from lenscalc import InputError, recut
-from lenscalc.lens import Dimension, dimension_in_use, ladder, retool, toric_lens, volume_mm3
+from lenscalc.lens import (
+    Dimension,
+    conic_for_aberration,
+    dimension_in_use,
+    index_from_power,
+    ladder,
+    retool,
+    toric_estimates,
+    toric_lens,
+    volume_mm3,
+)
 from lenscalc.lens.chromatic_focus import chromatic_difference_D
 from lenscalc.lens.image_quality import (
     CRITERION_FREQUENCY_PER_MM,
@@ -259,3 +269,33 @@ def test_a_ladder_may_be_as_long_as_it_says():
     assert len(ladder(1.49, from_power_D=1.0, to_power_D=100.999, step_D=0.001, center_thickness_mm=0.9).wanted_power_D) == 100_000
     with pytest.raises(InputError, match="would have 100001 lenses: must be 1 to 100000"):
         ladder(1.49, from_power_D=1.0, to_power_D=101.0, step_D=0.001, center_thickness_mm=0.9)
+
+
+def test_a_lens_with_one_flat_side_has_a_power():
+    with pytest.raises(InputError, match="no index from 1 to 3 gives these dimensions this power"):
+        index_from_power(900.0, front_radius_mm=15.0, back_radius_mm="plano", center_thickness_mm=0.9)
+    with pytest.raises(InputError, match="a lens without curvature has no power"):
+        index_from_power(20.0, front_radius_mm="plano", back_radius_mm="plano", center_thickness_mm=0.9)
+
+
+def test_a_wanted_aberration_is_that_over_three_millimetres_unless_it_is_said_otherwise():
+    lens = (15.0, -15.0, 0.9, 1.49)
+    for wanted in (0.0, 0.05):
+        usual = {"pupil_diameter_mm": 3.0, "n_medium": 1.336, "vergence_D": 0.0, "other_conic": 0.0}
+        unsaid, said = (conic_for_aberration(*lens, surface="front", zernike_4_0_um=wanted, **more) for more in ({}, usual))
+        assert unsaid == said
+
+
+@pytest.mark.parametrize("across", [15.3, 14.7, 12.0, 19.0])
+def test_the_parts_of_a_toric_lens_are_slopes_of_what_it_is(across):
+    """Moved by 1e-5 mm to either side, in every radius, whether the second meridian is the weaker or the stronger one."""
+    gauges = {name: Source(name) for name in ("R", "across", "back")}
+    R, other, back = (estimate(x, 1e-3, gauges[name]) for x, name in ((15.0, "R"), (across, "across"), (-15.0, "back")))
+    found = toric_estimates(R, back, 0.9, 1.49, front_radius_across_mm=other, axis_deg=30.0)
+    h = 1e-5
+    for name, moves in (("R", (h, 0, 0)), ("across", (0, h, 0)), ("back", (0, 0, h))):
+        up, down = (toric_lens(15.0 + s * moves[0], -15.0 + s * moves[2], 0.9, 1.49, front_radius_across_mm=across + s * moves[1], axis_deg=30.0)
+                    for s in (1, -1))  # fmt: skip
+        for what in ("sphere_D", "cylinder_D", "mean_power_D", "j0_D", "j45_D"):
+            slope = (getattr(up, what) - getattr(down, what)) / (2 * h)
+            assert float(getattr(found, what).parts[gauges[name]]) == pytest.approx(1e-3 * slope, rel=1e-5, abs=1e-12), (name, what)

@@ -6,6 +6,7 @@ from scipy.spatial.transform import Rotation
 
 from lenscalc import InputError, mtf
 from lenscalc.light import Beam, Fate, Surface, System, point_spread, spot, through_focus_mtf, trace
+from lenscalc.light.ray import turned_in, turned_out
 from lenscalc.light.ray_kernel import SLICE, _parts, beam_through_conics
 from lenscalc.light.spot_plane import spot_at
 from lenscalc.light.surface import _move
@@ -121,3 +122,35 @@ def test_slices_hold_every_ray_once_and_are_of_about_one_size(lenses, rays):
     assert np.all(seen == 1)
     assert max(sizes) <= SLICE
     assert sorted(sizes)[-1] > SLICE // 3
+
+
+@pytest.mark.parametrize("tilt", [0.0, 5.0])
+def test_beams_through_one_lens_go_as_each_alone(tilt):
+    lens = System([Surface(15.0, tilt_x_deg=tilt), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+    together = trace(lens, x_mm=[0.5, 1.0], y_mm=[0.2, -0.3], vergence_D=[0.0, 10.0, 48.0])
+    assert together.x_mm.shape == (3, 2)
+    for beam, v in enumerate((0.0, 10.0, 48.0)):
+        assert together.y_mm[beam].tolist() == trace(lens, x_mm=[0.5, 1.0], y_mm=[0.2, -0.3], vergence_D=v).y_mm.tolist()
+
+
+def test_what_is_turned_out_is_turned_by_the_matrix_and_back_by_its_transpose():
+    matrix = Rotation.from_euler("XY", [12.0, 25.0], degrees=True).as_matrix()
+    place = np.array([0.3, -1.1, 2.5])
+    assert turned_out(*place, *matrix.ravel()) == pytest.approx(matrix @ place, abs=1e-14)
+    assert turned_in(*place, *matrix.ravel()) == pytest.approx(matrix.T @ place, abs=1e-14)
+
+
+def test_planes_of_a_decentred_lens_are_judged_about_where_its_image_lies():
+    lens = System([Surface(15.0, shift_y_mm=0.3, tilt_x_deg=2.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+    asked = {"frequency_per_mm": 50.0, "wavelength_nm": 546.07}
+    for shift in (0.0, -0.2):
+        planes = through_focus_mtf(lens, Beam(3.0), focus_shift_mm=[shift], **asked)
+        assert planes[0] == pytest.approx(mtf(lens, Beam(3.0), focus=shift, **asked).mtf, rel=1e-5)
+
+
+def test_one_point_of_an_image_is_its_middle():
+    """Where there is next to no aberration, that is all of what diffraction leaves: the Strehl ratio, 1."""
+    one = point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.01, points=1)
+    three = point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.01, points=3)
+    assert one.irradiance[0, 0] == pytest.approx(three.irradiance[1, 1], rel=1e-9)
+    assert one.irradiance[0, 0] > three.irradiance[0, 1]

@@ -75,3 +75,13 @@ def test_one_wavelength_gives_a_number_and_a_column_a_column(tmp_path):
     assert isinstance(own.n(546.07), float)
     assert own.n([546.07]).shape == (1,)
     assert own.n([[500.0, 550.0, 600.0]]).shape == (1, 3)
+
+
+@pytest.mark.parametrize("table", ["source", "polymer"])
+def test_a_file_without_one_of_its_tables_says_so(tmp_path, table):
+    path = tmp_path / "own.toml"
+    whole = TEXT.format(year=2020, a=1.5, degC=20.0, u=1e-4, range_nm=[436.0, 656.3])
+    source, polymers = whole.split("[polymer.copolymer_c]")
+    path.write_text("[polymer.copolymer_c]" + polymers if table == "source" else source, encoding="utf-8")
+    with pytest.raises(InputError, match=rf"\[{table}\] is missing"):
+        polymer("copolymer_c", file=path)

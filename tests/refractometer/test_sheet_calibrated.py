@@ -156,3 +156,20 @@ def test_how_rarely_references_disagree_so_much(apart):
     chance = chi2.sf(apart**2 / 2 / (1.7e-4**2 + 1e-8 + 1e-10 / 12), 1)
     told = "below 0.1 %" if chance < 0.001 else f"{chance:.1%}"
     assert any("disagree" in w and f"(chance {told})" in w for w in index(data).warnings), (told, index(data).warnings)
+
+
+@pytest.mark.parametrize("fraction", [0.0, 2e-4, 0.84])
+def test_sugar_may_be_a_reference_from_none_to_near_the_end_of_its_scale(fraction):
+    from lenscalc.material import sucrose_index
+
+    n = round(float(sucrose_index(fraction, 20.0)), 5)
+    data = at_d(1.4102, reference(n, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=fraction, u_mass_fraction=1e-4), within_K=5)
+    assert float(calibrated_step(data).value[0]) == pytest.approx(1.4102, abs=6e-6)
+
+
+def test_a_medium_that_was_read_keeps_its_own_u_beside_the_drift():
+    """One source of 1e-4 (a pooled repeatability) acts once: 1e-4 on the index of the medium."""
+    medium = {**reading(1.3350, **POOLED), "same_instrument": True, "dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 1e-5}
+    data = sheet(lens=LENS, medium=medium, calibration={"check_before": [1.5160, 1.5162], "check_after": [1.5164, 1.5166]})
+    own = [acts["n_measured_medium"] for s, acts in follow(sheet_from_data(data)).sources.items() if s.name.startswith("repeatability at medium")]
+    assert [abs(part) for part in own] == pytest.approx([1e-4], rel=1e-9)
