@@ -174,3 +174,10 @@ def test_a_stretch_of_dates_needs_dates_in_a_series_of_one_too():
 def test_a_line_of_names_alone_has_no_values(text):
     with pytest.raises(InputError, match="no values"):
         series_from_text(text)
+
+
+@pytest.mark.parametrize(("row", "hint"), [("2026-01-02,1,33", True), ("2026-01-02", False)])
+def test_a_decimal_comma_is_asked_about_where_there_is_one_entry_too_many(row, hint):
+    with pytest.raises(InputError, match="line 3 has") as found:
+        series_from_text(f"date,value\n2026-01-01,1.33\n{row}\n")
+    assert ("decimal comma" in str(found.value)) == hint

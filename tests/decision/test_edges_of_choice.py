@@ -15,8 +15,10 @@ from lenscalc.decision import (
     largest_u,
     lot_forecast,
     pareto_set,
+    power_tolerance_D,
     rank_candidates,
     rank_trials,
+    read_tolerance_table,
     remeasured,
     replicates_worth,
     toric_conformity,
@@ -265,3 +267,18 @@ def test_a_tolerance_of_nothing_may_be_stated():
     same = toric_conformity(20.0, cylinder_D=-1.0, axis_deg=10.0, labelled_sphere_D=20.0, labelled_cylinder_D=-1.0, labelled_axis_deg=10.0,
                             tolerance_mean_power_D=0.0, tolerance_cylinder_D=0.0, tolerance_axis_deg=0.0)  # fmt: skip
     assert same.within_tolerance is True
+
+
+def test_a_criterion_in_which_all_are_alike_tells_nobody_apart_however_uncertain():
+    """What decides is x alone, off by 1 with u of 1 each: Φ(1/√2)."""
+    values = {"x": [1.0, 2.0], "alike": [5.0, 5.0]}
+    found = rank_candidates(values, [Criterion("x", "low"), Criterion("alike", "low")], u={"x": [1.0, 1.0], "alike": [3.0, 3.0]}, trials=20_000)
+    assert found.better_than_next_probability[0] == pytest.approx(norm.cdf(1 / 2**0.5), abs=1e-9)
+    assert found.trials.probability[0, 0] == pytest.approx(norm.cdf(1 / 2**0.5), abs=0.015)
+
+
+def test_the_first_of_several_labels_beyond_a_table_is_named(tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text('edition = "own"\n[[band]]\nup_to_D = 25\ntolerance_D = 0.25\n', encoding="utf-8")
+    with pytest.raises(InputError, match="labelled_power_D = 26 D"):
+        power_tolerance_D([20.0, 26.0, 30.0], table=read_tolerance_table(path))

@@ -10,6 +10,7 @@ from lenscalc.eye import (
     implanted,
     in_proportion,
     published_eye,
+    refraction_change_with_temperature,
     refraction_of_index_error,
     thin_implanted,
 )
@@ -78,3 +79,14 @@ def test_a_cornea_is_told_of_over_one_to_twelve_millimetres(at, allowed):
     else:
         with pytest.raises(InputError, match=r"at_pupil_mm = 0\.99 mm: must be 1 to 12 mm"):
             eye_mtf(EYE, MADE, **given)
+
+
+@pytest.mark.parametrize(("expansion", "allowed"), [(1 / 300, True), (0.0034, False)])
+def test_the_limit_of_an_expansion_is_that_of_the_volume(expansion, allowed):
+    """Three times the linear one, 0.01 /K at most."""
+    asked = {"dn_dt_per_K": -1.1e-4, "linear_expansion_per_K": expansion}
+    if allowed:
+        refraction_change_with_temperature(EYE, thin_implanted(EYE, 20.0), 34.0, **asked)
+    else:
+        with pytest.raises(InputError, match="volume_expansion_per_K"):
+            refraction_change_with_temperature(EYE, thin_implanted(EYE, 20.0), 34.0, **asked)

@@ -13,6 +13,7 @@ from lenscalc.lens import (
     dimension_in_use,
     index_from_power,
     ladder,
+    power_from_back_focal_length,
     retool,
     toric_estimates,
     toric_lens,
@@ -299,3 +300,11 @@ def test_the_parts_of_a_toric_lens_are_slopes_of_what_it_is(across):
         for what in ("sphere_D", "cylinder_D", "mean_power_D", "j0_D", "j45_D"):
             slope = (getattr(up, what) - getattr(down, what)) / (2 * h)
             assert float(getattr(found, what).parts[gauges[name]]) == pytest.approx(1e-3 * slope, rel=1e-5, abs=1e-12), (name, what)
+
+
+def test_a_paraxial_focus_has_no_shift():
+    lens = {"front_radius_mm": 15.0, "center_thickness_mm": 0.9, "n_lens": 1.49, "n_medium": 1.336}
+    assert power_from_back_focal_length(65.0, best_focus_shift_mm=0.0, focus_criterion="paraxial", **lens).power_D.value > 0
+    for shift in (-1.0, 1.0):
+        with pytest.raises(InputError, match="beside the paraxial focus"):
+            power_from_back_focal_length(65.0, best_focus_shift_mm=shift, focus_criterion="paraxial", **lens)

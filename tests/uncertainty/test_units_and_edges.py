@@ -5,7 +5,7 @@ import pytest
 from scipy.stats import gamma, norm
 
 from lenscalc import InputError
-from lenscalc.uncertainty import Input, Propagated, acceptance_limits, acceptance_limits_at, fit_line, process_capability, propagate, run_trials
+from lenscalc.uncertainty import Input, Propagated, acceptance_limits, acceptance_limits_at, fit_line, process_capability, propagate, run_trials, sobol_indices
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.risk import guard_band_at_global_risk
 from lenscalc.uncertainty.rounding import percent, probability_text
@@ -158,3 +158,10 @@ def test_points_that_lie_too_close_to_be_told_apart_have_no_slope():
 def test_a_certificates_probability_lies_between_nothing_and_one(probability):
     with pytest.raises(InputError, match=r"must lie between 0 and 1 \(0\.95, not 95\)"):
         Input.from_certificate(1.0, 0.1, probability=probability)
+
+
+def test_fewer_than_a_thousand_trials_a_batch_say_little():
+    one = {"x": Input(0.0, 1.0)}
+    assert sobol_indices(lambda x: x, one, 32_000).first["x"] == pytest.approx(1.0, abs=0.1)
+    with pytest.raises(InputError, match="fewer than 32000"):
+        sobol_indices(lambda x: x, one, 31_999)
