@@ -145,7 +145,7 @@ def rank_candidates(
     by_trials = any(uncertain[j] and c.direction == "near" for j, c in enumerate(criteria)) and len(criteria) > 1
     if found is not None and by_trials:
         better[: len(found.mean_rank)] = found.better_than_next_probability
-    elif found is not None and many > 1:
+    elif found is not None:
         better[:-1] = _in_closed_form(criteria, table, u_all, parts_all, aims, slope)
     remarks = [f"all candidates are alike in {name}: it tells nobody apart" for name, s in zip(names, span, strict=True) if many > 1 and s == 0]
     return Ranking(

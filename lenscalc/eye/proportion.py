@@ -71,7 +71,7 @@ def in_proportion(*, power_scatter_D: float | None = None, lot_bias_D: float = 0
         parts[Source("implant power", "lens")] = power_scatter_D
     scatter = errors_only(parts)
     lines = budget(scatter)
-    share = next((line.share for line in lines if line.source == "implant power"), 0.0)
+    share = sum(line.share for line in lines if line.source == "implant power")
     return InProportion(scatter, lines, lot_bias_D, _sentence(share, float(scatter.u), lot_bias_D))
 
 

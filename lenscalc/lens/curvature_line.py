@@ -83,7 +83,7 @@ def at_thickness(F: Any, line: CurvatureLine, case: RecutCase, t: Any) -> Any:
 
 def thickness_of(case: RecutCase, c1: Any, c2: Any) -> Any:
     """Centre thickness [mm] of these curvatures: the one held, or what the edge leaves."""
-    grown = case.edge + sag_mm(1.0 / (c1 + 0.0), case.h, case.q1) - sag_mm(1.0 / (c2 + 0.0), case.h, case.q2) + case.rise
+    grown = case.edge + sag_mm(1.0 / c1, case.h, case.q1) - sag_mm(1.0 / c2, case.h, case.q2) + case.rise
     return np.where(np.isnan(case.t), grown, case.t)
 
 
@@ -108,7 +108,7 @@ def _power_and_slope(x: Any, line: CurvatureLine, case: RecutCase) -> tuple[Any,
     F1, F2 = 1000.0 * (case.n - case.m1) * c1, 1000.0 * (case.m2 - case.n) * c2
     grows = 0.0
     for c, k, sign in ((c1, case.q1, line.a), (c2, case.q2, -line.b)):
-        s = sag_mm(1.0 / (c + 0.0), case.h, k)
+        s = sag_mm(1.0 / c, case.h, k)
         grows = grows + sign * (case.h * case.h + (1.0 + k) * s * s) / (2.0 * (1.0 - (1.0 + k) * case.h * case.h * c * c) ** 0.5)
     T = thickness_of(case, c1, c2) / (1000.0 * case.n)
     power = F1 + F2 - T * F1 * F2
@@ -159,7 +159,7 @@ def stretch(row: int, line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
     c1, c2 = one.k1 + one.a * x, one.k2 + one.b * x
     t = thickness_of(alone, c1, c2)
     t = np.where(np.abs(t) < 1e-6, 0.0, t)
-    power = powers_of(1.0 / (c1 + 0.0), 1.0 / (c2 + 0.0), t, alone.n, alone.m1, alone.m2).power_D
+    power = powers_of(1.0 / c1, 1.0 / c2, t, alone.n, alone.m1, alone.m2).power_D
     return x, np.where(t >= 0.0, power, np.nan)
 
 

@@ -74,7 +74,7 @@ def ladder(
     if shape:
         raise InputError("a ladder has one range of powers, one medium and one increment: give numbers, not arrays")
     steps = (to_power_D - from_power_D) / step_D
-    if not 0 <= steps <= LONGEST:
+    if not 0 <= steps < LONGEST:
         wanted = f"a ladder from {from_power_D:g} to {to_power_D:g} D in steps of {step_D:g} D"
         raise InputError(f"{wanted} would have {steps + 1:.6g} lenses: must be 1 to {LONGEST}; the last power is not below the first")
     powers = from_power_D + step_D * np.arange(int(steps + 1e-9) + 1)

@@ -91,8 +91,8 @@ def sphere_cylinder(mean_power_D: Any, *, j0_D: Any, j45_D: Any, positive_cylind
     sign = 1.0 if positive_cylinder else -1.0
     J0, J45 = a["j0_D"], a["j45_D"]
     C = sign * 2.0 * (J0 * J0 + J45 * J45) ** 0.5
-    axis = np.rad2deg(np.arctan2(-sign * J45, -sign * J0)) / 2.0 % 180.0
-    axis = np.where((C == 0.0) | (axis >= 180.0), 0.0, axis) + 0.0  # −1e-17 % 180 is 180
+    axis = np.rad2deg(np.arctan2(-sign * J45, -sign * J0)) / 2.0 % 180.0 % 180.0  # −1e-17 % 180 is 180
+    axis = np.where(C == 0.0, 0.0, axis) + 0.0
     return SphereCylinder(*(given_back(x, shape) for x in (a["mean_power_D"] - C / 2.0, C, axis)))
 
 

@@ -28,7 +28,7 @@ def followed(
     w = np.zeros(STATE)
     surfaces = c.shape[0]
     for lens in range(first_lens, last_lens):
-        own = lens if hx.shape[0] > 1 else 0
+        own = min(lens, hx.shape[0] - 1)  # one beam for all lenses, or one each
         for begin in range(first_ray, last_ray, BLOCK):
             many = min(BLOCK, last_ray - begin)
             w[:many] = hx[own, begin : begin + many]

@@ -165,7 +165,7 @@ class _Places:
 
         asphere = tuple(None if s is None else tuple((p, self.of_lens(a.reshape(self.lenses))) for p, a in s) for s in row.asphere)
         move = tuple(
-            None if m is None else np.broadcast_to(m.reshape(*self.lenses, 12), (*self.shape, 12)).reshape(-1, 12) for m in row.move
+            None if m is None else np.broadcast_to(m.reshape(*self.lenses, 12), (*self.shape, 12)).reshape(many, 12) for m in row.move
         )
         return Row(self.shape, wide(row.curvature), wide(row.conic), wide(row.indices), wide(row.distances), asphere, move)
 
@@ -174,7 +174,7 @@ class _Places:
         a = np.atleast_1d(a)
         if a.ndim == 1:
             return np.ascontiguousarray(a[None, :])
-        return np.ascontiguousarray(np.broadcast_to(a, (*self.shape, self.rays)).reshape(-1, self.rays))
+        return np.ascontiguousarray(np.broadcast_to(a, (*self.shape, self.rays)).reshape(int(np.prod(self.shape)), self.rays))
 
     def given_back(self, state: list[Any], row: Row) -> Traced:
         x, y, z, L, M, N, path, fate, failed_at = state
@@ -212,8 +212,7 @@ def _one_lens(row: Row, lens: int) -> Row:
     def one(a: FloatArray) -> FloatArray:
         return a[:, lens : lens + 1]
 
-    move = tuple(None if m is None else m[lens : lens + 1] for m in row.move)
-    return Row((), one(row.curvature), one(row.conic), one(row.indices), one(row.distances), row.asphere, move)
+    return Row((), one(row.curvature), one(row.conic), one(row.indices), one(row.distances), row.asphere, row.move)
 
 
 def _beam(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any]:

@@ -168,7 +168,7 @@ class Dispersion:
     def is_extrapolated(self, wavelength_nm: Any) -> Any:
         """Whether a wavelength lies outside `range_nm`."""
         nm = wavelengths_of(wavelength_nm)
-        return ((nm < self.range_nm[0]) | (nm > self.range_nm[1]))[()]
+        return ~((nm >= self.range_nm[0]) & (nm <= self.range_nm[1]))[()]
 
     @property
     def abbe_d(self) -> float:

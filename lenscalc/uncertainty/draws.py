@@ -83,7 +83,7 @@ def drawn(inputs: Mapping[str, Input], factor: FloatArray | None, size: int, ran
     """One array of draws an input, by name, in the inputs' own units; an exact one is an array of its value."""
     units = [draw(x.distribution, x.dof, x.shape, size, random) if x.u > 0 else np.zeros(size) for x in inputs.values()]
     if factor is not None:
-        for i in range(len(units) - 1, -1, -1):  # from below, so that what is still needed stays as drawn
+        for i in reversed(range(len(units))):  # from below, so that what is still needed stays as drawn
             units[i] *= factor[i, i]
             for j in range(i):
                 units[i] += factor[i, j] * units[j]

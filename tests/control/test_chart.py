@@ -333,3 +333,26 @@ def test_how_far_two_groups_of_two_leave_sigma_open():
     groups = series([1.0, 2.0, 1.0, 4.0], group=["a", "a", "b", "b"])
     for kind, one in (("xbar-r", (2 - 4 / np.pi) ** 0.5 * np.pi**0.5 / 2), ("xbar-s", ((1 - 2 / np.pi) * np.pi / 2) ** 0.5)):
         assert limits_from(groups, kind=kind, baseline=2).u_sigma_relative == pytest.approx(one / 2**0.5, rel=1e-6)
+
+
+def test_a_baseline_is_named_by_date_else_by_label_else_by_number():
+    x = [1.0, 2.0, 1.5, 2.5]
+    for more, ends in (
+        ({"date": ["2026-01-01", "2026-01-02", "2026-01-03", "2026-01-04"], "label": ["a", "b", "c", "d"]}, ("2026-01-01", "2026-01-03")),
+        ({"label": ["a", "b", "c", "d"]}, ("a", "c")),
+        ({}, ("point 1", "point 3")),
+    ):
+        limits = limits_from(series(x, **more), baseline=3)
+        assert (limits.first, limits.last) == ends
+
+
+def test_a_sum_that_falls_signals_below_and_one_that_rises_above():
+    for step, side, words in ((1.0, 1, "above its upper limit"), (-1.0, -1, "below its lower limit")):
+        chart = control_chart(series([2.0 * step] * 8), kind="cusum", centre=0.0, sigma=1.0)
+        assert {s.side for s in chart.signals} == {side}
+        assert all(s.sentence.endswith(words) for s in chart.signals)
+
+
+def test_five_points_of_few_values_are_told_and_four_are_not():
+    told = [any("different values" in text for text in limits_from(series([1.0, 2.0] * 5), baseline=n).remarks) for n in (4, 5, 6)]
+    assert told == [False, True, True]

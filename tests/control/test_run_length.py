@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lenscalc.control import FOUR_RULES, LIMITS_ONLY, RULES, average_run_length, interval_for_run_length, width_for_run_length
+from lenscalc.control.design import _solved
 from lenscalc.control.limits import check_settings
 from lenscalc.control.run_length import _one_side
 from lenscalc.errors import InputError, UnknownNameError
@@ -173,3 +174,19 @@ def test_a_setting_may_stand_on_either_limit_that_is_told_and_not_beyond(name, l
     for value in (lower - 1e-4, upper + 1e-4):
         with pytest.raises(InputError, match=f"{name} = .*: must be {lower:g} to {upper:g}$"):
             check_settings(**{**setting, name: value})
+
+
+def test_the_widest_limits_that_are_looked_at():
+    """A plain chart (all the weight on the newest) waits 1/(2Φ(−L)): 1e6 points at L = 4.8916; of a wait that never grows so far it is told."""
+    assert width_for_run_length(1e6, weight=1.0) == pytest.approx(4.891638, abs=1e-5)
+    with pytest.raises(InputError, match="even limits at 10 sigma signal more often"):
+        _solved(1e6, 0.1, 10.0, lambda width: 10.0 * width)
+
+
+def test_half_a_sigma_is_the_usual_allowance():
+    assert interval_for_run_length(465.44) == interval_for_run_length(465.44, k_sigma=0.5)
+
+
+def test_what_is_solved_has_no_scatter_of_trials():
+    assert average_run_length().u == average_run_length("ewma").u == average_run_length("cusum").u == 0.0
+    assert average_run_length(rules=["6-rising-or-falling"]).u > 0.0

@@ -161,3 +161,23 @@ def test_columns_of_a_table_with_an_index_of_its_own():
     assert (s.mean.tolist(), s.date, s.label) == ([1.0, 2.0], ("2026-01-05", "2026-01-12"), ("a", "b"))
     with pytest.raises(InputError, match="row 1: date is missing"):
         series(table["n"], date=pd.to_datetime(pd.Series([None, "2026-01-05"])))
+
+
+def test_a_stretch_of_dates_needs_dates_in_a_series_of_one_too():
+    with pytest.raises(InputError, match="the series has no dates"):
+        baseline_points(series([1.0, 2.0, 3.0]), "2026-01-01:2026-02-01")
+    dated = series([1.0], date=["2026-01-05"])
+    assert baseline_points(dated, "2026-01-01:2026-02-01").tolist() == [True]
+
+
+@pytest.mark.parametrize("text", ["value\n", "\n\n", "date,value\n\n"])
+def test_a_line_of_names_alone_has_no_values(text):
+    with pytest.raises(InputError, match="no values"):
+        series_from_text(text)
+
+
+@pytest.mark.parametrize(("row", "hint"), [("2026-01-02,1,33", True), ("2026-01-02", False)])
+def test_a_decimal_comma_is_asked_about_where_there_is_one_entry_too_many(row, hint):
+    with pytest.raises(InputError, match="line 3 has") as found:
+        series_from_text(f"date,value\n2026-01-01,1.33\n{row}\n")
+    assert ("decimal comma" in str(found.value)) == hint

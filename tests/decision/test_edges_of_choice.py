@@ -15,8 +15,10 @@ from lenscalc.decision import (
     largest_u,
     lot_forecast,
     pareto_set,
+    power_tolerance_D,
     rank_candidates,
     rank_trials,
+    read_tolerance_table,
     remeasured,
     replicates_worth,
     toric_conformity,
@@ -223,3 +225,60 @@ def test_a_lens_without_cylinder_is_compared_with_one_that_should_have_some():
     assert toric_conformity(20.0, cylinder_D=0.0, labelled_cylinder_D=-0.25, **common).cylinder_difference_D == 0.25
     with pytest.raises(InputError, match="opposite signs"):
         toric_conformity(20.0, cylinder_D=0.1, labelled_cylinder_D=-0.25, **common)
+
+
+def test_what_never_conforms_would_not_conform_even_where_certainty_is_asked():
+    d = decide(*(np.array([x]) for x in (30.0, 0.05, np.inf, 0.04, np.inf, 20.5, 0.4)), required_probability=1.0)
+    assert d.conformance_probability[0] == 0.0
+    assert d.verdict[0].startswith("would not conform")
+
+
+def test_a_calibration_is_exact_unless_it_is_said_otherwise_and_a_tolerance_is_above_nothing():
+    """A resolution of 0.0001 alone: 1e-4/√12·100 = 0.0028868 D."""
+    assert float(instrument_adequacy(100.0, tolerance_D=0.4, resolution=1e-4).u_power_D) == pytest.approx(1e-2 / 12**0.5, rel=1e-12)
+    with pytest.raises(InputError, match="tolerance_D must be above 0"):
+        instrument_adequacy(100.0, tolerance_D=0.0, resolution=1e-4)
+
+
+def test_nobody_is_ranked_where_nobody_is_there():
+    nobody = rank_candidates({"x": []}, [Criterion("x", "low")])
+    assert [len(a) for a in (nobody.order, nobody.rank, nobody.score, nobody.pareto)] == [0, 0, 0, 0]
+    assert nobody.rank.dtype == nobody.order.dtype == np.int64
+
+
+def test_of_several_that_are_missing_the_first_is_named():
+    with pytest.raises(InputError, match="row 2: x is missing"):
+        rank_candidates({"x": [1.0, np.nan, np.inf, 2.0]}, [Criterion("x", "low")])
+
+
+def test_of_three_alike_the_one_that_is_known_best_lies_in_the_middle_half_the_time():
+    """Of one criterion, by which all are alike: the two that scatter lie on both sides of the third in half of the trials, and not in a third."""
+    found = rank_candidates({"x": [1.0, 1.0, 1.0]}, [Criterion("x", "low")], u={"x": [1e-6, 1.0, 1.0]}, trials=40_000)
+    best = int(np.flatnonzero(found.order == 0)[0])
+    assert found.trials.probability[best, 1] == pytest.approx(0.5, abs=0.02)
+
+
+def test_one_candidate_has_no_next():
+    alone = rank_candidates({"x": [1.0]}, [Criterion("x", "low")], u={"x": [0.1]})
+    assert np.isnan(alone.better_than_next_probability).tolist() == [True]
+
+
+def test_a_tolerance_of_nothing_may_be_stated():
+    same = toric_conformity(20.0, cylinder_D=-1.0, axis_deg=10.0, labelled_sphere_D=20.0, labelled_cylinder_D=-1.0, labelled_axis_deg=10.0,
+                            tolerance_mean_power_D=0.0, tolerance_cylinder_D=0.0, tolerance_axis_deg=0.0)  # fmt: skip
+    assert same.within_tolerance is True
+
+
+def test_a_criterion_in_which_all_are_alike_tells_nobody_apart_however_uncertain():
+    """What decides is x alone, off by 1 with u of 1 each: Φ(1/√2)."""
+    values = {"x": [1.0, 2.0], "alike": [5.0, 5.0]}
+    found = rank_candidates(values, [Criterion("x", "low"), Criterion("alike", "low")], u={"x": [1.0, 1.0], "alike": [3.0, 3.0]}, trials=20_000)
+    assert found.better_than_next_probability[0] == pytest.approx(norm.cdf(1 / 2**0.5), abs=1e-9)
+    assert found.trials.probability[0, 0] == pytest.approx(norm.cdf(1 / 2**0.5), abs=0.015)
+
+
+def test_the_first_of_several_labels_beyond_a_table_is_named(tmp_path):
+    path = tmp_path / "own.toml"
+    path.write_text('edition = "own"\n[[band]]\nup_to_D = 25\ntolerance_D = 0.25\n', encoding="utf-8")
+    with pytest.raises(InputError, match="labelled_power_D = 26 D"):
+        power_tolerance_D([20.0, 26.0, 30.0], table=read_tolerance_table(path))

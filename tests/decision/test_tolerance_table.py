@@ -89,3 +89,11 @@ def test_a_file_that_is_not_there_or_no_text(tmp_path):
     (tmp_path / "own.toml").write_bytes(b"edition = '\xff\xfe'")
     with pytest.raises(FileError, match="UTF-8"):
         read_tolerance_table(tmp_path / "own.toml")
+
+
+@pytest.mark.parametrize("up_to", [0, -5, 0.0])
+def test_a_band_ends_above_nothing(tmp_path, up_to):
+    path = tmp_path / "own.toml"
+    path.write_text(f'edition = "own"\n[[band]]\nup_to_D = {up_to}\ntolerance_D = 0.25\n', encoding="utf-8")
+    with pytest.raises(InputError, match=r"up_to_D = .* must be a number above 0"):
+        read_tolerance_table(path)

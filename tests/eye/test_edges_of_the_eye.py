@@ -3,7 +3,17 @@
 import pytest
 
 from lenscalc.errors import InputError
-from lenscalc.eye import chromatic_span_change, eye_mtf, image_size_mm_per_radian, implanted, in_proportion, published_eye, thin_implanted
+from lenscalc.eye import (
+    chromatic_span_change,
+    eye_mtf,
+    image_size_mm_per_radian,
+    implanted,
+    in_proportion,
+    published_eye,
+    refraction_change_with_temperature,
+    refraction_of_index_error,
+    thin_implanted,
+)
 from lenscalc.material import Dispersion
 
 EYE = published_eye("le_grand_full")
@@ -50,3 +60,33 @@ def test_the_iris_of_an_eye_whose_lens_is_thin_stands_in_front_of_it():
     angle = 1.0 - 20.0 * height / 1000.0 / 1.336
     size = (height + (24.0 - implant.depth_mm) * angle) / outside
     assert image_size_mm_per_radian(eye, implant) == pytest.approx(size, rel=1e-9)
+
+
+@pytest.mark.parametrize(("error", "allowed"), [(0.1, True), (-0.1, True), (0.11, False), (1.0, False), (-0.11, False), (float("nan"), False)])
+def test_an_error_of_the_index_is_a_tenth_at_most(error, allowed):
+    if allowed:
+        assert refraction_of_index_error(EYE, MADE, error) * error < 0
+    else:
+        with pytest.raises(InputError, match=r"must be -0\.1 to 0\.1"):
+            refraction_of_index_error(EYE, MADE, error)
+
+
+@pytest.mark.parametrize(("at", "allowed"), [(1.0, True), (0.99, False), (12.0, True)])
+def test_a_cornea_is_told_of_over_one_to_twelve_millimetres(at, allowed):
+    given = {"frequency_per_mm": 20.0, "cornea_zernike_4_0_um": 0.0, "at_pupil_mm": at}
+    if allowed:
+        assert 0.0 < eye_mtf(EYE, MADE, **given).mtf < 1.0
+    else:
+        with pytest.raises(InputError, match=r"at_pupil_mm = 0\.99 mm: must be 1 to 12 mm"):
+            eye_mtf(EYE, MADE, **given)
+
+
+@pytest.mark.parametrize(("expansion", "allowed"), [(1 / 300, True), (0.0034, False)])
+def test_the_limit_of_an_expansion_is_that_of_the_volume(expansion, allowed):
+    """Three times the linear one, 0.01 /K at most."""
+    asked = {"dn_dt_per_K": -1.1e-4, "linear_expansion_per_K": expansion}
+    if allowed:
+        refraction_change_with_temperature(EYE, thin_implanted(EYE, 20.0), 34.0, **asked)
+    else:
+        with pytest.raises(InputError, match="volume_expansion_per_K"):
+            refraction_change_with_temperature(EYE, thin_implanted(EYE, 20.0), 34.0, **asked)

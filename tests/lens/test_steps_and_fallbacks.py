@@ -7,9 +7,28 @@ import numpy as np
 import pytest
 
 from lenscalc import InputError, recut
-from lenscalc.lens import ladder, retool, toric_lens, volume_mm3
+from lenscalc.lens import (
+    Dimension,
+    conic_for_aberration,
+    dimension_in_use,
+    index_from_power,
+    ladder,
+    power_from_back_focal_length,
+    retool,
+    toric_estimates,
+    toric_lens,
+    volume_mm3,
+)
 from lenscalc.lens.chromatic_focus import chromatic_difference_D
-from lenscalc.lens.image_quality import MODEL_EYE_VERGENCE_D, lens_system
+from lenscalc.lens.image_quality import (
+    CRITERION_FREQUENCY_PER_MM,
+    CRITERION_PUPIL_MM,
+    CRITERION_WAVELENGTHS_NM,
+    MODEL_EYE_VERGENCE_D,
+    criterion_applies,
+    image_quality,
+    lens_system,
+)
 from lenscalc.lens.shape import (
     APART,
     _marginal_per_S1,
@@ -21,6 +40,7 @@ from lenscalc.lens.shape import (
 from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1
 from lenscalc.light import Beam
 from lenscalc.quantities import quantity
+from lenscalc.uncertainty import Source, estimate
 
 
 def test_usual_lenses_of_a_held_edge_are_found_without_a_search(monkeypatch):
@@ -204,3 +224,87 @@ def test_the_longitudinal_aberration_of_third_order_by_hand():
 def test_a_bending_is_that_of_spheres_unless_said_otherwise():
     given = {"center_thickness_mm": 0.9, "pupil_diameter_mm": 3.0}
     assert least_aberration_shape(20.0, 1.49, **given) == least_aberration_shape(20.0, 1.49, **given, front_conic=0.0, back_conic=0.0)
+
+
+@pytest.mark.parametrize("measured_at", [34.0, 36.0])
+def test_one_kelvin_of_warming_carries_the_expansions_own_u(measured_at):
+    """A length of 15 mm over 1 K: u of 1e-5 /K is 1.5e-4 mm; of 0 K nothing."""
+    d = Dimension("front_radius_mm", estimate(15.0, 0.0, Source("own")), "hydrated", measured_at)
+    used = dimension_in_use(d, None, estimate(7e-5, 1e-5, Source("expansion")))
+    assert float(used.u) == pytest.approx(1.5e-4, rel=1e-12)
+    assert float(used.value) == pytest.approx(15.0 * (1 + 7e-5 * (35.0 - measured_at)), rel=1e-15)
+
+
+def test_an_even_term_of_each_lens_adds_its_own_volume():
+    """A term a·h⁴ on a plane front takes 2πa·h⁶/6 away: h = 3 mm, a = 1e-3 and 2e-3 /mm³."""
+    of = {"back_radius_mm": np.inf, "center_thickness_mm": 1.0, "optic_diameter_mm": 6.0}
+    plain = volume_mm3(np.inf, **of)
+    both = volume_mm3([np.inf, np.inf], **of, front_aspheric={4: [1e-3, 2e-3]})
+    assert both == pytest.approx(plain - np.pi * np.array([1e-3, 2e-3]) * 3.0**6 / 3.0, rel=1e-13)
+
+
+def test_the_diameter_of_an_edge_that_cannot_be_is_told():
+    """15/−15 to 20 D with 0.9 mm: at 12 mm the sags of 1.25 mm on both sides leave nothing."""
+    with pytest.raises(InputError, match="at optic_diameter_mm = 12: must be 0 or more"):
+        recut(20.0, 1.49, center_thickness_mm=0.9, optic_diameter_mm=12.0)
+
+
+def test_a_surface_is_a_sphere_unless_it_is_said_otherwise():
+    lens = {"front_radius_mm": 15.0, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.49}
+    beam = {"pupil_diameter_mm": 3.0, "vergence_D": 0.0, "wavelength_nm": 546.07, "frequency_per_mm": 100.0}
+    assert image_quality(**lens, **beam) == image_quality(**lens, **beam, front_conic=0.0, back_conic=0.0)
+    wanted = {"n_lens": 1.49, "center_thickness_mm": 0.9, "pupil_diameter_mm": 3.0}
+    assert least_aberration_shape(20.0, **wanted) == least_aberration_shape(20.0, **wanted, front_conic=0.0, back_conic=0.0)
+
+
+@pytest.mark.parametrize("end", [0, 1])
+def test_the_criterions_lines_belong_to_it(end):
+    beam = {"pupil_diameter_mm": CRITERION_PUPIL_MM, "frequency_per_mm": CRITERION_FREQUENCY_PER_MM, "vergence_D": MODEL_EYE_VERGENCE_D}
+    nm = CRITERION_WAVELENGTHS_NM[end]
+    assert criterion_applies(**beam, wavelength_nm=nm)
+    assert not criterion_applies(**beam, wavelength_nm=nm + (0.01 if end else -0.01))
+
+
+def test_a_ladder_may_be_as_long_as_it_says():
+    """From 1 D by thousandths: 100 000 lenses end at 100.999 D, and 101 D would be one more."""
+    assert len(ladder(1.49, from_power_D=1.0, to_power_D=100.999, step_D=0.001, center_thickness_mm=0.9).wanted_power_D) == 100_000
+    with pytest.raises(InputError, match="would have 100001 lenses: must be 1 to 100000"):
+        ladder(1.49, from_power_D=1.0, to_power_D=101.0, step_D=0.001, center_thickness_mm=0.9)
+
+
+def test_a_lens_with_one_flat_side_has_a_power():
+    with pytest.raises(InputError, match="no index from 1 to 3 gives these dimensions this power"):
+        index_from_power(900.0, front_radius_mm=15.0, back_radius_mm="plano", center_thickness_mm=0.9)
+    with pytest.raises(InputError, match="a lens without curvature has no power"):
+        index_from_power(20.0, front_radius_mm="plano", back_radius_mm="plano", center_thickness_mm=0.9)
+
+
+def test_a_wanted_aberration_is_that_over_three_millimetres_unless_it_is_said_otherwise():
+    lens = (15.0, -15.0, 0.9, 1.49)
+    for wanted in (0.0, 0.05):
+        usual = {"pupil_diameter_mm": 3.0, "n_medium": 1.336, "vergence_D": 0.0, "other_conic": 0.0}
+        unsaid, said = (conic_for_aberration(*lens, surface="front", zernike_4_0_um=wanted, **more) for more in ({}, usual))
+        assert unsaid == said
+
+
+@pytest.mark.parametrize("across", [15.3, 14.7, 12.0, 19.0])
+def test_the_parts_of_a_toric_lens_are_slopes_of_what_it_is(across):
+    """Moved by 1e-5 mm to either side, in every radius, whether the second meridian is the weaker or the stronger one."""
+    gauges = {name: Source(name) for name in ("R", "across", "back")}
+    R, other, back = (estimate(x, 1e-3, gauges[name]) for x, name in ((15.0, "R"), (across, "across"), (-15.0, "back")))
+    found = toric_estimates(R, back, 0.9, 1.49, front_radius_across_mm=other, axis_deg=30.0)
+    h = 1e-5
+    for name, moves in (("R", (h, 0, 0)), ("across", (0, h, 0)), ("back", (0, 0, h))):
+        up, down = (toric_lens(15.0 + s * moves[0], -15.0 + s * moves[2], 0.9, 1.49, front_radius_across_mm=across + s * moves[1], axis_deg=30.0)
+                    for s in (1, -1))  # fmt: skip
+        for what in ("sphere_D", "cylinder_D", "mean_power_D", "j0_D", "j45_D"):
+            slope = (getattr(up, what) - getattr(down, what)) / (2 * h)
+            assert float(getattr(found, what).parts[gauges[name]]) == pytest.approx(1e-3 * slope, rel=1e-5, abs=1e-12), (name, what)
+
+
+def test_a_paraxial_focus_has_no_shift():
+    lens = {"front_radius_mm": 15.0, "center_thickness_mm": 0.9, "n_lens": 1.49, "n_medium": 1.336}
+    assert power_from_back_focal_length(65.0, best_focus_shift_mm=0.0, focus_criterion="paraxial", **lens).power_D.value > 0
+    for shift in (-1.0, 1.0):
+        with pytest.raises(InputError, match="beside the paraxial focus"):
+            power_from_back_focal_length(65.0, best_focus_shift_mm=shift, focus_criterion="paraxial", **lens)

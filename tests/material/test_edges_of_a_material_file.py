@@ -55,7 +55,8 @@ def test_the_ends_of_what_a_range_may_be_belong_to_it(tmp_path, range_nm):
     ("range_nm", "told"),
     [([-0.5, 600.0], r"\[1\] = -0.5 nm: must be 0 to 1e\+06 nm"),
      ([99.9, 600.0], "within 100 to 20000 nm$"), ([500.0, 20001.0], "within 100 to 20000 nm$"),
-     ([0.4, 0.7], "within 100 to 20000 nm; is it in µm"), ([600.0, 600.0], "must rise")],
+     ([0.4, 0.7], "within 100 to 20000 nm; is it in µm"),
+     ([0.4, 100.5], "within 100 to 20000 nm$"), ([600.0, 600.0], "must rise")],
 )  # fmt: skip
 def test_what_is_no_range_is_refused(tmp_path, range_nm, told):
     with pytest.raises(InputError, match=told):
@@ -75,3 +76,24 @@ def test_one_wavelength_gives_a_number_and_a_column_a_column(tmp_path):
     assert isinstance(own.n(546.07), float)
     assert own.n([546.07]).shape == (1,)
     assert own.n([[500.0, 550.0, 600.0]]).shape == (1, 3)
+
+
+@pytest.mark.parametrize("table", ["source", "polymer"])
+def test_a_file_without_one_of_its_tables_says_so(tmp_path, table):
+    path = tmp_path / "own.toml"
+    whole = TEXT.format(year=2020, a=1.5, degC=20.0, u=1e-4, range_nm=[436.0, 656.3])
+    source, polymers = whole.split("[polymer.copolymer_c]")
+    path.write_text("[polymer.copolymer_c]" + polymers if table == "source" else source, encoding="utf-8")
+    with pytest.raises(InputError, match=rf"\[{table}\] is missing"):
+        polymer("copolymer_c", file=path)
+
+
+@pytest.mark.parametrize("missing", ["measured_by", "measured_on", "method"])
+def test_what_somebody_measured_says_who_when_and_how(tmp_path, missing):
+    told = {"measured_by": '"lab"', "measured_on": "2026-01-05", "method": '"minimum deviation"'}
+    source = "[source]\n" + "".join(f"{key} = {value}\n" for key, value in told.items() if key != missing)
+    polymers = TEXT.format(year=2020, a=1.5, degC=20.0, u=1e-4, range_nm=[436.0, 656.3]).split("[polymer.copolymer_c]")[1]
+    path = tmp_path / "own.toml"
+    path.write_text(source + "[polymer.copolymer_c]" + polymers, encoding="utf-8")
+    with pytest.raises(InputError, match=f"{missing} is missing"):
+        polymer("copolymer_c", file=path)

@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from lenscalc import InputError
-from lenscalc.material import Dispersion, dry_index, mix, water_mass_fraction_wet_from_weights
+from lenscalc.material import Dispersion, dry_index, mix, u_water_index, water_mass_fraction_wet_from_weights
 from lenscalc.material.dispersion_fit import form_of
+from lenscalc.material.group_contributions import INCREMENTS_CM3_PER_MOL, molar_refraction_from_increments
 from lenscalc.material.mixing import two_mixed_of
 
 # n = 1.48 + 4000/L², three readings
@@ -99,3 +100,24 @@ def test_a_column_of_dry_masses_has_a_slope_by_the_wet_one_each():
     """w = 1 − m_dry/m_wet: ∂w/∂m_wet = m_dry/m_wet², ∂w/∂m_dry = −1/m_wet."""
     w = water_mass_fraction_wet_from_weights(0.02, mass_dry_g=[0.01, 0.015])
     assert [x.tolist() for x in w] == [pytest.approx([0.5, 0.25]), pytest.approx([25.0, 37.5]), pytest.approx([-50.0, -50.0])]
+
+
+def test_what_goes_through_two_numbers_has_nothing_over():
+    assert Dispersion.from_abbe(1.49, 58.0).dof == 0
+
+
+def test_the_uncertainty_of_waters_index_is_known_in_the_visible():
+    assert u_water_index(400.0, 20.0) == u_water_index(700.0, 20.0) > 0
+    for nm in (399.9, 700.1):
+        with pytest.raises(InputError, match="400 to 700 nm"):
+            u_water_index(nm, 20.0)
+
+
+def test_of_several_dry_masses_that_are_too_large_the_first_is_named():
+    with pytest.raises(InputError, match=r"mass_dry_g = 0\.03 g"):
+        water_mass_fraction_wet_from_weights([0.02, 0.02, 0.02], mass_dry_g=[0.01, 0.03, 0.04])
+
+
+def test_a_group_may_be_missing_from_a_repeat_unit():
+    name, *_ = INCREMENTS_CM3_PER_MOL
+    assert molar_refraction_from_increments({name: 0}) == 0.0

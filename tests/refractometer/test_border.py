@@ -66,3 +66,8 @@ def test_columns_and_words():
         border_brightness(1.49, 1.75, 10.0, light="throuhg")
     with pytest.raises(InputError, match="angle_deg = 91"):
         border_brightness(1.49, 1.75, 91.0)
+
+
+def test_the_first_of_several_that_have_no_border_is_named():
+    with pytest.raises(InputError, match=r"n_prism = 1\.5: .*specimen's index, 1\.55"):
+        border([1.49, 1.55, 1.6], 1.5)

@@ -89,3 +89,9 @@ def test_identical_values_hold_no_suspect():
 def test_what_cannot_be_tested_says_why(values, level, told):
     with pytest.raises(InputError, match=told):
         grubbs(values, level=level)
+
+
+def test_a_display_adds_its_rectangle_to_the_scatter():
+    """Deviations −1, −1, 2 of 1.4900: s² = 3e-8 for steps of 1e-4; a resolution of 2e-4 adds 4e-8/12."""
+    found = grubbs([1.4899, 1.4899, 1.4902], resolution=2e-4)
+    assert found.statistic == pytest.approx(2e-4 / (3e-8 + 4e-8 / 12) ** 0.5, rel=1e-9)

@@ -205,3 +205,36 @@ def test_the_shares_are_of_the_first_row_unless_another_is_named():
     use = carry_to_use(RawReading(**doubled))
     assert use.shares() == use.shares(0) == pytest.approx((1, 0, 0, 0, 0))
     assert use.shares(1) == pytest.approx((0, 0, 0, 1, 0))
+
+
+@pytest.mark.parametrize(("T", "known"), [(0.0, True), (40.0, True), (-0.1, False), (40.1, False)])
+def test_water_in_a_polymer_is_known_from_0_to_40_degrees(T, known):
+    water = {"water_mass_fraction_wet": (0.3, 0.0), "dry_density_kg_per_m3": (1200.0, 0.0)}
+    dry = raw(state="dry", **water, temperature_degC=(T, 0.0), dn_dt_per_K=(-1e-4, 0.0))
+    told = [sentence for rows, sentence in cannot_be_carried(dry) if np.any(rows)]
+    assert any("water's index and density are not known" in sentence for sentence in told) != known
+    if known:
+        assert np.isfinite(carry_to_use(dry).n.value[0])
+
+
+def test_rows_that_are_not_mixed_stand_beside_one_that_is():
+    """A row by the mixing rule, one by a shift, one that was read wet: each as it is alone."""
+    rows = [
+        {"state": "dry", "water_mass_fraction_wet": (0.3, 0.01), "dry_density_kg_per_m3": (1200.0, 10.0)},
+        {"state": "dry", "hydration_shift": (-0.04, 1e-3)},
+        {"state": "hydrated"},
+    ]
+    alone = [raw(temperature_degC=(25.0, 0.2), dn_dt_per_K=(-1e-4, 1e-5), **row) for row in rows]
+
+    def beside(name):
+        given = [getattr(one, name) for one in alone]
+        if not isinstance(given[0], Estimate):
+            return np.concatenate(given)
+        sources = dict.fromkeys(s for e in given for s in e.parts)
+        return Estimate(np.concatenate([e.value for e in given]), {s: np.concatenate([e.parts.get(s, np.zeros(1)) for e in given]) for s in sources})
+
+    together = carry_to_use(RawReading(**{f.name: beside(f.name) for f in fields(alone[0])})).n
+    for row, one in enumerate(alone):
+        n = carry_to_use(one).n
+        assert together.value[row] == n.value[0]
+        assert {s: part[row] for s, part in together.parts.items() if part[row]} == {s: part[0] for s, part in n.parts.items() if part[0]}

@@ -7,6 +7,7 @@ import pytest
 from made_sheets import CERTIFIED, LENS, POOLED, at_d, index, part, reading, reference, sheet, value
 
 from lenscalc import follow
+from lenscalc.errors import SheetError
 from lenscalc.refractometer import sheet_from_data
 
 L2 = (0.58929 * 1.000273) ** 2  # µm², in vacuum; Daimon & Masumura 2007, 20 °C, absolute, as the CC0 database prints it
@@ -125,3 +126,50 @@ def test_the_table_of_sugar_is_printed_to_five_decimals():
     n = calibrated_step(at_d(1.4102, reference(1.39966, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=0.4, u_mass_fraction=1e-4)))
     parts = {s.name: abs(float(p[0])) for s, p in n.parts.items()}
     assert parts["sucrose table"] == pytest.approx(1e-5 / 12**0.5, rel=1e-9)
+
+
+@pytest.mark.parametrize(("T", "known"), [(0.5, True), (39.5, True), (0.4, False), (39.6, False)])
+def test_water_is_a_reference_from_half_a_degree_to_a_half_below_forty(T, known):
+    data = at_d(1.4904, reference(1.3331, 589.29, T, name="water", kind="water"), within_K=99)
+    if known:
+        index(data)
+    else:
+        with pytest.raises(SheetError, match="known here from 0 to 40"):
+            index(data)
+
+
+@pytest.mark.parametrize(("after", "told"), [(1.51635, False), (1.5166, True)])
+def test_a_zero_that_moves_by_more_than_twice_its_u_is_told(after, told):
+    """Before and after two readings 2e-4 apart: u of each mean is 1e-4, of the difference √2·1e-4."""
+    data = sheet(calibration={"check_before": [1.5160, 1.5162], "check_after": [after - 1e-4, after + 1e-4]})
+    assert any("the zero moved" in w for w in index(data).warnings) == told
+
+
+@pytest.mark.parametrize("apart", [8e-4, 1.5e-3])
+def test_how_rarely_references_disagree_so_much(apart):
+    """Two offsets with u² of 1.7e-4² + 1e-4² + 1e-10/12 each: χ² = d²/2u² of one degree of freedom."""
+    from scipy.stats import chi2
+
+    certified = {**CERTIFIED, "certified_basis": "air", "u_certified": 1.7e-4}
+    both = (reference(1.5162 + off, 589.29, 20.0, **certified | {"name": name}) for name, off in (("one", 0.0), ("other", apart)))
+    data = at_d(1.4904, *both, model="offset")
+    chance = chi2.sf(apart**2 / 2 / (1.7e-4**2 + 1e-8 + 1e-10 / 12), 1)
+    told = "below 0.1 %" if chance < 0.001 else f"{chance:.1%}"
+    assert any("disagree" in w and f"(chance {told})" in w for w in index(data).warnings), (told, index(data).warnings)
+
+
+@pytest.mark.parametrize("fraction", [0.0, 2e-4, 0.84])
+def test_sugar_may_be_a_reference_from_none_to_near_the_end_of_its_scale(fraction):
+    from lenscalc.material import sucrose_index
+
+    n = round(float(sucrose_index(fraction, 20.0)), 5)
+    data = at_d(1.4102, reference(n, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=fraction, u_mass_fraction=1e-4), within_K=5)
+    assert float(calibrated_step(data).value[0]) == pytest.approx(1.4102, abs=6e-6)
+
+
+def test_a_medium_that_was_read_keeps_its_own_u_beside_the_drift():
+    """One source of 1e-4 (a pooled repeatability) acts once: 1e-4 on the index of the medium."""
+    medium = {**reading(1.3350, **POOLED), "same_instrument": True, "dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 1e-5}
+    data = sheet(lens=LENS, medium=medium, calibration={"check_before": [1.5160, 1.5162], "check_after": [1.5164, 1.5166]})
+    own = [acts["n_measured_medium"] for s, acts in follow(sheet_from_data(data)).sources.items() if s.name.startswith("repeatability at medium")]
+    assert [abs(part) for part in own] == pytest.approx([1e-4], rel=1e-9)

@@ -146,9 +146,10 @@ def test_two_lines_take_one_step_to_the_line_in_use():
     assert len(set(names)) == len(names) == 6
 
 
-def test_a_line_whose_light_is_uncertain_weighs_less_by_numpy():
+@pytest.mark.parametrize("u_nm", [(0.0, 3.0, 0.0), (2.0, 3.0, 1.0)])
+def test_a_line_whose_light_is_uncertain_weighs_less_by_numpy(u_nm):
     """u² of a line is that of its reading and (dn/dλ·u(λ))²; dn/dλ from the fit without it, −2B/λ³."""
-    nm, n, u_nm = np.array([486.13, 589.29, 656.27]), np.array([1.4965, 1.4908, 1.4882]), np.array([0.0, 3.0, 0.0])
+    nm, n, u_nm = np.array([486.13, 589.29, 656.27]), np.array([1.4965, 1.4908, 1.4882]), np.array(u_nm)
     own = 1e-8 + 1e-10 / 12
     B, _ = np.polyfit(1 / nm**2, n, 1)
     u = np.sqrt(own + (2 * B / nm**3 * u_nm) ** 2)
