@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
-from scipy.stats import norm
+from scipy.stats import gamma, norm
 
 from lenscalc import InputError
-from lenscalc.uncertainty import Input, Propagated, acceptance_limits, process_capability, propagate, run_trials
+from lenscalc.uncertainty import Input, Propagated, acceptance_limits, acceptance_limits_at, fit_line, process_capability, propagate, run_trials, sobol_indices
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.risk import guard_band_at_global_risk
 from lenscalc.uncertainty.rounding import percent, probability_text
@@ -116,5 +116,52 @@ def test_a_block_holds_a_hundred_trials_beyond_the_interval_at_least():
     """JCGM 101:2008, 7.2.1, asks for M much larger than 1/(1 − p): a block has 100 times as many, and at least 10 000; told after every eight."""
     for probability, block in ((0.998, 50_000), (0.95, 10_000)):
         told = []
-        run_trials(lambda x: x, {"x": Input(0.0, 1.0)}, probability=probability, trials=16 * block, on_progress=lambda n, _, t=told: t.append(n))
+        one = {"x": Input(0.0, 1.0)}
+        run_trials(lambda x: x, one, probability=probability, trials=16 * block, on_progress=lambda n, _, told=told: told.append(n))
         assert told == [8 * block, 16 * block]
+
+
+def test_the_band_between_limits_is_what_is_taken_off_each():
+    for u in (0.05, 0.2):
+        a = acceptance_limits_at(20.1, 20.9, u, probability=0.95)
+        assert a.guard_band == pytest.approx(a.acceptance_lower - 20.1, rel=1e-12)
+        assert a.guard_band == pytest.approx(20.9 - a.acceptance_upper, rel=1e-9)
+    assert float(acceptance_limits_at(20.1, 20.9, 0.05, probability=0.95).guard_band) == pytest.approx(1.6448536 * 0.05, rel=1e-6)
+
+
+@pytest.mark.parametrize("base", [0.0, 2.0, -3.0])
+def test_small_powers_hold_at_a_base_of_nothing(base):
+    """x⁰ = 1, x¹ = x, x² and x³: value, slope, half the second and a sixth of the third derivative in the middle."""
+    for p, (value, slope, bend) in enumerate(((1.0, 0.0, 0.0), (base, 1.0, 0.0), (base**2, 2 * base, 2.0), (base**3, 3 * base**2, 6 * base))):
+        second = propagate(lambda x, p=p: x**p, {"x": Input(base, 0.1)}, second_order=True)
+        assert (second.value, second.sensitivities["x"]) == pytest.approx((value, slope))
+        assert second.mean_shift == pytest.approx(0.5 * bend * 0.01, abs=1e-15)
+
+
+def test_a_gamma_process_has_nothing_at_or_below_zero():
+    from lenscalc.uncertainty.risk import _density
+
+    for shape in (0.5, 1.0, 4.0):  # mean 1, s = 1/√shape
+        at = _density(np.array([-1.0, 0.0, 1.0]), np.array(1.0), np.array(shape**-0.5), "gamma")
+        assert at[:2].tolist() == [0.0, 0.0]
+        assert at[2] == pytest.approx(gamma(shape, scale=1 / shape).pdf(1.0), rel=1e-12)
+
+
+def test_points_that_lie_too_close_to_be_told_apart_have_no_slope():
+    """Squares of 1e-200 are nothing."""
+    for x in ([1e-200, 2e-200, 3e-200], [2.0, 2.0, 2.0]):
+        with pytest.raises(InputError, match="all points stand at the same x"):
+            fit_line(np.array(x), np.array([1.0, 2.0, 3.0]))
+
+
+@pytest.mark.parametrize("probability", [0.0, 1.0, -0.5, 95.0])
+def test_a_certificates_probability_lies_between_nothing_and_one(probability):
+    with pytest.raises(InputError, match=r"must lie between 0 and 1 \(0\.95, not 95\)"):
+        Input.from_certificate(1.0, 0.1, probability=probability)
+
+
+def test_fewer_than_a_thousand_trials_a_batch_say_little():
+    one = {"x": Input(0.0, 1.0)}
+    assert sobol_indices(lambda x: x, one, 32_000).first["x"] == pytest.approx(1.0, abs=0.1)
+    with pytest.raises(InputError, match="fewer than 32000"):
+        sobol_indices(lambda x: x, one, 31_999)
