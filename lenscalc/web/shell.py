@@ -56,6 +56,9 @@ _EQUATION = "<style>.katex-display { padding: 4px 4px }</style>"
 # two fields beside each other in a window of 1100 px: the framework's padding would cut the last digits off
 _NUMBER = "<style>[data-testid=stNumberInput] input { padding-left: 8px; padding-right: 0 }</style>"
 
+# one line of words at the bottom of the window, where the framework leaves room for a box to type into
+_BOTTOM = "<style>[data-testid=stBottomBlockContainer] { padding-top: 8px; padding-bottom: 0; border-top: 1px solid }</style>"
+
 # what has nothing to show, a script, would still be given a line's distance
 _SCRIPT = "<style>[data-testid=stElementContainer]:has(> [data-testid=stHtml] > script) { display: none }</style>"
 
@@ -63,7 +66,7 @@ _SCRIPT = "<style>[data-testid=stElementContainer]:has(> [data-testid=stHtml] > 
 def show() -> None:
     """Show the page that the address names; the entry where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
-    st.html(_CHOSEN + _EQUATION + _NUMBER + _SCRIPT)
+    st.html(_CHOSEN + _EQUATION + _NUMBER + _BOTTOM + _SCRIPT)
     page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
     take_written_numbers()
     guarded(page.run)
