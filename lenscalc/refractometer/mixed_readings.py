@@ -10,10 +10,10 @@ points of a test for clusters, J. Am. Stat. Assoc. 64 (1969) 1647; read in its a
 - what is known of the scatter: the pooled u of one reading, else what laboratories differ by. The distance of the means is Student's t of the
   history's degrees of freedom.
 
-By either the groups must be clear of each other too, else it is only a wide scatter. Sound replicates fail one of the two in less than one list of a
-thousand, where their scatter is normal (by their own 0.5, 0.58 and 0.52 of a thousand lists of 5, 8 and 12 readings, 60,000 lists each; an even scatter,
-as of a slow drift, of 8 to 20 readings 3 to 5 of a thousand). A distance within five steps of the display never does. Mountings and sessions may differ,
-and what they differ by is their yardstick: no F test between mountings is made, because it finds that they do.
+By either the groups must be clear of each other too, else it is only a wide scatter. Sound replicates fail one of the two in less than one list of
+a thousand, where their scatter is normal (by their own 0.5, 0.58 and 0.52 of a thousand lists of 5, 8 and 12 readings, 60,000 lists each; an even
+scatter, as of a slow drift, of 8 to 20 readings 3 to 5 of a thousand). A distance within five steps of the display never does. Mountings and sessions
+may differ, and what they differ by is their yardstick: no F test between mountings is made, because it finds that they do.
 """
 
 from __future__ import annotations
