@@ -42,7 +42,7 @@ def by_every_cut(values):
     return (2 ** (k - 1) - 1) * chances[group], {group, tuple(i for i in range(k) if i not in group)}
 
 
-@pytest.mark.parametrize("k", [4, 5, 6, 7])
+@pytest.mark.parametrize("k", [4, 5, 6])
 def test_the_cut_is_the_best_of_all_and_its_chance_is_that_of_t(k):
     random = np.random.default_rng(k)
     both = 0
@@ -65,12 +65,12 @@ def test_the_cut_is_the_best_of_all_and_its_chance_is_that_of_t(k):
 @pytest.mark.parametrize("k", [4, 5, 8, 15])
 def test_one_set_looks_like_two_as_seldom_as_it_says(k, monkeypatch):
     """Normal readings of one specimen, asked at a tenth in place of a thousandth, so that there is something to count: at most half of that, by their
-    own scatter (four standard errors of 3000 lists are 1.6 %), and for few readings not much less, since there the sum of chances is nearly exact.
+    own scatter (four standard errors of 2000 lists are 2 %), and for few readings not much less, since there the sum of chances is nearly exact.
     """
     monkeypatch.setattr("lenscalc.refractometer.mixed_readings.FALSE_ALARMS", 0.1)
-    sets = np.random.default_rng(3).standard_normal((3000, k))
+    sets = np.random.default_rng(3).standard_normal((2000, k))
     rate = np.mean([two_sets(x, of_reading=ANY) is not None for x in sets])
-    assert rate <= 0.05 + 0.016
+    assert rate <= 0.05 + 0.02
     assert rate > 0.015 or k > 5
 
 
@@ -123,8 +123,8 @@ def test_no_sheet_of_the_demo_is_taken_for_two(name):
 
 @pytest.mark.parametrize("kind", simulated.KINDS)
 def test_sound_sheets_are_not_taken_for_two(kind):
-    """None of 60 sheets a kind; of 1000 a kind none of 21,000 was (38,989 lists)."""
-    for seed in range(60):
+    """None of 30 sheets a kind; of 1000 a kind none of 21,000 was (38,989 lists)."""
+    for seed in range(30):
         sheet = sheet_from_data(simulated.simulated(kind, seed).data)
         references = [(r.reading, r.name) for r in sheet.calibration.references] if sheet.calibration else []
         try:

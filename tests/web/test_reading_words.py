@@ -89,8 +89,8 @@ def test_the_menu_of_the_demo_is_in_words_and_says_what_is_loaded():
     ("text", "told"),
     [
         (C, "**✔ would conform**: 20.419 D, u 0.060 D, limits 20.10 to 20.90 D"),
-        (sheet(n=[1.4620, 1.4621, 1.4622]), "**✘ would not conform**: 16.664 D, u 0.057 D, limits 20.10 to 20.90 D"),
-        (sheet(n=[1.4934, 1.4935, 1.4936]), "**? not decided**: 20.848 D, u 0.060 D, limits 20.10 to 20.90 D"),
+        (sheet(n=[1.4620, 1.4621, 1.4622]), "**✘ would not conform**: 16.664 D, u 0.057 D, limits 20.10 to 20.90 D; 1 remark at the top of the page"),
+        (sheet(n=[1.4934, 1.4935, 1.4936]), "**? not decided**: 20.848 D, u 0.060 D, limits 20.10 to 20.90 D; 1 remark at the top of the page"),
         (C.replace("labelled_power_D = 20.5\n", ""), "**no decision**: 20.419 D, u 0.060 D"),
         (C.partition("[lens]")[0], "index in the eye 1.48962, u 0.00040"),
     ],

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from lenscalc.chain import Followed
+from lenscalc.quantities import counted
 from lenscalc.uncertainty import budget, probability_text
 from lenscalc.web.questions.would_it_conform import with_sign
 from lenscalc.web.shown.as_text import as_text
@@ -42,6 +43,8 @@ def in_view(followed: Followed | None) -> None:
             told = f"**{decided}**: {figure(only('power_D'), only('u_power_D'), 'D')}"
             if only("lower_limit_D") is not None:
                 told += f", limits {signed(only('lower_limit_D'), 2)} to {signed(only('upper_limit_D'), 2)} D"
+        if followed.warnings:
+            told += f"; {counted(len(followed.warnings), 'remark')} at the top of the page"
         st.markdown(f":small[{told}]")
 
 
