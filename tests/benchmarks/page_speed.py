@@ -173,6 +173,7 @@ def measure(address, pid, paths):
         for path in paths:
             page, first = opened(browser, f"{address}/{path}")
             page.wait_for_timeout(1500)
+            page.wait_for_function("!document.querySelector('[data-testid=stSkeleton]')")  # what is not drawn yet has no field
             clock = page.context.new_cdp_session(page)
             clock.send("Performance.enable", {"timeDomain": "threadTicks"})
             print(f"{path or 'the entry'}: first visit {first:.2f} s")
