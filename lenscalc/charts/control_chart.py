@@ -8,18 +8,25 @@ import altair as alt
 import numpy as np
 import pandas as pd
 
+from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled, titled
 from lenscalc.control import GROUPED, ControlChart, Part
 from lenscalc.errors import InputError
 from lenscalc.uncertainty.rounding import decimals_for
 
 HEIGHT_px = 400
+_LOOKS: dict[str, dict[str, Any]] = {
+    "dotted": {"strokeWidth": 0.7, "strokeDash": [2, 4]},
+    "centre": {"strokeWidth": 1.2},
+    "limit": {"strokeWidth": 2, "strokeDash": [7, 4]},
+}
 
 
+@Charted
 def control_chart_drawing(
     chart: ControlChart, *, part: Literal["level", "spread"] = "level", name: str = "", most: int = 400, width: int | str = "container",
     ground: Ground = "light",
-) -> alt.LayerChart:  # fmt: skip
+) -> Drawing:  # fmt: skip
     """Points in their order, centre and limits as lines, the baseline shaded; what signals is a diamond with its numbers written above.
 
     Parameters
@@ -59,34 +66,58 @@ def control_chart_drawing(
     hit = np.zeros(n, dtype=bool)
     for signal in signals:
         hit[signal.first : signal.last + 1] = True
-    x = alt.X("at:Q", title=None, scale=alt.Scale(domain=[start + 0.4, n + 0.6], nice=False), axis=_dates(chart, start))
     heights = np.concatenate([side[start:] for side in (shown.value, shown.lower, shown.upper, shown.value_below) if side is not None])
     low, high = float(np.nanmin(heights)), float(np.nanmax(heights))
     room = 0.12 * (high - low)
     title = name if name and shown.name == "value" else f"{name}, {shown.name}" if name else shown.name
-    y = alt.Y(
-        "value:Q", title=title, scale=alt.Scale(domain=[low - 0.5 * room, high + room], nice=False, zero=False), axis=alt.Axis(tickCount=6),
-    )  # fmt: skip
-    layers = [*_baseline(chart, start, x, ground), *_lines(chart, shown, start, x, y, decimals, part, ground)]
-    sides = [shown.value] if shown.value_below is None else [shown.value, shown.value_below]
-    for value in sides:
-        data = pd.DataFrame({"at": np.arange(start + 1.0, n + 1.0), "value": value[start:]})
-        data["signals"] = hit[start:] & _beyond_here(shown, value, start)
-        points = alt.Chart(data)
-        layers.append(points.mark_line(color=BLUE, strokeWidth=1.5).encode(x=x, y=y))
-        shown_points = "!datum.signals && datum.value != 0" if shown.value_below is not None else "!datum.signals"  # an idle sum is a line alone
-        layers.append(points.transform_filter(shown_points).mark_point(color=BLUE, filled=True, size=34, opacity=1).encode(x=x, y=y))
-        layers.append(
-            points.transform_filter("datum.signals").mark_point(color=ORANGE, filled=True, shape="diamond", size=120, opacity=1).encode(x=x, y=y)
-        )
-    layers += _numbers(shown, hit, start, x, y)
+    tables = {**_baseline(chart, start), **_lines(chart, shown, start, decimals, part)}
+    for side, value in (("points", shown.value), ("points below", shown.value_below)):
+        if value is not None:
+            data = pd.DataFrame({"at": np.arange(start + 1.0, n + 1.0), "value": value[start:]})
+            tables[side] = data.assign(signals=hit[start:] & _beyond_here(shown, value, start))
+    tables |= _numbers(shown, hit, start)
     limits = f"{shown.lower[-1]:.{decimals}f} to {shown.upper[-1]:.{decimals}f}"
     told = f"{int(hit.sum())} signal" if hit.any() else "none signals"
-    drawn = alt.layer(*layers).properties(
-        width=width, height=HEIGHT_px, title=titled(*_message(chart, shown, hit, start)),
+    return Drawing(
+        _shape, (tuple(tables), title, _dates(chart, start), (start + 0.4, n + 0.6), ground), tables,
+        {"low": low - 0.5 * room, "high": high + room},
+        {"width": width, "height": HEIGHT_px, "title": titled(*_message(chart, shown, hit, start)).to_dict()},
         description=f"Control chart of {n} points, centre {shown.centre[-1]:.{decimals}f}, limits {limits}; {told}.",
     )  # fmt: skip
-    return styled(drawn, ground)
+
+
+def _shape(
+    names: tuple[str, ...], title: str, dates: tuple[tuple[int, ...], str], ends: tuple[float, float], ground: Ground
+) -> alt.LayerChart:
+    """A layer or two for every table that there is."""
+    ticks, labels = dates
+    axis = alt.Axis(values=list(ticks), labelExpr=labels, grid=False, labelFlush=True)
+    x = alt.X("at:Q", title=None, scale=alt.Scale(domain=list(ends), nice=False), axis=axis)
+    y = alt.Y("value:Q", title=title, scale=alt.Scale(domain=["@low", "@high"], nice=False, zero=False), axis=alt.Axis(tickCount=6))
+    still = "!datum.signals && datum.value != 0" if "points below" in names else "!datum.signals"  # an idle sum is a line alone
+    layers: list[Any] = []
+    for name in names:
+        of = alt.Chart(table(name))
+        kind = name.split()[0]
+        if kind == "bands":
+            layers.append(of.mark_rect(color=BLUE, opacity=0.12).encode(x=x, x2="to:Q"))
+        elif kind == "word":
+            word = of.mark_text(align="left", baseline="top", dx=6, dy=5, fontSize=12, color=quiet(ground))
+            layers.append(word.encode(x=x, y=alt.value(0), text="text:N"))
+        elif kind in _LOOKS:
+            layers.append(of.mark_line(interpolate="step", color=quiet(ground), **_LOOKS[kind]).encode(x=x, y=y))
+        elif kind == "named":
+            words = of.mark_text(align="left", baseline="middle", dx=8, fontSize=12, lineBreak="\n", color=ink(ground))
+            layers.append(words.encode(x=alt.value("width"), y=y, text="text:N"))
+        elif kind == "points":
+            layers.append(of.mark_line(color=BLUE, strokeWidth=1.5).encode(x=x, y=y))
+            layers.append(of.transform_filter(still).mark_point(color=BLUE, filled=True, size=34, opacity=1).encode(x=x, y=y))
+            diamonds = of.transform_filter("datum.signals").mark_point(color=ORANGE, filled=True, shape="diamond", size=120, opacity=1)
+            layers.append(diamonds.encode(x=x, y=y))
+        else:
+            numbers = of.mark_text(baseline="bottom" if kind == "above" else "top", dy=-9 if kind == "above" else 9, fontSize=12, fontWeight="bold")
+            layers.append(numbers.encode(x=x, y=y, text="text:N"))
+    return styled(alt.layer(*layers), ground)
 
 
 def _beyond_here(shown: Part, value: np.ndarray, start: int) -> np.ndarray:
@@ -107,68 +138,58 @@ def _message(chart: ControlChart, shown: Part, hit: np.ndarray, start: int) -> l
     return [*said, " ".join(keys)] if keys else said
 
 
-def _dates(chart: ControlChart, start: int) -> alt.Axis:
+def _dates(chart: ControlChart, start: int) -> tuple[tuple[int, ...], str]:
+    """Where the axis is written on, and what stands there."""
     n = chart.series.points
     count = min(5, n - start)
     ticks = sorted({int(t) for t in np.linspace(start + 1, n, count).round()})
     names = {t: chart.series.date[t - 1][:10] or chart.series.label[t - 1][:12] for t in ticks}
     labels = " : ".join(f"datum.value == {t} ? {_quoted([f'{t}', said] if said else [f'{t}'])}" for t, said in names.items()) + " : ''"
-    return alt.Axis(values=ticks, labelExpr=labels, grid=False, labelFlush=True)
+    return tuple(ticks), labels
 
 
 def _quoted(lines: list[str]) -> str:
     return "[" + ", ".join("'" + line.replace("\\", "\\\\").replace("'", "\\'") + "'" for line in lines) + "]"
 
 
-def _baseline(chart: ControlChart, start: int, x: alt.X, ground: Ground) -> list[Any]:
+def _baseline(chart: ControlChart, start: int) -> dict[str, pd.DataFrame]:
     marked = chart.in_baseline.copy()
     marked[:start] = False
     if not marked.any():
-        return []
+        return {}
     edge = np.diff(np.concatenate([[0], marked.astype(int), [0]]))
     bands = pd.DataFrame({"at": np.flatnonzero(edge == 1) + 0.5, "to": np.flatnonzero(edge == -1) + 0.5})
-    # the first stretch carries the word
-    word = bands.head(1).assign(text="baseline")
-    return [
-        alt.Chart(bands).mark_rect(color=BLUE, opacity=0.12).encode(x=x, x2="to:Q"),
-        alt.Chart(word).mark_text(align="left", baseline="top", dx=6, dy=5, fontSize=12, color=quiet(ground))
-        .encode(x=x, y=alt.value(0), text="text:N"),
-    ]  # fmt: skip
+    return {"bands": bands, "word": bands.head(1).assign(text="baseline")}  # the first stretch carries the word
 
 
-def _lines(chart: ControlChart, shown: Part, start: int, x: alt.X, y: alt.Y, decimals: int, part: str, ground: Ground) -> list[Any]:
+def _lines(chart: ControlChart, shown: Part, start: int, decimals: int, part: str) -> dict[str, pd.DataFrame]:
     n = chart.series.points
     at = np.arange(start + 1.0, n + 1.0)
-    layers: list[Any] = []
 
-    def across(value: np.ndarray, **look: Any) -> Any:
+    def across(value: np.ndarray) -> pd.DataFrame:
         ends = np.concatenate([[at[0] - 0.5], at, [at[-1] + 0.5]])
         held = value[start:]
-        data = pd.DataFrame({"at": ends, "value": np.concatenate([held[:1], held, held[-1:]])})
-        return alt.Chart(data).mark_line(interpolate="step", **look).encode(x=x, y=y)
+        return pd.DataFrame({"at": ends, "value": np.concatenate([held[:1], held, held[-1:]])})
 
+    tables: dict[str, pd.DataFrame] = {}
     even = bool(np.ptp(shown.upper[start:]) == 0)  # where groups differ in size, four more lines of steps would hide the points
     if part == "level" and even and chart.limits.kind in ("individuals", *GROUPED):
         for sigmas in (-2.0, -1.0, 1.0, 2.0):
-            layers.append(across(shown.centre + sigmas * (shown.upper - shown.centre) / 3.0, color=quiet(ground), strokeWidth=0.7, strokeDash=[2, 4]))
-    layers.append(across(shown.centre, color=quiet(ground), strokeWidth=1.2))
-    for value in (shown.lower, shown.upper):
-        layers.append(across(value, color=quiet(ground), strokeWidth=2, strokeDash=[7, 4]))
+            tables[f"dotted {sigmas:g}"] = across(shown.centre + sigmas * (shown.upper - shown.centre) / 3.0)
+    tables |= {"centre": across(shown.centre), "limit lower": across(shown.lower), "limit upper": across(shown.upper)}
     named = [("upper limit", shown.upper), ("lower limit", shown.lower)]
     if shown.value_below is None:
         named.append(("centre", shown.centre))
-    last = pd.DataFrame({
+    tables["named"] = pd.DataFrame({
         "value": [value[-1] for _, value in named],
         "text": [f"{text}\n{value[-1]:.{decimals}f}".replace("-", "−") for text, value in named],
     })  # fmt: skip
-    words = alt.Chart(last).mark_text(align="left", baseline="middle", dx=8, fontSize=12, lineBreak="\n", color=ink(ground))
-    return [*layers, words.encode(x=alt.value("width"), y=y, text="text:N")]
+    return tables
 
 
-def _numbers(shown: Part, hit: np.ndarray, start: int, x: alt.X, y: alt.Y) -> list[Any]:
+def _numbers(shown: Part, hit: np.ndarray, start: int) -> dict[str, pd.DataFrame]:
     """The numbers of what signals, once for a stretch, above it; below it where it lies under the centre."""
     edge = np.diff(np.concatenate([[0], (hit & (np.arange(len(hit)) >= start)).astype(int), [0]]))
-    layers: list[Any] = []
     rows = []
     for first, after in zip(np.flatnonzero(edge == 1), np.flatnonzero(edge == -1), strict=True):
         inside = slice(first, after)
@@ -179,9 +200,5 @@ def _numbers(shown: Part, hit: np.ndarray, start: int, x: alt.X, y: alt.Y) -> li
         text = f"{first + 1}" if after == first + 1 else f"{first + 1} to {after}"
         at = first + 1.0 + int(np.nanargmax(values) if above else np.nanargmin(values))
         rows.append({"at": at, "value": float(np.nanmax(values) if above else np.nanmin(values)), "text": text, "above": bool(above)})
-    for above in (True, False):
-        data = pd.DataFrame([row for row in rows if row["above"] is above])
-        if len(data):
-            words = alt.Chart(data).mark_text(baseline="bottom" if above else "top", dy=-9 if above else 9, fontSize=12, fontWeight="bold")
-            layers.append(words.encode(x=x, y=y, text="text:N"))
-    return layers
+    sides = {"above": [row for row in rows if row["above"]], "under": [row for row in rows if not row["above"]]}
+    return {side: pd.DataFrame(of) for side, of in sides.items() if of}

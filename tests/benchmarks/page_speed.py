@@ -27,7 +27,7 @@ from lenscalc.web.shell import PAGES
 MOVES, LIMIT_ms = 16, 200.0
 RECORDS = 45  # five pages of a list of ten
 FURTHER = {  # what has to be chosen on a page before its other fields are there
-    "a_file": ("besides=Sharpness+%28MTF%29",),
+    "a_file": ("besides=Sharpness+%28MTF%29&candidates_upwards=MTF",),
     "moved": ("kind_of_chart=Weighted+average+%28EWMA%29", "kind_of_chart=Cumulative+sum+%28CUSUM%29", "series_from=the+records"),
     "worth_making": ("rank_limits=Abbe+number",),
 }
@@ -173,6 +173,7 @@ def measure(address, pid, paths):
         for path in paths:
             page, first = opened(browser, f"{address}/{path}")
             page.wait_for_timeout(1500)
+            page.wait_for_function("!document.querySelector('[data-testid=stSkeleton]')")  # what is not drawn yet has no field
             clock = page.context.new_cdp_session(page)
             clock.send("Performance.enable", {"timeDomain": "threadTicks"})
             print(f"{path or 'the entry'}: first visit {first:.2f} s")

@@ -120,7 +120,7 @@ def _answers(chart: ControlChart) -> None:
     part: Any = "level"
     if chart.spread is not None:
         part = "spread" if choice_field("Show", (LEVEL, SPREAD), key="part_of_chart", horizontal=True) == SPREAD else "level"
-    picture(control_chart_drawing(chart, part=part, ground=ground()), _limits_in_words(chart, part))
+    picture(control_chart_drawing.drawing(chart, part=part, ground=ground()), _limits_in_words(chart, part))
     if chart.signals:
         st.header("What signals, and what to look at?")
         st.table(signals_table(chart, SHOWN))
