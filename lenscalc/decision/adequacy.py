@@ -29,8 +29,7 @@ def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof
     high = np.where(inside, 100.0 * (upper - lower), np.nan)
     for _ in range(60):
         middle = (low + high) / 2.0
-        u, a, b = np.where(inside, middle, 1.0), np.where(inside, lower, 0.0), np.where(inside, upper, 0.0)
-        enough = conformance_probability(value, u, a, b, dof) >= p
+        enough = conformance_probability(value, middle, lower, upper, dof) >= p
         low, high = np.where(enough, middle, low), np.where(enough, high, middle)
     return np.where(inside, low, np.nan)[()]
 
