@@ -18,7 +18,7 @@ from lenscalc.lens.image_quality import MODEL_EYE_VERGENCE_D, lens_system
 from lenscalc.light import Beam, best_focus, longitudinal_spherical_aberration_mm, mtf, zernike_coefficients
 from lenscalc.light.beam import Pencil
 from lenscalc.quantities import FloatArray
-from lenscalc.refractometer.raw_reading import SAME_WAVELENGTH_NM
+from lenscalc.refractometer.raw_reading import is_away
 
 BY_RAYS = ("longitudinal_spherical_aberration_mm", "best_focus_shift_mm", "rms_spot_best_focus_mm", "zernike_4_0_um")
 BY_DIFFRACTION = ("mtf", "diffraction_mtf")
@@ -58,7 +58,7 @@ def image_of_rows(columns: Columns, given: Inputs, wanted: Sequence[str], on_pro
     rows &= ~wide
     if "wavelength_nm" in beam:
         columns.warn(
-            rows & (np.abs(beam["wavelength_nm"] - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM),
+            rows & is_away(beam["wavelength_nm"]),
             f"the image is taken with the indices at {WAVELENGTH_IN_USE_NM} nm; at wavelength_nm they are others",
         )
     out = {name: np.full(columns.size, np.nan) for name in wanted}

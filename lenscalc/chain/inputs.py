@@ -14,7 +14,7 @@ from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens import edge_thickness_mm, why_not
 from lenscalc.quantities import FloatArray, quantity
 from lenscalc.refractometer import IndexInUse, RawReading, cannot_be_carried, carry_to_use
-from lenscalc.refractometer.raw_reading import SAME_WAVELENGTH_NM
+from lenscalc.refractometer.raw_reading import is_away
 from lenscalc.uncertainty import Estimate, Source
 
 _READ = ("n_lens", "n_reading", "n_second_reading")  # what a calibration error acts on; a medium may have been read on another instrument
@@ -186,7 +186,7 @@ def _index(
     )
     for rows, sentence in cannot_be_carried(reading):
         columns.refuse(raw & rows, sentence)
-    away = np.abs(reading.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
+    away = is_away(reading.wavelength_nm)
     second = ~np.isnan(reading.second.value)
     elsewhere = reading.temperature_degC.value != TEMPERATURE_IN_USE_DEGC
     expands = ~np.isnan(reading.volume_expansion_per_K.value)

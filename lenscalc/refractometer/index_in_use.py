@@ -14,7 +14,7 @@ import numpy as np
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.material import air_index, by_abbe_number, by_second_reading, hydration_of, lorentz_lorenz_dn_dt, water_density, water_index
-from lenscalc.refractometer.raw_reading import SAME_WAVELENGTH_NM, RawReading
+from lenscalc.refractometer.raw_reading import RawReading, is_away
 from lenscalc.uncertainty import Estimate, Source, budget, combine
 
 FORM = Source("form of the dispersion", scope="lot", distribution="rectangular")
@@ -65,7 +65,7 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
     an unknown basis keeps its value (taken relative to air) and gets a rectangular line as wide as the difference.
     """
     read = Step("reading", raw.n)
-    away = np.any(np.abs(raw.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM)
+    away = np.any(is_away(raw.wavelength_nm))
     at_green, beyond = _to_green(raw)
     green = Step(f"at {WAVELENGTH_IN_USE_NM} nm", at_green, "two-parameter Cauchy form" if away else "")
 
@@ -141,7 +141,7 @@ def _slope(raw: RawReading, wet: Estimate) -> Estimate:
 
 
 def _to_green(raw: RawReading) -> tuple[Estimate, Any]:
-    away = np.abs(raw.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
+    away = is_away(raw.wavelength_nm)
     two = away & ~np.isnan(raw.second.value)
     one = away & ~two
     with np.errstate(divide="ignore", invalid="ignore"):

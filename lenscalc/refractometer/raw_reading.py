@@ -14,6 +14,11 @@ from lenscalc.uncertainty import Estimate
 SAME_WAVELENGTH_NM = 0.05  # the e line, 546.0740, is the wavelength in use: 4e-3 nm are worth 2e-7
 
 
+def is_away(wavelength_nm: Any) -> Any:
+    """Whether a wavelength is another than the one in use, so that an index has a step to go; nan is not."""
+    return np.abs(wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
+
+
 @dataclass(frozen=True, eq=False)
 class RawReading:
     """What was read, as estimates of equal length; `state` is "dry" or "hydrated", `basis` "air", "vacuum" or "unknown", row by row.
@@ -44,7 +49,7 @@ class RawReading:
 
 def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
     """What is missing for the way to the conditions in use: (rows, sentence) pairs."""
-    away = np.abs(raw.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
+    away = is_away(raw.wavelength_nm)
     second = ~np.isnan(raw.second.value)
     T, Tg = raw.temperature_degC.value, raw.glass_transition_degC
     known_T, expands = ~np.isnan(T), ~np.isnan(raw.volume_expansion_per_K.value)

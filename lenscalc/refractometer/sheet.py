@@ -11,6 +11,7 @@ from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import SheetError
 from lenscalc.own_file import read_text, tables_in
 from lenscalc.refractometer.checked_table import checked_table
+from lenscalc.refractometer.raw_reading import is_away
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, calibration_of
 from lenscalc.refractometer.sheet_instrument import check_contact, check_scale, instrument_of
 from lenscalc.refractometer.sheet_lens import LensDimensions, lens_of
@@ -228,7 +229,7 @@ def _check_medium(medium: dict[str, Any] | None, instrument: dict[str, Any]) -> 
             )
         check_scale(instrument, (medium_reading(medium),), "medium")
         return
-    in_use = abs(medium["wavelength_nm"] - WAVELENGTH_IN_USE_NM) <= 0.05 and medium["temperature_degC"] == TEMPERATURE_IN_USE_DEGC
+    in_use = not is_away(medium["wavelength_nm"]) and medium["temperature_degC"] == TEMPERATURE_IN_USE_DEGC
     if not in_use or medium["basis"] != "air":
         raise SheetError(
             f"[medium] must be stated at {WAVELENGTH_IN_USE_NM} nm, {TEMPERATURE_IN_USE_DEGC:g} °C and relative to air, where the lens is: "

@@ -10,7 +10,7 @@ from lenscalc.material import Dispersion, water_mass_fraction_wet_from_weights
 from lenscalc.refractometer.corrected import corrected
 from lenscalc.refractometer.index_in_use import Step
 from lenscalc.refractometer.merged_readings import dispersion_of, fitted_at_green, over_directions, over_temperatures
-from lenscalc.refractometer.raw_reading import SAME_WAVELENGTH_NM
+from lenscalc.refractometer.raw_reading import is_away
 from lenscalc.refractometer.sheet import ReadingSheet
 from lenscalc.refractometer.sheet_calibration import basis_after_calibration
 from lenscalc.refractometer.sheet_medium import medium_in_use
@@ -61,7 +61,7 @@ def columns_of_sheet(sheet: ReadingSheet) -> SheetColumns:
         "index_basis": basis_after_calibration(sheet.calibration, first.reading.basis),
     }
     of = {"n_reading": first.n}
-    away = abs(first.reading.wavelength_nm - WAVELENGTH_IN_USE_NM) > SAME_WAVELENGTH_NM
+    away = is_away(first.reading.wavelength_nm)
     if away and len(lines) == 2:
         row |= {"n_second_reading": float(lines[1].n.value), "second_wavelength_nm": lines[1].reading.wavelength_nm}
         of["n_second_reading"] = lines[1].n

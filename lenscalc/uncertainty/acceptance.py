@@ -108,7 +108,7 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
     two = np.isfinite(lower) & np.isfinite(upper)
     a, b = np.where(two, lower, 0.0), np.where(two, upper, 0.0)
     middle = (a + b) / 2.0
-    near, far = np.minimum(a + one_sided, middle), middle  # the answer lies between: one tail alone asks for less
+    near, far = a, middle  # the answer lies between
     with np.errstate(invalid="ignore"):
         exists = np.where(two, conformance_probability(middle, np.where(two, u, 0.0), a, b, dof) >= p, ~np.isnan(u))
         for _ in range(_BISECTIONS):

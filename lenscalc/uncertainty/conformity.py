@@ -63,7 +63,7 @@ def t_from_middle(z: Any, dof: Any) -> Any:
         square = z * z
     result, near = np.empty(np.shape(z)), square < dof
     result[near] = betainc(0.5, dof[near] / 2.0, square[near] / (dof[near] + square[near])) / 2.0
-    result[~near] = 0.5 - stdtr(dof[~near], -np.abs(z[~near]))
+    result[~near] = stdtr(dof[~near], z[~near]) - 0.5
     return np.copysign(result, z)
 
 

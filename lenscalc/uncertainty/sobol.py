@@ -34,7 +34,7 @@ class SobolIndices:
 
 
 def sobol_indices(
-    model: Callable[..., Any], inputs: Mapping[str, Input], trials: int = 320_000, *, seed: int = 1, workers: int | None = None
+    model: Callable[..., Any], inputs: Mapping[str, Input], trials: int = 10_000 * BATCHES, *, seed: int = 1, workers: int | None = None
 ) -> SobolIndices:
     """First-order and total indices of independent inputs, with their own uncertainty.
 

@@ -183,3 +183,25 @@ def test_other_alphabets_are_text():
 def test_texts_that_are_no_sheets(text, told):
     with pytest.raises(SheetError, match=told):
         sheet_from_text(text)
+
+
+@pytest.mark.parametrize(("nm", "same"), [(588.7938, True), (589.7938, True), (588.79, False), (589.8, False)])
+def test_half_a_nanometre_from_the_d_line_is_still_the_d_line(nm, same):
+    """589.2938 ± 0.5, in doubles exactly."""
+    data = sheet(reading(1.49, nm, 20.0, **POOLED), instrument={"white_light_compensated": True}, **AT_D)
+    if same:
+        sheet_from_data(data)
+    else:
+        with pytest.raises(SheetError, match="white-light compensated reading is n_D"):
+            sheet_from_data(data)
+
+
+@pytest.mark.parametrize(("nm", "away"), [(546.0, False), (546.5, False), (545.5, False), (546.75, True)])
+def test_a_scale_for_a_line_serves_half_a_nanometre_about_it(nm, away):
+    """On a scale for 546 nm; what is read elsewhere asks for the prism."""
+    data = sheet(reading(1.49, nm, 35.0, **POOLED), instrument={**CONTACT, "scale_wavelength_nm": 546.0}, **AT_D)
+    if away:
+        with pytest.raises(SheetError, match="prism"):
+            follow_index(sheet_from_data(data))
+    else:
+        assert 1.4 < follow_index(sheet_from_data(data)).index.n.value[0] < 1.6

@@ -5,7 +5,17 @@ import pytest
 from scipy.stats import gamma, norm
 
 from lenscalc import InputError
-from lenscalc.uncertainty import Input, Propagated, acceptance_limits, acceptance_limits_at, fit_line, process_capability, propagate, run_trials, sobol_indices
+from lenscalc.uncertainty import (
+    Input,
+    Propagated,
+    acceptance_limits,
+    acceptance_limits_at,
+    fit_line,
+    process_capability,
+    propagate,
+    run_trials,
+    sobol_indices,
+)
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.risk import guard_band_at_global_risk
 from lenscalc.uncertainty.rounding import percent, probability_text
@@ -165,3 +175,10 @@ def test_fewer_than_a_thousand_trials_a_batch_say_little():
     assert sobol_indices(lambda x: x, one, 32_000).first["x"] == pytest.approx(1.0, abs=0.1)
     with pytest.raises(InputError, match="fewer than 32000"):
         sobol_indices(lambda x: x, one, 31_999)
+
+
+def test_three_hundred_and_twenty_thousand_trials_unless_it_is_said_otherwise():
+    """Two sets and one more an input."""
+    found = sobol_indices(lambda x, y: x + y, {"x": Input(0.0, 1.0), "y": Input(0.0, 1.0)})
+    assert found.evaluations == 320_000 * (2 + 2)
+    assert sobol_indices(lambda x: x, {"x": Input(0.0, 1.0)}, 32_040).evaluations == 32_032 * 3
