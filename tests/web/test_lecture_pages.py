@@ -9,7 +9,7 @@ from lenscalc.web.shell import SECTIONS
 PAGES = ("in_three_media.py", "index_change.py", "the_border.py", "coloured_focus.py", "best_shape.py", "a_worksheet.py")
 PMMA = show_materials()["pmma_beadie_2015"].short
 ADDRESSES = [
-    ("in_three_media.py", {"n_lens": 1.55, "front_radius_mm": 20, "back_radius_mm": -20, "center_thickness_mm": 0.6}, "**54.7 D in air, 21.4 D in"),
+    ("in_three_media.py", {"n_lens": 1.55, "front_radius_mm": 20, "back_radius_mm": -20, "center_thickness_mm": 0.6}, "21.4 D in the eye**"),
     ("in_three_media.py", {"with_other_medium": "true", "n_other_medium": 1.49}, "In my medium the light goes on as it came."),
     ("index_change.py", {"index_change": -0.002, "materials": PMMA}, "0.002 less index makes the lens of PMMA 2015 **0.25 D weaker**"),
     ("the_border.py", {"n_specimen": 1.33, "n_prism": 1.47}, "the border stands at **64.79°**"),
