@@ -46,7 +46,7 @@ def by_every_cut(values):
 def test_the_cut_is_the_best_of_all_and_its_chance_is_that_of_t(k):
     random = np.random.default_rng(k)
     both = 0
-    for _ in range(60):
+    for _ in range(25):
         values = random.standard_normal(k)
         values[: k // 2] += 10.0 ** random.uniform(0.5, 2.5)
         random.shuffle(values)
@@ -59,7 +59,7 @@ def test_the_cut_is_the_best_of_all_and_its_chance_is_that_of_t(k):
             both += 1
             assert {tuple(i - 1 for i in found.lower), tuple(i - 1 for i in found.upper)} == groups
             assert found.lower_mean == pytest.approx(np.mean(values[[i - 1 for i in found.lower]]))
-    assert 5 < both < 55
+    assert 3 < both < 23
 
 
 @pytest.mark.parametrize("k", [4, 5, 8, 15])

@@ -33,7 +33,7 @@ def in_view(followed: Followed | None) -> None:
     """The verdict in one line at the bottom of the window, for whoever types where the answer is out of sight."""
     with st.bottom:
         if followed is None:
-            st.markdown(":small[No answer as the sheet stands.]")
+            st.markdown(":small[– no answer yet: something in the sheet is refused]")
             return
         only = followed.evaluation.only
         told = f"index in the eye {figure(first(followed.index.n.value), first(followed.index.n.u))}"

@@ -27,7 +27,7 @@ from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.note import note
 
 UPLOAD, DEMO = "upload_sheet", "demo_sheet"
-NAME = "sheet_loaded_from"
+NAME, UPLOADED = "sheet_loaded_from", "the sheet that was uploaded"
 
 
 def reading_page() -> None:
@@ -83,7 +83,7 @@ def _sources() -> None:
     st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
     loaded = st.session_state.get(NAME, FIRST_SHEET)
     st.selectbox(
-        "or start from a sheet of the demo", list(titles), index=None, placeholder=f"now: {titles.get(loaded, loaded)}", key=DEMO,
+        "or start from a sheet of the demo", list(titles), index=None, placeholder=f"now: {titles.get(loaded, UPLOADED)}", key=DEMO,
         format_func=lambda name: f"{titles[name]} ({name})", on_change=_chosen,
     )  # fmt: skip
     if st.session_state.get(REFUSED):
@@ -94,7 +94,7 @@ def _uploaded() -> None:
     file = st.session_state.get(UPLOAD)
     if file is not None:
         load_bytes(file.getvalue(), file.name)
-        _loaded_from(file.name)
+        _loaded_from(UPLOADED)
 
 
 def _chosen() -> None:
