@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+import numpy as np
+
 from lenscalc.batch.ranked import Ranked
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, Criterion
 from lenscalc.decision.decide import UNDECIDED, WOULD, WOULD_NOT
@@ -44,6 +46,8 @@ def has_verdicts(found: Ranked) -> bool:
 
 def who_conforms(found: Ranked) -> str:
     """How many of the ranked would conform and which, in a sentence without its end; that the table does not say so, where it has no verdict."""
+    if not found.names:
+        return "no candidate is left that could"
     if not has_verdicts(found):
         return "whether they would conform is not in this table"
     ways = ((WOULD, WOULD, WOULD), (WOULD_NOT, WOULD_NOT, WOULD_NOT), (UNDECIDED, "are not decided", "is not decided"),
@@ -51,11 +55,11 @@ def who_conforms(found: Ranked) -> str:
     many = len(found.names)
     told: list[str] = []
     for verdict, of_several, of_one in ways:
-        named = [name for name, its in zip(found.names, found.columns["verdict"], strict=True) if its == verdict]
-        if named or verdict == WOULD:
-            who = ", ".join(named[:MOST_NAMED]) + (f" and {len(named) - MOST_NAMED:,} more" if len(named) > MOST_NAMED else "")
-            count = f"{len(named):,}" if named else "none"
-            told.append(f"{count}{'' if told else f' of the {many:,} ranked'} {of_one if len(named) == 1 else of_several}{f': {who}' if who else ''}")
+        rows = np.flatnonzero(found.columns["verdict"] == verdict)
+        if rows.size or verdict == WOULD:
+            who = ", ".join(found.names[i] for i in rows[:MOST_NAMED]) + (f" and {rows.size - MOST_NAMED:,} more" if rows.size > MOST_NAMED else "")
+            count = f"{rows.size:,}" if rows.size else "none"
+            told.append(f"{count}{'' if told else f' of the {many:,} ranked'} {of_one if rows.size == 1 else of_several}{f': {who}' if who else ''}")
     return "; ".join(told)
 
 

@@ -172,7 +172,8 @@ def test_nobody_left_is_said_and_no_error(results, tmp_path):
     assert "is not written" in " ".join(done.stdout.split())
     assert list(tmp_path.iterdir()) == []
     (tmp_path / "empty.csv").write_text("power_D,u_power_D\n", encoding="utf-8")
-    assert answer(str(tmp_path / "empty.csv"), "--best", "power_D:low")["candidates"] == []
+    empty = answer(str(tmp_path / "empty.csv"), "--best", "power_D:low")
+    assert (empty["candidates"], empty["who_conforms"]) == ([], "no candidate is left that could")
 
 
 def test_where_nothing_is_uncertain_nothing_is_said_of_chances(results):
