@@ -94,9 +94,9 @@ def test_the_limit_of_an_expansion_is_that_of_the_volume(expansion, allowed):
             refraction_change_with_temperature(EYE, thin_implanted(EYE, 20.0), 34.0, **asked)
 
 
-@pytest.mark.parametrize(("key", "mm"), [("gullstrand_simplified", 0.0), ("gullstrand_exact", 3.6), ("le_grand_full", 4.0)])
+@pytest.mark.parametrize(("key", "mm"), [("gullstrand_simplified", 0.0), ("gullstrand_exact", 3.6), ("le_grand_full", 4.0), ("liou_brennan", 4.02)])
 def test_how_thick_the_lenses_of_published_eyes_are(key, mm):
-    """Gullstrand's layers of 0.546, 2.419 and 0.635 mm; Le Grand's lens of 4.00 mm."""
+    """Gullstrand's layers of 0.546, 2.419 and 0.635 mm; Le Grand's lens of 4.00 mm; Liou and Brennan's halves of 1.59 and 2.43 mm."""
     assert published_eye(key).lens_thickness_mm == pytest.approx(mm, abs=1e-12)
 
 
