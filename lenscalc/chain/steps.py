@@ -28,12 +28,12 @@ def plain_row_of(R1: Any, R2: Any, t: Any, n: Any, m: Any, u_R1: Any, u_R2: Any,
     by_medium = s.d_power_d_n_medium + s.d_power_d_n_medium_behind
     c1 = 1.0 / R1
     c2 = 1.0 / R2
-    # u² = Σ(c·u)², summed in the order in which `combine` names the causes; a radius errs as a curvature, dc = −dR/R²
+    # u² = Σ(c·u)², summed in the order in which `combine` names the causes; a radius errs as a curvature, |dc| = dR/R²
     of_n = s.d_power_d_n_lens * u_n
     of_cal = s.d_power_d_n_lens * u_cal
     of_m = by_medium * u_m
-    of_R1 = s.d_power_d_front_curvature_per_mm * (-u_R1 * c1 * c1)
-    of_R2 = s.d_power_d_back_curvature_per_mm * (-u_R2 * c2 * c2)
+    of_R1 = s.d_power_d_front_curvature_per_mm * (u_R1 * c1 * c1)
+    of_R2 = s.d_power_d_back_curvature_per_mm * (u_R2 * c2 * c2)
     of_t = s.d_power_d_center_thickness_mm * u_t
     u2 = of_n * of_n + of_cal * of_cal + of_m * of_m + of_R1 * of_R1 + of_R2 * of_R2 + of_t * of_t
     return PlainRow(

@@ -35,12 +35,12 @@ def parts_of(series: Series, limits: FrozenLimits) -> tuple[Part, Part | None]:
 
 
 def _individuals(x: np.ndarray, limits: FrozenLimits) -> tuple[Part, Part]:
-    one = np.ones(len(x))
     c = chart_constants(2)
     mean_range = c.d2 * limits.sigma
     moving = np.concatenate([[np.nan], np.abs(np.diff(x))])
-    level = Part("value", x, limits.centre * one, (limits.centre - 3.0 * limits.sigma) * one, (limits.centre + 3.0 * limits.sigma) * one)
-    spread = Part("moving range", moving, mean_range * one, np.zeros(len(x)), c.D4 * mean_range * one)
+    centre, low, high = (np.full(len(x), limits.centre + k * limits.sigma) for k in (0.0, -3.0, 3.0))
+    level = Part("value", x, centre, low, high)
+    spread = Part("moving range", moving, np.full(len(x), mean_range), np.zeros(len(x)), np.full(len(x), c.D4 * mean_range))
     return level, spread
 
 

@@ -130,7 +130,7 @@ def rank_candidates(
     score, part, table, u_all, parts_all = score[order], part[order], table[order], u_all[order], parts_all[order]
     aims = [a[order] for a in aims]
     first_of_its_score = np.append(True, score[1:] != score[:-1])[:many]
-    rank = np.maximum.accumulate(np.where(first_of_its_score, np.arange(1, many + 1), 0))
+    rank = np.maximum.accumulate(np.arange(1, many + 1) * first_of_its_score)
 
     uncertain = np.asarray(np.any(u_all > 0, axis=0))
     found = None

@@ -92,7 +92,7 @@ def sphere_cylinder(mean_power_D: Any, *, j0_D: Any, j45_D: Any, positive_cylind
     J0, J45 = a["j0_D"], a["j45_D"]
     C = sign * 2.0 * (J0 * J0 + J45 * J45) ** 0.5
     axis = np.rad2deg(np.arctan2(-sign * J45, -sign * J0)) / 2.0 % 180.0 % 180.0  # −1e-17 % 180 is 180
-    axis = np.where(C == 0.0, 0.0, axis) + 0.0
+    axis = np.where(C == 0.0, 0.0, axis)
     return SphereCylinder(*(given_back(x, shape) for x in (a["mean_power_D"] - C / 2.0, C, axis)))
 
 

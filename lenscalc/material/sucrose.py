@@ -133,9 +133,10 @@ def sucrose_mass_fraction(n: Any, temperature_degC: Any = 20.0, *, relative_to: 
     in_air, T = np.broadcast_arrays(in_air, T)
     reading = np.interp(in_air, _N, _AT)
     w = reading + _correction(reading, T)
-    outside = ~((in_air >= _N[0]) & (in_air <= _N[-1]) & (w >= -1e-9) & (w <= 85.0 + 1e-9) | np.isnan(w))
+    known = np.clip(w, 0.0, 85.0)
+    outside = (in_air > _N[-1]) | (np.abs(w - known) > 1e-9)
     if np.any(outside):
         worst, at = float(in_air[outside].flat[0]), float(T[outside].flat[0])
         text = f"n = {worst:.6g} at {at:g} °C lies outside the sucrose scale, which runs from water to 0.85 (1.33299 to 1.50398 at 20 °C, in air)"
         raise InputError(text, quantity="n", value=worst)
-    return (np.clip(w, 0.0, 85.0) / 100.0)[()]
+    return (known / 100.0)[()]

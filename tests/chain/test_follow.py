@@ -152,3 +152,11 @@ def test_the_causes_of_a_swelling_by_water_by_hand():
 def test_beyond_the_range_of_the_waters_density_the_swelling_is_refused(T):
     with pytest.raises(SheetError, match=f"from 0 to 40 °C, and the specimen was read at {T:g} °C"):
         by_water(T)
+
+
+@pytest.mark.parametrize(("T", "expansion", "within"), [(0.0, -6.4e-5, 0.05), (40.0, 3.834e-4, 0.005)])
+def test_at_the_ends_of_waters_range_its_expansion_is_that_of_the_half_kelvin_within(T, expansion, within):
+    """Of water at 0.25 and at 39.75 °C (from memory of a handbook's table, to be confirmed): ds/dT = (1 + s)/(3(1 + q))·q·α."""
+    acts = {source.name: of["center_thickness_mm"] for source, of in by_water(T).sources.items() if "center_thickness_mm" in of}
+    q = 0.25 / 0.75 * 1200.0 / (999.84 if T == 0.0 else 992.31)
+    assert acts["temperature of the specimen"] == pytest.approx((1.0 + q) ** (1 / 3) / (3.0 * (1.0 + q)) * q * expansion * 0.3, rel=within)

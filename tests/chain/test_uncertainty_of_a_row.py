@@ -133,3 +133,21 @@ def test_a_reading_and_an_index_side_by_side_have_each_their_own_causes_alone():
     for row, alone in enumerate((READ, ROW)):
         assert both["u_power_D"][row] == one("u_power_D", alone)
     assert both["u_n_lens"][1] == 3e-4
+
+
+def test_one_gauge_that_acts_on_a_radius_and_on_its_curvature_may_act_on_neither():
+    """dc = −dR/R²: 0.0225 mm of a radius of 15 mm are −1e-4 /mm, and with +1e-4 nothing."""
+    exact = {name: 0.0 if name != "u_front_radius_mm" else GONE for name in ROW if name.startswith("u_")}
+    gauge = Source("gauge", "instrument")
+    for by_curvature, left in ((1e-4, 0.0), (-1e-4, 2e-4)):
+        e = evaluated(**exact, sources={gauge: {"front_radius_mm": [0.0225], "front_curvature_per_mm": [by_curvature]}})
+        assert e.columns["u_power_D"][0] == pytest.approx(abs(e.columns["d_power_d_front_curvature_per_mm"][0]) * left, abs=1e-12)
+
+
+@pytest.mark.parametrize("conic", [0.0, -2.0])
+@pytest.mark.parametrize("missing", ["front_radius_mm", "back_radius_mm", "center_thickness_mm", "optic_diameter_mm"])
+def test_what_is_missing_is_not_called_impossible(missing, conic):
+    rows = {**ROW, "optic_diameter_mm": 6.0, "front_conic": conic, missing: [ROW.get(missing, 6.0), np.nan]}
+    e = evaluate({name: np.broadcast_to(v, 2) for name, v in rows.items()})
+    assert e.problems[0] == ""
+    assert e.problems[1] == ("" if missing == "optic_diameter_mm" else f"{missing} is missing")

@@ -356,3 +356,25 @@ def test_a_sum_that_falls_signals_below_and_one_that_rises_above():
 def test_five_points_of_few_values_are_told_and_four_are_not():
     told = [any("different values" in text for text in limits_from(series([1.0, 2.0] * 5), baseline=n).remarks) for n in (4, 5, 6)]
     assert told == [False, True, True]
+
+
+def test_what_stands_beyond_its_limit_is_named_by_its_chart():
+    x = [0.5, -0.5] * 15
+    x[27] = 9.0
+    single = control_chart(series(x), baseline=25)
+    assert any(s.part == "spread" and "the step from the point before stands" in s.sentence for s in single.signals)
+    groups = [[0.0, 1.0, 2.0]] * 9 + [[0.0, 10.0, 20.0]]
+    grouped = control_chart(series([v for g in groups for v in g], group=[f"g{i // 3}" for i in range(30)]), kind="xbar-r", baseline=9)
+    assert any(s.part == "spread" and "the range" in s.sentence for s in grouped.signals)
+
+
+def test_a_group_that_is_too_large_is_refused():
+    with pytest.raises(InputError, match="2 to 100 readings"):
+        limits_from(series(np.arange(202.0), group=["a"] * 101 + ["b"] * 101), kind="xbar-r", baseline=2)
+
+
+@pytest.mark.parametrize(
+    ("values", "told"), [([1.0] * 3 + [2.0] * 3, True), ([1.0, 2.0, 3.0, 4.0, 5.0, 1.0], False), ([1.0, 2.0, 3.0, 4.0, 4.0, 4.0], True)]
+)
+def test_fewer_than_five_different_values_are_a_coarse_resolution(values, told):
+    assert any("different values" in text for text in limits_from(series(values), baseline=6).remarks) == told

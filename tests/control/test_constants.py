@@ -53,3 +53,10 @@ def test_a_lower_limit_below_nothing_is_nothing():
 def test_a_group_that_has_no_constants(n):
     with pytest.raises(InputError, match="2 to 100 readings"):
         chart_constants(n)
+
+
+@pytest.mark.parametrize(("n", "d2", "d3"), [(2, 1.128, 0.853), (5, 2.326, 0.864), (10, 3.078, 0.797), (25, 3.931, 0.708)])
+def test_the_range_of_a_group_as_printed(n, d2, d3):
+    """d2 and d3 of the tables of control charts (from memory, to be confirmed against the text)."""
+    c = chart_constants(n)
+    assert (c.d2, c.d3) == pytest.approx((d2, d3), abs=6e-4)

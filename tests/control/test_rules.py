@@ -65,3 +65,9 @@ def test_names():
         checked_rules(["8-on-one-sid"])
     with pytest.raises(InputError, match="choose at least one"):
         checked_rules([])
+
+
+def test_the_rules_of_trend_say_how_many_in_a_row():
+    for name, n in (("6-rising-or-falling", 6), ("14-alternating", 14)):
+        assert (RULES[name].needed, RULES[name].among) == (n, n)
+        assert RULES[name].beyond_sigma != RULES[name].beyond_sigma  # there is none

@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 from lenscalc.control import FOUR_RULES, LIMITS_ONLY, RULES, average_run_length, interval_for_run_length, width_for_run_length
 from lenscalc.control.design import _solved
 from lenscalc.control.limits import check_settings
+from lenscalc.control.rules import signalling
+from lenscalc.control.rules_run_length import by_trials
 from lenscalc.control.run_length import _one_side
 from lenscalc.errors import InputError, UnknownNameError
 
@@ -190,3 +192,14 @@ def test_half_a_sigma_is_the_usual_allowance():
 def test_what_is_solved_has_no_scatter_of_trials():
     assert average_run_length().u == average_run_length("ewma").u == average_run_length("cusum").u == 0.0
     assert average_run_length(rules=["6-rising-or-falling"]).u > 0.0
+
+
+def test_by_trials_a_trend_up_and_one_down_count_alike_and_the_scatter_is_that_of_the_mean():
+    """20 000 waits of about 150 points, nearly geometric: their standard deviation is nearly their mean, its u 1/√20 000 of it."""
+    found = average_run_length(rules=["6-rising-or-falling"])
+    assert found.u == pytest.approx(found.mean / 20_000**0.5, rel=0.05)
+    lonely = by_trials((RULES["6-rising-or-falling"],), 0.0)
+    draw = np.random.default_rng(5).standard_normal((4000, 1500))
+    sides = np.array([signalling(row, RULES["6-rising-or-falling"]) for row in draw])
+    first = np.where((sides != 0).any(axis=1), (sides != 0).argmax(axis=1) + 1, 1500)
+    assert lonely[0] == pytest.approx(first.mean(), rel=0.06)

@@ -181,3 +181,22 @@ def test_a_decimal_comma_is_asked_about_where_there_is_one_entry_too_many(row, h
     with pytest.raises(InputError, match="line 3 has") as found:
         series_from_text(f"date,value\n2026-01-01,1.33\n{row}\n")
     assert ("decimal comma" in str(found.value)) == hint
+
+
+def test_a_day_is_meant_whole_and_a_moment_is_one():
+    hours = series([1.0, 2.0, 3.0], date=["2026-01-01T08:00", "2026-01-01T20:00", "2026-01-02T08:00"])
+    assert baseline_points(hours, "2026-01-01:2026-01-01").tolist() == [True, True, False]
+    assert baseline_points(hours, "2026-01-01:2026-01-01T08:00").tolist() == [True, False, False]
+
+
+def test_a_stretch_that_is_not_there_yet_says_what_to_do():
+    for values, do in (([1.0], "limits need two points at least"), ([1.0, 2.0], "name a shorter stretch")):
+        with pytest.raises(InputError, match=do):
+            baseline_points(series(values), "1:5")
+
+
+@pytest.mark.parametrize(("cell", "hint"), [("1;5", False), ('"1,5"', True)])
+def test_a_comma_in_a_number_is_asked_about(cell, hint):
+    with pytest.raises(InputError, match="is not a number") as found:
+        series_from_text(f"date,value\n2026-01-01,{cell}\n")
+    assert str(found.value).endswith("write the decimals with a point") == hint

@@ -282,3 +282,27 @@ def test_the_first_of_several_labels_beyond_a_table_is_named(tmp_path):
     path.write_text('edition = "own"\n[[band]]\nup_to_D = 25\ntolerance_D = 0.25\n', encoding="utf-8")
     with pytest.raises(InputError, match="labelled_power_D = 26 D"):
         power_tolerance_D([20.0, 26.0, 30.0], table=read_tolerance_table(path))
+
+
+def test_the_guard_band_of_a_rule_is_told_in_expanded_uncertainties():
+    """Simple acceptance has none, the guarded one 1·U."""
+    simple, guarded, *_ = by_rules(20.5, 0.05, np.inf, 20.1, 20.9, 0.95)
+    assert (simple.guard_band_in_U, guarded.guard_band_in_U) == (0.0, pytest.approx(1.0))
+
+
+def test_no_rule_asks_for_certainty():
+    assert len(by_rules(20.5, 0.05, np.inf, 20.1, 20.9, 1.0)) == len(by_rules(20.5, 0.05, np.inf, 20.1, 20.9, 0.95)) - 1
+
+
+def test_candidates_that_are_all_nothing_are_alike():
+    found = rank_candidates({"x": [0.0, 0.0]}, [Criterion("x", "low")])
+    assert found.rank.tolist() == [1, 1]
+
+
+@pytest.mark.parametrize("dof", [0.5, 1.0])
+def test_one_degree_of_freedom_and_less_are_some(dof):
+    """Of one degree of freedom Student's law is Cauchy's: P(|x| < 0.4) = 2·arctan(4)/π for u = 0.1."""
+    found = expected_yield(20.5, 0.1, 0.0, 20.1, 20.9, dof_common=dof)
+    assert found == pytest.approx(2 * t(dof).cdf(4.0) - 1, abs=1e-6)
+    if dof == 1.0:
+        assert found == pytest.approx(2 * np.arctan(4.0) / np.pi, abs=1e-6)

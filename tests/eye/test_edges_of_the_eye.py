@@ -9,11 +9,13 @@ from lenscalc.eye import (
     image_size_mm_per_radian,
     implanted,
     in_proportion,
+    light_way,
     published_eye,
     refraction_change_with_temperature,
     refraction_of_index_error,
     thin_implanted,
 )
+from lenscalc.eye.schematic import TEACHING_EYE
 from lenscalc.material import Dispersion
 
 EYE = published_eye("le_grand_full")
@@ -90,3 +92,20 @@ def test_the_limit_of_an_expansion_is_that_of_the_volume(expansion, allowed):
     else:
         with pytest.raises(InputError, match="volume_expansion_per_K"):
             refraction_change_with_temperature(EYE, thin_implanted(EYE, 20.0), 34.0, **asked)
+
+
+@pytest.mark.parametrize(("key", "mm"), [("gullstrand_simplified", 0.0), ("gullstrand_exact", 3.6), ("le_grand_full", 4.0), ("liou_brennan", 4.02)])
+def test_how_thick_the_lenses_of_published_eyes_are(key, mm):
+    """Gullstrand's layers of 0.546, 2.419 and 0.635 mm; Le Grand's lens of 4.00 mm; Liou and Brennan's halves of 1.59 and 2.43 mm."""
+    assert published_eye(key).lens_thickness_mm == pytest.approx(mm, abs=1e-12)
+
+
+def test_a_bias_without_end_is_none():
+    for bias in (float("inf"), float("-inf"), float("nan")):
+        with pytest.raises(InputError):
+            in_proportion(lot_bias_D=bias)
+
+
+def test_spectacles_stand_twelve_millimetres_in_front_and_a_lens_of_149_in_the_way_unless_it_is_said_otherwise():
+    assert TEACHING_EYE.vertex_distance_mm == 12.0
+    assert light_way(20.0, 21.0) == light_way(20.0, 21.0, n_lens=1.49)

@@ -15,6 +15,7 @@ from lenscalc.lens import (
     ladder,
     power_from_back_focal_length,
     retool,
+    sphere_cylinder,
     toric_estimates,
     toric_lens,
     volume_mm3,
@@ -308,3 +309,21 @@ def test_a_paraxial_focus_has_no_shift():
     for shift in (-1.0, 1.0):
         with pytest.raises(InputError, match="beside the paraxial focus"):
             power_from_back_focal_length(65.0, best_focus_shift_mm=shift, focus_criterion="paraxial", **lens)
+
+
+@pytest.mark.parametrize("thickness", [0.0, 0.9])
+def test_a_meniscus_of_equal_radii_without_power_is_flat(thickness):
+    flat = recut(0.0, 1.49, center_thickness_mm=thickness, curvature_ratio=1.0)
+    assert (flat.front_radius_mm, flat.back_radius_mm, flat.power_D) == (np.inf, np.inf, 0.0)
+
+
+def test_a_ladder_does_not_go_down():
+    for to in (19.9, 10.0):
+        with pytest.raises(InputError, match="the last power is not below the first"):
+            ladder(1.49, from_power_D=20.0, to_power_D=to, step_D=0.5, center_thickness_mm=0.9)
+
+
+def test_an_axis_a_hair_below_nothing_is_nothing():
+    """arctan2(−1e-17, 0.5)/2 is −5.7e-16°, of which 180 is left by rounding; and half a turn is none."""
+    assert sphere_cylinder(21.0, j0_D=-0.5, j45_D=1e-17).axis_deg == 0.0
+    assert sphere_cylinder(21.0, j0_D=0.0, j45_D=0.0).axis_deg == 0.0

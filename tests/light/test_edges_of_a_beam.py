@@ -6,6 +6,7 @@ from scipy.spatial.transform import Rotation
 
 from lenscalc import InputError, mtf
 from lenscalc.light import Beam, Fate, Surface, System, point_spread, spot, through_focus_mtf, trace
+from lenscalc.light.pupil import disc, gauss
 from lenscalc.light.ray import turned_in, turned_out
 from lenscalc.light.ray_kernel import SLICE, _parts, beam_through_conics
 from lenscalc.light.spot_plane import spot_at
@@ -154,3 +155,9 @@ def test_one_point_of_an_image_is_its_middle():
     three = point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.01, points=3)
     assert one.irradiance[0, 0] == pytest.approx(three.irradiance[1, 1], rel=1e-9)
     assert one.irradiance[0, 0] > three.irradiance[0, 1]
+
+
+def test_points_that_are_kept_cannot_be_written_over():
+    for kept in (*disc(), *gauss(12)):
+        with pytest.raises(ValueError, match="read-only"):
+            kept[...] = 0.0

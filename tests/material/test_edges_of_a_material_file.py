@@ -97,3 +97,19 @@ def test_what_somebody_measured_says_who_when_and_how(tmp_path, missing):
     path.write_text(source + "[polymer.copolymer_c]" + polymers, encoding="utf-8")
     with pytest.raises(InputError, match=f"{missing} is missing"):
         polymer("copolymer_c", file=path)
+
+
+def test_an_index_that_falls_below_1_is_named_and_not_one_before_it(tmp_path):
+    """n = 0.7 + 0.1/L²: 1.23 at 436 nm, 0.93 at 656 nm."""
+    path = tmp_path / "own.toml"
+    path.write_text(TEXT.format(year=2020, a=0.7, degC=20.0, u=1e-4, range_nm=[436.0, 656.3]).replace("[0.7, 0.0]", "[0.7, 0.1]"), encoding="utf-8")
+    with pytest.raises(InputError, match=r"n = 0\.9"):
+        polymer("copolymer_c", file=path)
+
+
+def test_a_source_says_where_it_was_read_and_a_range_holds_its_ends(tmp_path):
+    own = written(tmp_path)
+    assert own.source.in_words.endswith(" in the paper")
+    assert own.covers(436.0, 656.3)
+    assert not own.covers(435.9)
+    assert not own.covers(500.0, 656.4)

@@ -4,8 +4,18 @@ import numpy as np
 import pytest
 
 from lenscalc import InputError
-from lenscalc.material import Dispersion, dry_index, mix, u_water_index, water_mass_fraction_wet_from_weights
-from lenscalc.material.dispersion_fit import form_of
+from lenscalc.errors import RangeWarning
+from lenscalc.material import (
+    Dispersion,
+    dry_index,
+    mix,
+    sellmeier_index,
+    sucrose_index,
+    sucrose_mass_fraction,
+    u_water_index,
+    water_mass_fraction_wet_from_weights,
+)
+from lenscalc.material.dispersion_fit import form_of, forms_of_size
 from lenscalc.material.group_contributions import INCREMENTS_CM3_PER_MOL, molar_refraction_from_increments
 from lenscalc.material.mixing import two_mixed_of
 
@@ -121,3 +131,59 @@ def test_of_several_dry_masses_that_are_too_large_the_first_is_named():
 def test_a_group_may_be_missing_from_a_repeat_unit():
     name, *_ = INCREMENTS_CM3_PER_MOL
     assert molar_refraction_from_increments({name: 0}) == 0.0
+
+
+def test_nothing_is_said_just_within_a_resonance():
+    """One resonance at 250.6 nm: at 250.5 nothing is said."""
+    L = np.linspace(400.0, 700.0, 7)
+    fit = Dispersion.fit(L, sellmeier_index(L, (1.2,), (0.2506**2,)), form="sellmeier", terms=1, u_n=1e-6)
+    with pytest.raises(InputError, match="a resonance at 251 nm"):
+        fit.n(250.5)
+
+
+def test_schotts_form_stands_beside_others_of_its_size_but_not_of_two_terms():
+    assert [f.name for f in forms_of_size(form_of("cauchy", 2))] == ["cauchy", "conrady", "one resonance", "water"]
+    assert [f.name for f in forms_of_size(form_of("cauchy", 3))] == ["cauchy", "conrady", "schott", "water"]
+    assert forms_of_size(form_of("schott", 2))[0].name == "schott"
+
+
+def test_two_numbers_leave_two_residuals_of_nothing():
+    assert Dispersion.from_abbe(1.49, 58.0).residuals.tolist() == [0.0, 0.0]
+
+
+def test_where_a_fit_begins_to_rise_is_told():
+    """n = 1.5 + b/L² + c/L⁴ has its least where L² = −2c/b; here at 600 nm, and the 201 places from 400 to 700 nm hold 601 first beyond."""
+    L = np.array([400.0, 450.0, 500.0, 550.0, 600.0, 650.0, 700.0]) / 1000.0
+    n = 1.5 - 0.004 / L**2 + 0.00072 / L**4
+    with pytest.raises(InputError, match="rises with the wavelength near 601 nm"):
+        Dispersion.fit(1000.0 * L, n, form="cauchy", terms=3, u_n=1e-6)
+
+
+def test_how_many_times_further_the_readings_lie_by_numpy():
+    """Five readings off a two-term form: the root of χ² over three degrees of freedom."""
+    L, n = np.array([450.0, 500.0, 550.0, 600.0, 650.0]), np.array([1.5003, 1.4961, 1.4931, 1.4912, 1.4893])
+    line = np.polyfit(1 / L**2, n, 1)
+    times = float(np.sum((n - np.polyval(line, 1 / L**2)) ** 2 / 2e-5**2) / 3) ** 0.5
+    with pytest.warns(RangeWarning, match=rf"lie {times:.1f} times further"):
+        Dispersion.fit(L, n, form="cauchy", terms=2, u_n=2e-5)
+
+
+def test_a_covariance_beyond_its_variances_is_none_even_where_nothing_is_over():
+    with pytest.raises(InputError, match="not positive definite"):
+        Dispersion.fit([486.1, 656.3], [1.4965, 1.4881], covariance=[[1e-8, 2e-8], [2e-8, 1e-8]])
+
+
+def test_of_several_fractions_beyond_the_scale_the_first_is_named():
+    with pytest.raises(InputError, match=r"mass_fraction = 0\.9"):
+        sucrose_index([0.1, 0.9, 0.95])
+
+
+@pytest.mark.parametrize("T", np.linspace(10.0, 30.0, 41))
+def test_no_sugar_comes_back_as_none_and_not_as_less(T):
+    assert 0.0 <= sucrose_mass_fraction(sucrose_index(0.0, T), T) < 1e-12
+
+
+def test_a_warm_reading_near_the_end_of_the_scale_is_a_fraction_beyond_it():
+    """At 30 °C 0.81 is added to a reading of 84.5 g/100 g: 85.31."""
+    with pytest.raises(InputError, match="outside the sucrose scale"):
+        sucrose_mass_fraction((1.50129 + 1.50398) / 2, 30.0)

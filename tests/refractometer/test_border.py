@@ -71,3 +71,8 @@ def test_columns_and_words():
 def test_the_first_of_several_that_have_no_border_is_named():
     with pytest.raises(InputError, match=r"n_prism = 1\.5: .*specimen's index, 1\.55"):
         border([1.49, 1.55, 1.6], 1.5)
+
+
+def test_a_prism_of_the_specimens_own_index_has_no_border():
+    with pytest.raises(InputError, match=r"n_prism = 1\.5: "):
+        border(1.5, 1.5)

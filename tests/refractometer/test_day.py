@@ -192,3 +192,8 @@ def test_two_thousand_specimens():
     assert len(day) == 2000
     assert not any(d.problem for d in day)
     assert day[1999].lines == (2001, 4001, 6001)
+
+
+def test_a_line_that_ends_before_its_specimen_names_none():
+    with pytest.raises(SheetError, match="line 3: specimen is empty"):
+        day_from_text("n,specimen\n1.4901,A\n1.4902\n", SHARED)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from lenscalc.errors import InputError
-from lenscalc.material import by_abbe_number, by_second_reading, schott_index, sellmeier_index
+from lenscalc.material import by_abbe_number, by_second_reading, hydrated_index, schott_index, sellmeier_index
 from lenscalc.refractometer import RawReading, cannot_be_carried, carry_to_use, mean_of
 from lenscalc.uncertainty import Estimate, Source
 
@@ -238,3 +238,26 @@ def test_rows_that_are_not_mixed_stand_beside_one_that_is():
         n = carry_to_use(one).n
         assert together.value[row] == n.value[0]
         assert {s: part[row] for s, part in together.parts.items() if part[row]} == {s: part[0] for s, part in n.parts.items() if part[0]}
+
+
+def test_a_polymer_read_dry_on_ice_takes_up_waters_own_index_there():
+    """By the body of Lorentz and Lorenz with water's index and density at 0 °C; then 35 K of the slope."""
+    water = {"water_mass_fraction_wet": (0.3, 0.0), "dry_density_kg_per_m3": (1200.0, 0.0)}
+    wet = hydrated_index(1.49, water_mass_fraction_wet=0.3, density_dry_kg_per_m3=1200.0, wavelength_nm=546.07, temperature_degC=0.0)
+    value, _ = used(state="dry", **water, temperature_degC=(0.0, 0.0), dn_dt_per_K=(-1e-4, 0.0))
+    assert value == pytest.approx(wet - 35 * 1e-4, abs=1e-12)
+
+
+@pytest.mark.parametrize("T", [-10.0, 60.0])
+def test_a_row_beside_may_be_read_where_water_is_not_known(T):
+    water = {"water_mass_fraction_wet": (0.3, 0.0), "dry_density_kg_per_m3": (1200.0, 0.0)}
+    mixed = raw(state="dry", **water, temperature_degC=(25.0, 0.0), dn_dt_per_K=(-1e-4, 0.0))
+    wet = raw(temperature_degC=(T, 0.0), dn_dt_per_K=(-1e-4, 0.0))
+    both = {}
+    for f in fields(mixed):
+        a, b = getattr(mixed, f.name), getattr(wet, f.name)
+        if isinstance(a, Estimate):
+            both[f.name] = Estimate(np.append(a.value, b.value), {s: np.append(a.parts[s], b.parts[s]) for s in a.parts})
+        else:
+            both[f.name] = np.append(a, b)
+    assert carry_to_use(RawReading(**both)).n.value[1] == pytest.approx(1.49 - (35.0 - T) * 1e-4, abs=1e-15)

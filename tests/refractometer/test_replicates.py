@@ -200,3 +200,13 @@ def test_sessions_of_one_mounting_each_are_judged_by_the_readings():
                         session=[s for s in "xyz" for _ in range(3)])  # fmt: skip
     assert found.f_ratio == pytest.approx(3.0)
     assert found.f_dof == (2.0, 6.0)
+
+
+def test_sessions_of_unlike_size_share_what_a_session_holds_in_the_mean():
+    """Three and four readings, a mounting a session: (MS_session − MS_reading)/3.5 is the variance of sessions."""
+    a, b = np.array([0.0, 1.0, 2.0]), np.array([5.0, 6.0, 7.0, 8.0])
+    ms_reading = (np.sum((a - a.mean()) ** 2) + np.sum((b - b.mean()) ** 2)) / 5
+    grand = np.concatenate([a, b]).mean()
+    ms_session = 3 * (a.mean() - grand) ** 2 + 4 * (b.mean() - grand) ** 2
+    found = nested_mean([*a, *b], mounting=["m"] * 3 + ["n"] * 4, session=["x"] * 3 + ["y"] * 4)
+    assert found.s_session == pytest.approx(((ms_session - ms_reading) / 3.5) ** 0.5, rel=1e-12)

@@ -4,7 +4,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from made_sheets import CERTIFIED, LENS, POOLED, at_d, index, part, reading, reference, sheet, value
+from made_sheets import CERTIFIED, LENS, POOLED, at_d, dof, index, part, reading, reference, sheet, value
 
 from lenscalc import follow
 from lenscalc.errors import SheetError
@@ -173,3 +173,20 @@ def test_a_medium_that_was_read_keeps_its_own_u_beside_the_drift():
     data = sheet(lens=LENS, medium=medium, calibration={"check_before": [1.5160, 1.5162], "check_after": [1.5164, 1.5166]})
     own = [acts["n_measured_medium"] for s, acts in follow(sheet_from_data(data)).sources.items() if s.name.startswith("repeatability at medium")]
     assert [abs(part) for part in own] == pytest.approx([1e-4], rel=1e-9)
+
+
+def test_the_check_piece_has_the_degrees_of_freedom_of_both_means():
+    data = sheet(calibration={"check_before": [1.5160, 1.5162], "check_after": [1.5164, 1.5166, 1.5165]})
+    assert dof(index(data), "readings of the check piece") == 3
+
+
+def test_a_calibration_of_tomorrow_is_refused():
+    water = reference(1.3331, 589.29, 20.0, name="water", kind="water")
+    for day, good in ((date(2026, 11, 20), True), (date(2026, 11, 21), False)):
+        data = at_d(1.4904, water, date=day, interval_days=180)
+        data["date"] = date(2026, 11, 20)
+        if good:
+            sheet_from_data(data)
+        else:
+            with pytest.raises(SheetError):
+                sheet_from_data(data)

@@ -158,3 +158,18 @@ def test_a_line_whose_light_is_uncertain_weighs_less_by_numpy(u_nm):
     found = value(sheet(*readings))
     assert found == pytest.approx(expected, abs=1e-12)
     assert abs(found - np.polyval(np.polyfit(1 / nm**2, n, 1), 1 / 546.07**2)) > 2e-6
+
+
+def test_the_line_nearest_to_the_one_in_use_comes_first():
+    row = index(sheet(reading(1.4965, 486.13, **POOLED), reading(1.4905, 589.29, **POOLED))).row
+    assert (row["reading_wavelength_nm"], row["second_wavelength_nm"]) == (589.29, 486.13)
+
+
+def test_the_doubt_about_the_form_of_three_lines_is_a_rectangle():
+    f = index(sheet(*(reading(n, nm, **POOLED) for nm, n in ((486.13, 1.4965), (589.29, 1.4906), (656.27, 1.4882)))))
+    assert part(f, "form of the dispersion") == pytest.approx(float(f.read.dispersion.form_half_width(546.07)) / 3**0.5, rel=1e-9)
+
+
+def test_half_a_kelvin_is_two_temperatures():
+    f = index(sheet(reading(1.4900, T=34.75, **POOLED), reading(1.4899, T=35.25, **POOLED), temperature=None))
+    assert f.row["dn_dt_per_K"] == pytest.approx(-2e-4, rel=1e-9)

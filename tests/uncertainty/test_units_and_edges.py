@@ -182,3 +182,9 @@ def test_three_hundred_and_twenty_thousand_trials_unless_it_is_said_otherwise():
     found = sobol_indices(lambda x, y: x + y, {"x": Input(0.0, 1.0), "y": Input(0.0, 1.0)})
     assert found.evaluations == 320_000 * (2 + 2)
     assert sobol_indices(lambda x: x, {"x": Input(0.0, 1.0)}, 32_040).evaluations == 32_032 * 3
+
+
+def test_a_negative_power_is_a_reciprocal():
+    """1/x at 2: slope −1/4, half the second derivative 1/8; the mean shifts by 0.01/8."""
+    found = propagate(lambda x: x**-1, {"x": Input(2.0, 0.1)}, second_order=True)
+    assert (found.value, found.sensitivities["x"], found.mean_shift) == pytest.approx((0.5, -0.25, 0.01 / 8))
