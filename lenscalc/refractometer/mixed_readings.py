@@ -2,7 +2,8 @@
 
 Replicates are compared with their like: readings inside a mounting, mountings inside a session, sessions. Sorted by their values they are cut in two
 where the sum of squares W within the two groups is smallest, beside B between their means (the statistic B/W of Engelman and Hartigan, Percentage
-points of a test for clusters, J. Am. Stat. Assoc. 64 (1969) 1647; read in its abstract). Two yardsticks are laid on:
+points of a test for clusters, J. Am. Stat. Assoc. 64 (1969) 1647: seen in its abstract only; authors, volume and page from memory, to be confirmed
+against the text). Two yardsticks are laid on:
 
 - their own scatter. For groups of k normal values named beforehand W/(W + B) is a beta variable of (k − 2)/2 and 1/2, as in Student's t. The groups
   are not named beforehand: the chances of all 2^(k−1) − 1 ways to cut k values in two are added, as Grubbs' test adds those of its k values. That is
