@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import isfinite
+from math import inf, isfinite
 from typing import NamedTuple
 
 import numpy as np
@@ -46,10 +46,15 @@ def interval_by_trials(estimate: Estimate, probability: float = 0.95, *, trials:
     random = np.random.default_rng(seed)
     total = np.zeros(trials)
     shape = np.shape(estimate.value)
+    normal = 0.0
     for source, part in estimate.parts.items():
         own = float(np.broadcast_to(part, shape).ravel()[case])
-        if own != 0:
+        if own != 0 and source.dof == inf and source.distribution in ("normal", "t"):
+            normal += own * own
+        elif own != 0:
             total += own * draws(source, trials, random)
+    if normal:  # however many normal sources there are, their sum is one normal
+        total += normal**0.5 * random.standard_normal(trials)
     value = float(np.ravel(estimate.value)[case])
     tail = (1.0 - probability) / 2.0
     lower, upper = np.quantile(total, [tail, 1.0 - tail])

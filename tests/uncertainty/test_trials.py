@@ -41,6 +41,15 @@ def test_one_of_them_ten_times_wider():
     assert i.spread == pytest.approx(103**0.5, rel=0.003)
 
 
+def test_normal_sources_are_together_one_normal():
+    """3, 4 and 12 with their signs are 13; a rectangular line beside them is drawn by itself: spread √(13² + 1)."""
+    parts = {Source(f"x{i}", distribution=d): part for i, (d, part) in enumerate([("normal", 3.0), ("normal", -4.0), ("t", 12.0)])}
+    i = interval_by_trials(Estimate(0.0, parts), trials=TRIALS)
+    assert i.upper == pytest.approx(13.0 * norm.ppf(0.975), abs=13.0 * allowed(norm.pdf(norm.ppf(0.975))))
+    beside = Estimate(0.0, parts | {Source("resolution", distribution="rectangular"): 1.0})
+    assert interval_by_trials(beside, trials=TRIALS).spread == pytest.approx(170.0**0.5, rel=0.003)
+
+
 @pytest.mark.parametrize("dof", [1.0, 2.0, 3.0, 4.0, 9.0, 30.0])
 @pytest.mark.parametrize("probability", [0.6827, 0.95])
 def test_few_degrees_of_freedom_against_t(dof, probability):

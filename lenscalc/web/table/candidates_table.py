@@ -54,7 +54,7 @@ def asked_besides(columns: dict[str, Any], asked: Sequence[str]) -> pd.DataFrame
 def _number(x: Any) -> str:
     if isinstance(x, str):
         return x
-    return "" if x != x else f"{float(x):.4g}".replace("-", "−")
+    return "" if x != x else f"{float(x):#.4g}".removesuffix(".").replace("-", "−")
 
 
 def _limits(columns: dict[str, Any], i: int) -> str:
