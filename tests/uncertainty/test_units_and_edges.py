@@ -17,6 +17,7 @@ from lenscalc.uncertainty import (
     sobol_indices,
 )
 from lenscalc.uncertainty.histogram import BINS, Histogram
+from lenscalc.uncertainty.kept_trials import KeptBlocks
 from lenscalc.uncertainty.risk import guard_band_at_global_risk
 from lenscalc.uncertainty.rounding import percent, probability_text
 
@@ -188,3 +189,36 @@ def test_a_negative_power_is_a_reciprocal():
     """1/x at 2: slope −1/4, half the second derivative 1/8; the mean shifts by 0.01/8."""
     found = propagate(lambda x: x**-1, {"x": Input(2.0, 0.1)}, second_order=True)
     assert (found.value, found.sensitivities["x"], found.mean_shift) == pytest.approx((0.5, -0.25, 0.01 / 8))
+
+
+def test_a_certificate_may_state_a_standard_uncertainty():
+    assert Input.from_certificate(1.0, 0.1, k=1.0).u == 0.1
+    assert Input.from_certificate(1.0, 0.1, k=0.5).u == 0.2
+    with pytest.raises(InputError, match="a coverage factor must be above 0"):
+        Input.from_certificate(1.0, 0.1, k=0.0)
+
+
+def test_what_is_exact_may_have_few_degrees_of_freedom():
+    inputs = {"x": Input(0.0, 1.0), "exact": Input(1.0, 0.0, "t", dof=1.0)}
+    assert run_trials(lambda x, exact: x + exact, inputs, trials=20_000).mean == pytest.approx(1.0, abs=0.05)
+    with pytest.raises(InputError):
+        run_trials(lambda x, exact: x + exact, {**inputs, "exact": Input(1.0, 0.1, "t", dof=1.0)}, trials=20_000)
+
+
+def test_a_run_that_has_settled_is_told_to_take_one_trial_more_at_least():
+    """No noise at all asks for none of the trials that there were; noise of twice what is allowed for four times as many."""
+    kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 10, 0.95)
+    kept.trials, kept.squares, kept.blocks = 1000, 999.0, 2
+    assert kept.estimate(10**6, None, 2, 1.0) == 1001
+    kept.about = np.array([2.0 * (2 * 0.05 / 2) ** 2, 0.0, 0.0, 0.0])  # 2s = 2·√(about/2) = 0.1, twice δ = 0.05 of u = 1.0
+    assert kept.estimate(10**6, None, 2, 1.0) == pytest.approx(4000, abs=1)
+    assert kept.estimate(3000, None, 2, 1.0) == 3000
+    assert kept.estimate(3000, 77, 2, 1.0) == 77
+
+
+@pytest.mark.parametrize("at", [0.0, 5.0, -1e6])
+def test_a_model_that_loses_the_step_is_refused_wherever_its_input_lies(at):
+    """|x − at + 1| is a slope of 1 at its input, which a complex step does not see; (x − at)⁴ has none there and is taken as it is."""
+    with pytest.raises(InputError, match="loses the complex step in x"):
+        propagate(lambda x: abs(x - at + 1.0), {"x": Input(at, 0.1)})
+    assert propagate(lambda x: (x - at) ** 4, {"x": Input(at, 0.1)}).u == 0.0
