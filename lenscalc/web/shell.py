@@ -54,7 +54,10 @@ _CHOSEN = "<style>[data-tag], [data-tag] * { background: none; color: inherit } 
 _EQUATION = "<style>.katex-display { padding: 4px 4px }</style>"
 
 # two fields beside each other in a window of 1100 px: the framework's padding would cut the last digits off
-_NUMBER = "<style>[data-testid=stNumberInput] input { padding-left: 8px; padding-right: 0 }</style>"
+_NUMBER = (
+    "<style>[data-testid=stNumberInput] input { padding-left: 8px; padding-right: 0 } "
+    ".lenscalc-refused { border-left: 4px solid #d55e00; padding: 2px 0 2px 8px; margin-top: 4px }</style>"
+)
 
 # one line of words at the bottom of the window, where the framework leaves room for a box to type into
 _BOTTOM = "<style>[data-testid=stBottomBlockContainer] { padding-top: 8px; padding-bottom: 0; border-top: 1px solid }</style>"

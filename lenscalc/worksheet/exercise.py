@@ -110,7 +110,9 @@ def exercises(lesson: Lesson) -> list[Exercise]:
         ),
         Exercise(
             "How far behind the lens does light from far away meet? m/F·(1 − (t/n)·F₁), in millimetres.",
-            each(found.back_focal_length_mm, 1, "mm"), "below 0: the light spreads, as if it came from before the lens",
+            each(found.back_focal_length_mm, 1, "mm"),
+            f"in the eye {eye}/{_signed(F[2])}·(1 − ({plain(t / 1000)}/{plain(n)})·{_signed(F1[2])}), in metres; below 0 light would "
+            "spread, as if it came from before the lens",
         ),
     ]  # fmt: skip
     if abs(F[0]) > 0.005:
@@ -132,7 +134,7 @@ def exercises(lesson: Lesson) -> list[Exercise]:
         Exercise(
             "A laboratory measures the power in water and prints it on the label. What is wrong with that?", [],
             f"Water is not the eye's medium: the step of the index is another one, and the lens has {_minus(f'{F[1] - F[2]:.2f}')} D more in water "
-            "than in the eye. The power must be taken back to the eye's medium by the ratio of the two.",
+            "than in the eye. The power must be taken back to the eye's medium by the ratio of the two powers.",
         ),
     ]  # fmt: skip
     return listed

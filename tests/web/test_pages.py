@@ -226,3 +226,13 @@ def test_what_the_eye_page_cannot_answer_is_told_in_one_line(key, value, told):
     assert len(at.error) == 1
     assert told in at.error[0].value
     assert "would move the refraction" not in words(at)
+
+
+def test_what_a_quarter_of_a_dioptre_takes_does_not_depend_on_the_change_that_is_looked_at():
+    """0.25 D over the slope of the lens as it is labelled: the same sentence for a small and for a large change."""
+    at, told = page("an_eye.py"), set()
+    for change in (0.001, 0.05, -0.1):
+        at.number_input(key="eye_index_change").set_value(change).run()
+        told.add(words(at).partition("spectacles takes **")[2].partition("**")[0])
+    assert len(told) == 1
+    assert told.pop().startswith("0.00")

@@ -4,10 +4,16 @@ import pytest
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
-TAKEN = [("14,5", "14.5"), ("0,03", "0.03"), (",5", ".5"), ("−12,5", "-12.5"), ("–3", "-3"), ("1e-3", "1e-3"), ("1,5e-3", "1.5e-3"), ("14.5", "14.5")]
+TAKEN = [
+    ("14,5", "14.5"), ("0,03", "0.03"), (",5", ".5"), ("−12,5", "-12.5"), ("–3", "-3"),
+    ("‒3", "-3"), ("1e-3", "1e-3"), ("1,5e-3", "1.5e-3"), ("14.5", "14.5"),
+]
 WHOLE_ONLY = [(" 14,5\t", "14.5"), ("\u00a014.5 ", "14.5")]
 POINT = "There is a decimal point already"
-NOT_TAKEN = ["14.5.2", "1.234,5", "1,234.5", "15 mm", "20,5 °C", "abc", "1 000", "--5", "1e", "<b>1</b>"]
+NOT_TAKEN = ["14.5.2", "1.234,5", "1,234.5", "15 mm", "20,5 °C", "abc", "1 000", "14'900", "--5", "1e", "<b>1</b>"]
+TYPED = [  # what is left, and what is not taken: the rest is not either, it would make another number
+    ("14·9", "14", "·"), ("2×7", "2", "×"), ("14 900", "14", "a blank"), ("14'900", "14", "'"), ("950 µm", "950", "a blank"), ("−2·10", "-2", "·"),
+]
 
 
 @pytest.fixture
@@ -42,7 +48,13 @@ def test_what_is_no_number_is_not_taken_and_said(page, field):
     for text in NOT_TAKEN:
         pasted(page, field, text)
         assert field.input_value() == "15.000"
-        assert field.evaluate(said) == f"“{text}” is not a number: digits and one decimal point, no unit"
+        assert field.evaluate(said) == f"“{text}” does not belong to a number: write digits and one decimal point, no unit"
+        assert page.locator(".lenscalc-refused").inner_text() == field.evaluate(said)
+    for text, left, sign in TYPED:
+        field.press("Control+a")
+        page.keyboard.type(text)
+        assert field.input_value() == left
+        assert field.evaluate(said).startswith(f"“{sign}” does not belong to a number")
     field.press("Control+a")
     page.keyboard.type("14.5,2")  # the rest is not taken either: 14.52 is another number
     assert (field.input_value(), field.evaluate(said)) == ("14.5", POINT)
@@ -53,8 +65,9 @@ def test_what_is_no_number_is_not_taken_and_said(page, field):
     page.keyboard.type(",")
     field.press("Enter")
     page.wait_for_url("**front_radius_mm=14.7*")
-    page.get_by_role("spinbutton", name="Back radius, mm", exact=True).focus()
-    assert field.evaluate(said) == ""
+    playwright.expect(page.get_by_role("alert").filter(has_text=POINT)).to_be_visible()  # also when its field has been left
+    page.locator("[data-testid=stNumberInput]", has=field).get_by_role("button", name="Increment").click()
+    playwright.expect(page.locator(".lenscalc-refused")).to_have_count(0)
 
 
 def test_every_page_hears_it_also_after_going_there_from_another(page, field):

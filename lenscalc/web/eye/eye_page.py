@@ -35,7 +35,8 @@ def eye_page() -> None:
     st.title("What would the eye notice?", anchor=False)
     answers, form = answers_and_inputs()
     with answers:
-        st.markdown("The index of a lens is off, or the implant stands elsewhere than meant: how far does the refraction of a schematic eye move?")
+        st.markdown("The index of a lens is off, or the implant stands elsewhere than meant: how far does the refraction of a schematic eye move? "
+                    "It is nobody's eye, and nothing about a person is decided here.")
         top = st.container()
         picture = choice_field("Show", tuple(ONE_PICTURE), key="eye_picture", horizontal=True)
     try:
@@ -109,7 +110,8 @@ def _how_much(asked: Asked, found: WhatIf) -> str:
         whose = "A shift is that of one implant: over many it averages out."
     slope = found.d_refraction_d_position_mm
     if asked.by_index:
-        slope = found.d_refraction_d_power * asked.labelled_power_D / (asked.n_lens - N_MEDIUM_IN_USE)
+        as_labelled = what_if(asked.labelled_power_D, asked.labelled_power_D, eye=asked.eye, n_lens=asked.n_lens)  # whatever change is looked at
+        slope = as_labelled.d_refraction_d_power * asked.labelled_power_D / (asked.n_lens - N_MEDIUM_IN_USE)
     if abs(slope) < 1e-6:
         return f"A lens without power moves no refraction, whatever its index and place. {whose}"
     takes = "A quarter of a dioptre at the spectacles takes"

@@ -9,6 +9,7 @@ import streamlit as st
 
 from lenscalc.chain import Followed
 from lenscalc.charts import budget_bars, index_waterfall
+from lenscalc.quantities import counted
 from lenscalc.refractometer import Step
 from lenscalc.uncertainty import budget
 from lenscalc.web.shown.as_text import as_text, plain_table
@@ -26,7 +27,7 @@ def which_index(followed: Followed) -> None:
     st.header("Which index will the lens have in the eye?")
     st.markdown(
         f"**{figure(n, u)}** at {index.wavelength_nm:g} nm and {index.temperature_degC:g} °C, wet, {index.basis}. "
-        f"The refractometer showed {first(index.steps[0].n.value):.5f} on the mean; the steps lead from the one to the other."
+        f"The refractometer showed {first(index.steps[0].n.value):.5f} on the mean{_of_how_many(followed)}; the steps lead from the one to the other."
     )
     most = max(zip(index.shares(), index.steps, strict=True), key=lambda pair: pair[0])[1]
     picture(
@@ -47,6 +48,14 @@ def which_index(followed: Followed) -> None:
             budget_bars.drawing(lines, ground=ground()),
             f"Share of each source in u² of the index. To know the index better, work on the largest first: {as_text(lines[0].source)}.",
         )
+
+
+def _of_how_many(followed: Followed) -> str:
+    """How many readings the mean is of, and how far they reach: who pasted over some of them only sees that others are left."""
+    lists = followed.sheet.readings
+    n = [value for reading in lists for value in reading.n]
+    told = f" of {counted(len(n), 'reading')}" if len(n) > 1 else ""
+    return f"{told}, {min(n):.5f} to {max(n):.5f}" if told and len(lists) == 1 else told
 
 
 def _by(before: Step | None, step: Step) -> str:

@@ -10,6 +10,7 @@ from typing import Any
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import is_quantity, plain
+from lenscalc.web.fields.printed_minus import with_hyphen
 
 ONE, LIST, STEPS, POINTS, CUBE = "one value", "a list", "from, to, in steps", "from, to, so many points", "Latin hypercube"
 HOWS = (ONE, LIST, STEPS, POINTS, CUBE)
@@ -85,7 +86,8 @@ def _written(value: Any) -> str:
 def _entries(name: str, text: str) -> list[Any]:
     """Values in a text, parted by semicolons or blanks; a comma is a decimal one."""
     parts = [p for p in re.split(r"[;\s]+", text.strip()) if p] if is_quantity(name) else [p.strip() for p in text.split(";") if p.strip()]
-    return [float(p.replace(",", ".")) if is_quantity(name) and _NUMBER.fullmatch(p) else p for p in parts]
+    written = [with_hyphen(p) for p in parts] if is_quantity(name) else parts
+    return [float(p.replace(",", ".")) if is_quantity(name) and _NUMBER.fullmatch(p) else p for p in written]
 
 
 def fields_of(design: Mapping[str, Any]) -> tuple[dict[str, dict[str, Any]], int, int]:

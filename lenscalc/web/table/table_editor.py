@@ -15,6 +15,7 @@ from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError
 from lenscalc.quantities import impossible, is_quantity, quantity, unusual
 from lenscalc.web.fields.number_field import help_of
+from lenscalc.web.fields.printed_minus import with_hyphen
 from lenscalc.web.table.column_words import column_title
 
 if TYPE_CHECKING:
@@ -60,11 +61,12 @@ def _cell(name: str, value: Any) -> str:
 
 
 def with_point(name: str, text: str) -> str:
-    """A number with a decimal comma, with a point; one that may as well have a comma between thousands stays, for the row's message.
+    """A number with a decimal comma, with a point, its minus sign a hyphen; one that may have a comma between thousands stays, for the row's message.
 
-    >>> with_point("front_radius_mm", "-15,02"), with_point("n_lens", "1,490"), with_point("density_kg_per_m3", "1,190")
-    ('-15.02', '1.490', '1,190')
+    >>> with_point("front_radius_mm", "-15,02"), with_point("n_lens", "1,490"), with_point("density_kg_per_m3", "1,190"), with_point("n_lens", "−1")
+    ('-15.02', '1.490', '1,190', '-1')
     """
+    text = with_hyphen(text)
     if not _COMMA.fullmatch(text):
         return text
     if _MAYBE_THOUSANDS.fullmatch(text):
