@@ -55,7 +55,8 @@ def improve_first(followed: Followed) -> ImproveFirst | None:
     is_off = not lower <= only("power_D") <= upper
     found = _off(followed, sources, required) if is_off else _undecided(followed, sources, p, required)
     if spread.is_too_wide:
-        return ImproveFirst(f"The readings themselves. {spread.told}", (found.answer,), None, sources)  # radii for their mean would serve nobody
+        told = () if is_off else (found.answer,)  # neither radii for their mean nor how far it lies outside would serve anybody
+        return ImproveFirst(f"The readings themselves. {spread.told}", told, None, sources)
     return found if is_off else found._replace(more=(*found.more, spread.told))
 
 

@@ -42,7 +42,7 @@ class Asked(NamedTuple):
 def cause(asked: Asked) -> str:
     """What is off, in words."""
     if asked.by_index:
-        return f"{abs(asked.index_change):g} {'less' if asked.index_change < 0 else 'more'} in the index"
+        return f"{np.format_float_positional(abs(asked.index_change), trim='-')} {'less' if asked.index_change < 0 else 'more'} in the index"
     return f"{abs(asked.position_shift_mm):g} mm {'shallower' if asked.position_shift_mm < 0 else 'deeper'}"
 
 

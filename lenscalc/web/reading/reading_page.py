@@ -119,5 +119,6 @@ def _followed(text: str) -> Followed:
 
 def _keep(text: str, refused: bool) -> None:
     st.download_button("Save this sheet", data=text, file_name=SAVED_AS, mime="application/toml", on_click="ignore")
+    note("Nothing is kept by itself: a reload of this page begins with the demo again.")
     if refused:
         note("What was refused in a table or a list is not in the saved sheet; there it stands as it was last understood.")
