@@ -5,6 +5,7 @@ import tomllib
 import pytest
 import tomli_w
 from shown import page, words
+from test_reading_page import all_unfolded
 
 from lenscalc.demo import demo_text, demo_titles
 
@@ -106,3 +107,22 @@ def test_no_verdict_stays_in_view_where_there_is_none():
     text = words(at.run())
     assert ":small[– no answer yet: something in the sheet is refused]" in text
     assert "would conform" not in text
+
+
+def test_own_numbers_are_not_kept_or_printed_as_invented():
+    """A record and a print say where numbers come from: a changed sheet of the demo waits until somebody has said it anew."""
+
+    def offered(at):
+        return "Keep this in the records" in [b.label for b in at.button]
+
+    at = all_unfolded(page("one_reading.py"))
+    assert offered(at)
+    next(f for f in at.number_input if f.label == "Front radius, mm").set_value(14.9)
+    at.run()
+    assert not offered(at)
+    assert [i.value for i in at.info if "still said to come from “invented for the demo”" in i.value]
+    (origin,) = (f for f in at.text_input if f.value == "invented for the demo")
+    origin.set_value("bench 2, today")
+    at.run()
+    assert offered(at)
+    assert not [i.value for i in at.info if "still said to come from" in i.value]

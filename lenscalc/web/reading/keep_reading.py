@@ -16,8 +16,18 @@ _TOLD = "what became of keeping the reading"
 KEPT_PAGE = next(page for page in PAGES if page[2] == "kept")
 
 
-def keep_reading(text: str, name: str) -> None:
-    """The buttons; what is kept and printed is the text of the sheet as it stands."""
+def keep_reading(text: str, name: str, *, whose: str) -> None:
+    """The buttons; what is kept and printed is the text of the sheet as it stands.
+
+    In place of them a sentence, where the numbers are no more those of `whose` name the sheet still bears: a record and a print say where numbers
+    come from, and would say it wrongly for ever.
+    """
+    if whose:
+        st.info(
+            f"Changed here, and still said to come from “{as_text(whose)}”: write under “The specimen, and whose numbers these are” where they come "
+            "from now. Then they can be kept and printed here.", icon=":material/edit:",
+        )  # fmt: skip
+        return
     st.button("Keep this in the records", on_click=_keep, args=(text, name), icon=":material/inventory_2:")
     told = st.session_state.get(_TOLD)
     if told is not None and told[0] == text:

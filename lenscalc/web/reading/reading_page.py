@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tomllib
+
 import streamlit as st
 import tomli_w
 
@@ -47,7 +49,7 @@ def reading_page() -> None:
             form.refuse(error)
     if followed is not None:
         with sheet:
-            keep_reading(text, SAVED_AS)
+            keep_reading(text, SAVED_AS, whose=_borrowed(followed))
     with top:
         if followed is None:
             st.markdown(f"**No answer as the sheet stands.** What is wrong is told at: *{', '.join(dict.fromkeys(form.refused))}*.")
@@ -76,6 +78,15 @@ def _answers(followed: Followed, text: str) -> None:
         which_radii(followed)
         eye_notices(followed)
     reading_computed(followed, text)
+
+
+def _borrowed(followed: Followed) -> str:
+    """What a changed sheet of the demo still says about where its numbers come from; empty where that has been mended, or nothing is changed."""
+    loaded = st.session_state.get(NAME, FIRST_SHEET)
+    if not is_changed() or loaded not in demo_titles():
+        return ""
+    said = followed.sheet.provenance
+    return said if said == tomllib.loads(demo_text(loaded))["provenance"] else ""
 
 
 def _sources() -> None:
