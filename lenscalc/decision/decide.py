@@ -13,8 +13,8 @@ REQUIRED_PROBABILITY = 0.95
 WOULD = "would conform if cut to these dimensions"
 WOULD_NOT = "would not conform if cut to these dimensions"
 UNDECIDED = "not decided: the power lies too near a limit for its uncertainty"
-UNMENDED = "A smaller uncertainty cannot bring it in."  # a power that lies outside its limits
-OUTSIDE = f"{UNMENDED[:-1]}; other radii can."
+_NOT_SO = "A smaller uncertainty cannot bring it in"  # a power that lies outside its limits
+UNMENDED, OUTSIDE = f"{_NOT_SO}.", f"{_NOT_SO}; other radii can."
 
 RULE = (
     "decided where the conformance probability (JCGM 106) reaches the required one, or falls to one minus it; "

@@ -11,7 +11,8 @@ from lenscalc.uncertainty.rounding import percent
 
 SMALL_BESIDE: Final = 1.0 / 3.0  # of the rest
 MOST_MOUNTINGS: Final = 100  # more than that nobody makes: so wide a spread has a cause (common practice, no source)
-TOO_MANY: Final = f"More than {MOST_MOUNTINGS} mountings do not help: so wide a spread has a cause. Look at why they differ."
+_CAUSE: Final = "so wide a spread has a cause. Look at why they differ."
+TOO_MANY: Final = f"More than {MOST_MOUNTINGS} mountings do not help: {_CAUSE}"
 
 
 class ReplicateRow(NamedTuple):
@@ -80,7 +81,7 @@ def more_mountings_text(enough: int | None, *, count: int, share: float, of: str
     """
     told = f"The spread of the {of} holds {percent(share)} of u² of the index"
     if enough is None:
-        return f"{told}, and more of them do not help: so wide a spread has a cause. Look at why they differ."
+        return f"{told}, and more of them do not help: {_CAUSE}"
     if enough <= count:
         return f"{told}; {count} are enough."
     return f"{told}; by {enough} in place of {count} it would be small."

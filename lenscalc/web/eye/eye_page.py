@@ -107,7 +107,7 @@ def _in_short(asked: Asked, found: WhatIf) -> str:
 def _how_much(asked: Asked, found: WhatIf) -> str:
     whose = "Every lens that is made of the lot carries the same error of the index: over many lenses it does not average out."
     if not asked.by_index:
-        whose = "A shift is that of one implant: over many it averages out."
+        whose = "A shift is that of one implant: as far as it falls at random, it averages out over many."
     slope = found.d_refraction_d_position_mm
     if asked.by_index:
         as_labelled = what_if(asked.labelled_power_D, asked.labelled_power_D, eye=asked.eye, n_lens=asked.n_lens)  # whatever change is looked at

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from lenscalc.chain import Followed
+from lenscalc.decision.decide import in_few_words
 from lenscalc.quantities import counted
 from lenscalc.uncertainty import budget, probability_text
 from lenscalc.web.questions.would_it_conform import with_sign
@@ -38,8 +39,8 @@ def in_view(followed: Followed | None) -> None:
         only = followed.evaluation.only
         told = f"index in the eye {figure(first(followed.index.n.value), first(followed.index.n.u))}"
         if followed.sheet.lens is not None:
-            verdict = str(only("verdict") or "")
-            decided = with_sign(verdict).partition(" if ")[0].partition(":")[0] if verdict else "no decision"
+            verdict = in_few_words(str(only("verdict") or ""))
+            decided = with_sign(verdict) if verdict else "no decision"
             told = f"**{decided}**: {figure(only('power_D'), only('u_power_D'), 'D')}"
             if only("lower_limit_D") is not None:
                 told += f", limits {signed(only('lower_limit_D'), 2)} to {signed(only('upper_limit_D'), 2)} D"

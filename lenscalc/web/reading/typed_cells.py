@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import Quantity, number_in_text, plain
+from lenscalc.web.fields.printed_minus import with_hyphen
 
 _COMMA = re.compile(r"[+-]?[0-9]*,[0-9]+([eE][+-]?[0-9]+)?")
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
@@ -27,7 +28,7 @@ def number_typed(q: Quantity, text: str) -> float:
     Traceback (most recent call last):
     lenscalc.errors.InputError: reading_temperature_degC = '20,5 °C' is not a number: must be -50 to 150 °C; write the decimals with a point
     """
-    bare = text.strip().replace("−", "-").replace("\u00a0", "")
+    bare = with_hyphen(text.strip().replace("\u00a0", ""))
     if not _COMMA.fullmatch(bare):
         return number_in_text(q, bare)
     value = float(bare.replace(",", "."))
@@ -61,7 +62,7 @@ def label_typed(text: str) -> int | str:
 
 def has_comma(texts: Iterable[str]) -> bool:
     """Whether any of these is a number with a decimal comma."""
-    return any(_COMMA.fullmatch(text.strip().replace("−", "-")) for text in texts)
+    return any(_COMMA.fullmatch(with_hyphen(text.strip())) for text in texts)
 
 
 def alike(values: Sequence[float]) -> list[str]:
