@@ -55,3 +55,24 @@ def test_what_else_is_dropped_is_told_as_ever(monkeypatch):
     with heeded():
         Wrong()
     assert dropped == [ValueError]
+
+
+@pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
+def test_a_stop_that_a_library_puts_another_error_in_place_of_is_a_stop(name):
+    number = getattr(signal, name)
+    aside = signal.signal(number, signal.default_int_handler if name == "SIGINT" else signal.SIG_DFL)
+    try:
+        with pytest.raises(Stopped) as told, heeded():
+            try:
+                os.kill(os.getpid(), number)
+                time.sleep(10.0)
+            except BaseException:
+                raise TypeError("'str' object is not an instance of 'tuple'") from None  # as compiled referencing does
+    finally:
+        signal.signal(number, aside)
+    assert told.value.number == number
+
+
+def test_an_error_without_a_stop_stays_itself():
+    with pytest.raises(TypeError, match="its own"), heeded():
+        raise TypeError("its own")

@@ -148,11 +148,11 @@ def test_a_stop_at_any_moment(base, tmp_path, name):
     command = [part.format(first=(base.parent / "first").read_text()) for part in COMMANDS[name]]
     link = tmp_path / "base"
     link.symlink_to(base)
+    before, _ = state(base)  # before the driver copies it: a store that is read has files beside it for that time
     driver = subprocess.Popen(
         [sys.executable, "-c", DRIVER, str(link), json.dumps(command), str(MOMENTS), *SIGNALS], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
-    before, _ = state(base)
     whole = stopped = None
     tried = 0
     try:
