@@ -57,17 +57,21 @@ def test_what_else_is_dropped_is_told_as_ever(monkeypatch):
     assert dropped == [ValueError]
 
 
+def _answered_with_another_error(number):
+    try:
+        os.kill(os.getpid(), number)
+        time.sleep(10.0)
+    except BaseException:
+        raise TypeError("'str' object is not an instance of 'tuple'") from None  # as compiled referencing does
+
+
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP", "SIGINT"])
 def test_a_stop_that_a_library_puts_another_error_in_place_of_is_a_stop(name):
     number = getattr(signal, name)
     aside = signal.signal(number, signal.default_int_handler if name == "SIGINT" else signal.SIG_DFL)
     try:
         with pytest.raises(Stopped) as told, heeded():
-            try:
-                os.kill(os.getpid(), number)
-                time.sleep(10.0)
-            except BaseException:
-                raise TypeError("'str' object is not an instance of 'tuple'") from None  # as compiled referencing does
+            _answered_with_another_error(number)
     finally:
         signal.signal(number, aside)
     assert told.value.number == number
