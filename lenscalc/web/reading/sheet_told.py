@@ -23,7 +23,8 @@ _ROWS = {"reading": "reading", "instrument.prism": "row of the prism", "calibrat
 _NOUNS = {  # of a table that is the subject of a sentence
     "reading": "the table of readings", "lens": "the lens", "hydration": "what is said of the water", "medium": "the measured medium",
     "calibration": "the calibration", "instrument": "the refractometer", "dispersion": "the dispersion", "temperature": "the step to 35 °C",
-    "specimen": "the specimen", "instrument.prism": "the table of the prism", "lens.gauge": "the table of the gauges",
+    "specimen": "the specimen", "instrument.prism": "the table of the prism", "lens.gauge": "the table of gauges",
+    "calibration.reference": "the table of references",
     **{f"lens.{name}": f"the {label_of_key(name).lower()}" for name in LENS_PARTS},
 }  # fmt: skip
 _TABLE = re.compile(r"\[\[?(?P<table>[a-z]\w*(?:\.\w+)*)(?: (?P<i>\d+))?\]\]?(?: (?P<key>[A-Za-z]\w*)(?:\[(?P<entry>\d+)\])?)?")
@@ -58,6 +59,8 @@ def sheet_told(sentence: str) -> str:
 def _place(sentence: str, found: re.Match[str]) -> str:
     """A table, with its key where one follows, in words."""
     table, i, key, entry = _of_schema(found["table"]), found["i"], found["key"], found["entry"]
+    if table not in SCHEMA:
+        return found[0]  # brackets of somebody's own
     opens = found.start() == 0
     one = f"{_ROWS[table]} {i}" if i and table in _ROWS else ""
     if key and key in SCHEMA.get(table, {}):
