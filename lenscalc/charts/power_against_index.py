@@ -62,8 +62,10 @@ def _words(named: Columns, line_D: float) -> Columns:
     powers = np.sort(named["power"])
     if len(powers) < 2 or np.min(np.diff(powers)) >= line_D:
         return named
-    all_three = f"limits {powers[0]:.2f} to {powers[-1]:.2f} D, label {powers[1]:.2f} D" if len(powers) == 3 else ""
-    return of_rows(["text", "power"], [(all_three or ", ".join(named["text"]), powers[-1])])
+    half = (powers[-1] - powers[0]) / 2.0
+    is_middle = len(powers) == 3 and abs(powers[1] - powers[0] - half) < 0.005
+    text = f"label {powers[1]:.2f} ± {half:.2f} D" if is_middle else f"limits {powers[0]:.2f} to {powers[-1]:.2f} D"  # short: the curve crosses here
+    return of_rows(["text", "power"], [(text, powers[-1])])
 
 
 def _shape(banded: bool, left: bool, right: bool, ground: Ground) -> alt.LayerChart:
