@@ -8,9 +8,9 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.errors import InputError
-from lenscalc.web.reading.edited_table import edited_table
+from lenscalc.web.reading.edited_table import edited_table, set_rows
 from lenscalc.web.reading.folded import folded
-from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, in_use_columns, places, readings_of_rows, rows_of
+from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, in_use_columns, laid_out_rows, places, readings_of_rows, rows_of
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field
 from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
@@ -40,6 +40,9 @@ def readings_form() -> None:
     key = seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
     more = st.checkbox("Columns for mounting, session, operator, minutes and direction", key=key, persist_state=KEPT)
     rows = edited_table(READINGS, lambda: held, READING_HEADS, shown=COLUMNS if more else ALWAYS)
+    if (laid_out := laid_out_rows(rows, COLUMNS if more else ALWAYS)) is not None:
+        set_rows(READINGS, laid_out)
+        st.rerun()
     typed = readings_of_rows(rows, before)
     if not typed.readings:
         raise InputError("a reading is missing: give at least one row with line, temperature and index", quantity="n_reading")
