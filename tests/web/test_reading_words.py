@@ -105,7 +105,7 @@ def test_no_verdict_stays_in_view_where_there_is_none():
     at = page(FILE)
     at.number_input(key=f"sheet: {at.session_state['how many sheets were taken into the session']} lens.center_thickness_mm.value").set_value(0.1)
     text = words(at.run())
-    assert ":small[– no answer yet: something in the sheet is refused]" in text
+    assert ":small[– no answer yet: *The lens that would be cut*: edge thickness -0.506 mm at “Optic diameter” = 6: must be 0 or more" in text
     assert "would conform" not in text
 
 

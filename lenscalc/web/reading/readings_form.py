@@ -35,11 +35,16 @@ def readings_form() -> None:
         naming the row, for what is no number.
     """
     before = found(tables(), ("reading",)) or []
-    field("specimen", "state")
+    table = st.container()
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        field("specimen", "state")
     held = rows_of(before)
     key = seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
-    more = st.checkbox("Columns for mounting, session, operator, minutes and direction", key=key, persist_state=KEPT)
-    rows = edited_table(READINGS, lambda: held, READING_HEADS, shown=COLUMNS if more else ALWAYS)
+    with right:
+        more = st.checkbox("Columns for mounting, session, operator, minutes and direction", key=key, persist_state=KEPT)
+    with table:
+        rows = edited_table(READINGS, lambda: held, READING_HEADS, shown=COLUMNS if more else ALWAYS)
     if (laid_out := laid_out_rows(rows, COLUMNS if more else ALWAYS)) is not None:
         set_rows(READINGS, laid_out)
         st.rerun()
@@ -49,8 +54,8 @@ def readings_form() -> None:
     put(tables(), ("reading",), typed.readings)
     folded(HOW_LABEL, _how_each_was_read)
     note(
-        "One row a reading, each set down anew; rows can be pasted from a spreadsheet, and removed after a tick at their left. Where line, "
-        f"temperature or direction stand empty, those of the row above hold. {' '.join(typed.remarks)}"
+        "One row a reading, each set down anew: paste rows from a spreadsheet, tick rows to remove them. Where line, temperature or direction "
+        f"stand empty, those of the row above hold. {' '.join(typed.remarks)}"
     )
 
 

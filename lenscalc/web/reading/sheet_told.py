@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from lenscalc.quantities import is_quantity
@@ -54,6 +54,16 @@ def sheet_told(sentence: str) -> str:
         words = words.replace(written, told)
     told = in_page_words(words, _vocabulary(table))
     return as_text(_TICKED.sub(lambda found: f"where {found[2]} is ticked" if found[1] else f"{found[2]} ticked", told))
+
+
+def label_of_sheet(place: Sequence[str]) -> str:
+    """What the value at a place of a sheet is called on the page.
+
+    >>> label_of_sheet(("lens", "back_radius_mm", "u")), label_of_sheet(("temperature", "dn_dt_per_K"))
+    ('u of the back radius', 'Change of index with temperature')
+    """
+    *table, key = place
+    return _vocabulary(_of_schema(".".join(table))).get(key, key)
 
 
 def _place(sentence: str, found: re.Match[str]) -> str:
