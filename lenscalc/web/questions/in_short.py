@@ -16,7 +16,7 @@ from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import figure, first, signed, u_in_words
 
-MOST_LETTERS = 150  # of what is refused, in the line at the bottom of the window
+MOST_LETTERS = 110  # of what is refused, in the line at the bottom of the window
 
 
 def in_short(followed: Followed, *, changed: bool) -> None:

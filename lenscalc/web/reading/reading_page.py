@@ -32,15 +32,18 @@ from lenscalc.web.shown.note import note
 
 UPLOAD, DEMO = "upload_sheet", "demo_sheet"
 STILL = "what is the demo's still"  # key of the panel: whether it stands open
+SIDES = (6, 5)
 NAME, UPLOADED = "sheet_loaded_from", "the sheet that was uploaded"
 
 
 def reading_page() -> None:
     """Draw the page."""
-    st.title("One reading, all the way")
-    answers, sheet = answers_and_inputs(widths=(6, 5))
-    with sheet:
+    named, loaded = st.columns(SIDES, gap="large", vertical_alignment="bottom")
+    named.title("One reading, all the way")
+    with loaded:
         _sources()
+    answers, sheet = answers_and_inputs(widths=SIDES)
+    with sheet:
         form = SheetForm()
     text = tomli_w.dumps(in_use(tables()))
     followed = None

@@ -42,7 +42,7 @@ def readings_form() -> None:
     held = rows_of(before)
     key = seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
     with right:
-        more = st.checkbox("Columns for mounting, session, operator, minutes and direction", key=key, persist_state=KEPT)
+        more = st.checkbox("More columns", key=key, persist_state=KEPT, help="For mounting, session, operator, minutes and direction.")
     with table:
         rows = edited_table(READINGS, lambda: held, READING_HEADS, shown=COLUMNS if more else ALWAYS)
     if (laid_out := laid_out_rows(rows, COLUMNS if more else ALWAYS)) is not None:
@@ -54,8 +54,8 @@ def readings_form() -> None:
     put(tables(), ("reading",), typed.readings)
     folded(HOW_LABEL, _how_each_was_read)
     note(
-        "One row a reading, each set down anew: paste rows from a spreadsheet, tick rows to remove them. Where line, temperature or direction "
-        f"stand empty, those of the row above hold. {' '.join(typed.remarks)}"
+        "One row a reading, each set down anew; paste rows, or tick them to take them out. Line and temperature may stand empty: those of the "
+        f"row above hold. {' '.join(typed.remarks)}"
     )
 
 

@@ -14,15 +14,15 @@ _SECTIONS = {
     "reading": READ, "lens": LENS, "dispersion": TO_THE_EYE, "temperature": TO_THE_EYE, "hydration": TO_THE_EYE, "instrument": REFRACTOMETER,
     "calibration": CALIBRATION, "medium": MEDIUM,
 }  # fmt: skip
-_IN_FEW_WORDS = (  # what stands at a place, or below it; in the order in which it is named
+_IN_FEW_WORDS = (  # what stands at a place, or below it; in the order in which it is named, what is not on sight first
+    ("calibration", ("instrument", "u_calibration")), ("calibration", ("calibration",)), ("dn/dT", ("temperature", "dn_dt_per_K")),
+    ("Abbe number", ("dispersion", "abbe_d")), ("shift on hydration", ("hydration", "hydration_shift")),
+    ("water content", ("hydration", "water_mass_fraction_wet")), ("water content", ("hydration", "mass_wet_g")),
+    ("swelling", ("lens", "linear_swelling")), ("the refractometer", ("instrument", "resolution")), ("measured medium", ("medium",)),
     ("readings", ("reading", "n")), ("temperature of the readings", ("reading", "temperature_degC")), ("their line", ("reading", "wavelength_nm")),
-    ("front radius", ("lens", "front_radius_mm", "value")), ("back radius", ("lens", "back_radius_mm", "value")),
-    ("thickness", ("lens", "center_thickness_mm", "value")), ("labelled power", ("lens", "labelled_power_D")),
-    ("optic diameter", ("lens", "optic_diameter_mm")), ("dn/dT", ("temperature", "dn_dt_per_K")), ("Abbe number", ("dispersion", "abbe_d")),
-    ("shift on hydration", ("hydration", "hydration_shift")), ("water content", ("hydration", "water_mass_fraction_wet")),
-    ("water content", ("hydration", "mass_wet_g")), ("swelling", ("lens", "linear_swelling")),
-    ("calibration", ("instrument", "u_calibration")), ("calibration", ("calibration",)), ("the refractometer", ("instrument", "resolution")),
-    ("measured medium", ("medium",)),
+    ("labelled power", ("lens", "labelled_power_D")), ("front radius", ("lens", "front_radius_mm", "value")),
+    ("back radius", ("lens", "back_radius_mm", "value")), ("thickness", ("lens", "center_thickness_mm", "value")),
+    ("optic diameter", ("lens", "optic_diameter_mm")),
 )  # fmt: skip
 
 _LISTS = ("n", "check_before", "check_after")
