@@ -12,6 +12,7 @@ import streamlit as st
 from lenscalc.errors import FileError, InputError
 from lenscalc.quantities import as_number
 from lenscalc.web.fields.typed import as_table
+from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.shown.as_text import as_text
 
 MOST_BYTES = 100_000
@@ -53,7 +54,7 @@ def take_inputs(
         if file is None:
             return
         try:
-            row = row_of(file.getvalue(), file.name, (*names, *(beside or ())))
+            row = row_of(file.getvalue(), uploaded_name(file.name), (*names, *(beside or ())))
             for name, choose in (beside or {}).items():
                 if name in row:
                     choose(row[name])

@@ -12,6 +12,7 @@ from lenscalc.batch import Ranked, rank_file, write_blocks
 from lenscalc.batch.ranked_told import provenance_of
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.ranking.ranking_answers import do_they_conform, how_sure, in_order, in_sentences, nobody_beats, who_took_part
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, ask_how
 from lenscalc.web.ranking.ranking_lines import rank_command, rank_python
@@ -84,7 +85,7 @@ def _uploaded() -> KeptResults | None:
     kept: KeptResults | None = st.session_state.get(KEPT)
     if file is not None and (kept is None or kept.data != file.getvalue()):
         try:
-            kept = st.session_state[KEPT] = KeptResults(file.name, file.getvalue())
+            kept = st.session_state[KEPT] = KeptResults(uploaded_name(file.name), file.getvalue())
         except FileError as error:
             st.error(as_text(str(error)), icon=":material/error:")
             return None

@@ -11,6 +11,7 @@ from lenscalc.chain import Followed, follow, follow_index
 from lenscalc.demo import FIRST_SHEET, demo_text, demo_titles
 from lenscalc.errors import InputError
 from lenscalc.refractometer import sheet_from_text
+from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.questions.eye_notices import eye_notices
 from lenscalc.web.questions.how_strong import how_strong
 from lenscalc.web.questions.improve_first import improve_first
@@ -122,7 +123,7 @@ def _sources() -> None:
 def _uploaded() -> None:
     file = st.session_state.get(UPLOAD)
     if file is not None:
-        load_bytes(file.getvalue(), file.name)
+        load_bytes(file.getvalue(), uploaded_name(file.name))
         _loaded_from(UPLOADED)
 
 

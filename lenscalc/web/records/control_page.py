@@ -14,6 +14,7 @@ from lenscalc.web.fields.beside import note_drawn, place_below, tell
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.text_field import text_field
+from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.records.control_computed import Options, Typed, control_computed
 from lenscalc.web.records.control_source import series_source, text_of
 from lenscalc.web.records.control_tables import as_csv, how_soon, limits_table, signals_table
@@ -86,7 +87,7 @@ def _form() -> tuple[ControlChart, Typed, Options]:
     of: Any = source.of or choice_field("Whose values are they?", WATCHED, key="watched", horizontal=True)
     note_drawn("watched", "kind_of_chart", "rule_set", "part_of_chart", *(f"control_{name}" for name in _ALL_SETTINGS))
     if frozen is not None:
-        limits = limits_from_toml(text_of(frozen.getvalue(), frozen.name), frozen.name)
+        limits = limits_from_toml(text_of(frozen.getvalue(), uploaded_name(frozen.name)), uploaded_name(frozen.name))
         grouped = limits.kind in GROUPED
         chart = control_chart(source.series(grouped), limits=limits, rules=_rules(limits.kind), of=of)
         return chart, source.typed(grouped), Options(limits.kind, None, True, {}, None if source.of else of)

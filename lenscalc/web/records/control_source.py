@@ -16,6 +16,7 @@ from lenscalc.errors import FileError, InputError, LenscalcError
 from lenscalc.quantities import counted
 from lenscalc.web.fields.beside import note_drawn
 from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.records.control_computed import Typed
 from lenscalc.web.records.kept_store import is_there, kept_store
 from lenscalc.web.shown.as_text import as_text
@@ -112,7 +113,7 @@ def _typed_file(file: Any, pasted: str) -> Typed:
     if file is None and not pasted.strip():
         lines = "from lenscalc.control import series_from_text\nfrom lenscalc.demo import WATER_CHECKS, demo_text\n\n"
         return Typed("lenscalc control --demo", f"{lines}values = series_from_text(demo_text(WATER_CHECKS))")
-    text = pasted if file is None else text_of(file.getvalue(), file.name)
+    text = pasted if file is None else text_of(file.getvalue(), uploaded_name(file.name))
     return Typed(
         f"lenscalc control {SERIES_FILE}", f'from lenscalc.control import read_series\n\nvalues = read_series("{SERIES_FILE}")', (SERIES_FILE, text)
     )
@@ -122,9 +123,9 @@ def _series(file: Any, pasted: str) -> Series:
     if file is None:
         return series_from_text(pasted if pasted.strip() else demo_text(WATER_CHECKS))
     try:
-        return series_from_text(text_of(file.getvalue(), file.name))
+        return series_from_text(text_of(file.getvalue(), uploaded_name(file.name)))
     except InputError as error:
-        raise InputError(f"{file.name}: {error}", quantity=error.quantity) from None
+        raise InputError(f"{uploaded_name(file.name)}: {error}", quantity=error.quantity) from None
 
 
 def text_of(data: bytes, name: str) -> str:

@@ -21,6 +21,7 @@ from lenscalc.web.fields.beside import note_drawn, place_below
 from lenscalc.web.fields.choice_field import choice_field, several_field
 from lenscalc.web.fields.number_field import help_of, number_field
 from lenscalc.web.fields.text_field import text_field
+from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.fields.whole_field import count_of, whole_field
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.note import note
@@ -106,7 +107,7 @@ def _uploaded() -> None:
         st.session_state[REFUSED] = ""
         return
     try:
-        check_design(file.getvalue(), file.name)
+        check_design(file.getvalue(), uploaded_name(file.name))
     except (FileError, InputError) as error:
         st.session_state[REFUSED] = str(error)
         return

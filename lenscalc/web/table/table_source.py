@@ -8,6 +8,7 @@ import streamlit as st
 
 from lenscalc.demo import demo_text
 from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.note import note
 from lenscalc.web.table.column_words import column_title
@@ -115,7 +116,7 @@ def _uploaded() -> None:
     if file is None:
         st.session_state.pop(_FILE, None)
     else:
-        st.session_state[_FILE] = (file.name, file.getvalue())
+        st.session_state[_FILE] = (uploaded_name(file.name), file.getvalue())
 
 
 def _drop() -> None:
