@@ -33,7 +33,7 @@ from lenscalc.web.shown.note import note
 
 UPLOAD, DEMO = "upload_sheet", "demo_sheet"
 STILL = "what is the demo's still"  # key of the panel: whether it stands open
-SIDES = (6, 5)
+SIDES = (11, 10)
 NAME, UPLOADED = "sheet_loaded_from", "the sheet that was uploaded"
 
 
