@@ -37,7 +37,7 @@ def reader_of(name: str, *, called: str | None = None) -> Callable[[str], float]
 def quantity_option(name: str, *, required: bool = False, default: float | None = None) -> Decorator:
     """`--front-radius-mm` for `front_radius_mm`, with help out of the registry."""
     q = quantity(name)
-    help_text = f"{q.label}: {q.meaning} [{q.limits_text}]" if q.meaning != q.label else q.label
+    help_text = f"{q.label if q.meaning == q.label else f'{q.label}: {q.meaning}'} [{q.limits_text}]"
     # click takes an explicit default of None for a value: then nothing would be required
     value: dict[str, Any] = {} if default is None else {"default": default, "show_default": True}
     flag = f"--{name.replace('_', '-')}"

@@ -137,7 +137,8 @@ def center_thickness_for_edge_mm(
     for row in np.flatnonzero(~(t >= 0.0)):
         where = f"row {row + 1}: " if t.size > 1 else ""
         if np.isnan(t[row]):
-            raise InputError(f"{where}{_too_wide(D[row], k1[row], k2[row])}", quantity="optic_diameter_mm", value=float(D[row]), row=int(row) + 1)
+            told = _too_wide(float(R1[row]), float(R2[row]), float(D[row]), float(k1[row]), float(k2[row]))
+            raise InputError(f"{where}{told}", quantity="optic_diameter_mm", value=float(D[row]), row=int(row) + 1)
         raise InputError(
             f"{where}wanted_edge_thickness_mm = {e[row]:g} mm: this lens is thinnest in its centre, of which {t[row]:.3f} mm would be left; "
             f"the edge must be {e[row] - t[row]:.3f} mm or more",
@@ -158,7 +159,7 @@ def why_not(
     surfaces = {"front_conic": front_conic, "back_conic": back_conic, "front_aspheric": front_aspheric, "back_aspheric": back_aspheric}
     edge = float(edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, **surfaces))  # type: ignore[arg-type]
     if np.isnan(edge):
-        return _too_wide(optic_diameter_mm, front_conic, back_conic)
+        return _too_wide(front_radius_mm, back_radius_mm, optic_diameter_mm, front_conic, back_conic)
     if edge < 0:
         return (
             f"edge thickness {edge:.3f} mm at optic_diameter_mm = {optic_diameter_mm:g}: must be 0 or more; "
@@ -172,10 +173,14 @@ def why_not(
     return None
 
 
-def _too_wide(D: float, k1: float, k2: float) -> str:
-    if k1 == 0 and k2 == 0:
-        return f"optic_diameter_mm = {D:g} mm is wider than a surface's own sphere: must be below twice the shorter radius"
-    return f"optic_diameter_mm = {D:g} mm is wider than a surface's own conic, which ends at a height of R/√(1 + k)"
+def _too_wide(R1: float, R2: float, D: float, k1: float, k2: float) -> str:
+    """Which surface ends before the rim of the optic, and what would let it reach: a sphere ends at R, a conic at R/√(1 + k)."""
+    told = []
+    for side, R, k in (("front", R1, k1), ("back", R2, k2)):
+        if np.isnan(aspheric_sag_mm(R, D / 2.0, conic=k)):
+            conic = f" with {side}_conic = {k:g}" if k else ""
+            told.append(f"the {side} radius of {R:g} mm{conic} must be {D / 2.0 * (1.0 + k) ** 0.5:g} mm or more in magnitude")
+    return f"optic_diameter_mm = {D:g} mm is too wide: {' and '.join(told)}; make the optic smaller or the radius longer"
 
 
 def _flat_terms(aspheric: Aspheric | None, shape: tuple[int, ...]) -> dict[int, Any]:

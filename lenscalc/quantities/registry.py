@@ -271,7 +271,7 @@ def quantity(name: str) -> Quantity:
             name=name,
             symbol=f"u({base.symbol})",
             label=f"standard uncertainty of the {base.label}",
-            meaning=f"standard uncertainty of {base.name}",
+            meaning=f"standard uncertainty of the {base.label}",
             lower=0.0,
             upper=span,
             usual_lower=0.0,

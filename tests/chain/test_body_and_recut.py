@@ -34,9 +34,9 @@ def test_conics_act_on_edge_and_volume_and_not_on_the_power():
 def test_a_conic_that_reaches_where_the_sphere_does_not():
     table = {"front_radius_mm": 5.0, "back_radius_mm": "plano", "center_thickness_mm": 4.0, "n_lens": 1.49, "optic_diameter_mm": 10.5}
     r = evaluate({**table, "front_conic": [0.0, -1.0, 1.0]})
-    assert "wider than a surface's own sphere" in r.problems[0]
+    assert "too wide: the front radius of 5 mm must be 5.25 mm or more in magnitude; make the optic smaller or" in r.problems[0]
     assert r.problems[1] == ""
-    assert "wider than a surface's own conic" in r.problems[2]
+    assert "with front_conic = 1 must be 7.42462 mm or more" in r.problems[2]  # half of 10.5, times √2
 
 
 def test_the_recut_gives_the_label_and_only_where_it_is_asked_for():

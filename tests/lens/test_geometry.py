@@ -42,6 +42,12 @@ def test_a_negative_edge_is_refused():
     assert "optic_diameter_mm = 6" in text
 
 
-@pytest.mark.parametrize("lens", [(5.0, -20.0, 3.0), (-20.0, -5.0, 3.0), (np.inf, 5.0, 3.0)])
-def test_an_optic_wider_than_its_sphere_is_refused(lens):
-    assert "wider than a surface's own sphere" in why_not(*lens, 10.5)
+@pytest.mark.parametrize(
+    ("lens", "side", "radius"), [((5.0, -20.0, 3.0), "front", "5"), ((-20.0, -5.0, 3.0), "back", "-5"), ((np.inf, 5.0, 3.0), "back", "5")]
+)
+def test_an_optic_wider_than_a_sphere_names_the_radius_that_is_too_short(lens, side, radius):
+    """Half of 10.5 mm is what a sphere's radius must reach."""
+    assert why_not(*lens, 10.5) == (
+        f"optic_diameter_mm = 10.5 mm is too wide: the {side} radius of {radius} mm must be 5.25 mm or more in magnitude; "
+        "make the optic smaller or the radius longer"
+    )

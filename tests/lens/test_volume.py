@@ -80,8 +80,8 @@ def test_arrays_of_lenses_broadcast():
     ("lens", "surfaces", "told"),
     [
         ((5.0, -5.0, 1.5, 6.0), {}, "edge thickness -0.500 mm"),
-        ((5.0, -5.0, 1.5, 10.5), {}, "wider than a surface's own sphere"),
-        ((5.0, np.inf, 5.0, 8.0), {"front_conic": 1.0}, "wider than a surface's own conic"),
+        ((5.0, -5.2, 1.5, 10.5), {}, "too wide: the front radius of 5 mm must be 5.25 mm or more in magnitude and the back radius of -5.2 mm must"),
+        ((5.0, np.inf, 5.0, 8.0), {"front_conic": 1.0}, "the front radius of 5 mm with front_conic = 1 must be 5.65685 mm or more in magnitude"),
         (([15.0, 5.0], -15.0, 0.9, 6.0), {}, "row 2: edge thickness"),
         ((15.0, -15.0, 0.0009, 6.0), {}, "edge thickness"),
         ((np.nan, -15.0, 0.9, 6.0), {}, "front_radius_mm is missing or not a number"),
@@ -125,7 +125,7 @@ def test_a_centre_that_would_vanish_is_refused_with_the_least_edge():
     # circle of 5 mm at 3 mm: sag 1, twice: a biconcave lens of edge 2 has no centre
     with pytest.raises(InputError, match=r"the edge must be 2.000 mm or more"):
         center_thickness_for_edge_mm(-5.0, 5.0, 1.5, 6.0)
-    with pytest.raises(InputError, match="row 2: optic_diameter_mm = 11 mm is wider"):
+    with pytest.raises(InputError, match="row 2: optic_diameter_mm = 11 mm is too wide: the front radius of -5 mm must be 5.5 mm"):
         center_thickness_for_edge_mm(-5.0, 5.0, 3.0, [6.0, 11.0])
 
 

@@ -34,7 +34,7 @@ def test_page_command_and_python_give_the_same(light, tmp_path, monkeypatch):
     assert (tmp_path / "border.html").read_text(encoding="utf-8").startswith("<!doctype html>")
 
 
-@pytest.mark.parametrize(("prism", "told"), [(1.45, "n_prism = 1.45: must be above the specimen's index, 1.49"), (17.5, "one place off")])
+@pytest.mark.parametrize(("prism", "told"), [(1.45, "Index of the prism = 1.45: must be above the specimen's index, 1.49"), (17.5, "one place off")])
 def test_a_prism_that_shows_no_border_is_told_in_one_line(prism, told):
     at = page(FILE)
     at.number_input(key="n_prism").set_value(prism).run()

@@ -69,7 +69,7 @@ def test_shape_by_page_command_and_python(X, medium):
         ("pupil_diameter_mm", 7.0, "the lens is only 6 mm wide"),
         ("shape_power_D", -20.0, "must be above 0 here"),
         ("center_thickness_mm", 0.2, "thicken the centre"),
-        ("n_lens", 1.336, "n_lens = 1.336 is the medium's own"),
+        ("n_lens", 1.336, "Index of the lens = 1.336 is the medium's own"),
         ("shape_power_D", 4000.0, "must be -300 to 1000 D"),
         ("shape_power_D", 90.0, ""),
     ],

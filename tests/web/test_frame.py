@@ -48,15 +48,15 @@ def test_the_entry_asks_four_questions_and_leads_to_every_page():
 @pytest.mark.parametrize(
     ("file", "name", "text", "told"),
     [
-        ("a_lens.py", "n_lens", "abc", "n_lens = 'abc' is not a number: must be 1 to 3. So the address says; here stands 1.49 in its place"),
+        ("a_lens.py", "n_lens", "abc", "Index of the lens = 'abc' is not a number: must be 1 to 3. So the address says; here stands 1.49 in its place"),
         ("a_lens.py", "n_lens", "1,5", "write the decimals with a point"),
         ("a_lens.py", "n_lens", "14.9", "is the decimal point one place off?"),
-        ("a_lens.py", "n_lens", "nan", "n_lens = 'nan' is not a number"),
-        ("a_lens.py", "n_lens", "inf", "n_lens = 'inf' is not a number"),
-        ("a_lens.py", "n_lens", "-1e999", "n_lens = '-1e999' is not a number"),
+        ("a_lens.py", "n_lens", "nan", "Index of the lens = 'nan' is not a number"),
+        ("a_lens.py", "n_lens", "inf", "Index of the lens = 'inf' is not a number"),
+        ("a_lens.py", "n_lens", "-1e999", "Index of the lens = '-1e999' is not a number"),
         ("a_lens.py", "front_plano", "perhaps", "'perhaps' is not offered: it may be true, false. So the address says; here stands “no”"),
-        ("its_image.py", "picture", "a bird", "picture = 'a bird' is not offered"),
-        ("an_eye.py", "schematic_eye", "mine", "schematic_eye = 'mine' is not offered"),
+        ("its_image.py", "picture", "a bird", "“What would you like to see?” = 'a bird' is not offered"),
+        ("an_eye.py", "schematic_eye", "mine", "“In which schematic eye?” = 'mine' is not offered"),
         ("an_eye.py", "eye_n_lens", "1.49.0", "is not a number"),
     ],
 )
@@ -97,7 +97,7 @@ def test_inputs_survive_moving_between_pages_and_the_lens_is_shared():
 def test_an_impossible_value_is_told_below_its_own_field():
     at = page("a_lens.py")
     at.number_input(key="center_thickness_mm").set_value(-1.0).run()
-    assert [e.value for e in at.error] == ["center_thickness_mm = -1 mm: must be 0 to 100 mm"]
+    assert [e.value for e in at.error] == ["Centre thickness = -1 mm: must be 0 to 100 mm"]
     fields = [e for e in at.main if e.type in ("error", "number_input")]
     at_error = next(i for i, e in enumerate(fields) if e.type == "error")
     assert fields[at_error - 1].key == "center_thickness_mm"

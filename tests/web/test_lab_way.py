@@ -104,7 +104,7 @@ def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path, width, sch
 
 def test_a_wrong_paste_is_told_beside_the_table_and_mended_in_it(lab):
     paste_into(lab, 0.85, 1, "1.49o4")
-    told = lab.get_by_text("What was read: row 2 of the readings: n_reading = '1.49o4' is not a number")
+    told = lab.get_by_text("What was read: row 2 of the readings: index = '1.49o4' is not a number")
     told.wait_for()
     playwright.expect(lab.get_by_text("20.419 D, u 0.060 D")).to_have_count(0)
     assert lab.get_by_text("No answer as the sheet stands.").is_visible()
@@ -124,7 +124,7 @@ def test_rows_pasted_whole_bring_their_line_and_temperature(lab):
         field.fill("")
         field.press("Enter")
         lab.wait_for_timeout(500)
-    lab.get_by_text("give abbe_d with u_abbe_d, or a second reading at another wavelength").first.wait_for()
+    lab.get_by_text("give “Abbe number” with “u of the Abbe number”, or a second reading at another wavelength").first.wait_for()
     paste_into(lab, 0.2, 5, "486,13\t20\t1,4974\n486,13\t20\t1,4975")
     lab.get_by_text("reading at 589.29 nm, 20 °C").first.wait_for(state="attached")
     lab.get_by_text("power of a lens of it").wait_for()

@@ -155,17 +155,17 @@ def test_a_row_that_is_added_at_another_line_is_a_reading_of_its_own():
     made = sheet_now(at)["reading"]
     assert [(r["wavelength_nm"], r["n"]) for r in made] == [(589.29, [1.4902, 1.4904, 1.4903, 1.4901, 1.4904]), (486.13, [1.4975, 1.4976])]
     assert made[1]["u_temperature_degC"] == 0.2
-    assert at.error[0].value.startswith(f"{TO_THE_EYE}: [dispersion] abbe_d is given beside 2 lines")  # both would be a second source of it
+    assert at.error[0].value.startswith(f"{TO_THE_EYE}: “Abbe number” is given beside 2 lines")  # both would be a second source of it
 
 
 @pytest.mark.parametrize(
     ("rows", "told"),
     [
-        ({0: {"n": "about 1.49"}}, "What was read: row 1 of the readings: n_reading = 'about 1.49' is not a number"),
-        ({0: {"n": "14.902"}}, "What was read: [reading] n[1]: n_reading = 14.902: must be 1 to 3; is the decimal point one place off?"),
-        ({0: {"wavelength_nm": ""}}, "What was read: row 1 of the readings: reading_wavelength_nm is missing"),
-        ({i: {"n": ""} for i in range(5)}, "What was read: n_reading is missing"),
-        ({i: {"n": ""} for i in range(4)}, "What was read: [reading] n holds one reading, which has no spread of its own"),
+        ({0: {"n": "about 1.49"}}, "What was read: row 1 of the readings: index = 'about 1.49' is not a number"),
+        ({0: {"n": "14.902"}}, "What was read: row 1 of the readings: index = 14.902: must be 1 to 3; is the decimal point one place off?"),
+        ({0: {"wavelength_nm": ""}}, "What was read: row 1 of the readings: line is missing"),
+        ({i: {"n": ""} for i in range(5)}, "What was read: a reading is missing"),
+        ({i: {"n": ""} for i in range(4)}, "What was read: “index” holds one reading, which has no spread of its own"),
     ],
 )
 def test_wrong_readings_are_told_beside_them_and_can_be_mended(rows, told):
@@ -254,7 +254,7 @@ def test_a_plano_surface_wants_the_u_of_its_curvature():
     at.checkbox(key=key_in(at, "lens.back_radius_mm.plano")).check().run()
     assert not at.exception
     assert at.error[0].value.startswith(LENS)
-    assert "u is missing" in at.error[0].value
+    assert "“u of the back radius” is missing" in at.error[0].value
     at.number_input(key=key_in(at, "lens.back_radius_mm.u_curvature_per_mm")).set_value(0.0001).run()
     assert not at.error
     assert "15 / plano mm" in words(at)
@@ -346,8 +346,8 @@ def test_command_and_python_lines_give_the_figures_of_the_page(name, tmp_path):
 @pytest.mark.parametrize(
     ("path", "value", "told"),
     [
-        ("center_thickness_mm.value", 900.0, "center_thickness_mm = 900 mm: must be 0 to 100 mm"),
-        ("front_radius_mm.value", 0.0, "front_radius_mm = 0 mm: must be 0.5 to 1e+07 mm in magnitude"),
+        ("center_thickness_mm.value", 900.0, "Centre thickness = 900 mm: must be 0 to 100 mm"),
+        ("front_radius_mm.value", 0.0, "Front radius = 0 mm: must be 0.5 to 1e+07 mm in magnitude"),
     ],
 )
 def test_a_number_that_cannot_be_is_told_once_below_its_field(path, value, told):

@@ -7,19 +7,19 @@ from shown import page
 @pytest.mark.parametrize(
     ("file", "name", "text", "told"),
     [
-        ("worth_making.py", "weight_power_D", "99", "weight_power_D = 99: the slider goes from 0.1 to 5. So the address says; here stands 1 in"),
-        ("worth_making.py", "weight_power_D", "twice", "weight_power_D = 'twice' is not a number"),
-        ("worth_making.py", "way_power_D", "best", "way_power_D = 'best' is not offered: it may be near its own label, high is good"),
-        ("worth_making.py", "rank_by", "colour", "rank_by = 'colour' is not offered"),
+        ("worth_making.py", "weight_power_D", "99", "Weight of the power = 99: the slider goes from 0.1 to 5. So the address says; here stands 1 in"),
+        ("worth_making.py", "weight_power_D", "twice", "Weight of the power = 'twice' is not a number"),
+        ("worth_making.py", "way_power_D", "best", "Power, D = 'best' is not offered: it may be near its own label, high is good"),
+        ("worth_making.py", "rank_by", "colour", "“What counts?” = 'colour' is not offered"),
         ("worth_making.py", "rank_limits", "colour", "here stands “nothing” in its place"),
-        ("worth_making.py", "rank_source", "mine", "rank_source = 'mine' is not offered: it may be those of the table of candidates, "),
+        ("worth_making.py", "rank_source", "mine", "“Which results?” = 'mine' is not offered: it may be those of the table of candidates, "),
         ("worth_making.py", "one_instrument", "maybe", "it may be true, false. So the address says; here stands “yes” in its place"),
         ("a_file.py", "compute", "all", "compute = 'all' is not offered"),
         ("a_file.py", "besides", "colour", "besides = 'colour' is not offered"),
-        ("a_file.py", "candidates_across", "left", "candidates_across = 'left' is not offered"),
-        ("a_file.py", "all_columns", "some", "all_columns = 'some' is not offered"),
-        ("a_sweep.py", "sweep_of", "colour", "sweep_of = 'colour' is not offered"),
-        ("a_sweep.py", "how_front_radius_mm", "slowly", "how_front_radius_mm = 'slowly' is not offered: it may be one value"),
+        ("a_file.py", "candidates_across", "left", "Across = 'left' is not offered"),
+        ("a_file.py", "all_columns", "some", "All columns of these rows = 'some' is not offered"),
+        ("a_sweep.py", "sweep_of", "colour", "What the design is made of = 'colour' is not offered"),
+        ("a_sweep.py", "how_front_radius_mm", "slowly", "Front radius, mm = 'slowly' is not offered: it may be one value"),
     ],
 )
 def test_it_is_told_once_and_the_page_still_answers(file, name, text, told):
@@ -50,4 +50,4 @@ def test_a_column_that_another_table_lacks_gives_way_though_the_address_named_it
     assert not at.error
     assert at.selectbox(key="candidates_across").value == "n_lens"
     at = page("worth_making.py", rank_by="Power, D", rank_limits="Density of the lens, kg/m³")
-    assert [e.value.partition(":")[0] for e in at.error] == ["rank_limits = 'Density of the lens, kg/m³' is not offered"]
+    assert [e.value.partition(":")[0] for e in at.error] == ["Limits to keep, on = 'Density of the lens, kg/m³' is not offered"]

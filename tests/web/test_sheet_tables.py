@@ -72,9 +72,9 @@ def test_what_a_line_was_read_with_stays_with_it():
 @pytest.mark.parametrize(
     ("rows", "told"),
     [
-        ([{"n": "1.49"}], "row 1 of the readings: reading_wavelength_nm is missing"),
-        ([{"wavelength_nm": "589", "n": "1.49"}], "row 1 of the readings: reading_temperature_degC is missing"),
-        ([{"wavelength_nm": "589", "temperature_degC": "20", "n": "1.4.9"}], "row 1 of the readings: n_reading = '1.4.9' is not a number"),
+        ([{"n": "1.49"}], "row 1 of the readings: line is missing"),
+        ([{"wavelength_nm": "589", "n": "1.49"}], "row 1 of the readings: temperature is missing"),
+        ([{"wavelength_nm": "589", "temperature_degC": "20", "n": "1.4.9"}], "row 1 of the readings: index = '1.4.9' is not a number"),
         ([{"wavelength_nm": "589", "temperature_degC": "20", "n": "1.49", "minutes_after_mounting": "1,200"}], "may be 1.2 or 1200"),
     ],
 )

@@ -144,8 +144,8 @@ def test_a_design_that_is_none_is_told_and_changes_nothing(sweep, text, told):
 @pytest.mark.parametrize(
     ("key", "value", "told"),
     [
-        ("values_n_lens", "", "n_lens is missing: write values"),
-        ("values_n_lens", "1.46; high", "n_lens = 'high' is not a number"),
+        ("values_n_lens", "", "“Index of the lens” is missing: write values"),
+        ("values_n_lens", "1.46; high", "Index of the lens = 'high' is not a number"),
         ("value_back_radius_mm", "-15; -16", "is one value meant, or a list?"),
         ("value_center_thickness_mm", "0,9", ""),
         ("values_n_lens", "1,46; 1,49", ""),

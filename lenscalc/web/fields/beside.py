@@ -5,21 +5,25 @@ from __future__ import annotations
 import streamlit as st
 
 from lenscalc.errors import InputError, LenscalcError
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.shown.as_text import as_text
 
 _FIELDS = "fields of this run"
+_LABELS = "labels of the fields of this run"
 _CANNOT_BE = "fields of this run whose value cannot be"
 _SAID = "sentences below the fields of this run"
 
 
 def new_run() -> None:
     """Forget the fields of the run before."""
-    st.session_state[_FIELDS], st.session_state[_CANNOT_BE], st.session_state[_SAID] = {}, set(), {}
+    st.session_state[_FIELDS], st.session_state[_CANNOT_BE], st.session_state[_SAID], st.session_state[_LABELS] = {}, set(), {}, {}
 
 
-def place_below(name: str, key: str) -> None:
-    """Keep a place below the field that was just drawn, for what may have to be said of this quantity."""
+def place_below(name: str, key: str, label: str = "") -> None:
+    """Keep a place below the field that was just drawn, for what may have to be said of this quantity, and the label by which to call it."""
     st.session_state.setdefault(_FIELDS, {})[name] = (st.empty(), key)
+    if label:
+        st.session_state.setdefault(_LABELS, {}).update({name: label, key: label})
 
 
 def note_drawn(*keys: str) -> None:
@@ -35,10 +39,15 @@ def keys_drawn() -> set[str]:
 
 def say_below(name: str, sentence: str, *, cannot_be: bool = False) -> None:
     """A sentence at the place that was kept for this quantity; `cannot_be` where its value is impossible by itself."""
-    st.session_state[_FIELDS][name][0].error(as_text(sentence), icon=":material/error:")
+    st.session_state[_FIELDS][name][0].error(told(sentence), icon=":material/error:")
     st.session_state.setdefault(_SAID, {})[name] = sentence
     if cannot_be:
         st.session_state.setdefault(_CANNOT_BE, set()).add(name)
+
+
+def told(sentence: str) -> str:
+    """A sentence of the core as a page shows it: in the words of its fields, and as plain text."""
+    return as_text(in_page_words(sentence, st.session_state.get(_LABELS, {})))
 
 
 def said_of(sentence: str) -> str | None:
@@ -59,6 +68,6 @@ def tell(error: LenscalcError) -> None:
     if name is not None:
         say_below(name, str(error))
     elif not st.session_state.get(_CANNOT_BE):
-        st.error(as_text(str(error)), icon=":material/error:")
+        st.error(told(str(error)), icon=":material/error:")
         return
     st.info("The answer stands here as soon as the marked input is mended.", icon=":material/edit:")

@@ -31,7 +31,7 @@ def choice_field(
     else:
         chosen = st.selectbox(words, options, start, key=key, format_func=shown, bind="query-params", persist_state="session")
     chosen = options[start] if chosen is None else chosen
-    _say_refused(key, chosen, shown(chosen))
+    _say_refused(key, label, chosen, shown(chosen))
     return str(chosen)
 
 
@@ -48,7 +48,7 @@ def several_field(
         as_text(label), options, default=list(first), format_func=shown, key=key, placeholder=placeholder, bind="query-params",
         persist_state="session",
     )  # fmt: skip
-    _say_refused(key, chosen, ", ".join(shown(x) for x in chosen) or "nothing")
+    _say_refused(key, label, chosen, ", ".join(shown(x) for x in chosen) or "nothing")
     return [str(x) for x in chosen]
 
 
@@ -56,7 +56,7 @@ def switch_field(label: str, *, key: str, first: bool = False) -> bool:
     """Yes or no."""
     _look_at_address(key, _FLAGS, as_flag=True)
     on = bool(st.checkbox(as_text(label), first, key=key, bind="query-params", persist_state="session"))
-    _say_refused(key, on, "yes" if on else "no")
+    _say_refused(key, label, on, "yes" if on else "no")
     return on
 
 
@@ -68,7 +68,7 @@ def _look_at_address(key: str, offered: Sequence[str], *, as_flag: bool = False)
     from_address.refuse(key, f"{key} = {strange[:40]!r} is not offered: it may be {may_be}")
 
 
-def _say_refused(key: str, chosen: object, in_words: str) -> None:
-    place_below(key, key)
+def _say_refused(key: str, label: str, chosen: object, in_words: str) -> None:
+    place_below(key, key, label)
     if sentence := from_address.still_refused(key, chosen, f"“{in_words}”"):
         say_below(key, sentence)

@@ -18,7 +18,7 @@ def day_field(label: str, *, key: str) -> date | None:
     given = st.date_input(
         label, value=None, format="YYYY-MM-DD", key=key, min_value=FIRST, max_value=LAST, bind="query-params", persist_state="session"
     )
-    place_below(key, key)
+    place_below(key, key, label)
     day = given if isinstance(given, date) else None
     if sentence := from_address.still_refused(key, day, "no day" if day is None else day.isoformat()):
         say_below(key, sentence)

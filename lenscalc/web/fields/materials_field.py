@@ -21,7 +21,7 @@ def materials_field(known: Mapping[str, Shown], first: Sequence[str], *, key: st
         "Materials", list(names), selection_mode="multi", default=[known[k].short for k in first], key=key, wrap=True,
         bind="query-params", persist_state="session",
     )  # fmt: skip
-    place_below(key, key)
+    place_below(key, key, "Materials")
     if sentence := from_address.still_refused(key, chosen, ", ".join(chosen)):
         say_below(key, sentence)
     return [names[name] for name in chosen]

@@ -9,6 +9,7 @@ import streamlit as st
 from lenscalc.quantities import Quantity, complaint, not_a_number, plain, quantity
 from lenscalc.web.fields import from_address
 from lenscalc.web.fields.beside import place_below, say_below
+from lenscalc.web.fields.page_words import label_without_unit
 from lenscalc.web.shown.as_text import as_text
 
 
@@ -42,7 +43,7 @@ def number_field(
         as_text(label_of(q, label)), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f",
         help=as_text(help_of(q)), key=key, bind="query-params" if in_address else None, persist_state="session",
     )  # fmt: skip
-    place_below(q.name, key)
+    place_below(q.name, key, label_without_unit(q, label))
     wrong = complaint(q, given) if given is not None else None
     sentence = wrong or from_address.still_refused(key, given, "nothing" if given is None else plain(given))
     if sentence:
@@ -68,9 +69,7 @@ def label_of(q: Quantity, label: str | None = None) -> str:
     >>> label_of(quantity("front_radius_mm")), label_of(quantity("u_front_radius_mm")), label_of(quantity("abbe_d"))
     ('Front radius, mm', 'u of the front radius, mm', 'Abbe number')
     """
-    text = label or q.label.replace("standard uncertainty of", "u of", 1)
-    if not text.startswith("u of"):
-        text = text[0].upper() + text[1:]
+    text = label_without_unit(q, label)
     return f"{text}, {q.unit}" if q.unit else text
 
 

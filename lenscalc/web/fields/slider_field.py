@@ -10,6 +10,7 @@ from lenscalc.quantities import Quantity, not_a_number, plain, quantity
 from lenscalc.web.fields import from_address
 from lenscalc.web.fields.beside import place_below, say_below
 from lenscalc.web.fields.number_field import help_of, label_of
+from lenscalc.web.fields.page_words import label_without_unit
 from lenscalc.web.shown.as_text import as_text
 
 
@@ -34,7 +35,7 @@ def slider_field(of: str | Quantity, *, lower: float, upper: float, value: float
         as_text(label_of(q, label)), lower, upper, value, step, f"%.{decimals}f", key=key, help=as_text(help_of(q)), bind="query-params",
         persist_state="session",
     )  # fmt: skip
-    place_below(q.name, key)
+    place_below(q.name, key, label_without_unit(q, label))
     if sentence := from_address.still_refused(key, given, plain(given)):
         say_below(q.name, sentence)
     return given

@@ -22,7 +22,7 @@ def steps_field(label: str, values: Sequence[float], *, key: str) -> float:
         more = f" and {len(offered) - _NAMED} more" if len(offered) > _NAMED else ""
         from_address.refuse(key, f"{key} = {strange[0][:40]!r} is not offered: it may be {', '.join(offered[:_NAMED])}{more}")
     chosen: float = st.select_slider(as_text(label), values, values[0], format_func=_text, key=key, bind="query-params", persist_state="session")
-    place_below(key, key)
+    place_below(key, key, label)
     if sentence := from_address.still_refused(key, chosen, _text(chosen)):
         say_below(key, sentence)
     return chosen

@@ -11,5 +11,5 @@ from lenscalc.web.shown.as_text import as_text
 def text_field(label: str, *, key: str, value: str = "", told: str | None = None, placeholder: str | None = None) -> str:
     """A line of text, with no blanks around it; `told` is its help."""
     text = st.text_input(as_text(label), value, key=key, help=told, placeholder=placeholder, bind="query-params", persist_state="session")
-    place_below(key, key)
+    place_below(key, key, label)
     return (text or "").strip()

@@ -10,7 +10,7 @@ import streamlit as st
 from lenscalc.chain import Evaluation, evaluate
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
-from lenscalc.web.fields.beside import tell
+from lenscalc.web.fields.beside import tell, told
 from lenscalc.web.fields.choice_field import switch_field
 from lenscalc.web.fields.kept_inputs import keep_inputs, take_inputs
 from lenscalc.web.fields.number_field import number_field
@@ -62,7 +62,7 @@ def _answers(row: dict[str, Any], result: Evaluation) -> None:
     with right:
         power_with_index(row, result)
     for sentence in result.warnings_of():
-        st.info(sentence, icon=":material/info:")
+        st.info(told(sentence), icon=":material/info:")
     if "labelled_power_D" in row:
         st.header("Would it conform?", anchor=False)
         limits_and_verdict(row, result)  # with the caution

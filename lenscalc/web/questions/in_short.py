@@ -9,6 +9,7 @@ from lenscalc.decision.decide import in_few_words
 from lenscalc.quantities import counted
 from lenscalc.uncertainty import budget, probability_text
 from lenscalc.web.questions.would_it_conform import with_sign
+from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import figure, first, signed, u_in_words
 
@@ -27,7 +28,7 @@ def in_short(followed: Followed, *, changed: bool) -> None:
         verdict = with_sign(str(result.columns["verdict"][0])) if "verdict" in result.columns else "no label, so no decision"
         st.markdown(f"In short: **{verdict}**: {power}; {index}. {why(followed)}")
     for sentence in followed.warnings:
-        st.info(as_text(sentence), icon=":material/info:")
+        st.info(sheet_told(sentence), icon=":material/info:")
 
 
 def in_view(followed: Followed | None) -> None:

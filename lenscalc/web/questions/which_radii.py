@@ -9,7 +9,7 @@ import streamlit as st
 from lenscalc.chain import Followed, RadiiForLabel, radii_for_label
 from lenscalc.chain import radius_in_words as _radius
 from lenscalc.errors import InputError
-from lenscalc.web.shown.as_text import as_text
+from lenscalc.web.fields.beside import told
 from lenscalc.web.shown.figures import first, signed
 from lenscalc.web.shown.note import note
 
@@ -25,7 +25,7 @@ def which_radii(followed: Followed) -> None:
     try:
         ways = radii_for_label(followed)
     except InputError as error:
-        st.markdown(f"None can be said: {as_text(str(error))}.")
+        st.markdown(f"None can be said: {told(str(error))}.")
         return
     dry = followed.sheet.lens is not None and any(d["state"] == "dry" for d in followed.sheet.lens.dimensions.values())
     label = followed.row["labelled_power_D"]
@@ -40,22 +40,22 @@ def which_radii(followed: Followed) -> None:
         st.table(pd.DataFrame(rows, columns=["held", "front", "by", "back", "by "]).set_index("held"))
     for way in ways:
         if way.problem:
-            st.markdown(f"With {way.held} held there is no such lens: {way.problem}.")
+            st.markdown(f"With {way.held} held there is no such lens: {told(way.problem)}.")
     slope, u_n = abs(first(followed.evaluation.columns["d_power_d_n_lens"])), first(followed.index.n.u)
     note(f"Other radii do not make the index better known: its u alone leaves {slope * u_n:.2g} D of u in the power. Tools add their own.")
 
 
 def _steeper(way: RadiiForLabel) -> str:
     """What the change is, in words."""
-    told = []
+    moved = []
     for side, radius_mm, change_mm in (("front", way.front_radius_mm, way.front_change_mm), ("back", way.back_radius_mm, way.back_change_mm)):
         if np.isfinite(radius_mm) and abs(change_mm) >= 5e-4:
-            told.append((side, "steeper" if abs(radius_mm) < abs(radius_mm - change_mm) else "flatter"))
-    if not told:
+            moved.append((side, "steeper" if abs(radius_mm) < abs(radius_mm - change_mm) else "flatter"))
+    if not moved:
         return ""
-    if len(told) == 2 and told[0][1] == told[1][1]:
-        return f": both sides {told[0][1]}"
-    return ": " + ", ".join(f"the {side} {how}" for side, how in told)
+    if len(moved) == 2 and moved[0][1] == moved[1][1]:
+        return f": both sides {moved[0][1]}"
+    return ": " + ", ".join(f"the {side} {how}" for side, how in moved)
 
 
 def _row(way: RadiiForLabel) -> tuple[str, str, str, str, str]:

@@ -12,6 +12,7 @@ from lenscalc.chain import Evaluation, Followed
 from lenscalc.charts import power_in_tolerance
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
 from lenscalc.uncertainty import probability_text
+from lenscalc.web.fields.beside import told
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.figures import first, signed
@@ -51,7 +52,7 @@ def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_
                 f"The probability that the lot as a whole is off is {probability_text(off)}. {_acceptance(result)}"
             )
         else:
-            st.markdown(f"The limits about the label would be {limits}. Why there is no decision: {as_text(result.warnings[0])}.")
+            st.markdown(f"The limits about the label would be {limits}. Why there is no decision: {told(str(result.warnings[0]))}.")
     note(f"Tolerance: {as_text(tolerance_from) if tolerance_from else TOLERANCE_EDITION}. Rule: {RULE}.")
     caution()
 

@@ -14,17 +14,10 @@ from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field, side_by_side
 from lenscalc.web.reading.sheet_state import tables
 from lenscalc.web.reading.sheet_tables import Path, found, put
+from lenscalc.web.reading.sheet_words import PRISM_HEADS, REFERENCE_HEADS
 from lenscalc.web.shown.note import note
 
 PRISM, REFERENCES = "prism", "references"
-PRISM_HEADS = {"wavelength_nm": "line, nm", "n_prism": "index of the prism", "u_n_prism": "u of it"}
-REFERENCE_HEADS = {
-    "name": "reference", "kind": "kind", "wavelength_nm": "line, nm", "temperature_degC": "°C", "u_temperature_degC": "u of °C",
-    "n": "readings, apart by blanks", "mass_fraction": "mass fraction", "u_mass_fraction": "u of it", "n_certified": "certified index",
-    "u_certified": "u of it", "certified_temperature_degC": "certified at, °C", "certified_basis": "relative to", "abbe_d": "Abbe number",
-    "dn_dt_per_K": "dn/dT, 1/K", "u_dn_dt_per_K": "u of dn/dT",
-    "u_repeatability": "pooled u of one reading", "dof_repeatability": "its degrees of freedom",
-}  # fmt: skip
 
 
 def refractometer_form() -> None:

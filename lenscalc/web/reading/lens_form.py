@@ -13,9 +13,9 @@ from lenscalc.web.reading.sheet_fields import number, pair, side_by_side
 from lenscalc.web.reading.sheet_quantities import MEASURED_AT
 from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
 from lenscalc.web.reading.sheet_tables import FLAT, found, is_flat, put
+from lenscalc.web.reading.sheet_words import GAUGE_HEADS, LENS_PARTS
 
 GAUGES = "gauges"
-NAMES = {"front_radius_mm": "Front", "back_radius_mm": "Back", "center_thickness_mm": "Thickness"}
 US = ("u", "u_curvature_per_mm", "u_sag_mm")
 
 
@@ -77,7 +77,7 @@ def _measured_as() -> None:
     differ = st.checkbox("The three were not all measured in one state", key=seeded(("lens", "differ"), len(states) > 1), persist_state=KEPT)
     for name in DIMENSIONS if differ else DIMENSIONS[:1]:
         left, right = st.columns(2, vertical_alignment="bottom")
-        of = f"{NAMES[name]}: " if differ else "Its dimensions were "
+        of = f"{LENS_PARTS[name]}: " if differ else "Its dimensions were "
         with left:
             key = seeded(("lens", name, "state"), found(tables(), ("lens", name, "state")) or "hydrated")
             put(tables(), ("lens", name, "state"), st.selectbox(f"{of}measured", ("hydrated", "dry"), key=key, persist_state=KEPT))
@@ -97,10 +97,10 @@ def _gauges() -> None:
     """A scale error that all dimensions of one gauge share."""
     gauges = found(tables(), ("lens", "gauge")) or {}
     held = [{"name": name, **row} for name, row in zip(gauges, rows_of_tables(list(gauges.values()), "lens.gauge"), strict=True)]
-    rows = edited_table(GAUGES, lambda: held, {"name": "gauge", "u_scale_relative": "relative u of its scale"})
+    rows = edited_table(GAUGES, lambda: held, GAUGE_HEADS)
     named = [(str(row["name"] or "").strip(), tables_of_rows([row], "lens.gauge")) for row in rows]
     put(tables(), ("lens", "gauge"), {name: made[0] for name, made in named if name and made} or None)
     for name in DIMENSIONS:
         path = ("lens", name, "instrument")
-        said = st.text_input(f"{NAMES[name]}: gauge that measured it", key=seeded(path, found(tables(), path) or ""), persist_state=KEPT)
+        said = st.text_input(f"{LENS_PARTS[name]}: gauge that measured it", key=seeded(path, found(tables(), path) or ""), persist_state=KEPT)
         put(tables(), path, str(said or "").strip() or None)

@@ -15,15 +15,11 @@ from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field
 from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
 from lenscalc.web.reading.sheet_tables import found, put
-from lenscalc.web.reading.sheet_words import WORDS
+from lenscalc.web.reading.sheet_words import READING_HEADS, WORDS
 from lenscalc.web.shown.note import note
 
 READINGS, HOW = "readings", "how each was read"
 HOW_LABEL = "How well each was read (u)"
-HEADS = {
-    "wavelength_nm": "line, nm", "temperature_degC": "°C", "n": "index", "mounting": "mounting", "session": "session", "operator": "operator",
-    "minutes_after_mounting": "minutes", "direction": "direction",
-}  # fmt: skip
 HOW_KEYS = ("u_temperature_degC", "u_wavelength_nm", "u_repeatability", "dof_repeatability", "u_session", "dof_session")
 IN_SHORT = {"of": "of", "u_temperature_degC": "u of °C", "u_wavelength_nm": "u of line, nm"}  # so that what always stands has room beside the answers
 SHORT = 6  # lists of readings that are counted one by one
@@ -43,10 +39,10 @@ def readings_form() -> None:
     held = rows_of(before)
     key = seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
     more = st.checkbox("Columns for mounting, session, operator, minutes and direction", key=key, persist_state=KEPT)
-    rows = edited_table(READINGS, lambda: held, HEADS, shown=COLUMNS if more else ALWAYS)
+    rows = edited_table(READINGS, lambda: held, READING_HEADS, shown=COLUMNS if more else ALWAYS)
     typed = readings_of_rows(rows, before)
     if not typed.readings:
-        raise InputError("n_reading is missing: give at least one row with line, temperature and index", quantity="n_reading")
+        raise InputError("a reading is missing: give at least one row with line, temperature and index", quantity="n_reading")
     put(tables(), ("reading",), typed.readings)
     folded(HOW_LABEL, _how_each_was_read)
     note(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any, NamedTuple
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import quantity
+from lenscalc.quantities import complaint, quantity
 from lenscalc.web.reading.sheet_quantities import MINUTES
 from lenscalc.web.reading.typed_cells import alike, has_comma, label_typed, number_typed
 
@@ -14,9 +15,10 @@ PLACE = ("wavelength_nm", "temperature_degC", "direction")  # what rows of one l
 OWN = ("n", "mounting", "session", "operator", "minutes_after_mounting")  # what each row has for itself
 COLUMNS = (*PLACE[:2], "n", *OWN[1:], PLACE[2])
 ALWAYS = ("wavelength_nm", "temperature_degC", "n")
-_NUMBERS = {
-    "wavelength_nm": quantity("reading_wavelength_nm"), "temperature_degC": quantity("reading_temperature_degC"), "n": quantity("n_reading"),
-    "minutes_after_mounting": MINUTES,
+_NUMBERS = {  # by the heads of the columns, which is how a sentence names them
+    "wavelength_nm": replace(quantity("reading_wavelength_nm"), name="line"), "n": replace(quantity("n_reading"), name="index"),
+    "temperature_degC": replace(quantity("reading_temperature_degC"), name="temperature"),
+    "minutes_after_mounting": replace(MINUTES, name="minutes"),
 }  # fmt: skip
 
 Readings = list[dict[str, Any]]
@@ -128,9 +130,12 @@ def _own(row: int, name: str, text: str) -> Any:
 
 def _number(row: int, name: str, text: str) -> float:
     try:
-        return number_typed(_NUMBERS[name], text)
+        value = number_typed(_NUMBERS[name], text)
+        if wrong := complaint(_NUMBERS[name], value):
+            raise InputError(wrong)
     except InputError as error:
-        raise InputError(f"row {row} of the readings: {error}", quantity=error.quantity, value=text) from None
+        raise InputError(f"row {row} of the readings: {error}", quantity=_NUMBERS[name].name, value=text) from None
+    return value
 
 
 def _with_the_rest(groups: dict[tuple[Any, ...], list[dict[str, Any]]], before: Readings) -> Readings:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -112,6 +113,6 @@ def _day(path: Path, words: Words) -> date | None:
 def _list(path: Path, words: Words, of: Quantity) -> list[float]:
     held = found(tables(), path) or []
     text = str(st.text_input(words.label, key=seeded(path, "  ".join(plain(x) for x in held)), persist_state=KEPT, help=words.help or None) or "")
-    values = numbers_typed(of, text)
+    values = numbers_typed(replace(of, name=words.label), text)
     put(tables(), path, values or None)
     return values

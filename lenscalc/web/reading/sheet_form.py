@@ -15,8 +15,8 @@ from lenscalc.web.reading.lens_form import lens_form
 from lenscalc.web.reading.readings_form import readings_form
 from lenscalc.web.reading.sheet_fields import field, side_by_side
 from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SECTIONS, SPECIMEN, TO_THE_EYE, section_of
+from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.reading.to_the_eye_form import medium_form, to_the_eye_form
-from lenscalc.web.shown.as_text import as_text
 
 OPEN = (READ, LENS)
 _FOLDED = ("tolerance_D", "required_probability")  # fields of an open section that are out of sight
@@ -44,7 +44,7 @@ class SheetForm:
         name = said_of(str(error))
         if section in OPEN and name is not None and name not in _FOLDED:
             return  # it stands below its field, in sight
-        self._places[section].error(as_text(f"{section}: {str(error).removeprefix('this sheet: ')}"), icon=":material/error:")
+        self._places[section].error(f"{section}: {sheet_told(str(error))}", icon=":material/error:")
 
 
 def _specimen_form() -> None:

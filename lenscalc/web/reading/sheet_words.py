@@ -1,4 +1,4 @@
-"""Labels of the keys that only a sheet has, and what their help says; number of decimals where it is a number."""
+"""Labels of the keys that only a sheet has, what their help says, number of decimals where it is a number; and the heads of the sheet's tables."""
 
 from __future__ import annotations
 
@@ -74,3 +74,18 @@ WORDS: dict[str, Words] = {
     "lens.linear_expansion_per_K": Words("linear thermal expansion", "Relative change of length by the kelvin, wet.", 6),
     "lens.u_linear_expansion_per_K": Words("u of the linear thermal expansion", "", 6),
 }
+
+READING_HEADS = {
+    "wavelength_nm": "line, nm", "temperature_degC": "temperature, °C", "n": "index", "mounting": "mounting", "session": "session",
+    "operator": "operator", "minutes_after_mounting": "minutes", "direction": "direction",
+}  # fmt: skip
+PRISM_HEADS = {"wavelength_nm": "line, nm", "n_prism": "index of the prism", "u_n_prism": "u of its index"}
+REFERENCE_HEADS = {
+    "name": "reference", "kind": "kind", "wavelength_nm": "line, nm", "temperature_degC": "temperature, °C",
+    "u_temperature_degC": "u of the temperature, °C", "n": "readings, apart by blanks", "mass_fraction": "mass fraction",
+    "u_mass_fraction": "u of the mass fraction", "n_certified": "certified index", "u_certified": "u of the certified index",
+    "certified_temperature_degC": "certified at, °C", "certified_basis": "relative to", "abbe_d": "Abbe number", "dn_dt_per_K": "dn/dT, 1/K",
+    "u_dn_dt_per_K": "u of dn/dT, 1/K", "u_repeatability": "pooled u of one reading", "dof_repeatability": "its degrees of freedom",
+}  # fmt: skip
+LENS_PARTS = {"front_radius_mm": "Front", "back_radius_mm": "Back", "center_thickness_mm": "Thickness"}
+GAUGE_HEADS = {"name": "gauge", "u_scale_relative": "relative u of its scale"}

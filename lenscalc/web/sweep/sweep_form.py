@@ -88,6 +88,7 @@ def _field(name: str) -> dict[str, Any]:
             else:
                 of = _step_of(name) if key == "step" else name
                 field[key] = number_field(of, key=f"{key}_{name}", label=key, value=start.get(key), in_address=True)
+    place_below(name, f"from_{name}", column_title(name).partition(", ")[0])
     return field
 
 

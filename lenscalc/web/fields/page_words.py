@@ -1,0 +1,65 @@
+"""A sentence of the core for who reads a page: the keys of files and commands give way to the labels that stand on it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from lenscalc.quantities import Quantity, is_quantity, quantity
+
+_KEY = re.compile(r"\b[A-Za-z]\w*_\w+\b|^\w+(?= = )")
+_BESIDE_ITS_WORDS = re.compile(r" \(([A-Za-z]\w*_\w+)\)")
+_PLANO = (", or inf (plano)", "a flat surface is plano (inf), never 0"), ("", "for a flat surface tick plano")
+
+
+def in_page_words(sentence: str, labels: Mapping[str, str]) -> str:
+    """The sentence with every key as its label; what is neither on the page nor in the registry stays as it is.
+
+    Parameters
+    ----------
+    sentence : str
+    labels : mapping of keys to labels without a unit
+        of the fields that stand on the page; other quantities take the label that their field would have.
+
+    >>> in_page_words("front_radius_mm = 0.1 mm: must be 0.5 to 1e+07 mm in magnitude, or inf (plano)", {})
+    'Front radius = 0.1 mm: must be 0.5 to 1e+07 mm in magnitude'
+    >>> in_page_words("read away from 35 °C: give dn_dt_per_K with its u", {"dn_dt_per_K": "dn/dT of it"})
+    'read away from 35 °C: give “dn/dT of it” with its u'
+    >>> in_page_words("give a pooled u of one reading (u_repeatability)", {"u_repeatability": "pooled u of one reading"})
+    'give a pooled u of one reading'
+    """
+    for written, told in zip(*_PLANO, strict=True):
+        sentence = sentence.replace(written, told)
+    bare = _BESIDE_ITS_WORDS.sub(lambda found: "" if _label(found[1], labels) else found[0], sentence)
+    return _KEY.sub(lambda found: _told(bare, found, labels), bare)
+
+
+def label_without_unit(q: Quantity, label: str | None = None) -> str:
+    """What a field of this quantity is called.
+
+    >>> label_without_unit(quantity("front_radius_mm")), label_without_unit(quantity("u_front_radius_mm"))
+    ('Front radius', 'u of the front radius')
+    """
+    text = label or q.label.replace("standard uncertainty of", "u of", 1)
+    return text if text.startswith("u of") else text[0].upper() + text[1:]
+
+
+def label_of_key(key: str) -> str:
+    """What a field of the quantity of this name is called; nothing where the registry has none.
+
+    >>> label_of_key("u_abbe_d"), label_of_key("batch_no")
+    ('u of the Abbe number', '')
+    """
+    return label_without_unit(quantity(key)) if is_quantity(key) else ""
+
+
+def _label(key: str, labels: Mapping[str, str]) -> str:
+    return labels.get(key) or label_of_key(key)
+
+
+def _told(sentence: str, found: re.Match[str], labels: Mapping[str, str]) -> str:
+    """A label is in quotation marks, but for one that opens a sentence with its value."""
+    label = _label(found[0], labels)
+    opens = found.start() == 0 or sentence[: found.start()].endswith(": ")
+    bare = opens and sentence[found.end() :].startswith(" = ") and not label.endswith("?")
+    return found[0] if not label else label if bare else f"“{label}”"
