@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
 DEMO = "candidates.csv"
+OF_THE_SHEETS = (
+    "B, C and E are the lenses of the demo's reading sheets. Their u of the power is smaller here, because a sheet states more: an error that both radii "
+    "share, of the profilometer's scale and with E of the swelling too. A row has no column for that."
+)
 UPLOAD, EDITOR, ADDED = "upload_candidates", "candidates_editor", "candidates_added_column"
 KINDS = ["csv", "txt", "gz", "zst", "parquet", "xlsx", "xlsm"]
 _FILE, _START, _NOW, _TIMES = "candidates_file", "candidates_start", "candidates_now", "candidates_times"
