@@ -15,6 +15,7 @@ from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.ranking.ranking_answers import do_they_conform, how_sure, in_order, in_sentences, nobody_beats, who_took_part
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, ask_how
 from lenscalc.web.ranking.ranking_lines import rank_command, rank_python
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
@@ -40,7 +41,7 @@ def ranking_page() -> None:
     """Draw the page."""
     st.title("Which are worth making?")
     st.markdown("Candidates that were computed are set in an order: by what counts for you, as far as their uncertainties allow one.")
-    form, answers = st.columns([4, 7], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         source = _source()
         if source is None:
