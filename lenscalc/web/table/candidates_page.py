@@ -22,10 +22,18 @@ from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.candidates_look import look_at
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.save_results import save_results
-from lenscalc.web.table.table_source import OF_THE_SHEETS, Table, ask_for_file, edit_on_page, is_demo, is_uploaded, table_in_use
+from lenscalc.web.table.table_source import (
+    MOST_NAMED,
+    OF_THE_SHEETS,
+    Table,
+    ask_for_file,
+    changes_told,
+    edit_on_page,
+    is_demo,
+    is_uploaded,
+    table_in_use,
+)
 from lenscalc.web.table.table_wanted import Wanted, ask_what
-
-MOST_NAMED = 8  # candidates that a sentence names one by one
 
 
 def candidates_page() -> None:
@@ -48,6 +56,8 @@ def candidates_page() -> None:
         if is_demo():
             st.markdown("Shown are six candidates of a small polymer workshop, **invented for the demo**. Bring your own, or write over them.")
             note(OF_THE_SHEETS)
+        elif told := changes_told():
+            st.markdown(told)
         if not is_uploaded():
             st.download_button("Save this table, as a file for the command", table.data, table.name, mime="text/csv", on_click="ignore")
         job = candidates_job(table, wanted)
