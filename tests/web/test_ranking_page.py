@@ -8,8 +8,9 @@ from shown import HOME, page, panel, typed, words
 
 from lenscalc.batch import rank_file
 from lenscalc.decision import Criterion, Limit, read_criterion
+from lenscalc.decision.decide import WOULD, WOULD_NOT
 from lenscalc.demo import demo_text
-from lenscalc.web.ranking.ranking_answers import in_sentences, short_table, who_took_part
+from lenscalc.web.ranking.ranking_answers import KINDS, OPEN, in_sentences, kinds_of, short_table, who_took_part
 from lenscalc.web.ranking.ranking_form import Asked, criterion_text
 from lenscalc.web.ranking.ranking_lines import rank_command
 from lenscalc.web.ranking.ranking_page import FILE, TRIALS, ranked_bytes
@@ -80,6 +81,22 @@ def test_the_command_of_the_panel_prints_the_order_of_the_page(ranking, tmp_path
     exec(compile(python, "panel", "exec"), held)
     assert held["found"].names == list(shown["candidate"])
     assert [f"{s:.3f}" for s in held["found"].columns["score"]] == list(shown["score"])
+
+
+def test_an_unbeaten_candidate_that_is_not_decided_is_said_and_drawn_to_be(ranking, results, tmp_path):
+    """A has the highest Abbe number of the demo, so nobody beats it, and it conforms with a probability of 0.107."""
+    told = words(ranking)
+    assert "Mind: whether **A** would conform is not decided." in told
+    assert f"● {KINDS[0]}, ▲ {KINDS[1]}, ○ {OPEN[0]}." in told
+    found = rank_file(str(results), BY_POWER_AND_ABBE, trials=1000)
+    assert {name for name, kind in zip(found.names, kinds_of(found), strict=True) if kind == OPEN[0]} == {"A"}
+    bare = tmp_path / "bare.csv"
+    bare.write_text(
+        f"candidate,power_D,abbe_d,verdict\nP,20,50,{WOULD}\nQ,21,60,{WOULD_NOT}\nR,22,40,{WOULD_NOT}\nS,19,20,\n", encoding="utf-8"
+    )
+    found = rank_file(str(bare), [Criterion("power_D", "low"), Criterion("abbe_d", "high")], trials=1000)
+    of = dict(zip(found.names, kinds_of(found), strict=True))
+    assert of == {"P": KINDS[0], "Q": OPEN[1], "R": KINDS[1], "S": KINDS[0]}
 
 
 def test_a_weight_that_is_moved_changes_the_order(ranking):

@@ -28,7 +28,7 @@ from lenscalc.web.table.column_words import told_in_words
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.kept_results import KeptResults
 from lenscalc.web.table.save_results import MIME, WORDS
-from lenscalc.web.table.table_source import KINDS, table_in_use
+from lenscalc.web.table.table_source import KINDS, OF_THE_SHEETS, is_demos, table_in_use
 from lenscalc.web.table.table_wanted import ALL, wanted
 
 UPLOAD, KEPT = "upload_results", "kept_results"
@@ -102,6 +102,8 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
         return
     if said := provenance_of(found):
         st.markdown(f"The table says of its candidates: **{as_text(said)}**.")
+    if is_demos(source.data):
+        note(OF_THE_SHEETS)
     st.markdown(f"In short: {in_sentences(found, asked)}")
     do_they_conform(found)
     note(who_took_part(found))
