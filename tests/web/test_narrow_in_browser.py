@@ -25,3 +25,23 @@ def test_to_the_inputs_and_back(page, address, go):
     assert "n_lens=1.5" in page.url
     page.set_viewport_size({"width": 1400, "height": 900})
     playwright.expect(page.get_by_role("link", name="To the inputs")).to_be_hidden()
+
+
+@pytest.mark.parametrize(
+    ("path", "title", "answer", "asked"),
+    [
+        ("a_file", "A table of candidates", "In short:", "What to compute"),
+        ("worth_making", "Which are worth making?", "In short:", "Which results?"),
+        ("a_sweep", "A sweep of designs", "This design makes", "Load a design (TOML)"),
+    ],
+)
+def test_a_table_too_has_its_answer_first_and_its_inputs_by_a_link(page, address, go, path, title, answer, asked):
+    page.set_viewport_size({"width": 600, "height": 900})
+    go(page, f"{address}/{path}", title)
+    answer, asked = page.get_by_text(answer).first, page.get_by_text(asked).first
+    playwright.expect(answer).to_be_in_viewport()
+    assert not in_sight(page, asked)
+    page.get_by_role("link", name="To the inputs").click()
+    playwright.expect(asked).to_be_in_viewport()
+    page.get_by_role("link", name="To the answer").click()
+    playwright.expect(answer).to_be_in_viewport()

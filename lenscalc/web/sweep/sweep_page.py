@@ -9,6 +9,7 @@ import streamlit as st
 from lenscalc.errors import InputError
 from lenscalc.web.fields.beside import tell
 from lenscalc.web.shell import lead_to
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
@@ -31,13 +32,12 @@ def sweep_page() -> None:
     """Draw the page."""
     st.title("A sweep of designs")
     st.markdown("What becomes of the lens when its dimensions and its index run through ranges? Every combination is a row.")
-    form, answers = st.columns([4, 7], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         fields, points, seed = ask_for_design()
         wanted = ask_what()
     with answers:
         rows = rows_in(fields, points)
-        st.markdown(f"This design makes **{rows:,} {'row' if rows == 1 else 'rows'}**.")
         try:
             text = toml_of(fields, points, seed)
             if rows <= MOST_ROWS:
@@ -45,6 +45,7 @@ def sweep_page() -> None:
         except InputError as error:
             tell(InputError(str(error).removeprefix(f"{NAME}: "), quantity=error.quantity))
             return
+        st.markdown(f"This design makes **{rows:,} {'row' if rows == 1 else 'rows'}**.")
         st.download_button("Save this design (TOML)", text, NAME, mime="application/toml", on_click="ignore")
         if rows > MOST_ROWS:
             st.info(f"A page computes up to {MOST_ROWS:,} rows. Save the design and let the command do it:", icon=":material/info:")
