@@ -5,10 +5,12 @@ from __future__ import annotations
 import altair as alt
 import numpy as np
 
-from lenscalc.charts.columns import columns, kept, of_rows
+from lenscalc.charts.columns import Columns, columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
 from lenscalc.lens import power_sensitivity, thick_lens
+
+HEIGHT_px, LINE_px = 330, 20  # of the picture, and of a line of words in it
 
 
 @Charted
@@ -39,7 +41,8 @@ def power_against_index(
     ends = [*curve["power"], *named["power"], power_D - 2 * u_power_D, power_D + 2 * u_power_D]
     room = 0.06 * (max(ends) - min(ends)) or 0.1
     banded = lower_limit_D is not None and upper_limit_D is not None
-    on_left = (named["power"] > power_D) == (rise >= 0)  # a name stands on the side where the curve is far from it
+    words = _words(named, (max(ends) - min(ends) + 2.0 * room) * LINE_px / HEIGHT_px)
+    on_left = (words["power"] > power_D) == (rise >= 0)  # a name stands on the side where the curve is far from it
     here = columns({
         "n": n_lens, "power": power_D, "n_low": n_lens - u_n_lens, "n_high": n_lens + u_n_lens,
         "power_low": power_D - u_power_D, "power_high": power_D + u_power_D, "text": "this lens ± u",
@@ -47,11 +50,22 @@ def power_against_index(
     about = f"; tolerance {lower_limit_D:.2f} to {upper_limit_D:.2f} D" if banded else ""
     return Drawing(
         _shape, (banded, bool(on_left.any()), bool((~on_left).any()), ground),
-        {"curve": curve, "here": here, "limits": named, "left": kept(named, on_left), "right": kept(named, ~on_left),
+        {"curve": curve, "here": here, "limits": named, "left": kept(words, on_left), "right": kept(words, ~on_left),
          "band": of_rows(["power", "upper"], [(lower_limit_D, upper_limit_D)] if banded else []),
          "corners": columns({"n": n[[0, -1]], "power": [min(ends) - room, max(ends) + room]})},
         description=f"Power against index: {power_D:.2f} D at {n_lens:.4f}{about}.",
     )  # fmt: skip
+
+
+def _words(named: Columns, line_D: float) -> Columns:
+    """The names of limits and label; one for all of them where they would cover each other, on a picture in which a line of words takes `line_D`."""
+    powers = np.sort(named["power"])
+    if len(powers) < 2 or np.min(np.diff(powers)) >= line_D:
+        return named
+    half = (powers[-1] - powers[0]) / 2.0
+    is_middle = len(powers) == 3 and abs(powers[1] - powers[0] - half) < 0.005
+    text = f"label {powers[1]:.2f} ± {half:.2f} D" if is_middle else f"limits {powers[0]:.2f} to {powers[-1]:.2f} D"  # short: the curve crosses here
+    return of_rows(["text", "power"], [(text, powers[-1])])
 
 
 def _shape(banded: bool, left: bool, right: bool, ground: Ground) -> alt.LayerChart:
@@ -78,4 +92,4 @@ def _shape(banded: bool, left: bool, right: bool, ground: Ground) -> alt.LayerCh
         point.mark_point(color=ORANGE, filled=True, size=90, opacity=1).encode(x=x, y=y),
         point.mark_text(align="left", baseline="top", dx=10, dy=8).encode(x=x, y=y, text="text:N"),
     ]
-    return styled(alt.layer(*layers).properties(width="container", height=330), ground)
+    return styled(alt.layer(*layers).properties(width="container", height=HEIGHT_px), ground)

@@ -129,7 +129,9 @@ def number_in_text(q: Quantity, text: str) -> float:
 
 def not_a_number(q: Quantity, value: object) -> str:
     """The sentence for text where a number is wanted."""
-    hint = "; write the decimals with a point" if isinstance(value, str) and "," in value else ""
+    text = value if isinstance(value, str) else ""
+    thousands = "no sign between thousands, and " if "." in text else ""
+    hint = f"; write {thousands}the decimals with a point" if "," in text else ""
     return f"{q.name} = {value!r} is not a number: must be {q.limits_text}{hint}"
 
 

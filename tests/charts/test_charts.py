@@ -91,6 +91,22 @@ def test_band_stands_where_the_limits_are():
     assert [(r["text"], r["power"]) for r in named] == [("upper limit 20.90 D", 20.9), ("label 20.50 D", 20.5), ("lower limit 20.10 D", 20.1)]
 
 
+@pytest.mark.parametrize(
+    ("n", "words"),
+    [
+        (1.49, ["upper limit 20.90 D", "label 20.50 D", "lower limit 20.10 D"]),
+        (1.46, ["label 20.50 ± 0.40 D"]),  # 3.6 D away of it: a picture of 330 px over 10 D leaves 13 px between two of the names
+        (1.60, ["label 20.50 ± 0.40 D"]),
+        (1.50, ["upper limit 20.90 D", "label 20.50 D", "lower limit 20.10 D"]),  # 21.8 D: more than 20 px between them
+    ],
+)
+def test_names_that_would_cover_each_other_are_said_in_one(n, words):
+    chart = power_against_index(15.0, -15.0, 0.9, n, labelled_power_D=20.5, lower_limit_D=20.1, upper_limit_D=20.9).to_dict()
+    tables = chart["datasets"]
+    assert [row["text"] for side in ("left", "right") for row in tables.get(side, [])] == words
+    assert [row["power"] for row in tables["limits"]] == [20.9, 20.5, 20.1]  # every line stays
+
+
 def test_point_and_curve_against_values_worked_out_elsewhere():
     """20.469666 D and dF/dn 132.5492 D: computed with mpmath at 50 digits from F = (n−m)(c1−c2) + (n−m)²·t·c1·c2/n."""
     chart = power_against_index(15.0, -15.0, 0.9, 1.49, u_n_lens=3e-4, u_power_D=0.04)

@@ -125,7 +125,7 @@ def test_a_centre_that_would_vanish_is_refused_with_the_least_edge():
     # circle of 5 mm at 3 mm: sag 1, twice: a biconcave lens of edge 2 has no centre
     with pytest.raises(InputError, match=r"the edge must be 2.000 mm or more"):
         center_thickness_for_edge_mm(-5.0, 5.0, 1.5, 6.0)
-    with pytest.raises(InputError, match="row 2: optic_diameter_mm = 11 mm is too wide: the front radius of -5 mm must be 5.5 mm"):
+    with pytest.raises(InputError, match=r"row 2: optic_diameter_mm = 11 mm is too wide: the front radius of -5 mm must be 5\.5 mm"):
         center_thickness_for_edge_mm(-5.0, 5.0, 3.0, [6.0, 11.0])
 
 

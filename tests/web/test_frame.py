@@ -48,7 +48,7 @@ def test_the_entry_asks_four_questions_and_leads_to_every_page():
 @pytest.mark.parametrize(
     ("file", "name", "text", "told"),
     [
-        ("a_lens.py", "n_lens", "abc", "Index of the lens = 'abc' is not a number: must be 1 to 3. So the address says; here stands 1.49 in its place"),
+        ("a_lens.py", "n_lens", "abc", "Index of the lens = 'abc' is not a number: must be 1 to 3. So the address says; here stands 1.49 in"),
         ("a_lens.py", "n_lens", "1,5", "write the decimals with a point"),
         ("a_lens.py", "n_lens", "14.9", "is the decimal point one place off?"),
         ("a_lens.py", "n_lens", "nan", "Index of the lens = 'nan' is not a number"),

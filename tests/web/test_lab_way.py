@@ -104,7 +104,7 @@ def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path, width, sch
 
 def test_a_wrong_paste_is_told_beside_the_table_and_mended_in_it(lab):
     paste_into(lab, 0.85, 1, "1.49o4")
-    told = lab.get_by_text("What was read: row 2 of the readings: index = '1.49o4' is not a number")
+    told = lab.get_by_test_id("stAlertContentError").get_by_text("What was read: row 2 of the readings: index = '1.49o4' is not a number")
     told.wait_for()
     playwright.expect(lab.get_by_text("20.419 D, u 0.060 D")).to_have_count(0)
     assert lab.get_by_text("No answer as the sheet stands.").is_visible()

@@ -49,7 +49,7 @@ def test_the_address_carries_every_input(file, address, told):
 @pytest.mark.parametrize(
     ("file", "address", "told"),
     [
-        ("index_change.py", {"index_change": 1.49}, "Change of the index (− lower, + higher) = 1.49: the slider goes from -0.005 to 0.005. So the address says; here"),
+        ("index_change.py", {"index_change": 1.49}, "(− lower, + higher) = 1.49: the slider goes from -0.005 to 0.005. So the address says; here"),
         ("the_border.py", {"n_specimen": "1,49"}, "write the decimals with a point"),
         ("the_border.py", {"border_light": "sideways"}, "“Where does the light come from?” = 'sideways' is not offered"),
         ("index_change.py", {"materials": "glass"}, "Materials = 'glass' is none of the materials"),

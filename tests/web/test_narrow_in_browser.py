@@ -45,3 +45,21 @@ def test_a_table_too_has_its_answer_first_and_its_inputs_by_a_link(page, address
     playwright.expect(asked).to_be_in_viewport()
     page.get_by_role("link", name="To the answer").click()
     playwright.expect(answer).to_be_in_viewport()
+
+
+def test_on_the_page_of_a_reading_too(page, address, go):
+    page.set_viewport_size({"width": 600, "height": 900})
+    go(page, f"{address}/one_reading", "One reading, all the way")
+    table = page.get_by_test_id("stDataFrame").first
+    table.wait_for(state="attached")
+    assert not in_sight(page, table)
+    page.get_by_role("link", name="To the inputs").click()
+    playwright.expect(table).to_be_in_viewport()
+    page.get_by_role("link", name="To the answer").click()
+    playwright.expect(page.get_by_text("would conform if cut to these dimensions").first).to_be_in_viewport()
+    assert page.url.partition("#")[0].endswith("/one_reading")
+    page.set_viewport_size({"width": 1400, "height": 1000})
+    playwright.expect(page.get_by_role("link", name="To the inputs")).to_be_hidden()
+    playwright.expect(table).to_be_in_viewport()
+    for name in ("Labelled power, D", "Centre thickness, mm", "Front radius, mm", "Back radius, mm"):  # without scrolling
+        assert in_sight(page, page.get_by_role("spinbutton", name=name, exact=True))

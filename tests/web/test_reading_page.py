@@ -150,6 +150,16 @@ def test_pasted_readings_change_power_and_decision():
     assert "Decimal commas are read as decimal points." in after
 
 
+def test_rows_pasted_into_an_open_cell_are_rows_of_the_table_at_once():
+    at = edit(page(), "readings", edited={0: {"n": "1,4990\n1,4992"}}, deleted=[1, 2, 3, 4])
+    assert not at.error
+    held = at.session_state["sheet table: readings"]["source"]
+    assert list(held["n"]) == ["1,4990", "1,4992"]
+    assert sheet_now(at)["reading"][0]["n"] == [1.499, 1.4992]
+    edit(at, "readings", edited={0: {"n": "589.29\t20\t1.4902"}})
+    assert at.error[0].value.startswith("What was read: row 1 of the readings: 3 columns were pasted into one cell, and 1 fit there")
+
+
 def test_a_row_that_is_added_at_another_line_is_a_reading_of_its_own():
     at = edit(page(), "readings", added=[{"wavelength_nm": "486,13", "n": "1,4975"}, {"n": "1,4976"}])
     made = sheet_now(at)["reading"]

@@ -8,6 +8,7 @@ from shown import page, words
 from test_reading_page import all_unfolded
 
 from lenscalc.demo import demo_text, demo_titles
+from lenscalc.web.reading.reading_page import STILL
 
 FILE = "one_reading.py"
 C = demo_text("copolymer_c.toml")
@@ -105,7 +106,7 @@ def test_no_verdict_stays_in_view_where_there_is_none():
     at = page(FILE)
     at.number_input(key=f"sheet: {at.session_state['how many sheets were taken into the session']} lens.center_thickness_mm.value").set_value(0.1)
     text = words(at.run())
-    assert ":small[– no answer yet: something in the sheet is refused]" in text
+    assert ":small[– no answer yet: *The lens that would be cut*: edge thickness -0.506 mm at “Optic diameter” = 6: must be 0 or more" in text
     assert "would conform" not in text
 
 
@@ -126,3 +127,42 @@ def test_own_numbers_are_not_kept_or_printed_as_invented():
     at.run()
     assert offered(at)
     assert not [i.value for i in at.info if "still said to come from" in i.value]
+
+
+def test_what_is_still_the_demos_is_said_once_something_is_changed_and_grows_shorter():
+    def still(at):
+        return next((m.value for m in at.markdown if m.value.startswith("Still as in the demo")), "")
+
+    at = page(FILE)
+    assert still(at) == ""
+    turn = at.session_state["how many sheets were taken into the session"]
+    readings = at.session_state["sheet table: readings"]["turn"]
+    edits = {"edited_rows": {0: {"n": "1.4950"}}, "added_rows": [], "deleted_rows": []}
+    at.session_state[f"sheet table: readings {readings}"] = edits
+    at.run()
+    assert still(at) == (
+        "Still as in the demo: **calibration, dn/dT, Abbe number, the refractometer, measured medium, temperature of the readings, their line, "
+        "labelled power, front radius, back radius, thickness, optic diameter**."
+    )
+    at.number_input(key=f"sheet: {turn} lens.front_radius_mm.value").set_value(15.2)
+    at.number_input(key=f"sheet: {turn} lens.labelled_power_D").set_value(21.0)
+    at.session_state["fold: From the bench to the eye"] = True
+    at.run()
+    assert "front radius" not in still(at)
+    assert "labelled power" not in still(at)
+    at.number_input(key=f"sheet: {turn} temperature.dn_dt_per_K").set_value(-1.5e-4)
+    at.session_state[STILL] = True
+    at.run()
+    assert still(at).startswith("Still as in the demo: **calibration, Abbe number, ")
+    [whole] = [m.value for m in at.markdown if m.value.startswith("- What was read: ")]
+    assert "- The refractometer: Resolution of the refractometer 0.0001; u of its calibration 0.0002; u of the operator 5e−05" in whole
+    assert "Change of index with temperature −" not in whole
+    at.file_uploader(key="upload_sheet").set_value(("mine.toml", C.encode(), "application/toml")).run()
+    at.number_input(key=f"sheet: {turn + 1} lens.front_radius_mm.value").set_value(15.2).run()
+    assert "Changed here" in words(at)
+    assert still(at) == ""
+
+
+def test_the_verdict_comes_before_whose_numbers_they_are():
+    text = words(page(FILE))
+    assert text.index("In short: **✔ would conform") < text.index("where the numbers come from")

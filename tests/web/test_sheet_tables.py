@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.errors import InputError
 from lenscalc.quantities import quantity
-from lenscalc.web.reading.readings_table import places, readings_of_rows, rows_of
+from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, laid_out_rows, places, readings_of_rows, rows_of
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SPECIMEN, TO_THE_EYE, section_of
 from lenscalc.web.reading.typed_cells import number_typed, numbers_typed
@@ -53,6 +53,17 @@ def test_rows_pasted_into_one_open_cell_are_laid_out_from_there():
     assert [(r["wavelength_nm"], r["n"]) for r in made] == [(486.13, [1.4974]), (589.29, [1.4902, 1.4903, 1.4904])]
 
 
+def test_rows_pasted_into_one_open_cell_become_rows_of_the_table():
+    rows = [{"wavelength_nm": "589.29", "temperature_degC": "20", "n": "1.4902\n1.4904\r\n"}, {"n": "1.4903"}]
+    laid_out = laid_out_rows(rows, ALWAYS)
+    assert [(row["wavelength_nm"], row["n"]) for row in laid_out] == [("589.29", "1.4902"), ("", "1.4904"), ("", "1.4903")]
+    assert laid_out_rows(laid_out, ALWAYS) is None
+    assert readings_of_rows(laid_out, []) == readings_of_rows(rows, [])
+    with pytest.raises(InputError, match="row 1 of the readings: 3 columns were pasted into one cell, and 1 fit there: take the text out, click"):
+        laid_out_rows([{"n": "589.29\t20\t1.4902"}], ALWAYS)
+    assert laid_out_rows([{"n": "1.4902\tA"}], COLUMNS)[0]["mounting"] == "A"
+
+
 def test_a_row_without_an_index_is_told_and_not_counted():
     made = readings_of_rows([{"wavelength_nm": "546.07", "temperature_degC": "20", "n": "1.5"}, {"wavelength_nm": "486.13"}], [])
     assert [r["n"] for r in made.readings] == [[1.5]]
@@ -75,6 +86,9 @@ def test_what_a_line_was_read_with_stays_with_it():
         ([{"n": "1.49"}], "row 1 of the readings: line is missing"),
         ([{"wavelength_nm": "589", "n": "1.49"}], "row 1 of the readings: temperature is missing"),
         ([{"wavelength_nm": "589", "temperature_degC": "20", "n": "1.4.9"}], "row 1 of the readings: index = '1.4.9' is not a number"),
+        ([{"wavelength_nm": "589", "temperature_degC": "20", "n": "1.234,5"}], "'1.234,5' holds a point and a comma: write one of them"),
+        ([{"wavelength_nm": "589", "temperature_degC": "20 °C, wet", "n": "1.5"}], "temperature = '20 °C, wet' is not a number: must be -20 to 150"),
+        ([{"wavelength_nm": "589", "temperature_degC": "20", "n": "1.49 1.4902"}], "holds 2 numbers: give each reading a row of its own"),
         ([{"wavelength_nm": "589", "temperature_degC": "20", "n": "1.49", "minutes_after_mounting": "1,200"}], "may be 1.2 or 1200"),
     ],
 )

@@ -18,7 +18,7 @@ from lenscalc.lens.image_quality import (
 )
 from lenscalc.light import System, trace
 from lenscalc.quantities import complaint, impossible, quantity, remark
-from lenscalc.web.fields.beside import tell
+from lenscalc.web.fields.beside import tell, told
 from lenscalc.web.fields.choice_field import choice_field, switch_field
 from lenscalc.web.fields.kept_inputs import keep_inputs, take_inputs
 from lenscalc.web.fields.number_field import number_field
@@ -60,7 +60,7 @@ def image_page() -> None:
         st.markdown(in_short(found))
         for name, value in {**lens, **beam, "optic_diameter_mm": optic_diameter_mm}.items():
             if value is not None and (text := remark(quantity(name), value)):
-                st.info(text, icon=":material/info:")
+                st.info(told(text), icon=":material/info:")
     with answers:
         try:
             ONE_PICTURE[asked](found)

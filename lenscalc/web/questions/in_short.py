@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from textwrap import shorten
+
 import streamlit as st
 
 from lenscalc.chain import Followed
@@ -13,13 +16,12 @@ from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import figure, first, signed, u_in_words
 
+MOST_LETTERS = 110  # of what is refused, in the line at the bottom of the window
+
 
 def in_short(followed: Followed, *, changed: bool) -> None:
-    """Whose numbers, the verdict with the power, and why; then what is possible but unusual."""
+    """The verdict with the power, and why; whose numbers; then what is possible but unusual."""
     sheet, result = followed.sheet, followed.evaluation
-    invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
-    told = " **Changed here since it was loaded:** say under “The specimen” whose numbers they are now." if changed else ""
-    st.markdown(f"**{as_text(sheet.title)}** — where the numbers come from: *{as_text(sheet.provenance)}*.{invented}{told}")
     index = f"index in the eye **{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
     if sheet.lens is None:
         st.markdown(f"In short: {index}.")
@@ -27,15 +29,20 @@ def in_short(followed: Followed, *, changed: bool) -> None:
         power = f"power of a lens of it **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**"
         verdict = with_sign(str(result.columns["verdict"][0])) if "verdict" in result.columns else "no label, so no decision"
         st.markdown(f"In short: **{verdict}**: {power}; {index}. {why(followed)}")
+    invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
+    told = " **Changed here since it was loaded:** say under “The specimen” whose numbers they are now." if changed else ""
+    st.markdown(f"**{as_text(sheet.title)}** — where the numbers come from: *{as_text(sheet.provenance)}*.{invented}{told}")
     for sentence in followed.warnings:
         st.info(sheet_told(sentence), icon=":material/info:")
 
 
-def in_view(followed: Followed | None) -> None:
-    """The verdict in one line at the bottom of the window, for whoever types where the answer is out of sight."""
+def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = ()) -> None:
+    """The verdict in one line at the bottom of the window, for whoever types where the answer is out of sight; or what is refused, and where."""
     with st.bottom:
         if followed is None:
-            st.markdown(":small[– no answer yet: something in the sheet is refused]")
+            section, sentence = refused[0] if refused else ("", "something in the sheet is refused")
+            shown = shorten(sentence, MOST_LETTERS, placeholder=" …").replace("[", "(").replace("]", ")")  # a bracket would end the small print
+            st.markdown(f":small[– no answer yet: {f'*{section}*: ' if section else ''}{shown}]")
             return
         only = followed.evaluation.only
         told = f"index in the eye {figure(first(followed.index.n.value), first(followed.index.n.u))}"

@@ -52,6 +52,13 @@ def edited_table(
     return [{str(column): cell for column, cell in row.items()} for row in edited.astype(object).where(edited.notna(), None).to_dict("records")]
 
 
+def set_rows(name: str, rows: Sequence[Mapping[str, Any]]) -> None:
+    """Other rows for the table, at the next drawing; what was edited in the old ones is in them already."""
+    held = st.session_state[f"{_PREFIX}{name}"]
+    frame = pd.DataFrame([dict(row) for row in rows], columns=list(held["source"].columns), dtype=object)
+    held |= {"source": frame, "kept": frame, "turn": held["turn"] + 1}
+
+
 def forget_edits() -> None:
     """Start all tables anew at the next drawing; their turn goes on, so that no edit of before is taken for a new one's."""
     for key in [k for k in st.session_state if str(k).startswith(_PREFIX)]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import streamlit as st
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC
@@ -9,21 +11,27 @@ from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.web.reading.edited_table import edited_table
 from lenscalc.web.reading.folded import folded
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
-from lenscalc.web.reading.sheet_fields import number, pair, side_by_side
+from lenscalc.web.reading.sheet_fields import field, number, pair, side_by_side
 from lenscalc.web.reading.sheet_quantities import MEASURED_AT
 from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
 from lenscalc.web.reading.sheet_tables import FLAT, found, is_flat, put
 from lenscalc.web.reading.sheet_words import GAUGE_HEADS, LENS_PARTS
+from lenscalc.web.shown.note import note
 
 GAUGES = "gauges"
 US = ("u", "u_curvature_per_mm", "u_sag_mm")
 
 
 def lens_form() -> None:
-    """All that `[lens]` may hold."""
-    side_by_side(("lens", "labelled_power_D"), ("lens", "optic_diameter_mm"))
-    for name in DIMENSIONS:
-        _dimension(name)
+    """All that `[lens]` may hold; the four numbers that a lens is ordered by stand together and first."""
+    side_by_side(("lens", "labelled_power_D"), ("lens", "center_thickness_mm", "value"))
+    radii, flats, us, others = (st.columns(2, vertical_alignment="bottom") for _ in range(4))
+    for name, *places in zip(DIMENSIONS[:2], radii, flats, us, strict=True):
+        _radius(name, *places)
+    with others[0]:
+        _u_of("center_thickness_mm")
+    with others[1]:
+        field("lens", "optic_diameter_mm")
     _measured_as()
     folded("Its tolerance, its gauges, and what else a sheet may say", _what_else)
 
@@ -37,25 +45,28 @@ def _what_else() -> None:
     _gauges()
 
 
-def _dimension(name: str) -> None:
+def _radius(name: str, radius: Any, flat: Any, u: Any) -> None:
+    """A surface: its radius, whether it is plano, and its u, each at its place."""
     path, side = ("lens", name), name.removesuffix("_radius_mm")
-    flat = False
-    if side != name:
-        flat = st.checkbox(f"The {side} is plano", key=seeded((*path, "plano"), is_flat(tables(), name)), persist_state=KEPT)
-    exact = found(tables(), ("lens", "dimensions")) == "exact"
-    if flat:
-        put(tables(), (*path, "value"), FLAT)
-        which = next((u for u in US[:0:-1] if found(tables(), (*path, u)) is not None), US[1])
-        if not exact:
-            number((*path, which), which.replace("u_", f"u_{side}_", 1))
+    with flat:
+        is_plano = st.checkbox(f"The {side} is plano", key=seeded((*path, "plano"), is_flat(tables(), name)), persist_state=KEPT)
+    with radius:
+        if is_plano:
+            put(tables(), (*path, "value"), FLAT)
+            note(f"{LENS_PARTS[name]} radius: plano")
+        else:
+            number((*path, "value"), name)
+    with u:
+        _u_of(name, is_plano=is_plano)
+
+
+def _u_of(name: str, *, is_plano: bool = False) -> None:
+    """The u of a dimension; of a plano surface that of its curvature or its sag. None where the dimensions are taken as exact."""
+    if found(tables(), ("lens", "dimensions")) == "exact":
         return
-    left, right = st.columns(2, vertical_alignment="bottom")
-    with left:
-        number((*path, "value"), name)
-    with right:
-        if not exact:
-            which = next((u for u in US[1:] if found(tables(), (*path, u)) is not None), "u")
-            number((*path, which), f"u_{name}" if which == "u" else which.replace("u_", f"u_{side}_", 1))
+    path, side = ("lens", name), name.removesuffix("_radius_mm")
+    which = next((u for u in US[:0:-1] if found(tables(), (*path, u)) is not None), US[1] if is_plano else "u")
+    number((*path, which), f"u_{name}" if which == "u" else which.replace("u_", f"u_{side}_", 1))
 
 
 def _kind_of_u(name: str) -> None:

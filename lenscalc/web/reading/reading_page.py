@@ -22,23 +22,28 @@ from lenscalc.web.questions.would_it_conform import would_it_conform
 from lenscalc.web.reading.keep_reading import keep_reading
 from lenscalc.web.reading.reading_computed import SAVED_AS, reading_computed
 from lenscalc.web.reading.sheet_form import SheetForm
-from lenscalc.web.reading.sheet_state import REFUSED, is_changed, load, load_bytes, tables
+from lenscalc.web.reading.sheet_state import LOADED, REFUSED, is_changed, load, load_bytes, tables
 from lenscalc.web.reading.sheet_tables import in_use
+from lenscalc.web.reading.still_loaded import by_section, in_few_words, still_loaded
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.note import note
 
 UPLOAD, DEMO = "upload_sheet", "demo_sheet"
+STILL = "what is the demo's still"  # key of the panel: whether it stands open
+SIDES = (6, 5)
 NAME, UPLOADED = "sheet_loaded_from", "the sheet that was uploaded"
 
 
 def reading_page() -> None:
     """Draw the page."""
-    st.title("One reading, all the way")
-    top = st.container()
-    sheet, answers = st.columns([5, 6], gap="large")
-    with sheet:
+    named, loaded = st.columns(SIDES, gap="large", vertical_alignment="bottom")
+    named.title("One reading, all the way")
+    with loaded:
         _sources()
+    answers, sheet = answers_and_inputs(widths=SIDES)
+    with sheet:
         form = SheetForm()
     text = tomli_w.dumps(in_use(tables()))
     followed = None
@@ -47,21 +52,20 @@ def reading_page() -> None:
             followed = _followed(text)
         except InputError as error:
             form.refuse(error)
-    if followed is not None:
-        with sheet:
-            keep_reading(text, SAVED_AS, whose=_borrowed(followed))
-    with top:
-        if followed is None:
-            st.markdown(f"**No answer as the sheet stands.** What is wrong is told at: *{', '.join(dict.fromkeys(form.refused))}*.")
-        else:
-            in_short(followed, changed=is_changed())
+    with sheet:
         _keep(text, bool(form.refused))
-        caution()
-    in_view(followed)
+        if followed is not None:
+            keep_reading(text, SAVED_AS, whose=_borrowed(followed))
+    in_view(followed, refused=form.refused)
     with answers:
         if followed is None:
+            st.markdown(f"**No answer as the sheet stands.** What is wrong is told at: *{', '.join(dict.fromkeys(s for s, _ in form.refused))}*.")
+            caution()
             st.info("The answers stand here as soon as what is marked in the sheet is mended.", icon=":material/edit:")
         else:
+            in_short(followed, changed=is_changed())
+            _still_the_demos()
+            caution()
             _answers(followed, text)
 
 
@@ -89,14 +93,28 @@ def _borrowed(followed: Followed) -> str:
     return said if said == tomllib.loads(demo_text(loaded))["provenance"] else ""
 
 
+def _still_the_demos() -> None:
+    """Which numbers are the demo's still, for who has typed some of his own; nothing where all are, or none can be."""
+    if st.session_state.get(NAME, FIRST_SHEET) not in demo_titles() or not is_changed():
+        return
+    still = still_loaded(in_use(tables()), st.session_state[LOADED])
+    if not still:
+        return
+    st.markdown(f"Still as in the demo: **{in_few_words(still)}**.")
+    panel = st.expander("All that stands as in the demo", key=STILL, on_change="rerun")
+    if panel.open:
+        panel.markdown("\n".join(f"- {section}: {values}" for section, values in by_section(still).items()))
+
+
 def _sources() -> None:
     titles = demo_titles()
-    st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
     loaded = st.session_state.get(NAME, FIRST_SHEET)
-    st.selectbox(
-        "or start from a sheet of the demo", list(titles), index=None, placeholder=f"now: {titles.get(loaded, UPLOADED)}", key=DEMO,
-        format_func=lambda name: f"{titles[name]} ({name})", on_change=_chosen,
-    )  # fmt: skip
+    with st.expander("Load your sheet, or another of the demo"):
+        st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
+        st.selectbox(
+            "or start from a sheet of the demo", list(titles), index=None, placeholder=f"now: {titles.get(loaded, UPLOADED)}", key=DEMO,
+            format_func=lambda name: f"{titles[name]} ({name})", on_change=_chosen,
+        )  # fmt: skip
     if st.session_state.get(REFUSED):
         st.error(as_text(st.session_state[REFUSED]), icon=":material/error:")
 

@@ -8,9 +8,9 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.errors import InputError
-from lenscalc.web.reading.edited_table import edited_table
+from lenscalc.web.reading.edited_table import edited_table, set_rows
 from lenscalc.web.reading.folded import folded
-from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, in_use_columns, places, readings_of_rows, rows_of
+from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, in_use_columns, laid_out_rows, places, readings_of_rows, rows_of
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field
 from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
@@ -35,19 +35,27 @@ def readings_form() -> None:
         naming the row, for what is no number.
     """
     before = found(tables(), ("reading",)) or []
-    field("specimen", "state")
+    table = st.container()
+    left, right = st.columns(2, vertical_alignment="bottom")
+    with left:
+        field("specimen", "state")
     held = rows_of(before)
     key = seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
-    more = st.checkbox("Columns for mounting, session, operator, minutes and direction", key=key, persist_state=KEPT)
-    rows = edited_table(READINGS, lambda: held, READING_HEADS, shown=COLUMNS if more else ALWAYS)
+    with right:
+        more = st.checkbox("More columns", key=key, persist_state=KEPT, help="For mounting, session, operator, minutes and direction.")
+    with table:
+        rows = edited_table(READINGS, lambda: held, READING_HEADS, shown=COLUMNS if more else ALWAYS)
+    if (laid_out := laid_out_rows(rows, COLUMNS if more else ALWAYS)) is not None:
+        set_rows(READINGS, laid_out)
+        st.rerun()
     typed = readings_of_rows(rows, before)
     if not typed.readings:
         raise InputError("a reading is missing: give at least one row with line, temperature and index", quantity="n_reading")
     put(tables(), ("reading",), typed.readings)
     folded(HOW_LABEL, _how_each_was_read)
     note(
-        "One row a reading, each set down anew; rows can be pasted from a spreadsheet, and removed after a tick at their left. Where line, "
-        f"temperature or direction stand empty, those of the row above hold. {' '.join(typed.remarks)}"
+        "One row a reading, each set down anew; paste rows, or tick them to take them out. Line and temperature may stand empty: those of the "
+        f"row above hold. {' '.join(typed.remarks)}"
     )
 
 

@@ -81,6 +81,32 @@ def readings_of_rows(rows: Sequence[Mapping[str, Any]], before: Readings) -> Typ
     return Typed(_with_the_rest(groups, before), tuple(remarks))
 
 
+def laid_out_rows(rows: Sequence[Mapping[str, Any]], shown: Sequence[str]) -> list[Row] | None:
+    """All rows, where some were pasted into one open cell, each as a row of its own from there on; None where there is nothing to lay out.
+
+    Raises
+    ------
+    InputError
+        naming the row, for more columns than there are from that cell on to the right.
+
+    >>> [row["n"] for row in laid_out_rows([{"n": "1.4902\\n1.4904"}, {"n": "1.4903"}], ALWAYS)]
+    ['1.4902', '1.4904', '1.4903']
+    """
+    texts = [{name: _text(row.get(name)) for name in COLUMNS} for row in rows]
+    opened = [(i, name) for i, row in enumerate(texts, 1) if (name := _opened(row))]
+    if not opened:
+        return None
+    for i, name in opened:
+        there = [column for column in COLUMNS[COLUMNS.index(name) :] if column in shown]
+        most = max(len(line.split("\t")) for line in texts[i - 1][name].splitlines())
+        if name in shown and most > len(there):
+            raise InputError(
+                f"row {i} of the readings: {most} columns were pasted into one cell, and {len(there)} fit there: take the text out, click the first "
+                "cell of an empty row once, so that it stays shut, and paste",
+            )  # fmt: skip
+    return [cells for row in texts for cells in _spread(row)]
+
+
 def places(readings: Readings) -> list[str]:
     """What each `[[reading]]` is of, in the order in which a message counts them.
 
@@ -100,7 +126,7 @@ def in_use_columns(rows: Sequence[Row]) -> tuple[str, ...]:
 
 def _spread(row: Row) -> list[Row]:
     """The row; where a cell holds lines or tabs, as many rows as it has lines, its columns from that cell on to the right."""
-    full = next((name for name in COLUMNS if "\t" in row[name] or "\n" in row[name]), None)
+    full = _opened(row)
     if full is None:
         return [row]
     from_there = COLUMNS[COLUMNS.index(full) :]
@@ -108,6 +134,11 @@ def _spread(row: Row) -> list[Row]:
     empty = dict.fromkeys(COLUMNS, "")
     first, *rest = [{name: text.strip() for name, text in cells.items()} for cells in pasted]
     return [{**row, **first}, *({**empty, **cells} for cells in rest)]
+
+
+def _opened(row: Row) -> str | None:
+    """The cell that holds several, pasted while it was open."""
+    return next((name for name in COLUMNS if "\t" in row[name] or "\n" in row[name]), None)
 
 
 def _text(cell: Any) -> str:
@@ -129,6 +160,8 @@ def _own(row: int, name: str, text: str) -> Any:
 
 
 def _number(row: int, name: str, text: str) -> float:
+    if name == "n" and len(parts := text.split()) > 1 and all(part[:1].isdigit() for part in parts):
+        raise InputError(f"row {row} of the readings: index = {text!r} holds {len(parts)} numbers: give each reading a row of its own")
     try:
         value = number_typed(_NUMBERS[name], text)
         if wrong := complaint(_NUMBERS[name], value):

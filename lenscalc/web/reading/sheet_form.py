@@ -26,7 +26,7 @@ class SheetForm:
     """The drawn form: a place for a refusal above every section, and whether one of them has been used."""
 
     def __init__(self) -> None:
-        self.refused: list[str] = []
+        self.refused: list[tuple[str, str]] = []  # section, and the sentence as the page shows it
         self._places: dict[str, Any] = {}
         for section in SECTIONS:
             self._places[section] = st.container()
@@ -40,11 +40,12 @@ class SheetForm:
         self._tell(section_of(error), error)
 
     def _tell(self, section: str, error: InputError) -> None:
-        self.refused.append(section)
+        sentence = sheet_told(str(error))
+        self.refused.append((section, sentence))
         name = said_of(str(error))
         if section in OPEN and name is not None and name not in _FOLDED:
             return  # it stands below its field, in sight
-        self._places[section].error(f"{section}: {sheet_told(str(error))}", icon=":material/error:")
+        self._places[section].error(f"{section}: {sentence}", icon=":material/error:")
 
 
 def _specimen_form() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from lenscalc.quantities import is_quantity
@@ -23,7 +23,8 @@ _ROWS = {"reading": "reading", "instrument.prism": "row of the prism", "calibrat
 _NOUNS = {  # of a table that is the subject of a sentence
     "reading": "the table of readings", "lens": "the lens", "hydration": "what is said of the water", "medium": "the measured medium",
     "calibration": "the calibration", "instrument": "the refractometer", "dispersion": "the dispersion", "temperature": "the step to 35 °C",
-    "specimen": "the specimen", "instrument.prism": "the table of the prism", "lens.gauge": "the table of the gauges",
+    "specimen": "the specimen", "instrument.prism": "the table of the prism", "lens.gauge": "the table of gauges",
+    "calibration.reference": "the table of references",
     **{f"lens.{name}": f"the {label_of_key(name).lower()}" for name in LENS_PARTS},
 }  # fmt: skip
 _TABLE = re.compile(r"\[\[?(?P<table>[a-z]\w*(?:\.\w+)*)(?: (?P<i>\d+))?\]\]?(?: (?P<key>[A-Za-z]\w*)(?:\[(?P<entry>\d+)\])?)?")
@@ -55,9 +56,21 @@ def sheet_told(sentence: str) -> str:
     return as_text(_TICKED.sub(lambda found: f"where {found[2]} is ticked" if found[1] else f"{found[2]} ticked", told))
 
 
+def label_of_sheet(place: Sequence[str]) -> str:
+    """What the value at a place of a sheet is called on the page.
+
+    >>> label_of_sheet(("lens", "back_radius_mm", "u")), label_of_sheet(("temperature", "dn_dt_per_K"))
+    ('u of the back radius', 'Change of index with temperature')
+    """
+    *table, key = place
+    return _vocabulary(_of_schema(".".join(table))).get(key, key)
+
+
 def _place(sentence: str, found: re.Match[str]) -> str:
     """A table, with its key where one follows, in words."""
     table, i, key, entry = _of_schema(found["table"]), found["i"], found["key"], found["entry"]
+    if table not in SCHEMA:
+        return found[0]  # brackets of somebody's own
     opens = found.start() == 0
     one = f"{_ROWS[table]} {i}" if i and table in _ROWS else ""
     if key and key in SCHEMA.get(table, {}):

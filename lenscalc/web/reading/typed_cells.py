@@ -19,18 +19,18 @@ def number_typed(q: Quantity, text: str) -> float:
     Raises
     ------
     InputError
-        for what is no number, or for a comma that may stand between thousands.
+        for what is no number, for a point and a comma in one, and for a comma that may stand between thousands.
 
     >>> from lenscalc.quantities import quantity
     >>> number_typed(quantity("n_reading"), "1,4902"), number_typed(quantity("back_radius_mm"), "−15,2")
     (1.4902, -15.2)
     >>> number_typed(quantity("reading_temperature_degC"), "20,5 °C")
     Traceback (most recent call last):
-    lenscalc.errors.InputError: reading_temperature_degC = '20,5 °C' is not a number: must be -50 to 150 °C; write the decimals with a point
+    lenscalc.errors.InputError: reading_temperature_degC = '20,5 °C' is not a number: must be -20 to 150 °C
     """
     bare = with_hyphen(text.strip().replace("\u00a0", ""))
     if not _COMMA.fullmatch(bare):
-        return number_in_text(q, bare)
+        return number_in_text(q, bare) if "," not in bare else _refused(q, bare)
     value = float(bare.replace(",", "."))
     if _THOUSANDS.fullmatch(bare) and q.lower <= value and 1000.0 * value <= q.upper:
         raise InputError(
@@ -38,6 +38,15 @@ def number_typed(q: Quantity, text: str) -> float:
             quantity=q.name, value=text, limits=(q.lower, q.upper), unit=q.unit,
         )  # fmt: skip
     return value
+
+
+def _refused(q: Quantity, text: str) -> float:
+    """Commas are taken here, so they are not what is wrong; a point and a comma in one number are."""
+    if "." in text:
+        told = "holds a point and a comma: write one of them, before the decimals, and none between thousands"
+    else:
+        told = f"is not a number: must be {q.limits_text}"
+    raise InputError(f"{q.name} = {text!r} {told}", quantity=q.name, value=text, limits=(q.lower, q.upper), unit=q.unit)
 
 
 def numbers_typed(q: Quantity, text: str) -> list[float]:

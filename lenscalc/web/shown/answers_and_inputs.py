@@ -13,10 +13,10 @@ _STYLE = (
 )
 
 
-def answers_and_inputs() -> tuple[Any, Any]:
+def answers_and_inputs(*, widths: tuple[int, int] = (8, 4)) -> tuple[Any, Any]:
     """The two columns, answers first: whoever opens a page on a phone reads the answer, and finds the inputs by a link."""
     st.html(f'{_STYLE}<a class="lenscalc-leap" id="answers" href="#inputs">↓ To the inputs</a>')
-    answers, form = st.columns([8, 4], gap="large")
+    answers, form = st.columns(widths, gap="large")
     with form:
         st.html('<a class="lenscalc-leap" id="inputs" href="#answers">↑ To the answer</a>')
     return answers, form

@@ -119,7 +119,8 @@ def edit_on_page() -> None:
     start: pd.DataFrame = st.session_state[_START]
     st.session_state[_NOW] = editor(start, key)
     note(
-        "Write in the cells, or copy rows in a spreadsheet and paste them where they belong; decimal points and decimal commas are both read. "
+        "Write in the cells, or copy rows in a spreadsheet and paste them where they belong; decimal points and decimal "
+        "commas are both read, but not both in one number. "
         "The last, empty row adds a candidate; a flat surface is *plano*. Point at the head of a column for its name and limits."
     )
     left, middle, right = st.columns(3, vertical_alignment="bottom")
