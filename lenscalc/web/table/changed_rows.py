@@ -53,7 +53,7 @@ def with_changes_said(frame: pd.DataFrame) -> pd.DataFrame:
     >>> with_changes_said(frame)["provenance"].tolist()[1:3]
     ['invented for the demo', 'changed on the page, begun from the demo']
     """
-    rows = changed_rows(frame)
+    rows = set(changed_rows(frame))
     if not rows:
         return frame
     told = {_WHOSE: CHANGED} | ({_SHEET: ""} if _SHEET in frame.columns else {})
