@@ -27,6 +27,7 @@ from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.column_words import told_in_words
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.kept_results import KeptResults
+from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import MIME, WORDS
 from lenscalc.web.table.table_source import KINDS, OF_THE_SHEETS, is_demos, table_in_use
 from lenscalc.web.table.table_wanted import ALL, wanted
@@ -125,6 +126,7 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
                 f"Save the ranking as {WORDS[ending]}", _writing(found, ending), f"ranked.{ending}", mime=MIME[ending], on_click="ignore",
                 key=f"save ranked {ending}", width="stretch",
             )  # fmt: skip
+    save_legend(list(found.columns), "ranked")
     results = source.name if isinstance(source, KeptResults) else "results.parquet"
     how_computed(
         words="What each candidate is worth in a criterion is set between 0 (worst) and 1 (best of those ranked); the score is their mean "

@@ -20,8 +20,9 @@ from lenscalc.web.sweep.sweep_job import JOB, NAME, sweep_job
 from lenscalc.web.sweep.sweep_look import look_at_sweep
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_lines import command_of, python_of
-from lenscalc.web.table.batch_results import first_problem
+from lenscalc.web.table.batch_results import columns_of, first_problem
 from lenscalc.web.table.job_watch import is_whole
+from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import save_results
 from lenscalc.web.table.table_wanted import Wanted, ask_what
 
@@ -65,6 +66,7 @@ def _answer(job: Job, text: str, fields: dict[str, dict[str, Any]], wanted: Want
     look_at_sweep(job, [n for n, f in fields.items() if f["how"] not in (ONE, CUBE)], [n for n, f in fields.items() if f["how"] == CUBE])
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)
+    save_legend(columns_of(job.result), JOB)
     note("All rows and all columns; the bytes are those that the command writes for the saved design.")
     lead_to("worth_making", "Which are worth making? Rank these results")
     how_computed(

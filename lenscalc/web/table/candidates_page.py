@@ -21,6 +21,7 @@ from lenscalc.web.table.batch_results import KINDS, columns_of, names_and_kinds
 from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.candidates_look import look_at
 from lenscalc.web.table.job_watch import is_whole
+from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import save_results
 from lenscalc.web.table.table_source import (
     MOST_NAMED,
@@ -77,6 +78,7 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     look_at(job)
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)
+    save_legend(columns_of(job.result), JOB)
     note(
         "All rows and all columns, those of your own too; the bytes are those that the command writes. A text that a spreadsheet would take for a "
         "formula is saved as a text. The Parquet file holds a statement of what it came from. "

@@ -53,11 +53,8 @@ def with_changes_said(frame: pd.DataFrame) -> pd.DataFrame:
     >>> with_changes_said(frame)["provenance"].tolist()[1:3]
     ['invented for the demo', 'changed on the page, begun from the demo']
     """
-    rows = changed_rows(frame)
+    rows = set(changed_rows(frame))
     if not rows:
         return frame
     told = {_WHOSE: CHANGED} | ({_SHEET: ""} if _SHEET in frame.columns else {})
-    said = frame.copy()
-    for name, text in told.items():
-        said.iloc[rows, said.columns.get_loc(name)] = text
-    return said
+    return frame.assign(**{name: [text if i in rows else cell for i, cell in enumerate(frame[name])] for name, text in told.items()})

@@ -81,11 +81,11 @@ def is_demos(data: bytes) -> bool:
 
 def changes_told() -> str:
     """Which rows of the demo were changed on the page, and what is said of them; empty where none was."""
-    now = None if is_uploaded() else st.session_state.get(_NOW)
-    rows = [] if now is None else changed_rows(now)
-    if not rows:
+    now: pd.DataFrame | None = None if is_uploaded() else st.session_state.get(_NOW)
+    if now is None or not (rows := changed_rows(now)):
         return ""
-    names = [as_text(str(now["candidate"].iloc[i] or f"row {i + 1}")) if "candidate" in now.columns else f"row {i + 1}" for i in rows[:MOST_NAMED]]
+    called = now["candidate"].tolist() if "candidate" in now.columns else [""] * len(now)
+    names = [as_text(str(called[i] or f"row {i + 1}")) for i in rows[:MOST_NAMED]]
     named = ", ".join(names) + (f" and {len(rows) - MOST_NAMED:,} more" if len(rows) > MOST_NAMED else "")
     return (
         f"Changed on this page: **{named}**. What is computed and saved says of {'it' if len(rows) == 1 else 'them'} “{CHANGED}”, until you write "
