@@ -142,8 +142,8 @@ def through_focus_mtf(
     if np.any(distance <= 0):
         raise InputError("focus_shift_mm: a plane lies in front of the last vertex", quantity="focus_shift_mm")
     middle = reference(pencil, 0.0)
-    zero = np.zeros_like(distance)
-    at = Focus(shift, distance, zero + np.asarray(middle.x_mm)[:, None], zero + np.asarray(middle.y_mm)[:, None], 0.0)
+    x, y = (np.broadcast_to(np.asarray(a)[:, None], distance.shape) for a in (middle.x_mm, middle.y_mm))
+    at = Focus(shift, distance, x, y, 0.0)
     otf, _, _ = _transfer(pencil, at, [frequency_per_mm], wavelength_nm, azimuth_deg)
     return np.asarray(np.abs(otf)[:, :, 0].reshape(*pencil.shape, shift.size))
 
@@ -221,7 +221,7 @@ def _autocorrelation(
         part = slice(first, first + step)
         place = (centre[0][:, part, None], centre[1][:, part, None], planes[:, part, None])
         W = [path_difference_mm(_wide(rays), _wide(chief), n, pupil, *place) for rays in both]
-        phase = ((2e6 * np.pi / wavelength)[:, None, None] * (W[0] - W[1])).reshape(*otf[:, part].shape, points * points)
+        phase = ((2.0 * np.pi / (1e-6 * wavelength))[:, None, None] * (W[0] - W[1])).reshape(*otf[:, part].shape, points * points)
         largest = np.maximum(largest, np.ptp(phase, axis=3).max(axis=(1, 2)))
         otf[:, part] = np.einsum("lpfq,lfq->lpf", np.exp(1j * phase), weight.reshape(*s.shape, points * points))
     return otf, largest

@@ -110,7 +110,7 @@ def _check_together(readings: tuple[Reading, ...]) -> None:
     for i, r in enumerate(readings[1:], 2):
         if r.basis != first.basis:
             raise SheetError(f"[reading {i}] basis = {r.basis!r}, the first is {first.basis!r}: one instrument reads on one basis")
-        if r.place in [x.place for x in readings[: i - 1]] and (r.direction is None or first.direction is None):
+        if r.direction is None and r.place in [x.place for x in readings[: i - 1]]:
             raise SheetError(
                 f"[reading {i}] stands at {r.wavelength_nm:g} nm and {r.temperature_degC:g} °C like an earlier one: "
                 "replicates go into one list n; for an oriented specimen give each its direction"
@@ -135,7 +135,7 @@ def _check_directions(readings: tuple[Reading, ...]) -> None:
         return
     for place in {r.place for r in readings}:
         named = [r.direction for r in readings if r.place == place]
-        if None in named or len(set(named)) != 3 or len(named) != 3:
+        if None in named or not len(named) == len(set(named)) == 3:
             raise SheetError(
                 f"[[reading]] at {place[0]:g} nm and {place[1]:g} °C has direction {', '.join(str(d) for d in named)}: "
                 "an oriented specimen is read in three directions, each once"
