@@ -157,11 +157,11 @@ def remarks_on(readings: tuple[Reading, ...], resolution: float) -> tuple[str, .
             if s > 2 * r.u_repeatability:
                 pooled = f"the pooled u of one reading, {r.u_repeatability:g}"
                 told.append(f"replicates at {r.wavelength_nm:g} nm scatter by {s:.1g}, more than twice {pooled}")
-        if count > 2 and len(set(r.n)) == 1:
-            told.append(f"all {count} readings {at} are {r.n[0]:g}: the resolution hides their spread, and its line in the budget stands for it")
         if count >= MANY and r.mounting is None:
             told.append(f"{count} readings {at} are each taken as a mounting of its own; if some are re-reads of one mounting, say so with mounting")
-        if count > 2 and len(set(r.n)) > 1:
+        if count > 2 and len(set(r.n)) == 1:
+            told.append(f"all {count} readings {at} are {r.n[0]:g}: the resolution hides their spread, and its line in the budget stands for it")
+        elif count > 2:
             g = grubbs(r.n, resolution=resolution)
             if g.is_suspect:
                 others = mean_of([*r.n[: g.position - 1], *r.n[g.position :]]).value
