@@ -76,8 +76,8 @@ def at_thickness(F: Any, line: CurvatureLine, case: RecutCase, t: Any) -> Any:
     """Where on the line a lens of this thickness [mm] has the power F [D]; nan where none has."""
     s1, s2, T = 1000.0 * (case.n - case.m1), 1000.0 * (case.m2 - case.n), t / (1000.0 * case.n)
     x = curvature_for(F, *line, t, case.n, case.m1, case.m2)
-    # equal curvatures in one medium, a = b = 1: the power comes from the thickness alone; the front curvature is taken as positive
-    alone = np.where(F == 0.0, 0.0, (F / (-T * s1 * s2)) ** 0.5)
+    # equal curvatures in one medium: the power comes from the thickness alone; of x and −x, which are as good, the positive one
+    alone = np.where(F == 0.0, 0.0, (F / (-T * s1 * s2 * line.a * line.b)) ** 0.5)
     return np.where(s1 * line.a + s2 * line.b == 0.0, alone, x)
 
 
