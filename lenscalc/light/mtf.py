@@ -109,7 +109,7 @@ def mtf(
     own = focus_shift(pencil, focus)
     plane = common(own + pencil.paraxial.image_distance_mm)
     there = reference(pencil, (plane - pencil.paraxial.image_distance_mm).reshape(pencil.shape))
-    at = Focus(there.shift_mm, plane, common(np.asarray(there.x_mm)), common(np.asarray(there.y_mm)), 0.0)
+    at = there._replace(distance_mm=plane, x_mm=common(np.asarray(there.x_mm)), y_mm=common(np.asarray(there.y_mm)))
     otf, limit, cut = _transfer(pencil, at, frequency_per_mm, wavelength_nm, azimuth_deg)
     outer = pencil.shape[:-1]
     otf, limit = (np.einsum("lwf,w->lf", a.reshape(-1, len(w), *a.shape[1:]), w) for a in (otf, limit))
@@ -143,7 +143,7 @@ def through_focus_mtf(
         raise InputError("focus_shift_mm: a plane lies in front of the last vertex", quantity="focus_shift_mm")
     middle = reference(pencil, 0.0)
     x, y = (np.broadcast_to(np.asarray(a)[:, None], distance.shape) for a in (middle.x_mm, middle.y_mm))
-    at = Focus(shift, distance, x, y, 0.0)
+    at = middle._replace(shift_mm=shift, distance_mm=distance, x_mm=x, y_mm=y)
     otf, _, _ = _transfer(pencil, at, [frequency_per_mm], wavelength_nm, azimuth_deg)
     return np.asarray(np.abs(otf)[:, :, 0].reshape(*pencil.shape, shift.size))
 

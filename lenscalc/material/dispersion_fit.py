@@ -130,7 +130,7 @@ def _inverse(form: Form, matrix: FloatArray) -> FloatArray:
     """The pseudo-inverse of a matrix of full rank, its columns brought to one size on the way."""
     size = np.linalg.norm(matrix, axis=0)
     u, s, vt = np.linalg.svd(matrix / np.where(size > 0, size, 1.0), full_matrices=False)
-    if not s[-1] > 1e-10 * s[0]:
+    if not s[-1] > 1e-10:  # of columns of length 1 the largest lies between 1 and √6
         text = f"the readings do not determine the {form.size} parameters of the form {form.name!r}: take fewer terms, or readings further apart"
         raise InputError(text, quantity="terms", value=form.terms)
     inverse: FloatArray = (vt.T / s @ u.T) / size[:, None]

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from lenscalc.decision import Criterion, better_probability, decide, rank_candidates, rank_trials
+from lenscalc.decision import Criterion, better_probability, decide, rank_candidates, rank_trials, yield_below_probability
 from lenscalc.decision.instrument import decimals_needed
 from lenscalc.uncertainty import coverage_factor
 
@@ -22,7 +22,7 @@ def test_guard_bands_that_meet_leave_no_zone():
 
 @pytest.mark.parametrize(("tolerance_D", "decimals"), [(1.5e-7, 9.0), (1.5e-8, np.nan)])
 def test_nine_decimals_are_the_most_that_are_named(tolerance_D, decimals):
-    """20 D at 1.436 have 200 D per index: a step of √12·tolerance/(1.96·200) still decides, 1.3e-9 or 1.3e-10; the coarsest decimal below has 9 or 10."""
+    """20 D at 1.436 have 200 D per index: a step of √12·tolerance/(1.96·200) still decides, 1.3e-9 or 1.3e-10: the 9th decimal or the 10th."""
     np.testing.assert_equal(float(decimals_needed(20.0, 1.436, tolerance_D=tolerance_D).decimals), decimals)
 
 
@@ -50,9 +50,15 @@ def test_a_shared_error_of_what_should_be_high_and_what_should_be_low():
 
 
 def test_all_shared_and_nothing_else_by_hand():
-    """Departures of 20 + p·z and 20 + q·z from 20: |p| < |q| is nearer whatever z; the correlation of their sum and difference is −1 but for rounding."""
+    """20 + p·z and 20 + q·z: the smaller part is nearer to 20 whatever z; sum and difference of their departures correlate by ±1 but for rounding."""
     for p in np.linspace(0.01, 0.99, 50):
         near = better_probability(20.0, 20.0, u=p, other_u=1.0, calibration_part=p, other_calibration_part=1.0, direction="near", target=20.0)
         assert float(near) == pytest.approx(1.0, abs=1e-7)
         far = better_probability(20.0, 20.0, u=1.0, other_u=p, calibration_part=1.0, other_calibration_part=p, direction="near", target=20.0)
         assert float(far) == pytest.approx(0.0, abs=1e-7)
+
+
+def test_lenses_without_an_error_of_their_own_are_all_good_or_none():
+    """A lot misses a yield of 1 where its mean is off, two standard uncertainties either side."""
+    missed = yield_below_probability(20.5, 0.2, 0.0, 20.1, 20.9, wanted_yield=1.0)
+    assert float(missed) == pytest.approx(2.0 * norm.sf(2.0), rel=1e-9)

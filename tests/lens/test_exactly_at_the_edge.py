@@ -44,7 +44,7 @@ def test_flat_rims_reach_beyond_a_sphere():
 
 
 def test_a_front_that_crosses_the_back_between_centre_and_edge():
-    """At 1.5 mm: front sag 0.45/(1 + √1.81) = 0.1919 of R = 5, k = −10, back 0.28125/(1 + √0.96484) = 0.1419 of R = 8; at 5 mm 1.201 against 1.755."""
+    """At 1.5 mm: front 0.45/(1 + √1.81) = 0.1919 of R = 5, k = −10, back 0.28125/(1 + √0.96484) = 0.1419 of R = 8; at 5 mm 1.201, 1.755."""
     for surfaces in ((5.0, 8.0, {"front_conic": -10.0}), (-8.0, -5.0, {"back_conic": -10.0})):
         front, back, conic = surfaces
         assert volume_mm3(front, back, 0.06, 10.0, **conic) > 0.0

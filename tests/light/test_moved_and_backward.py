@@ -48,7 +48,7 @@ def test_distortion_of_three_surfaces_is_that_of_an_exact_chief_ray():
 
 @pytest.mark.parametrize(("N", "fate"), [(-0.1, Fate.MISSED), (0.1, Fate.ARRIVED)])
 def test_light_travels_forward_or_it_is_lost(N, fate):
-    """Both come along (−1, 0, N) to (4, 0, 2), a point of the sphere of 5 mm (3-4-5), and into the glass; one backwards as the turned surface sees it."""
+    """Both come along (−1, 0, N) to (4, 0, 2) of the sphere of 5 mm (3-4-5) and into the glass; one backwards, as the turned surface sees it."""
 
     def turned(x, z):  # about y by 60°, right-handed
         return x / 2.0 + z * 0.75**0.5, z / 2.0 - x * 0.75**0.5

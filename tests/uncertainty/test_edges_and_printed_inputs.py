@@ -7,6 +7,7 @@ from scipy.stats import norm
 
 from lenscalc.uncertainty import Input, propagate, run_trials
 from lenscalc.uncertainty.risk import global_risks
+from lenscalc.uncertainty.rounding import percent
 from lenscalc.uncertainty.worked_examples import gauge_block, ishigami, mass_calibration
 
 
@@ -57,3 +58,7 @@ def test_a_tolerance_of_one_value_has_no_conforming_item():
     assert found.consumers_risk == pytest.approx(2.0 * norm.cdf(0.5**0.5) - 1.0, abs=1e-12)
     found = global_risks(0.0, 1.0, 1.0, -1.0, 1.0, acceptance_lower=0.0, acceptance_upper=0.0)
     assert (found.accepted, found.consumers_risk) == (0.0, 0.0)
+
+
+def test_a_share_of_just_a_twentieth_of_a_per_cent_is_not_below_it():
+    assert percent(0.0005) == "0.05 %"
