@@ -21,6 +21,7 @@ from lenscalc.refractometer.sheet_calibration import CalibrationTable, Reference
 from lenscalc.refractometer.sheet_instrument import prism_at
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine, errors_only
+from lenscalc.uncertainty.rounding import percent
 from lenscalc.uncertainty.source import Whose
 
 FEW_DOF = 2.0
@@ -166,10 +167,9 @@ def calibration_at(
     except InputError as error:
         raise SheetError(f"[calibration] {error}") from None
     if calibration.chance < INCONSISTENT:
-        chance = f"{calibration.chance:.1%}" if calibration.chance >= 0.001 else "below 0.1 %"
         other = ", or fit offset and slope" if table.model == "offset" else ""
         told.append(
-            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {chance}): "
+            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {percent(calibration.chance)}): "
             f"look for the one that is wrong{other}"
         )
     if abs(calibration.offset) > FAR_OFF:
