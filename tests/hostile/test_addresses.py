@@ -96,7 +96,8 @@ def look_at(file, address):
             of_both = key.removeprefix("from_").removeprefix("to_")  # a sweep's two fields of one quantity
             named = [key, of_both, *(name for name, k in drawn if k == key)]
             called = {labels.get(name, name).replace("_", "\\_") for name in named}
-            assert any(f"{name} = " in text or f"{name}” = " in text for name in called for text in told), f"{key} = {address[key]!r} gave way to {as_address(field)!r}"
+            said = any(f"{name}{close} = " in text for name in called for close in ("", "”") for text in told)
+            assert said, f"{key} = {address[key]!r} gave way to {as_address(field)!r}"
 
 
 def _is_taken(texts, stands):
