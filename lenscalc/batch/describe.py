@@ -6,6 +6,7 @@ import io
 from typing import NamedTuple
 
 from lenscalc.batch.evaluating import REFRACTION
+from lenscalc.batch.legend import TEXTS
 from lenscalc.chain.by_trials import BY_TRIALS
 from lenscalc.chain.decision_columns import ON_REQUEST
 from lenscalc.chain.image import BY_DIFFRACTION, IMAGE
@@ -72,11 +73,7 @@ def result_columns() -> list[Described]:
     """The columns that come out by themselves, where the table has what they need, from the registry."""
     first = [quantity(name) for name in ("n_lens", "u_n_lens", "power_D", "u_power_D", "u_power_in_measured_medium_D")]
     own = [*first, *(q for q in RESULTS if q.name not in ON_DEMAND and q.name not in _OF_ONE_LENS)]
-    return [Described(q.name, q.unit, "", "", q.meaning) for q in own] + [
-        Described("verdict", "", "", "", "whether the lens would conform to its label if cut to these dimensions, where that can be decided"),
-        Described("problem", "", "", "", "what is wrong with the row; empty for a good one"),
-        Described("warning", "", "", "", "what is possible but unusual, or why the row is not decided"),
-    ]
+    return [Described(q.name, q.unit, "", "", q.meaning) for q in own] + [Described(name, "", "", "", meaning) for name, meaning in TEXTS.items()]
 
 
 def results_on_demand() -> list[Described]:

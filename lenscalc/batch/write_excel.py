@@ -1,4 +1,4 @@
-"""Excel out: one sheet, numbers as numbers, no text as a formula."""
+"""Excel out: a sheet of results, numbers as numbers, no text as a formula; a second one that says what the columns mean."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from lenscalc.batch.legend import HEADING, LAST, legend
 from lenscalc.batch.write_csv import is_formula
 from lenscalc.errors import FileError
 from lenscalc.quantities import is_quantity
@@ -26,6 +27,7 @@ class Workbook:
         self.book = openpyxl.Workbook(write_only=True)
         self.sheet = self.book.create_sheet("results")
         self.rows = 0
+        self.names: list[str] = []
 
     def append(self, columns: dict[str, Any]) -> None:
         """Add a block below the others.
@@ -36,7 +38,8 @@ class Workbook:
             for more rows than a sheet holds.
         """
         if self.rows == 0:
-            self.sheet.append([self._cell(n) for n in columns])
+            self.names = list(columns)
+            self.sheet.append([self._cell(n) for n in self.names])
             self.rows = 1
         self.rows += len(next(iter(columns.values())))
         if self.rows > EXCEL_ROWS:
@@ -45,7 +48,10 @@ class Workbook:
             self.sheet.append(row)
 
     def save(self, path: Path) -> None:
-        """Write the file."""
+        """Write the file, with the legend of its columns and the caution on a sheet behind the results."""
+        sheet = self.book.create_sheet("columns")
+        for line in (HEADING, *legend(self.names), LAST):
+            sheet.append([self._cell(text) for text in line])
         self.book.save(path)
 
     def _column(self, name: str, column: Any) -> list[Any]:

@@ -48,7 +48,7 @@ def _powers_of_row(given: Inputs, row: int) -> FloatArray:
     for source, each in acts.items():  # one draw for everything that a source acts on
         drawn = draws(source, TRIALS, random)
         for name, part in zip(_ACTS, each, strict=True):
-            moved[name] = moved[name] + part * drawn
+            moved[name] += part * drawn
     n, m, c1, c2, t = (moved[k] for k in ("n_lens", "n_medium", "front_curvature_per_mm", "back_curvature_per_mm", "center_thickness_mm"))
     behind = m if np.isnan(values["n_medium_behind"]) else moved["n_medium_behind"]
     with np.errstate(divide="ignore"):

@@ -8,16 +8,19 @@ from typing import Any, Final
 import altair as alt
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from lenscalc.charts.drawing import Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
 from lenscalc.errors import InputError
+from lenscalc.quantities import FloatArray
 
 MOST: Final = 5000
 NAMED: Final = 30  # so many are written with their names; more would cover each other
 SIGNS: Final = ("●", "▲", "○", "◆")
 _SHAPES: Final = ("circle", "triangle-up", "circle", "diamond")
 SELECTION: Final = "chosen"
+CROWDED, LEVEL = 0.2, 0.06  # of the picture: a name of a dozen letters reaches so far across, and is so high
 # written flat above the axis: a title of many words, set upright, is longer than the picture is high
 _UPWARDS: Final = alt.Axis(tickCount=6, titleAngle=0, titleAlign="left", titleAnchor="start", titleBaseline="bottom", titleX=-34, titleY=-10)
 
@@ -50,16 +53,22 @@ def candidates_scatter(
     >>> drawn = candidates_scatter(["A", "B"], [1.49, 1.52], [20.1, 19.7], ["yes", "no"], all_kinds=["yes", "no"], **titles)
     >>> drawn.description, drawn.tables["points"]["text"].tolist()
     ('power, D over index of 2 candidates: 1 yes, 1 no.', ['● A', '▲ B'])
+    >>> level = candidates_scatter(["A", "B", "C"], [1.49, 1.50, 1.6], [20.1, 20.1, 20.2], ["yes"] * 3, all_kinds=["yes"], **titles)
+    >>> level.tables["points"]["text"].tolist()
+    ['A ●', '● B', '● C']
     """
     if len(all_kinds) > len(SIGNS) or not len(names):
         raise InputError(f"nothing to draw: {len(names)} candidates of {len(all_kinds)} kinds (there are {len(SIGNS)} signs)")
     points = pd.DataFrame({"name": [str(n) for n in names], "x": np.asarray(x, float), "y": np.asarray(y, float), "kind": list(kinds)})
     sign = dict(zip(all_kinds, SIGNS, strict=False))
-    points["text"] = [f"{sign[k]} {n}" for k, n in zip(points["kind"], points["name"], strict=True)]
+    named = len(points) <= NAMED
+    points["left"] = _to_the_left(points["x"].to_numpy(), points["y"].to_numpy()) if named else False
+    rows = zip(points["kind"], points["name"], points["left"], strict=True)
+    points["text"] = [f"{n} {sign[k]}" if left else f"{sign[k]} {n}" for k, n, left in rows]
     counts = ", ".join(f"{int((points['kind'] == k).sum())} {k}" for k in all_kinds)
     (x_low, x_high), (y_low, y_high) = _ends(points["x"]), _ends(points["y"])
     return Drawing(
-        _shape, (len(points) <= NAMED, tuple(all_kinds), selectable, ground), {"points": points},
+        _shape, (named, tuple(all_kinds), selectable, ground), {"points": points},
         {"x_title": x_title, "y_title": y_title, "x_low": x_low, "x_high": x_high, "y_low": y_low, "y_high": y_high},
         description=f"{y_title} over {x_title} of {len(points)} candidates: {counts}.",
     )  # fmt: skip
@@ -71,7 +80,9 @@ def _shape(named: bool, all_kinds: tuple[str, ...], selectable: bool, ground: Gr
     colour = alt.Color("kind:N", scale=colours, legend=None)
     base = alt.Chart(table("points"))
     if named:
-        marks = base.mark_text(fontSize=15, fontWeight="bold", align="left", dx=-5).encode(text="text:N", color=colour)
+        marks = base.mark_text(
+            fontSize=15, fontWeight="bold", align=alt.expr("datum.left ? 'right' : 'left'"), dx=alt.expr("datum.left ? 5 : -5")
+        ).encode(text="text:N", color=colour)
     else:
         marks = base.mark_point(size=32, opacity=0.8, strokeWidth=1.2).encode(
             color=colour, fill=alt.Fill("kind:N", scale=colours, legend=None),
@@ -84,6 +95,13 @@ def _shape(named: bool, all_kinds: tuple[str, ...], selectable: bool, ground: Gr
         tooltip=[alt.Tooltip("name:N"), alt.Tooltip("x:Q", title="@x_title"), alt.Tooltip("y:Q", title="@y_title"), alt.Tooltip("kind:N", title=" ")],
     ).properties(width="container", height=360)  # fmt: skip
     return styled(chart.add_params(alt.selection_interval(name=SELECTION)) if selectable else chart, ground)
+
+
+def _to_the_left(x: FloatArray, y: FloatArray) -> NDArray[np.bool_]:
+    """Whether a name goes to the left of its sign: another's sign lies right of it at about the same height, and none so near on the other side."""
+    across, up = np.ptp(x) or 1.0, np.ptp(y) or 1.0
+    ahead, level = (x[None, :] - x[:, None]) / across, np.abs(y[None, :] - y[:, None]) / up < LEVEL
+    return np.asarray((level & (ahead > 0) & (ahead < CROWDED)).any(axis=1) & ~(level & (ahead < 0) & (ahead > -CROWDED)).any(axis=1))
 
 
 def _ends(values: Any) -> tuple[float, float]:

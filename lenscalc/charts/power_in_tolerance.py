@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import inf, isfinite
+from math import ceil, inf, isfinite, log
 
 import altair as alt
 import numpy as np
@@ -46,7 +46,7 @@ def power_in_tolerance(
         rows.append((2, "Guarded acceptance: no room is left between the guard bands", np.nan, np.nan))
     bars = of_rows(["row", "text", "low", "high"], rows)
     bars["y"] = HILL_px + ROW_px * bars["row"] + 26.0
-    reach = 1.25 * max(3.2 * u_power_D, (upper_limit_D - lower_limit_D) / 2, 1e-6)
+    half = max((upper_limit_D - lower_limit_D) / 2, 1e-6)
     clear = [(4.0, HILL_px), *((at - 8.0, at + 9.0) for at in bars["y"])]  # a line leaves the rows of words free
     said = {"inside": "inside", "outside": "outside", "across": "reaching beyond a limit of"}[where]
     limits = f"{lower_limit_D:.2f} to {upper_limit_D:.2f} D"
@@ -60,8 +60,8 @@ def power_in_tolerance(
             **hill,
         },
         {
-            "left": min(lower_limit_D, power_D - 3.2 * u_power_D) - 0.1 * reach,
-            "right": max(upper_limit_D, power_D + 3.2 * u_power_D) + 0.1 * reach,
+            "left": lower_limit_D - half * _margin((lower_limit_D - power_D + 3.2 * u_power_D) / half),
+            "right": upper_limit_D + half * _margin((power_D + 3.2 * u_power_D - upper_limit_D) / half),
         },
         description=f"Power {power_D:.2f} D, 95 % interval {low:.2f} to {high:.2f} D, {said} the tolerance of {limits}.",
     )  # fmt: skip
@@ -91,6 +91,15 @@ def _shape(where: str, hill: Sequence[str], ground: Ground) -> alt.LayerChart:
         alt.Chart(table("words")).mark_text(align="left", baseline="bottom", dy=-9).encode(x=alt.value(4), y=y, text="text:N"),
     ]  # fmt: skip
     return styled(alt.layer(*layers).properties(width="container", height=height, autosize=ROWS_KEEP_THEIR_HEIGHT), ground)
+
+
+def _margin(beyond: float) -> float:
+    """How much room a limit has outside it; in steps, so that the frame stays while the power moves, and the browser moves what is in it.
+
+    >>> [round(_margin(beyond), 3) for beyond in (-0.5, 0.1, 0.19, 0.3, 5.0)]
+    [0.2, 0.2, 0.3, 0.45, 7.689]
+    """
+    return 0.2 * 1.5 ** max(0, ceil(log(max(1.1 * beyond, 1e-9) / 0.2, 1.5)))
 
 
 def _upright(at_D: Sequence[float], stretches: Sequence[tuple[float, float]]) -> Columns:

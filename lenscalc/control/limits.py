@@ -173,14 +173,12 @@ def group_spread(series: Series, kind: Kind) -> np.ndarray:
 
 
 def check_groups(series: Series) -> None:
-    """Refuse a group that has no spread, or one larger than there are constants for."""
+    """Refuse a group that has no spread."""
     for i in np.flatnonzero(series.size < 2)[:1]:
         raise InputError(
             f"{series.name(int(i))} has one reading: a chart of group means needs two or more in every group; "
             "give the readings a group, or chart them as individuals", quantity="group",
         )  # fmt: skip
-    for n in np.unique(series.size):
-        chart_constants(int(n))  # refuses what is too large
 
 
 def check_settings(*, weight: float, width_sigma: float, k_sigma: float, h_sigma: float, head_start_sigma: float) -> None:

@@ -82,7 +82,7 @@ def by_trials(rules: tuple[Rule, ...], shift: float) -> tuple[float, float]:
     before = np.empty((_TRIALS, 0))
     done = 0
     while len(alive):
-        fresh = draw.standard_normal((len(alive), _BLOCK)) + shift
+        fresh = draw.normal(shift, size=(len(alive), _BLOCK))
         z = np.hstack([before, fresh])
         hits = np.zeros(z.shape, dtype=bool)
         for rule in rules:
@@ -94,4 +94,4 @@ def by_trials(rules: tuple[Rule, ...], shift: float) -> tuple[float, float]:
         alive = alive[~ended]
         before = z[~ended][:, -longest:]
         done += _BLOCK
-    return float(lengths.mean()), float(lengths.std(ddof=1) / _TRIALS**0.5)
+    return float(lengths.mean()), float(lengths.std() / _TRIALS**0.5)

@@ -14,6 +14,7 @@ from lenscalc.control.rules_run_length import by_states, by_trials
 from lenscalc.errors import InputError, UnknownNameError
 
 _SETTLED: Final = 1e-9  # of the limits' own width
+_NEVER: Final = 1e12  # points; rarer than this the equation cannot tell from never
 
 
 class RunLength(NamedTuple):
@@ -135,6 +136,6 @@ def _one_side(k: float, h: float, shift: float, start: float) -> tuple[float, fl
     held = np.linalg.solve(np.eye(len(points)) - into, np.ones(len(points)))
     from_0 = float(held[0])
     here = 1.0 + float(ndtr(k - start - shift)) * from_0 + float((_density(y + k - start - shift) * w) @ held[1:])
-    if not 0.0 < from_0 <= 1e12:
-        return 1e12, 1e12  # rarer than this the equation cannot tell from never
+    if not 0.0 < from_0 <= _NEVER:
+        return _NEVER, _NEVER
     return here, from_0

@@ -107,7 +107,7 @@ def series(
     stable = np.argsort(point, kind="stable")
     order, point = order[stable], point[stable]
     firsts = order[np.searchsorted(point, np.arange(len(numbers)))]
-    if np.any(np.diff(firsts) < 0):
+    if list(firsts) != sorted(firsts):
         remarks.append("the dates were not in order; the points are charted in the order of their dates")
     ids = ["" if id is None or id[i] is None else str(id[i]).strip() for i in firsts]
     labels = ["" if label is None or label[i] is None else str(label[i]).strip() for i in firsts]

@@ -106,7 +106,7 @@ def _of_one_sign(d: Any, s: Any, u_d: Any, u_s: Any, covariance: Any) -> Any:
     # a difference or a sum that is nothing and certain to be nothing: a tie, whatever the other is
     tie = ((u_d == 0) & (d == 0)) | ((u_s == 0) & (s == 0))
     with np.errstate(divide="ignore", invalid="ignore", over="ignore", under="ignore"):
-        h, k = (np.clip(z, -1e10, 1e10) for z in (d / u_d, s / u_s))  # as good as certain
+        h, k = (np.nan_to_num(z, nan=np.nan) for z in (d / u_d, s / u_s))  # what is certain by a finite number
         r = np.clip(np.nan_to_num(covariance / (u_d * u_s)), -1.0, 1.0)
         h, k = np.where(h == 0, np.copysign(_NOTHING, k), h), np.where(k == 0, np.copysign(_NOTHING, h), k)
         rest = np.maximum(np.sqrt((1.0 - r) * (1.0 + r)), 1e-150)

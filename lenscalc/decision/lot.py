@@ -12,14 +12,13 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
-from lenscalc.uncertainty.panels import about, over_panels
+from lenscalc.uncertainty.panels import about, over_panels, vanished
 
 WANTED_YIELD: Final = 0.95
 LOW_QUANTILE: Final = 0.05
 LENSES: Final = 1000
 
 _BISECTIONS: Final = 80
-_REACH: Final = 38.0  # standard deviations beyond which the normal density is 0 in float64
 _NOTHING_D: Final = 1e-100
 
 
@@ -135,7 +134,7 @@ def yield_below_probability(
     wanted = _fraction("wanted_yield", wanted_yield)
     power, u_c, u_i, lower, upper, dof, wanted, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common, wanted)
     half, off = (upper - lower) / 2.0, power - (lower + upper) / 2.0  # places are measured from the middle of the limits
-    near, far = np.zeros(power.shape), half + _REACH * u_i
+    near, far = np.zeros(power.shape), vanished(half, u_i)[1]
     for _ in range(_BISECTIONS):
         d = (near + far) / 2.0
         enough = conformance_probability(d, u_i, -half, half) >= wanted
@@ -173,7 +172,7 @@ def _expected(g: Callable[[Any], Any], *arguments: Any) -> Any:
 
 def _averaged(g: Callable[[Any], Any], power: Any, u_c: Any, u_i: Any, lower: Any, upper: Any, dof: Any) -> Any:
     """The mean of g(yield) over the common error: the density between limits widened to where no lens is good, g(0) times what lies beyond."""
-    first, last = lower - _REACH * u_i, upper + _REACH * u_i
+    first, last = vanished(lower, u_i)[0], vanished(upper, u_i)[1]
     outside = nonconformance_probability(power, u_c, first, last, dof)
     to_lower, to_upper, a, b = (x - power for x in (lower, upper, first, last))  # measured from the power, a small common part keeps its digits
     points = np.clip(np.stack([*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]), a, b)
@@ -199,7 +198,7 @@ def _density(z: Any, dof: Any) -> Any:
 
 def _checked(*arguments: Any) -> tuple[Any, ...]:
     arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
-    shape = arrays[0].shape
+    shape = np.broadcast(*arrays).shape
     power, u_c, u_i, lower, upper, dof, *more = (a.ravel() for a in arrays)
     for name, u in (("u_common_D", u_c), ("u_individual_D", u_i)):
         if np.any(u < 0):

@@ -43,7 +43,7 @@ def pareto_set(costs: Any) -> npt.NDArray[np.bool_]:
     [(50, 13), (83, 5), (39, 22)]
     """
     table = np.asarray(costs, dtype=np.float64)
-    table = table.reshape(-1, 1) if table.ndim == 1 else table
+    table = table[:, np.newaxis] if table.ndim == 1 else table
     if table.ndim != 2 or table.shape[1] == 0:
         raise InputError("the Pareto set needs a table with one row a candidate and one column a criterion")
     if not np.all(np.isfinite(table)):

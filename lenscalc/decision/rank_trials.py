@@ -103,9 +103,11 @@ def rank_trials(
         shared = random.standard_normal((size, 1))
         score = np.zeros((size, many))
         for j in range(criteria):
-            drawn = table[:, j] + shared * parts[:, j] if np.any(parts[:, j]) else np.broadcast_to(table[:, j], score.shape)
+            drawn = np.tile(table[:, j], (size, 1))
+            if np.any(parts[:, j]):
+                drawn += shared * parts[:, j]
             if np.any(own[:, j]):
-                drawn = drawn + own[:, j] * random.standard_normal((size, many))
+                drawn += own[:, j] * random.standard_normal((size, many))
             score -= weight[j] * departure(drawn, ways[j], aims[j])
         order = np.argsort(-score, axis=1, kind="stable")
         ordered = np.take_along_axis(score, order, axis=1)

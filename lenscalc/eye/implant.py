@@ -132,8 +132,8 @@ def room_behind_mm(eye: PublishedEye, s: Implanted) -> Any:
 
 def planes_with_implant(eye: PublishedEye, s: Implanted) -> list[Plane]:
     """The body: spectacle plane, cornea, implant; plain arithmetic, no checks."""
-    cornea = (*eye.cornea[:-1], eye.cornea[-1]._replace(n_behind=s.n_aqueous))
-    first, *others = planes_of("cornea", cornea, 1.0, s.depth_mm - eye.cornea_thickness_mm)
+    *outer, last = eye.cornea
+    first, *others = planes_of("cornea", (*outer, last._replace(n_behind=s.n_aqueous)), 1.0, s.depth_mm - eye.cornea_thickness_mm)
     surfaces = (Surface(s.front_radius_mm, s.n_lens, s.center_thickness_mm), Surface(s.back_radius_mm, s.n_vitreous))
     implant = planes_of("implant", surfaces, s.n_aqueous, room_behind_mm(eye, s))
     return [Plane("spectacles", 0.0, s.vertex_distance_mm, 1.0), first._replace(power_D=first.power_D + s.steeper_D), *others, *implant]

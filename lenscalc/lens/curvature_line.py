@@ -76,8 +76,8 @@ def at_thickness(F: Any, line: CurvatureLine, case: RecutCase, t: Any) -> Any:
     """Where on the line a lens of this thickness [mm] has the power F [D]; nan where none has."""
     s1, s2, T = 1000.0 * (case.n - case.m1), 1000.0 * (case.m2 - case.n), t / (1000.0 * case.n)
     x = curvature_for(F, *line, t, case.n, case.m1, case.m2)
-    # equal curvatures in one medium, a = b = 1: the power comes from the thickness alone; the front curvature is taken as positive
-    alone = np.where(F == 0.0, 0.0, (F / (-T * s1 * s2)) ** 0.5)
+    # equal curvatures in one medium: the power comes from the thickness alone; of x and −x, which are as good, the positive one
+    alone = np.where(F == 0.0, 0.0, (F / (-T * s1 * s2 * line.a * line.b)) ** 0.5)
     return np.where(s1 * line.a + s2 * line.b == 0.0, alone, x)
 
 
@@ -87,16 +87,12 @@ def thickness_of(case: RecutCase, c1: Any, c2: Any) -> Any:
     return np.where(np.isnan(case.t), grown, case.t)
 
 
-def _furthest(line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
-    """The stretch of x on which both surfaces reach the rim: |c|·h·√(1 + k) below 1."""
-    lower, upper = np.full(case.n.shape, -np.inf), np.full(case.n.shape, np.inf)
-    for k, a, q in ((line.k1, line.a, case.q1), (line.k2, line.b, case.q2)):
-        end = NEAR_END / (case.h * np.maximum(1.0 + q, 0.0) ** 0.5)
-        one, other = (-end - k) / a, (end - k) / a
-        runs = a != 0.0
-        lower = np.where(runs, np.maximum(lower, np.minimum(one, other)), lower)
-        upper = np.where(runs, np.minimum(upper, np.maximum(one, other)), upper)
-    return lower, upper
+def _reach(line: CurvatureLine, case: RecutCase) -> Any:
+    """How far x may go, to both sides alike: what is held does not move, what moves is flat at 0, and |c|·h·√(1 + k) stays below 1."""
+    reach = np.full(case.n.shape, np.inf)
+    for a, q in ((line.a, case.q1), (line.b, case.q2)):
+        reach = np.where(a == 0.0, reach, np.minimum(reach, NEAR_END / (np.abs(a) * case.h * np.maximum(1.0 + q, 0.0) ** 0.5)))
+    return reach
 
 
 def _power_and_slope(x: Any, line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
@@ -118,14 +114,13 @@ def _power_and_slope(x: Any, line: CurvatureLine, case: RecutCase) -> tuple[Any,
 
 def at_edge(F: Any, line: CurvatureLine, case: RecutCase) -> Any:
     """Where on the line the lens with the wanted edge has the power F [D]; nan where none has."""
-    lower, upper = _furthest(line, case)
+    reach = _reach(line, case)
     start = np.maximum(np.nan_to_num(thickness_of(case, line.k1, line.k2)), 0.0)  # the thickness that the held surface alone asks for
-    x = np.clip(at_thickness(F, line, case, start), 0.9 * lower, 0.9 * upper)
+    x = np.clip(at_thickness(F, line, case, start), -0.9 * reach, 0.9 * reach)
     for _ in range(ROUNDS):
         power, slope = _power_and_slope(x, line, case)
-        step = np.nan_to_num((F - power) / slope, posinf=0.0, neginf=0.0)
-        aim = _short_of_the_ends(x, x + step, lower, upper)
-        settled = (np.abs(aim - x) <= 4e-16 * np.abs(x)) | np.isnan(x)
+        aim = _short_of_the_ends(x, x + (F - power) / slope, reach)
+        settled = np.isclose(aim, x, rtol=4e-16, atol=0.0, equal_nan=True)
         x = aim
         if settled.all():
             break
@@ -135,9 +130,9 @@ def at_edge(F: Any, line: CurvatureLine, case: RecutCase) -> Any:
     return x
 
 
-def _short_of_the_ends(x: Any, aim: Any, lower: Any, upper: Any) -> Any:
+def _short_of_the_ends(x: Any, aim: Any, reach: Any) -> Any:
     """Where to go instead of over an end: half the way to it."""
-    return np.where(aim > upper, (x + upper) / 2.0, np.where(aim < lower, (x + lower) / 2.0, aim))
+    return np.where(np.abs(aim) > reach, (x + np.copysign(reach, aim)) / 2.0, aim)
 
 
 def _row(of: Any, row: int) -> Any:
@@ -147,11 +142,10 @@ def _row(of: Any, row: int) -> Any:
 def stretch(row: int, line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
     """Curvatures of one row from end to end, closer together towards the ends, and the powers there (nan without a centre)."""
     one, alone = _row(line, row), _row(case, row)
-    reach = _furthest(one, alone)[1].item()  # to both sides alike: what is held does not move, and what moves is flat at 0
+    reach = _reach(one, alone).item()
     if not np.isfinite(reach):  # no rim, or a surface that reaches everywhere: as curved as a radius may be
-        end = 1.0 / quantity("front_radius_mm").lower
-        reach = min(end / abs(a.item()) for a in (one.a, one.b) if a != 0.0)
-    x = -reach * np.cos(np.linspace(0.0, np.pi, SEARCHED))
+        reach = 1.0 / quantity("front_radius_mm").lower / max(abs(one.a.item()), abs(one.b.item()))
+    x = reach * np.sin(np.linspace(-np.pi / 2.0, np.pi / 2.0, SEARCHED))
     t = thickness_of(alone, one.k1 + one.a * x, one.k2 + one.b * x)
     through = np.flatnonzero(t[:-1] * t[1:] < 0.0)  # where the centre vanishes, by straight interpolation, the range has an end
     if through.size:
@@ -173,7 +167,7 @@ def _searched(row: int, F: Any, line: CurvatureLine, case: RecutCase) -> float:
     one, alone = _row(line, row), _row(case, row)
     rises = power[nearest + 1] > power[nearest]
     while left < (middle := (left + right) / 2.0) < right:
-        if (_power_and_slope(middle, one, alone)[0][0] < F[row]) == rises:
+        if (_power_and_slope(middle, one, alone)[0].item() < F[row]) == rises:
             left = middle
         else:
             right = middle

@@ -36,7 +36,7 @@ def dimension_in_use(dimension: Dimension, linear_swelling: Estimate | None, lin
     (11.0, 0.1024)
     """
     d, warming_K = dimension.length_mm, TEMPERATURE_IN_USE_DEGC - dimension.temperature_degC
-    s, alpha = 0.0, 0.0
+    grown = warmed = 1.0
     terms: list[tuple[float, Estimate]] = []
     if dimension.state == "dry":
         if linear_swelling is None:
@@ -45,7 +45,7 @@ def dimension_in_use(dimension: Dimension, linear_swelling: Estimate | None, lin
                 "or measure it hydrated",
                 quantity=dimension.name,
             )
-        s = float(linear_swelling.value)
+        grown += float(linear_swelling.value)
     if warming_K != 0:
         if linear_expansion_per_K is None:
             raise InputError(
@@ -53,8 +53,7 @@ def dimension_in_use(dimension: Dimension, linear_swelling: Estimate | None, lin
                 "give [lens] linear_expansion_per_K with u_linear_expansion_per_K, or measure it at 35 °C",
                 quantity=dimension.name,
             )
-        alpha = float(linear_expansion_per_K.value)
-    grown, warmed = 1.0 + s, 1.0 + alpha * warming_K
+        warmed += float(linear_expansion_per_K.value) * warming_K
     terms.append((grown * warmed, d))
     if dimension.state == "dry" and linear_swelling is not None:
         terms.append((float(d.value) * warmed, linear_swelling))

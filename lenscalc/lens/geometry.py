@@ -194,10 +194,10 @@ def _possible(
     a, shape = checked(front_radius_mm=R1, back_radius_mm=R2, center_thickness_mm=t, optic_diameter_mm=D, front_conic=k1, back_conic=k2)
     flat = tuple(a.values())
     terms = (_flat_terms(front_terms, shape), _flat_terms(back_terms, shape))
+    front, back, center, across, *conics = flat
     surfaces: dict[str, Any] = {"front_conic": flat[4], "back_conic": flat[5], "front_aspheric": terms[0], "back_aspheric": terms[1]}
-    front, back, center, across = flat[:4]
     thin = edge_thickness_mm(front, back, center, across, **surfaces)
-    if any(terms) or np.any(flat[4]) or np.any(flat[5]):  # only what is not spherical can be thinner between centre and edge than at both
+    if any(terms) or np.any(conics):  # only what is not spherical can be thinner between centre and edge than at both
         for part in np.linspace(0.0, 1.0, ZONES):
             thin = np.minimum(thin, edge_thickness_mm(front, back, center, across * part, **surfaces))
     for row in np.flatnonzero(~(thin >= 0.0)):

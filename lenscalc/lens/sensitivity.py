@@ -94,7 +94,8 @@ def power_sensitivity(
     """
     a, shape = checked_lens(front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, n_medium, n_medium_behind)
     s = sensitivities_of(*a)
-    alone = np.ones(a[0].shape, dtype=bool) if n_medium_behind is None else np.isnan(np.broadcast_to(n_medium_behind, shape)).ravel()
+    behind = np.nan if n_medium_behind is None else n_medium_behind
+    alone = np.isnan(np.broadcast_to(behind, shape)).ravel()
     return Sensitivities(*(given_back(x, shape) for x in one_medium(s, alone)))
 
 

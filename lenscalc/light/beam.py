@@ -138,7 +138,7 @@ class Pencil:
                 quantity="pupil_diameter_mm", value=self.beam.pupil_diameter_mm,
             )  # fmt: skip
         many = traced.x_mm.shape[-1]
-        flat = Traced(*(np.reshape(a, (-1, many)) for a in traced))
+        flat = Traced(*(np.reshape(a, (len(self.half_width), many)) for a in traced))
         for n, coefficient in self.beam.added_zernike_um.items():
             # a wavefront that runs ahead has the shorter path; µm to mm
             flat = flat._replace(optical_path_mm=flat.optical_path_mm - 1e-3 * self.flat(coefficient)[:, None] * zernike(n, 0, x, y))
@@ -146,8 +146,7 @@ class Pencil:
 
     def _heights(self, a: FloatArray) -> FloatArray:
         heights = self.half_width[:, None] * a
-        many = heights.shape[-1]
-        return np.asarray(heights.reshape(*self.shape, many))
+        return np.asarray(heights.reshape(*self.shape, *heights.shape[1:]))
 
     def rays_alone(self) -> None:
         """Refuses what looks at the rays' directions where a wavefront was added, which moves none of them."""

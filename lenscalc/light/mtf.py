@@ -109,7 +109,7 @@ def mtf(
     own = focus_shift(pencil, focus)
     plane = common(own + pencil.paraxial.image_distance_mm)
     there = reference(pencil, (plane - pencil.paraxial.image_distance_mm).reshape(pencil.shape))
-    at = Focus(there.shift_mm, plane, common(np.asarray(there.x_mm)), common(np.asarray(there.y_mm)), 0.0)
+    at = there._replace(distance_mm=plane, x_mm=common(np.asarray(there.x_mm)), y_mm=common(np.asarray(there.y_mm)))
     otf, limit, cut = _transfer(pencil, at, frequency_per_mm, wavelength_nm, azimuth_deg)
     outer = pencil.shape[:-1]
     otf, limit = (np.einsum("lwf,w->lf", a.reshape(-1, len(w), *a.shape[1:]), w) for a in (otf, limit))
@@ -142,8 +142,8 @@ def through_focus_mtf(
     if np.any(distance <= 0):
         raise InputError("focus_shift_mm: a plane lies in front of the last vertex", quantity="focus_shift_mm")
     middle = reference(pencil, 0.0)
-    zero = np.zeros_like(distance)
-    at = Focus(shift, distance, zero + np.asarray(middle.x_mm)[:, None], zero + np.asarray(middle.y_mm)[:, None], 0.0)
+    x, y = (np.broadcast_to(np.asarray(a)[:, None], distance.shape) for a in (middle.x_mm, middle.y_mm))
+    at = middle._replace(shift_mm=shift, distance_mm=distance, x_mm=x, y_mm=y)
     otf, _, _ = _transfer(pencil, at, [frequency_per_mm], wavelength_nm, azimuth_deg)
     return np.asarray(np.abs(otf)[:, :, 0].reshape(*pencil.shape, shift.size))
 
@@ -221,7 +221,7 @@ def _autocorrelation(
         part = slice(first, first + step)
         place = (centre[0][:, part, None], centre[1][:, part, None], planes[:, part, None])
         W = [path_difference_mm(_wide(rays), _wide(chief), n, pupil, *place) for rays in both]
-        phase = ((2e6 * np.pi / wavelength)[:, None, None] * (W[0] - W[1])).reshape(*otf[:, part].shape, points * points)
+        phase = ((2.0 * np.pi / (1e-6 * wavelength))[:, None, None] * (W[0] - W[1])).reshape(*otf[:, part].shape, points * points)
         largest = np.maximum(largest, np.ptp(phase, axis=3).max(axis=(1, 2)))
         otf[:, part] = np.einsum("lpfq,lfq->lpf", np.exp(1j * phase), weight.reshape(*s.shape, points * points))
     return otf, largest

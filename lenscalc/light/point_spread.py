@@ -47,10 +47,10 @@ def point_spread(
     half = float(within(HEIGHT, half_width_mm, "half_width_mm"))
     place = np.linspace(-half, half, points) if points > 1 else np.zeros(1)
     at = reference(pencil, focus)
-    aperture = float(pencil.half_width[0] * pencil.paraxial.convergence_D[0]) / 1000.0
+    aperture = float((pencil.half_width * pencil.paraxial.convergence_D).item()) / 1000.0
     last: Any = np.inf
     for x, y, weight in ever_finer():
-        W = seen_from(pencil, pencil.rays(x, y), at)[0]
+        W = seen_from(pencil, pencil.rays(x, y), at).ravel()
         field = weight * np.exp(2j * np.pi / wave_mm * W)
         # a place along +x is reached earlier from the pupil's +x side
         along = [np.exp(2j * np.pi / wave_mm * aperture * np.outer(a, place)) for a in (x, y)]

@@ -28,7 +28,7 @@ def disc(rings: int = 16, spokes: int = 32) -> tuple[FloatArray, FloatArray, Flo
     """
     t, w = gauss(rings)
     rho = np.sqrt((t + 1.0) / 2.0)
-    theta = 2.0 * np.pi * (np.arange(spokes) + 0.5) / spokes
+    theta = 2.0 * np.pi * np.arange(0.5, spokes) / spokes
     x, y = (rho[:, None] * np.cos(theta)).ravel(), (rho[:, None] * np.sin(theta)).ravel()
     weight = np.repeat(w / 2.0 / spokes, spokes)
     for a in (x, y, weight):

@@ -69,7 +69,7 @@ def beam_through_conics(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -
             kernel(*given, out, lost, *part)
 
     parts = _parts(lenses, rays)
-    run((0, 0, 0, 0))  # compiles before the threads start
+    run((lenses, lenses, rays, rays))  # nothing: compiles before the threads start
     with ThreadPoolExecutor(cores(None)) as pool:
         list(pool.map(run, parts))
     return list(out), lost

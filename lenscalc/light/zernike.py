@@ -6,7 +6,7 @@ the sine. From memory, to be confirmed against the text of the standard; several
 
 from __future__ import annotations
 
-from math import factorial
+from math import comb
 from typing import Any
 
 import numpy as np
@@ -48,9 +48,9 @@ def zernike(n: int, m: int, x: Any, y: Any) -> Any:
     rho2 = np.asarray(x, dtype=np.float64) ** 2 + np.asarray(y, dtype=np.float64) ** 2
     # radial part over ρ^|m|, a polynomial in ρ²; ρ^|m|·cos and sin of |m|θ as the parts of (x + iy)^|m|
     radial: Any = np.zeros_like(rho2)
-    for s in range((n - a) // 2 + 1):
-        coefficient = (-1) ** s * factorial(n - s) / (factorial(s) * factorial((n + a) // 2 - s) * factorial((n - a) // 2 - s))
-        radial = radial + coefficient * rho2 ** ((n - a) // 2 - s)
+    highest = (n - a) // 2
+    for s in range(highest + 1):
+        radial = radial + (-1) ** s * comb(n - s, s) * comb(n - 2 * s, highest - s) * rho2 ** (highest - s)
     turning = (np.asarray(x) + 1j * np.asarray(y)) ** a
     norm = (n + 1.0) ** 0.5 if m == 0 else (2.0 * (n + 1.0)) ** 0.5
     return norm * radial * (turning.imag if m < 0 else turning.real)

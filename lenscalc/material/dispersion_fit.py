@@ -68,7 +68,7 @@ class Form:
 
     def jacobian(self, L: Any, parameters: FloatArray) -> FloatArray:
         """∂n/∂parameter at each L."""
-        return self.derivatives(lambda p: self.n_of(L, p) + 0j * L, parameters)
+        return self.derivatives(lambda p: np.broadcast_to(self.n_of(L, p), np.shape(L)), parameters)
 
 
 def _unit(power: float) -> str:
@@ -128,9 +128,9 @@ def least_squares(form: Form, L: FloatArray, n: FloatArray, root_weight: FloatAr
 
 def _inverse(form: Form, matrix: FloatArray) -> FloatArray:
     """The pseudo-inverse of a matrix of full rank, its columns brought to one size on the way."""
-    size = np.sqrt(np.sum(matrix * matrix, axis=0))
+    size = np.linalg.norm(matrix, axis=0)
     u, s, vt = np.linalg.svd(matrix / np.where(size > 0, size, 1.0), full_matrices=False)
-    if not s[-1] > 1e-10 * s[0]:
+    if not s[-1] > 1e-10:  # of columns of length 1 the largest lies between 1 and √6
         text = f"the readings do not determine the {form.size} parameters of the form {form.name!r}: take fewer terms, or readings further apart"
         raise InputError(text, quantity="terms", value=form.terms)
     inverse: FloatArray = (vt.T / s @ u.T) / size[:, None]
@@ -148,7 +148,7 @@ def _with_resonances(form: Form, L: FloatArray, n: FloatArray, root_weight: Floa
         return b, weight @ (n * n - 1.0 - columns @ b)
 
     short, long = float(L.min()) ** 2, float(L.max()) ** 2
-    ultraviolet = [c for c in (0.002, 0.005, 0.009, 0.014, 0.02, 0.03) if c < 0.8 * short]
+    ultraviolet = [c for c in np.geomspace(0.002, 0.03, 6) if c < 0.8 * short]
     starts = [np.log(c) for c in combinations([*ultraviolet, 5.0 * long, 50.0 * long], form.terms) if c[0] < short]
     starts = sorted(starts, key=lambda x: float(np.sum(strengths(x)[1] ** 2)))[:6]
 

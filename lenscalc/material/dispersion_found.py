@@ -24,7 +24,6 @@ from lenscalc.material.dispersion_readings import (
     standard_uncertainty_of,
 )  # fmt: skip
 from lenscalc.quantities import FloatArray, quantity
-from lenscalc.uncertainty.propagate import STEP
 
 _FORMS_FROM_ABBE = tuple(SHAPES)
 Made = TypeVar("Made")
@@ -66,7 +65,7 @@ def through_readings(
         text = "the index must fall with the wavelength, and these readings rise: are wavelengths and indices in the same order?"
         raise InputError(text, quantity="n")
     parameters, response = least_squares(chosen, L, index, root_weight)
-    _check_fall(chosen, parameters, nm)
+    _check_fall(chosen, parameters, L)
     residuals = index - chosen.n_of(L, parameters)
     if u_from == "scatter":
         of_readings = np.eye(len(nm)) * float(residuals @ residuals) / spare
@@ -89,11 +88,11 @@ def _through_abbe(name: str, n_d: float, abbe_d: float) -> tuple[FloatArray, Flo
     return np.array([n_d - B * d, B]), np.array([[1.0 - by_n * d, -by_V * d], [by_n, by_V]])
 
 
-def _check_fall(form: Form, parameters: FloatArray, nm: FloatArray) -> None:
-    between = np.linspace(nm.min(), nm.max(), 201)
-    rising = np.imag(form.n_of(between / 1000.0 + 1j * STEP, list(parameters))) > 0
+def _check_fall(form: Form, parameters: FloatArray, L: FloatArray) -> None:
+    between = np.linspace(L.min(), L.max(), 201)
+    rising = np.diff(form.n_of(between, list(parameters))) > 0
     if rising.any():
-        where = float(between[rising][0])
+        where = float(1000.0 * between[1:][rising][0])
         text = f"the fitted form rises with the wavelength near {where:.0f} nm, within the range of the readings: take fewer terms"
         raise InputError(text, quantity="terms", value=form.terms)
 

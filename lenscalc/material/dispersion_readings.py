@@ -32,8 +32,7 @@ def standard_uncertainty_of(name: str, value: Any) -> float:
     """One standard uncertainty, 0 or more; nan where it is not given."""
     if value is None:
         return float("nan")
-    q = replace(INDEX, name=name, lower=0.0, upper=np.inf, usual_lower=0.0, usual_upper=np.inf, mistakes=())
-    return number_of(q, value)
+    return number_of(replace(INDEX, name=name, lower=0.0, upper=np.inf, mistakes=()), value)
 
 
 def column_of(q: Quantity, values: Any) -> FloatArray:

@@ -88,9 +88,9 @@ def _entry(key: str, value: Any, source: PolymerSource, own: bool) -> Polymer:
     # a constant squared or in nm shows at once; between its ends as well, for a resonance may lie inside
     with np.errstate(all="ignore"):
         n = found.n(np.linspace(lower, upper, 200))
-    if not np.all((n >= 1.0) & (n <= 3.0)):
-        bad = n[~((n >= 1.0) & (n <= 3.0))][0]
-        raise InputError(f"{where} coefficients: they give n = {bad:g} within the range; must be 1 to 3. L is in µm: {FORMS[form].formula}")
+    bad = n[~((n >= 1.0) & (n <= 3.0))]
+    if bad.size:
+        raise InputError(f"{where} coefficients: they give n = {bad[0]:g} within the range; must be 1 to 3. L is in µm: {FORMS[form].formula}")
     return found
 
 

@@ -21,6 +21,7 @@ from lenscalc.refractometer.sheet_calibration import CalibrationTable, Reference
 from lenscalc.refractometer.sheet_instrument import prism_at
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine, errors_only
+from lenscalc.uncertainty.rounding import percent
 from lenscalc.uncertainty.source import Whose
 
 FEW_DOF = 2.0
@@ -166,10 +167,9 @@ def calibration_at(
     except InputError as error:
         raise SheetError(f"[calibration] {error}") from None
     if calibration.chance < INCONSISTENT:
-        chance = f"{calibration.chance:.1%}" if calibration.chance >= 0.001 else "below 0.1 %"
         other = ", or fit offset and slope" if table.model == "offset" else ""
         told.append(
-            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {chance}): "
+            f"the references at {wavelength_nm:g} nm disagree by more than their uncertainties (chance {percent(calibration.chance)}): "
             f"look for the one that is wrong{other}"
         )
     if abs(calibration.offset) > FAR_OFF:
@@ -221,17 +221,18 @@ def true_index(reference: ReferenceReading) -> Estimate:
         raise SheetError(f"[calibration] reference {reference.name}: the sucrose scale is known at the D line, not at {r.wavelength_nm:g} nm")
     w = about["mass_fraction"]
     try:
-        n, hot, cold, more, less = (
-            float(sucrose_index(x, y)) for x, y in ((w, T), (w, T + 0.25), (w, T - 0.25), (min(w + 5e-4, 0.85), T), (max(w - 5e-4, 0.0), T))
-        )
+        n, more, less = (float(sucrose_index(x, T)) for x in (w, min(w + 5e-4, 0.85), max(w - 5e-4, 0.0)))
     except InputError as error:
         raise SheetError(f"[calibration] reference {reference.name}: {error}") from None
+    # the slopes stay inside the scale, where the reference stands at its end
+    above, below = min(T + 0.25, 30.0), max(T - 0.25, 10.0)
+    by_T = (float(sucrose_index(min(w, 0.84), above)) - float(sucrose_index(min(w, 0.84), below))) / (above - below)
     by_w = (more - less) / (min(w + 5e-4, 0.85) - max(w - 5e-4, 0.0))
     return Estimate(
         n,
         {
             Source(f"mass fraction of {reference.name}", "instrument"): by_w * about["u_mass_fraction"],
             Source("sucrose table", "instrument", distribution="rectangular"): U_SUCROSE_TABLE,
-            heat: (hot - cold) / 0.5 * u_T,
+            heat: by_T * u_T,
         },
     )

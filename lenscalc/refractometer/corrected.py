@@ -39,10 +39,10 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
     drift, said = zero_drift(sheet.calibration)
     told += said
     common = {
-        Source("operator", "instrument"): sheet.instrument.get("u_operator", 0.0),
-        Source("specimen against lens", "lot"): sheet.specimen.get("u_specimen_to_lens", 0.0),
+        Source("operator", "instrument"): sheet.instrument.get("u_operator"),
+        Source("specimen against lens", "lot"): sheet.specimen.get("u_specimen_to_lens"),
     }
-    shared = errors_only({s: u for s, u in common.items() if u > 0})
+    shared = errors_only({s: u for s, u in common.items() if u})
     blocks = []
     for r in sheet.readings:
         mean = as_read(r, sheet.instrument["resolution"])

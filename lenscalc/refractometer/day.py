@@ -91,7 +91,7 @@ def lines_of(text: str, shared: Mapping[str, Any]) -> tuple[dict[str, list[tuple
         if not name:
             raise SheetError(f"line {number}: specimen is empty: whose reading is it?")
         if len(row) != len(header):
-            hint = "; is it a decimal comma? write the decimals with a point" if len(row) > len(header) else ""
+            hint = "; is it a decimal comma? write the decimals with a point" if row[len(header) :] else ""
             torn.setdefault(name, f"line {number} has {len(row)} entries, the line of names has {len(header)}{hint}")
         cells = {key: cell.strip() for key, cell in zip(header, row, strict=False) if cell.strip()}
         specimens.setdefault(name, []).append((number, cells))

@@ -68,26 +68,25 @@ def drift_on_prism(
     slope = float(dt @ dy) / spread
     residual = dy - slope * dt
     u = (float(residual @ residual) / dof / spread) ** 0.5
-    # what doubles keep of the readings' digits is a resolution too
-    _refuse_a_bend(dt, dt2, dy, dof, step=max(resolution, 8.0 * float(np.spacing(np.max(np.abs(y))))))
+    _refuse_a_bend(dt, dt2, dy, dof, step=resolution + 1e-12)  # what doubles keep of an index's digits is a resolution too
     chance = 2.0 * float(stdtr(dof, -abs(slope) / u)) if u > 0 else float(slope == 0)
     return Drift(slope, u, dof, tuple((y - slope * t).tolist()), float(np.mean(t)), chance)
 
 
 def _refuse_a_bend(dt: FloatArray, dt2: FloatArray, dy: FloatArray, dof: float, step: float) -> None:
-    from scipy.special import stdtr
+    from scipy.special import stdtrit
 
     A = np.column_stack([dt, dt2])
     if dof < 2 or np.linalg.matrix_rank(A) < 2:
         return
     solution, *_ = np.linalg.lstsq(A, dy, rcond=None)
     span = float(np.ptp(dt))
-    if abs(float(solution[1])) * span * span / 4.0 <= step * (1.0 + 1e-9):  # how far the curve leaves its chord
+    if abs(float(solution[1])) * span * span / 4.0 <= step:  # how far the curve leaves its chord
         return
     residual = dy - A @ solution
     s2 = float(residual @ residual) / (dof - 1)
     u_bend = (s2 * float(np.linalg.inv(A.T @ A)[1, 1])) ** 0.5
-    if u_bend > 0 and 2.0 * float(stdtr(dof - 1, -abs(float(solution[1])) / u_bend)) < CURVED:
+    if abs(float(solution[1])) > u_bend * float(stdtrit(dof - 1, 1.0 - CURVED / 2.0)):
         raise InputError(
             "the reading drifts on the prism, and the drift bends: the start cannot be told from it; read sooner after mounting, "
             "or cover the specimen"

@@ -93,7 +93,7 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
 
 def _hydrated(raw: RawReading, dry: Estimate) -> Estimate:
     """By the measured shift; where there is none, by the mixing rule from the water content (bulk water at the reading's temperature, 546.07 nm)."""
-    shifted = (raw.state == "dry") & ~np.isnan(raw.hydration_shift.value)
+    shifted = ~np.isnan(raw.hydration_shift.value)
     mixed = raw.is_estimate
     shift = _only(shifted, raw.hydration_shift.value)
     if not np.any(mixed):

@@ -63,9 +63,9 @@ def slope_through_prism(n: float, wavelength_nm: float, instrument: dict[str, An
         return 0.0
     try:
         glass = Dispersion.fit([p["wavelength_nm"] for p in instrument["prism"]], [p["n_prism"] for p in instrument["prism"]])
-        N, apex, h = float(glass.n(wavelength_nm)), instrument.get("prism_apex_deg"), 1e-6
-        up, down = (float(index_at_line(n, n_prism_scale=N, n_prism_line=N + x, apex_deg=apex)) for x in (h, -h))
-        return -(up - down) / (2.0 * h) * float(glass.slope_per_nm(wavelength_nm))
+        N, h = float(glass.n(wavelength_nm)), 1e-30  # a complex step: the derivative to its last digits
+        moved = index_at_line(n, n_prism_scale=N, n_prism_line=complex(N, h), apex_deg=instrument.get("prism_apex_deg"))
+        return -float(moved.imag) / h * float(glass.slope_per_nm(wavelength_nm))
     except InputError as error:
         raise SheetError(f"[[instrument.prism]] {error}") from None
 

@@ -40,13 +40,9 @@ def over_directions(blocks: list[Block]) -> tuple[list[Block], tuple[str, ...]]:
 
 
 def _with_widest_doubt(blocks: list[Block]) -> Reading:
-    """Of readings that become one, the first with the widest doubt of all about temperature and light."""
+    """Of readings that become one, that of the widest doubt about the temperature, with the widest about the light."""
     readings = [b.reading for b in blocks]
-    return replace(
-        readings[0],
-        u_temperature_degC=max(r.u_temperature_degC for r in readings),
-        u_wavelength_nm=max(r.u_wavelength_nm for r in readings),
-    )
+    return replace(max(readings, key=lambda r: r.u_temperature_degC), u_wavelength_nm=max(r.u_wavelength_nm for r in readings))
 
 
 def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None, tuple[str, ...]]:
@@ -55,15 +51,14 @@ def over_temperatures(blocks: list[Block]) -> tuple[list[Block], Estimate | None
     if np.ptp(T) == 0:
         return blocks, None, ()
     u = np.array([float(b.shown.u) for b in blocks])
-    w = 1.0 / (u * u) if np.all(u > 0) else np.ones_like(u)
+    w = u**-2.0 if np.all(u > 0) else np.ones_like(u)
     lines = list(dict.fromkeys(b.reading.wavelength_nm for b in blocks))
     members = {line: np.array([b.reading.wavelength_nm == line for b in blocks]) for line in lines}
     middle = {line: float(np.sum(w[m] * T[m]) / np.sum(w[m])) for line, m in members.items()}
     away = T - np.array([middle[b.reading.wavelength_nm] for b in blocks])
-    spread = float(np.sum(w * away * away))
-    if not spread > 0:
+    if all(np.ptp(T[m]) == 0 for m in members.values()):
         raise SheetError("[[reading]] stands at several temperatures, but no wavelength was read at two: they tell nothing about dn/dT")
-    slope_by = w * away / spread
+    slope_by = w * away / np.sum(w * away * away)
     values = np.array([float(b.n.value) for b in blocks])
     bare = float(slope_by @ values)
     heat = {}

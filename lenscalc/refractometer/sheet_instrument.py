@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lenscalc.conditions import LINES_NM, SAME_LINE_NM
-from lenscalc.errors import SheetError
+from lenscalc.errors import InputError, SheetError
 from lenscalc.refractometer.checked_table import checked_table
 from lenscalc.refractometer.contact import contact_liquid_problem, contact_liquid_remark
 from lenscalc.refractometer.sheet_readings import Reading
@@ -106,12 +106,14 @@ def _film(readings: tuple[Reading, ...]) -> tuple[str, ...]:
     from lenscalc.material import water_index
 
     for i, r in enumerate(readings, 1):
-        if 0 <= r.temperature_degC <= 40 and 200 <= r.wavelength_nm <= 1100:
+        try:
             water = float(water_index(r.wavelength_nm, r.temperature_degC))
-            for position, n in enumerate(r.n, 1):
-                if abs(n - water) < FILM:
-                    return (
-                        f"[reading {i}] n[{position}] = {n:g} is water's own index ({water:.4f}): a film of water on a wet specimen gives "
-                        "such a border; blot it and read again",
-                    )
+        except InputError:
+            continue  # at this line and temperature nobody says what water's is
+        for position, n in enumerate(r.n, 1):
+            if abs(n - water) < FILM:
+                return (
+                    f"[reading {i}] n[{position}] = {n:g} is water's own index ({water:.4f}): a film of water on a wet specimen gives "
+                    "such a border; blot it and read again",
+                )
     return ()

@@ -79,6 +79,6 @@ def _carried(sheet: ReadingSheet, medium: dict[str, Any]) -> tuple[Estimate, tup
             raise SheetError(f"[medium] {sentence}")
     use = carry_to_use(raw).n
     step = f"medium read at {reading.wavelength_nm:g} nm, {reading.temperature_degC:g} °C"
-    place = f"{use.value[0]:.5f} at {WAVELENGTH_IN_USE_NM} nm, {TEMPERATURE_IN_USE_DEGC:g} °C"
-    carried = Estimate(float(use.value[0]), {s: float(p[0]) for s, p in use.parts.items()})
+    place = f"{use.value.item():.5f} at {WAVELENGTH_IN_USE_NM} nm, {TEMPERATURE_IN_USE_DEGC:g} °C"
+    carried = Estimate(use.value.item(), {s: p.item() for s, p in use.parts.items()})
     return carried, (*mean.remarks, *told, f"{step}, carried to {place}")

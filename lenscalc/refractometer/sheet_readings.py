@@ -110,7 +110,7 @@ def _check_together(readings: tuple[Reading, ...]) -> None:
     for i, r in enumerate(readings[1:], 2):
         if r.basis != first.basis:
             raise SheetError(f"[reading {i}] basis = {r.basis!r}, the first is {first.basis!r}: one instrument reads on one basis")
-        if r.place in [x.place for x in readings[: i - 1]] and (r.direction is None or first.direction is None):
+        if r.direction is None and r.place in [x.place for x in readings[: i - 1]]:
             raise SheetError(
                 f"[reading {i}] stands at {r.wavelength_nm:g} nm and {r.temperature_degC:g} °C like an earlier one: "
                 "replicates go into one list n; for an oriented specimen give each its direction"
@@ -135,7 +135,7 @@ def _check_directions(readings: tuple[Reading, ...]) -> None:
         return
     for place in {r.place for r in readings}:
         named = [r.direction for r in readings if r.place == place]
-        if None in named or len(set(named)) != 3 or len(named) != 3:
+        if None in named or not len(named) == len(set(named)) == 3:
             raise SheetError(
                 f"[[reading]] at {place[0]:g} nm and {place[1]:g} °C has direction {', '.join(str(d) for d in named)}: "
                 "an oriented specimen is read in three directions, each once"
@@ -157,11 +157,11 @@ def remarks_on(readings: tuple[Reading, ...], resolution: float) -> tuple[str, .
             if s > 2 * r.u_repeatability:
                 pooled = f"the pooled u of one reading, {r.u_repeatability:g}"
                 told.append(f"replicates at {r.wavelength_nm:g} nm scatter by {s:.1g}, more than twice {pooled}")
-        if count > 2 and len(set(r.n)) == 1:
-            told.append(f"all {count} readings {at} are {r.n[0]:g}: the resolution hides their spread, and its line in the budget stands for it")
         if count >= MANY and r.mounting is None:
             told.append(f"{count} readings {at} are each taken as a mounting of its own; if some are re-reads of one mounting, say so with mounting")
-        if count > 2 and len(set(r.n)) > 1:
+        if count > 2 and len(set(r.n)) == 1:
+            told.append(f"all {count} readings {at} are {r.n[0]:g}: the resolution hides their spread, and its line in the budget stands for it")
+        elif count > 2:
             g = grubbs(r.n, resolution=resolution)
             if g.is_suspect:
                 others = mean_of([*r.n[: g.position - 1], *r.n[g.position :]]).value

@@ -104,7 +104,7 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
     if np.any(~((p > 0.5) & (p < 1.0))):
         raise InputError("probability must be above 0.5 and below 1, as a fraction", quantity="probability", limits=(0.5, 1.0))
     many = np.isinf(dof)
-    one_sided = np.where(many, ndtri(p), stdtrit(np.where(many, 1.0, dof), p)) * u
+    one_sided = np.where(many, ndtri(p), stdtrit(dof, p)) * u
     two = np.isfinite(lower) & np.isfinite(upper)
     a, b = np.where(two, lower, 0.0), np.where(two, upper, 0.0)
     middle = (a + b) / 2.0

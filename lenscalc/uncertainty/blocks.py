@@ -63,4 +63,4 @@ def in_order(task: Callable[[int, int], Result], sizes: Iterable[int], workers: 
         while under_way:
             yield under_way.popleft().result()
     finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+        pool.shutdown(cancel_futures=True)

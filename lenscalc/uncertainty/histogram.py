@@ -77,7 +77,7 @@ class Histogram:
 
     def _where(self, below: np.ndarray, wanted: FloatArray) -> FloatArray:
         """The places up to which the wanted numbers of values (ascending) lie; across empty bins the lowest, hence the millionth of a value."""
-        start = max(int(np.searchsorted(below, wanted[0] - 1e-6, side="right")) - 1, 0)
+        start = int(np.searchsorted(below, wanted[0] - 1e-6, side="right")) - 1
         end = min(int(np.searchsorted(below, wanted[-1], side="right")) + 1, below.size)
         found: FloatArray = np.interp(wanted - 1e-6, below[start:end], self._edges(start, end))
         return found

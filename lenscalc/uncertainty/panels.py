@@ -7,14 +7,20 @@ from typing import Any, Final
 
 import numpy as np
 
-_AROUND: Final = (0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 12.0, 20.0, 38.0)  # the normal density is 0 in float64 beyond 38
+_AROUND: Final = (0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 12.0, 20.0)
+_VANISHED: Final = 38.0  # standard deviations beyond which the normal density is 0 in float64
 _NODES: Final = 16
 _ABSCISSAE_AT_ONCE: Final = 1 << 14  # few cases: calls cost more than their arithmetic; many: memory
 
 
 def about(location: Any, width: Any) -> list[Any]:
     """Points about a place where a normal law of this standard deviation bends, both sides, to where it has vanished."""
-    return [location, *(location + sign * k * width for k in _AROUND for sign in (-1.0, 1.0))]
+    return [location, *(location + sign * k * width for k in _AROUND for sign in (-1.0, 1.0)), *vanished(location, width)]
+
+
+def vanished(location: Any, width: Any) -> tuple[Any, Any]:
+    """Where a normal law of this standard deviation has vanished, below and above."""
+    return location - _VANISHED * width, location + _VANISHED * width
 
 
 def over_panels(function: Callable[[Any], Any], points: Any) -> Any:
@@ -30,7 +36,7 @@ def over_panels(function: Callable[[Any], Any], points: Any) -> Any:
     points = np.sort(points, axis=0)
     nodes, weights = np.polynomial.legendre.leggauss(_NODES)
     widths = np.diff(points, axis=0)
-    panels = np.flatnonzero(np.any(widths > 0, axis=1))
+    panels = np.flatnonzero(np.any(widths, axis=1))
     at_once = max(1, _ABSCISSAE_AT_ONCE // max(1, points.shape[1]))
     total: Any = np.zeros(points.shape[1])
     for first in range(0, len(panels) * _NODES, at_once):

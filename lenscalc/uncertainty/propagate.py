@@ -172,9 +172,9 @@ def _sensitivity(model: Callable[..., Any], values: Mapping[str, Any], name: str
     except TypeError as error:
         raise InputError(f"the model does not take complex numbers for {name} ({error}): write it in plain arithmetic, or run trials") from error
     if found == 0.0 and u > 0.0:
-        # abs and comparisons drop the imaginary part without a word: then the change stays in proportion to the step, however small
-        far, near = (float(np.real(model(**{**values, name: x + s}) - model(**{**values, name: x - s}))) / s for s in (u, u / 1000.0))
-        if abs(near) > 0.01 * abs(far) > 0.0 and abs(near) * u / 1000.0 > 1e-10 * abs(float(np.real(model(**values)))):
+        # abs and comparisons drop the imaginary part without a word: then the change stays in proportion to the step, which here is a thousandth
+        far, near = (abs(float(np.real(model(**{**values, name: x + s}) - model(**{**values, name: x - s})))) for s in (u, u / 1000.0))
+        if near > max(1e-5 * far, 1e-10 * abs(float(np.real(model(**values))))):
             raise InputError(
                 f"the model loses the complex step in {name} (abs, a comparison or rounding in it?): write it in arithmetic, or run trials"
             )

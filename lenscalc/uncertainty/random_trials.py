@@ -111,7 +111,7 @@ def run_trials(
 def _histogram_for(y: FloatArray) -> Histogram:
     low, middle, high = (float(x) for x in np.quantile(y, [0.16, 0.5, 0.84]))
     # most values can be one and the same, or all
-    scale = (high - low) / 2.0 or float(np.std(y))
+    scale = (high - low) or float(np.std(y))
     return Histogram(middle, max(scale, 1e-12 * abs(middle)) or 1.0)
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability
-from lenscalc.uncertainty.panels import about, over_panels
+from lenscalc.uncertainty.panels import about, over_panels, vanished
 
 Process = Literal["normal", "gamma"]
 
@@ -90,7 +90,7 @@ def global_risks(
     """
     arguments = (process_mean, process_sd, u_measurement, lower, upper, acceptance_lower, acceptance_upper)
     arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
-    shape = arrays[0].shape
+    shape = np.broadcast(*arrays).shape
     mean, sd, u, low, high, a_low, a_high = (a.ravel() for a in arrays)
     _refuse_process(process, mean, sd, u)
     if np.any(np.isnan(a_low)) or np.any(np.isnan(a_high)):
@@ -176,5 +176,5 @@ def _breakpoints(mean: Any, sd: Any, u: Any, low: Any, high: Any, a_low: Any, a_
         first, last = np.zeros(mean.shape), mean + 80.0 * sd
         points += [mean * k for k in (1e-6, 1e-3, 0.03, 0.1, 0.3)] + [first, last]
     else:
-        first, last = mean - 38.0 * sd, mean + 38.0 * sd
+        first, last = vanished(mean, sd)
     return np.clip(np.stack(points), first, last)

@@ -62,28 +62,26 @@ def sobol_indices(
     centre = float(np.mean(values_of(model, drawn(inputs, None, 10_000, before_blocks(seed)), 10_000)))
 
     def batch(index: int, size: int) -> FloatArray:
-        """The batch's Σ f_B(f_AB − f_A) and ½Σ(f_A − f_AB)² by input, and last the sums for V."""
+        """The batch's means of f_B(f_AB − f_A) and ½(f_A − f_AB)² by input, and last, twice, its variance."""
         random = generator(seed, index)
         a, b = drawn(inputs, None, size, random), drawn(inputs, None, size, random)
         # about the mean: the estimator of the first order is then less noisy, and no less right
         fa, fb = (values_of(model, x, size) - centre for x in (a, b))
-        sums = np.empty((len(names) + 1, 2))
+        means = np.empty((len(names) + 1, 2))
         for i, name in enumerate(names):
             change = values_of(model, {**a, name: b[name]}, size) - centre - fa
-            sums[i] = (fb * change).sum(), 0.5 * (change * change).sum()
-        sums[-1] = fa.sum() + fb.sum(), (fa * fa).sum() + (fb * fb).sum()
-        return sums / size
+            means[i] = (fb * change).mean(), 0.5 * (change * change).mean()
+        means[-1] = np.var(np.concatenate([fa, fb]), ddof=1)
+        return means
 
     by_batch = np.array(list(in_order(batch, repeat(size, BATCHES), cores(workers))))
-    variance = by_batch[:, -1, 1] / 2.0 - (by_batch[:, -1, 0] / 2.0) ** 2
-    whole = by_batch.mean(axis=0)
-    V = float(whole[-1, 1] / 2.0 - (whole[-1, 0] / 2.0) ** 2)
-    if not V > 0:
+    *means, V = by_batch.mean(axis=0)
+    if not np.all(V > 0):
         raise InputError("the model does not vary with its inputs: there are no shares of a variance of 0")
-    index = whole[:-1] / V
-    u = np.std(by_batch[:, :-1] / variance[:, None, None], axis=0, ddof=1) / BATCHES**0.5
+    index = np.array(means) / V
+    u = np.std(by_batch[:, :-1] / by_batch[:, -1:], axis=0, ddof=1) / BATCHES**0.5
 
     def named(column: FloatArray) -> dict[str, float]:
         return dict(zip(names, column.tolist(), strict=True))
 
-    return SobolIndices(named(index[:, 0]), named(index[:, 1]), named(u[:, 0]), named(u[:, 1]), V, size * BATCHES * (len(names) + 2))
+    return SobolIndices(named(index[:, 0]), named(index[:, 1]), named(u[:, 0]), named(u[:, 1]), float(V.mean()), size * BATCHES * (len(names) + 2))

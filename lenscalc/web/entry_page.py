@@ -19,7 +19,7 @@ from lenscalc.eye import light_way
 from lenscalc.light import Beam, Surface, System
 from lenscalc.refractometer import sheet_from_text
 from lenscalc.web.shell import SECTIONS, as_page
-from lenscalc.web.shown.caution import caution
+from lenscalc.web.shown.caution import caution, caution_in_brief
 from lenscalc.web.shown.figures import first
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import draw, ground
@@ -70,6 +70,7 @@ def entry_page() -> None:
     """Draw the page."""
     st.title("What did you come for?", anchor=False)
     note("From what a refractometer shows to what it means for a lens. Every page opens with an example of the demo, ready to be changed.")
+    caution_in_brief()
     for pair in (WAYS[:2], WAYS[2:]):
         for column, way in zip(st.columns(2, gap="large"), pair, strict=True):
             with column, st.container(border=True, height="stretch"):

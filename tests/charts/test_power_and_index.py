@@ -52,7 +52,17 @@ def test_the_rule_and_the_points():
     at = np.interp(1.49, data["rule"]["n"], data["rule"]["cost"])
     assert at == pytest.approx(0.12987, abs=1e-4)
     assert data["points"]["cost"].tolist() == pytest.approx([0.1299, 0.126])
-    assert data["points"]["above"].tolist() == [True, False]  # close neighbours are named on two sides
+    assert data["points"]["text"].tolist() == ["one 0.130 D", "other 0.126 D"]
+
+
+@given(n=st.lists(st.floats(1.40, 1.60), min_size=1, max_size=7), power_D=st.floats(5.0, 30.0))
+def test_no_name_of_a_cost_covers_another_or_the_curve(n, power_D):
+    """A line of writing takes 18 px of the picture's 380; its names begin where the curve goes on falling."""
+    data = cost_of_index_data(power_D, n, [power_D / (x - 1.336) for x in n], [str(x) for x in n])
+    at, rule = np.sort(data["points"]["at"]), data["rule"]
+    line = 18 / 380 * rule["cost"].max()
+    assert np.all(np.diff(at) >= line)
+    assert at[0] - line / 2 >= np.interp(data["points"]["to"][0], rule["n"], rule["cost"])
 
 
 def test_the_outline_is_the_lens():

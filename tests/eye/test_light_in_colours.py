@@ -191,7 +191,7 @@ def test_a_scatter_of_ones_own_takes_the_place_of_the_published_one():
     share = next(line.share for line in seen.lines if line.source == "implant power")
     # the rest keeps its 99 % of 0.752²
     assert share == pytest.approx(0.04 / (0.04 + 0.99 * 0.36 * np.pi / 2), rel=1e-9)
-    assert "below 0.1 %" in in_proportion(power_scatter_D=0.0).sentence
+    assert "makes below 0.05 % of" in in_proportion(power_scatter_D=0.0).sentence
     with pytest.raises(InputError, match="must be 0 or more"):
         in_proportion(power_scatter_D=-0.1)
     with pytest.raises(InputError, match="lot_bias_D = nan"):

@@ -89,12 +89,15 @@ def look_at(file, address):
     assert UNFORESEEN not in told
     assert not any("Traceback" in text for text in (*told, *(str(m.value) for m in at.markdown)))
     assert took_s < PROCESSOR_S
+    labels = at.session_state["labels of the fields of this run"]
     drawn = [(name, key) for name, (_, key) in at.session_state["fields of this run"].items()]
     for key, field in fields(at).items():
         if key in address and is_addressed(field) and not _is_taken(address[key], as_address(field)):
             of_both = key.removeprefix("from_").removeprefix("to_")  # a sweep's two fields of one quantity
             named = [key, of_both, *(name for name, k in drawn if k == key)]
-            assert any(f"{name} = " in text for name in named for text in told), f"{key} = {address[key]!r} gave way to {as_address(field)!r}"
+            called = {labels.get(name, name).replace("_", "\\_") for name in named}
+            said = any(f"{name}{close} = " in text for name in called for close in ("", "”") for text in told)
+            assert said, f"{key} = {address[key]!r} gave way to {as_address(field)!r}"
 
 
 def _is_taken(texts, stands):
@@ -117,6 +120,7 @@ FOUND = [
     ("what_is_kept.py", {"kept_since": ["2026-02-30"], "kept_until": ["0001-01-01"], "records_page": ["inf"], "of_list": ["\0"]}),
     ("what_is_kept.py", {"kept_since": ["2026-W01-7"], "kept_until": ["20260104"]}),
     ("a_sweep.py", {"step_front_radius_mm": ["\0", "-31013"], "to_back_radius_mm": ["2.9e16"], "from_front_radius_mm": ["x" * 5000, "from, to"]}),
+    ("a_sweep.py", {"from_front_radius_mm": ["157259"], "to_front_radius_mm": ["x"]}),
     ("moved.py", {"baseline_demo": ["9" * 400]}),
     ("moved.py", {"kind_of_chart": ["Cumulative sum (CUSUM)"], "control_k_sigma": ["-1e308"], "control_h_sigma": ["nan"]}),
 ]  # fmt: skip

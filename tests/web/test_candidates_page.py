@@ -13,6 +13,7 @@ from shown import DEMO, EDITOR, HOME, LENSES, job_of, page, panel, power, upload
 
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_results import rows_of
+from lenscalc.web.table.changed_rows import CHANGED, changed_rows
 from lenscalc.web.table.table_editor import frame_of, text_of, with_point
 from lenscalc.web.table.table_wanted import POWER
 
@@ -205,3 +206,48 @@ def test_an_edited_table_survives_a_visit_to_another_page():
     at.switch_page(str(HOME / "views" / "how_we_know.py")).run()
     at.switch_page(str(HOME / "views" / "a_file.py")).run()
     assert list(at.table[0].value.index) == list("ZBCDE")
+
+
+def provenances(at):
+    return [row["provenance"] for row in csv.DictReader(io.StringIO(job_of(at).data.decode()))]
+
+
+def test_a_row_of_the_demo_that_was_changed_says_so_until_somebody_says_whose_it_is():
+    at = page("a_file.py")
+    invented = provenances(at)
+    assert set(invented) == {"invented for the demo"}
+    assert "Changed on this page" not in words(at)
+    edits = {2: {"n_reading": "1,4910"}, 3: {"abbe_d": "44,0"}, 4: {"abbe_d": "48"}}  # the last is what stood there
+    at.session_state[EDITOR] = {"edited_rows": edits, "added_rows": [], "deleted_rows": []}
+    at.run()
+    assert "Changed on this page: **C, D**." in words(at)
+    assert provenances(at) == [CHANGED if i in (2, 3) else told for i, told in enumerate(invented)]
+    sheets = [row["note_sheet"] for row in csv.DictReader(io.StringIO(job_of(at).data.decode()))]
+    assert sheets == ["", "copolymer_b.toml", "", "", "copolymer_e.toml", ""]  # C is no more the lens of its sheet
+    edits[2]["provenance"], edits[3]["provenance"] = "ours, lot 9", ""
+    at.session_state[EDITOR] = {"edited_rows": edits, "added_rows": [], "deleted_rows": []}
+    at.run()
+    assert "Changed on this page" not in words(at)
+    assert provenances(at)[2:4] == ["ours, lot 9", ""]
+
+
+def test_the_ranking_is_told_of_a_changed_row():
+    at = page("a_file.py")
+    at.session_state[EDITOR] = {"edited_rows": {2: {"n_reading": "1.4910"}}, "added_rows": [], "deleted_rows": [0]}
+    at.run()
+    at.switch_page(str(HOME / "views" / "worth_making.py")).run()
+    told = words(at)
+    assert "invented for the demo (4 of 5)" in told
+    assert f"{CHANGED} (1 of 5)" in told
+    assert "lenses of the demo's reading sheets" not in told
+
+
+@given(st.lists(st.integers(0, 5), min_size=1, max_size=8), st.data())
+def test_rows_that_are_only_moved_copied_or_left_out_stay_the_demos(which, data):
+    frame = frame_of(DEMO).iloc[which].reset_index(drop=True)
+    assert changed_rows(frame) == []
+    row, column = data.draw(st.integers(0, len(frame) - 1)), data.draw(st.sampled_from([n for n in frame.columns if n != "provenance"]))
+    frame.iloc[row, frame.columns.get_loc(column)] = "7.77"
+    assert changed_rows(frame) == [row]
+    assert changed_rows(frame.assign(density_kg_per_m3="")) == [row]
+    assert changed_rows(frame.assign(provenance="")) == []

@@ -1,5 +1,6 @@
 """The results of candidates: what is computed, looked at, and taken away as the command writes it."""
 
+import csv
 import io
 
 import numpy as np
@@ -11,8 +12,9 @@ from lenscalc.batch import run_batch
 from lenscalc.charts.candidates_scatter import NAMED, candidates_scatter
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.table.batch_job import Job
-from lenscalc.web.table.batch_results import Points, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
+from lenscalc.web.table.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
 from lenscalc.web.table.candidates_table import LIMITS, SHORT, in_short
+from lenscalc.web.table.save_legend import legend_csv
 from lenscalc.web.table.save_results import written
 from lenscalc.web.table.table_editor import frame_of, text_of
 from lenscalc.web.table.table_wanted import ALL, BESIDES, POWER, wanted
@@ -153,3 +155,16 @@ def test_the_answer_stands_in_short_with_its_rule_and_no_name_of_a_column():
     assert "JCGM 106" in told
     assert "required is 0.95." in told
     assert "tolerance_D" not in told
+
+
+def test_the_legend_that_is_saved_is_that_of_the_workbook(demo_job):
+    rows = list(csv.reader(io.StringIO(legend_csv(columns_of(demo_job.result)))))
+    book = openpyxl.load_workbook(io.BytesIO(written(demo_job, "results.xlsx")))
+    assert rows == [[cell or "" for cell in row] for row in book["columns"].iter_rows(values_only=True)]
+
+
+@pytest.mark.parametrize("file", ["a_file.py", "worth_making.py", "a_sweep.py"])
+def test_a_page_says_where_the_legend_is(file):
+    at = page(file)
+    assert not at.exception
+    assert "The Excel file has this legend on its second sheet. CSV and Parquet hold names alone" in words(at)

@@ -1,8 +1,17 @@
-"""On a phone the inputs stand below the answers: a link leads to them and one leads back; where both have room there is none."""
+"""On a phone the inputs stand below the answers: a link leads to them and one leads back; where both have room there is none.
+The list of pages, which lies over the page, has whole titles and is shut by a choice.
+"""
 
 import pytest
 
+from lenscalc.web.shell import PAGES
+
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+
+
+# titles of which a part is not seen
+CUT = """links => links.filter(a => [a, ...a.querySelectorAll('*')].some(e => e.clientWidth && e.scrollWidth > e.clientWidth + 1))
+    .map(a => a.innerText)"""
 
 
 def in_sight(page, locator):
@@ -27,6 +36,26 @@ def test_to_the_inputs_and_back(page, address, go):
     playwright.expect(page.get_by_role("link", name="To the inputs")).to_be_hidden()
 
 
+@pytest.mark.parametrize(
+    ("path", "title", "answer", "asked"),
+    [
+        ("a_file", "A table of candidates", "In short:", "What to compute"),
+        ("worth_making", "Which are worth making?", "In short:", "Which results?"),
+        ("a_sweep", "A sweep of designs", "This design makes", "Load a design (TOML)"),
+    ],
+)
+def test_a_table_too_has_its_answer_first_and_its_inputs_by_a_link(page, address, go, path, title, answer, asked):
+    page.set_viewport_size({"width": 600, "height": 900})
+    go(page, f"{address}/{path}", title)
+    answer, asked = page.get_by_text(answer).first, page.get_by_text(asked).first
+    playwright.expect(answer).to_be_in_viewport()
+    assert not in_sight(page, asked)
+    page.get_by_role("link", name="To the inputs").click()
+    playwright.expect(asked).to_be_in_viewport()
+    page.get_by_role("link", name="To the answer").click()
+    playwright.expect(answer).to_be_in_viewport()
+
+
 def test_on_the_page_of_a_reading_too(page, address, go):
     page.set_viewport_size({"width": 600, "height": 900})
     go(page, f"{address}/one_reading", "One reading, all the way")
@@ -43,3 +72,34 @@ def test_on_the_page_of_a_reading_too(page, address, go):
     playwright.expect(table).to_be_in_viewport()
     for name in ("Labelled power, D", "Centre thickness, mm", "Front radius, mm", "Back radius, mm"):  # without scrolling
         assert in_sight(page, page.get_by_role("spinbutton", name=name, exact=True))
+
+
+@pytest.mark.parametrize("width", [390, 600])
+def test_the_list_of_pages_has_whole_titles_and_is_shut_by_a_choice(page, address, go, width):
+    page.set_viewport_size({"width": width, "height": 844})
+    go(page, address, "What did you come for?")
+    menu, opened = page.get_by_test_id("stSidebar"), page.get_by_test_id("stExpandSidebarButton")
+    for by_key in (False, True):
+        opened.click()
+        page.wait_for_function("document.querySelector('[data-testid=stSidebar]').getBoundingClientRect().width > 290")  # it slides
+        links = menu.get_by_test_id("stSidebarNavLink")
+        assert links.all_inner_texts() == [title for _, title, _ in PAGES]
+        assert links.evaluate_all(CUT) == []
+        wanted = menu.get_by_role("link", name="In air, in water, in the eye" if by_key else "How does power answer to the index?")
+        wanted.focus() if by_key else wanted.click()
+        if by_key:
+            page.keyboard.press("Enter")
+        page.get_by_role("heading", name="In air, in water, in the eye" if by_key else "How does power answer to the index?", level=1).wait_for()
+        playwright.expect(menu).to_have_attribute("data-collapsed", "true")
+        playwright.expect(page.get_by_role("heading", level=1)).to_be_in_viewport()
+        page.wait_for_function("document.elementFromPoint(40, 400).closest('[data-testid=stSidebar]') === null")  # nothing lies over the page
+        page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
+        playwright.expect(menu).to_have_attribute("data-collapsed", "true")
+
+
+def test_a_link_to_a_page_has_its_whole_title(page, address, go):
+    page.set_viewport_size({"width": 390, "height": 844})
+    go(page, address, "What did you come for?")
+    links = page.get_by_test_id("stPageLink-NavLink")
+    playwright.expect(links).to_have_count(len(PAGES) - 1)  # all but the entry itself and the ground; one is linked to twice
+    assert links.evaluate_all(CUT) == []

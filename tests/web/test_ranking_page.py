@@ -8,8 +8,9 @@ from shown import HOME, page, panel, typed, words
 
 from lenscalc.batch import rank_file
 from lenscalc.decision import Criterion, Limit, read_criterion
+from lenscalc.decision.decide import WOULD, WOULD_NOT
 from lenscalc.demo import demo_text
-from lenscalc.web.ranking.ranking_answers import in_sentences, short_table, who_took_part
+from lenscalc.web.ranking.ranking_answers import KINDS, OPEN, in_sentences, kinds_of, short_table, who_took_part
 from lenscalc.web.ranking.ranking_form import Asked, criterion_text
 from lenscalc.web.ranking.ranking_lines import rank_command
 from lenscalc.web.ranking.ranking_page import FILE, TRIALS, ranked_bytes
@@ -82,6 +83,22 @@ def test_the_command_of_the_panel_prints_the_order_of_the_page(ranking, tmp_path
     assert [f"{s:.3f}" for s in held["found"].columns["score"]] == list(shown["score"])
 
 
+def test_an_unbeaten_candidate_that_is_not_decided_is_said_and_drawn_to_be(ranking, results, tmp_path):
+    """A has the highest Abbe number of the demo, so nobody beats it, and it conforms with a probability of 0.107."""
+    told = words(ranking)
+    assert "Mind: whether **A** would conform is not decided." in told
+    assert f"● {KINDS[0]}, ▲ {KINDS[1]}, ○ {OPEN[0]}." in told
+    found = rank_file(str(results), BY_POWER_AND_ABBE, trials=1000)
+    assert {name for name, kind in zip(found.names, kinds_of(found), strict=True) if kind == OPEN[0]} == {"A"}
+    bare = tmp_path / "bare.csv"
+    bare.write_text(
+        f"candidate,power_D,abbe_d,verdict\nP,20,50,{WOULD}\nQ,21,60,{WOULD_NOT}\nR,22,40,{WOULD_NOT}\nS,19,20,\n", encoding="utf-8"
+    )
+    found = rank_file(str(bare), [Criterion("power_D", "low"), Criterion("abbe_d", "high")], trials=1000)
+    of = dict(zip(found.names, kinds_of(found), strict=True))
+    assert of == {"P": KINDS[0], "Q": OPEN[1], "R": KINDS[1], "S": KINDS[0]}
+
+
 def test_a_weight_that_is_moved_changes_the_order(ranking):
     before = list(table(ranking)["candidate"])
     ranking.slider(key="weight_abbe_d").set_value(5.0).run()
@@ -96,8 +113,8 @@ def test_a_weight_that_is_moved_changes_the_order(ranking):
 def test_a_limit_takes_candidates_out(ranking):
     ranking.multiselect(key="rank_limits").set_value(["abbe_d"]).run()
     ranking.number_input(key="least_abbe_d").set_value(50.0).run()
-    assert sorted(table(ranking)["candidate"]) == ["A", "B", "C"]  # 56, 54, 52; the others have 44, 48, 37
-    assert "3 outside the limits" in words(ranking)
+    assert sorted(table(ranking)["candidate"]) == ["A", "C"]  # 56, 52; the others have 47.6, 44, 48, 37
+    assert "4 outside the limits" in words(ranking)
     assert "--where 'abbe_d>=50'" in panel(ranking)[0]
     ranking.number_input(key="least_abbe_d").set_value(90.0).run()
     assert "**No candidate is left to rank.**" in words(ranking)
@@ -117,9 +134,9 @@ def test_near_a_number_waits_for_the_number(ranking):
     ranking.multiselect(key="rank_by").set_value(["power_D"]).run()
     ranking.selectbox(key="way_power_D").set_value("near a number").run()
     assert "does not count until" in words(ranking)
-    ranking.number_input(key="near_power_D").set_value(20.29).run()
-    assert table(ranking)["candidate"].iloc[0] == "B"  # its power is 20.289 D
-    assert "--best power_D:near=20.29" in panel(ranking)[0]
+    ranking.number_input(key="near_power_D").set_value(21.93).run()
+    assert table(ranking)["candidate"].iloc[0] == "B"  # its power is 21.929 D
+    assert "--best power_D:near=21.93" in panel(ranking)[0]
 
 
 def test_instruments_of_their_own_share_nothing(ranking):
@@ -169,7 +186,7 @@ def test_rows_with_a_problem_take_no_part():
 
 
 def test_the_sentences_of_what_was_found(results):
-    asked = Asked(BY_POWER_AND_ABBE, (Limit("power_D", "<=", 20.3),), True)
+    asked = Asked(BY_POWER_AND_ABBE, (Limit("power_D", ">=", 21.9),), True)
     alone = rank_file(str(results), asked.criteria, asked.limits, trials=1000)
     assert in_sentences(alone, asked) == "Ranked by power near its own label and high Abbe number, counted alike (1 : 1), **B** is the only one left."
     exact = rank_file(str(results), [Criterion("n_lens", "low")], trials=1000)

@@ -155,11 +155,13 @@ def test_a_field_is_told_in_the_words_of_the_core(sweep, key, value, told):
     sweep.text_input(key=key).set_value(value).run()
     assert not sweep.exception
     assert [e.value for e in sweep.error] == [] if not told else told in sweep.error[0].value
+    assert ("This design makes" in words(sweep)) == (not told)  # of a design that was refused no rows are told
 
 
 def test_steps_that_miss_the_end_are_told(sweep):
     sweep.number_input(key="step_front_radius_mm").set_value(0.3).run()
     assert "steps of 0.3 from 12.0 miss 20.0" in sweep.error[0].value
+    assert "This design makes" not in words(sweep)
 
 
 def test_rows_with_a_problem_are_counted_and_the_first_is_told(sweep):

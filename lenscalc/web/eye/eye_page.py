@@ -6,7 +6,7 @@ import streamlit as st
 
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
-from lenscalc.eye import WhatIf, published_eyes, schematic_eyes, what_if
+from lenscalc.eye import DEPTH_FROM, WhatIf, published_eyes, schematic_eyes, what_if, would_be_noticed
 from lenscalc.quantities import Quantity
 from lenscalc.web.eye.eye_pictures import COLOURS, ONE_PICTURE, Asked, cause
 from lenscalc.web.fields.beside import tell
@@ -50,11 +50,13 @@ def eye_page() -> None:
         return
     with top:
         st.header(_in_short(asked, found), anchor=False)
+        st.markdown(f"Would it be noticed? {would_be_noticed(found.refraction_shift_D)}")
         st.markdown(_how_much(asked, found))
     with answers:
         ONE_PICTURE[picture](asked, found)
         caution()
         note(f"{found.eye[0].upper()}{found.eye[1:]}. Published eyes, nobody's: what comes out is a difference, all but the change taken as exact.")
+        note(f"Depth of focus: {DEPTH_FROM}. It depends on pupil, light and what is looked at. The step of 0.25 D: common practice, no source.")
     _computed(asked, found)
 
 
@@ -115,9 +117,6 @@ def _how_much(asked: Asked, found: WhatIf) -> str:
     if abs(slope) < 1e-6:
         return f"A lens without power moves no refraction, whatever its index and place. {whose}"
     takes = "A quarter of a dioptre at the spectacles takes"
-    if round(found.refraction_shift_D, 3):
-        less = "less" if abs(found.refraction_shift_D) < 0.25 else "not less"
-        takes = f"That is {less} than a quarter of a dioptre, the usual step of spectacle lenses. {takes}"
     if asked.by_index:
         return f"{takes} **{0.25 / abs(slope):.2g}** of index, for a lens of this power and index. {whose}"
     return f"{takes} **{0.25 / abs(slope):.2g} mm** of shift, near this place. {whose}"

@@ -66,7 +66,8 @@ def tell(error: LenscalcError) -> None:
     begins = str(error).partition(" ")[0]  # the chain's sentences begin with the quantity
     name = next((n for n in (named, begins) if n in fields), None)
     if name is not None:
-        say_below(name, str(error))
+        before = st.session_state.get(_SAID, {}).get(name, "")  # of the address, say: it is not forgotten for what follows from another field
+        say_below(name, str(error) if before in str(error) else f"{before}. {error}")
     elif not st.session_state.get(_CANNOT_BE):
         st.error(told(str(error)), icon=":material/error:")
         return

@@ -144,7 +144,8 @@ def _why(lenses: Lenses) -> None:
     data = cost_of_index_data(lenses.power_D, lenses.n_lens, lenses.slope_D, [m.short for m in lenses.materials])
     live_picture(
         cost_of_index, data,
-        f"The curve is F·0.001/(n − {N_MEDIUM_IN_USE:g}); the points are the lenses themselves, by the derivative of the thick lens.",
+        f"The curve is F·0.001/(n − {N_MEDIUM_IN_USE:g}); the points are the lenses themselves, by the derivative of the thick lens, "
+        "and beside each name stands what 0.001 of index costs it.",
         moving=f"For {lenses.power_D:g} D:",
     )  # fmt: skip
 

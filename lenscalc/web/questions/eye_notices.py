@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from lenscalc.chain import Followed
-from lenscalc.eye import TEACHING_EYE, in_words
+from lenscalc.eye import DEPTH_FROM, TEACHING_EYE, in_words, would_be_noticed
 from lenscalc.web.shown.figures import figure, first
 from lenscalc.web.shown.note import note
 
@@ -24,4 +24,5 @@ def eye_notices(followed: Followed) -> None:
     st.markdown(
         f"Against a lens that has its labelled power exactly, the spectacle refraction would move by **{figure(shift_D, u_D, 'D')}**{about}."
     )
-    note(f"In a {in_words(TEACHING_EYE)}. For teaching and for judging an error; nobody's eye.")
+    st.markdown(f"Would it be noticed? {would_be_noticed(shift_D, u_D=u_D)}")
+    note(f"In a {in_words(TEACHING_EYE)}. For teaching and for judging an error; nobody's eye. Depth of focus: {DEPTH_FROM}.")

@@ -13,6 +13,7 @@ from lenscalc.batch.ranked_told import conforms_text, has_verdicts, label_text, 
 from lenscalc.charts.candidates_scatter import MOST, candidates_scatter, legend
 from lenscalc.charts.ranking import rank_bars
 from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED, Criterion, departure
+from lenscalc.decision.decide import UNDECIDED, WOULD_NOT
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import percent
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, in_words
@@ -24,6 +25,7 @@ from lenscalc.web.table.column_words import column_title, column_words, told_in_
 
 SHOWN = 20
 KINDS = ("nobody beats it", "another is as good in all and better in something")
+OPEN = ("nobody beats it, but whether it would conform is not decided", "nobody beats it, but it would not conform")  # of which a reader must know
 _BESIDE = " Beside each name stands its own label."
 
 
@@ -73,19 +75,36 @@ def nobody_beats(found: Ranked, asked: Asked) -> None:
     named = ", ".join(best[:12]) + (f" and {len(best) - 12:,} more" if len(best) > 12 else "")
     st.markdown(
         f"**{named}**: {len(best):,} of {len(found.names):,}. Whoever does not want to weigh one thing against another chooses among these; each of "
-        "the others is as good or worse in all that counts, and worse in something, than one of them. This is by the values alone."
+        f"the others is as good or worse in all that counts, and worse in something, than one of them. This is by the values alone.{_mind(found)}"
     )
     x, y = asked.criteria[1], asked.criteria[0]
     many = min(len(found.names), MOST)
-    kinds = [KINDS[0] if stands else KINDS[1] for stands in found.ranking.pareto[:many]]
+    kinds = kinds_of(found)[:many]
+    all_kinds = (*KINDS, *(kind for kind in OPEN if kind in kinds))
     (across, x_title), (up, y_title) = (_drawn(found, c, many) for c in (x, y))
     chart = candidates_scatter(
-        _with_labels(found, many, 24), across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=KINDS, ground=ground(), selectable=False
+        _with_labels(found, many, 24), across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=all_kinds, ground=ground(), selectable=False
     )
     drawn = f" The first {many:,} by rank are drawn." if many < len(found.names) else ""
     others = as_text(", ".join(in_words(c) for c in asked.criteria[2:]))
     rest = f" The other criteria ({others}) are not in this picture." if others else ""
-    picture(chart, f"{legend(KINDS)}.{_BESIDE if LABEL in found.columns else ''}{rest}{drawn}")
+    picture(chart, f"{legend(all_kinds)}.{_BESIDE if LABEL in found.columns else ''}{rest}{drawn}")
+
+
+def kinds_of(found: Ranked) -> list[str]:
+    """Of each candidate whether another beats it; where none does, whether it is open or refused that it would conform to its label."""
+    verdicts = found.columns["verdict"] if has_verdicts(found) else [""] * len(found.names)
+    of = {UNDECIDED: OPEN[0], WOULD_NOT: OPEN[1]}
+    return [of.get(verdict, KINDS[0]) if stands else KINDS[1] for verdict, stands in zip(verdicts, found.ranking.pareto, strict=True)]
+
+
+def _mind(found: Ranked) -> str:
+    """Who of those that nobody beats may not conform, or would not: to be unbeaten asks for no verdict."""
+    kinds, told = kinds_of(found), []
+    for kind, sentence in zip(OPEN, ("whether **{}** would conform is not decided", "**{}** would not conform"), strict=True):
+        if who := [as_text(name) for name, its in zip(found.names, kinds, strict=True) if its == kind]:
+            told.append(sentence.format(", ".join(who[:12]) + (f" and {len(who) - 12:,} more" if len(who) > 12 else "")))
+    return f" Mind: {'; '.join(told)}." if told else ""
 
 
 def _with_labels(found: Ranked, many: int, longest: int) -> list[str]:

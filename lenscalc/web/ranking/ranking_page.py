@@ -16,6 +16,7 @@ from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.ranking.ranking_answers import do_they_conform, how_sure, in_order, in_sentences, nobody_beats, who_took_part
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, ask_how
 from lenscalc.web.ranking.ranking_lines import rank_command, rank_python
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
@@ -27,8 +28,9 @@ from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.column_words import told_in_words
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.kept_results import KeptResults
+from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import MIME, WORDS
-from lenscalc.web.table.table_source import KINDS, table_in_use
+from lenscalc.web.table.table_source import KINDS, OF_THE_SHEETS, is_demos, table_in_use
 from lenscalc.web.table.table_wanted import ALL, wanted
 
 UPLOAD, KEPT = "upload_results", "kept_results"
@@ -41,7 +43,7 @@ def ranking_page() -> None:
     """Draw the page."""
     st.title("Which are worth making?")
     st.markdown("Candidates that were computed are set in an order: by what counts for you, as far as their uncertainties allow one.")
-    form, answers = st.columns([4, 7], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         source = _source()
         if source is None:
@@ -102,6 +104,8 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
         return
     if said := provenance_of(found):
         st.markdown(f"The table says of its candidates: **{as_text(said)}**.")
+    if is_demos(source.data):
+        note(OF_THE_SHEETS)
     st.markdown(f"In short: {in_sentences(found, asked)}")
     do_they_conform(found)
     note(who_took_part(found))
@@ -123,6 +127,7 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
                 f"Save the ranking as {WORDS[ending]}", _writing(found, ending), f"ranked.{ending}", mime=MIME[ending], on_click="ignore",
                 key=f"save ranked {ending}", width="stretch",
             )  # fmt: skip
+    save_legend(list(found.columns), "ranked")
     results = source.name if isinstance(source, KeptResults) else "results.parquet"
     how_computed(
         words="What each candidate is worth in a criterion is set between 0 (worst) and 1 (best of those ranked); the score is their mean "

@@ -9,6 +9,7 @@ import streamlit as st
 from lenscalc.errors import InputError
 from lenscalc.web.fields.beside import tell
 from lenscalc.web.shell import lead_to
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
@@ -19,8 +20,9 @@ from lenscalc.web.sweep.sweep_job import JOB, NAME, sweep_job
 from lenscalc.web.sweep.sweep_look import look_at_sweep
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_lines import command_of, python_of
-from lenscalc.web.table.batch_results import first_problem
+from lenscalc.web.table.batch_results import columns_of, first_problem
 from lenscalc.web.table.job_watch import is_whole
+from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import save_results
 from lenscalc.web.table.table_wanted import Wanted, ask_what
 
@@ -31,13 +33,12 @@ def sweep_page() -> None:
     """Draw the page."""
     st.title("A sweep of designs")
     st.markdown("What becomes of the lens when its dimensions and its index run through ranges? Every combination is a row.")
-    form, answers = st.columns([4, 7], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         fields, points, seed = ask_for_design()
         wanted = ask_what()
     with answers:
         rows = rows_in(fields, points)
-        st.markdown(f"This design makes **{rows:,} {'row' if rows == 1 else 'rows'}**.")
         try:
             text = toml_of(fields, points, seed)
             if rows <= MOST_ROWS:
@@ -45,6 +46,7 @@ def sweep_page() -> None:
         except InputError as error:
             tell(InputError(str(error).removeprefix(f"{NAME}: "), quantity=error.quantity))
             return
+        st.markdown(f"This design makes **{rows:,} {'row' if rows == 1 else 'rows'}**.")
         st.download_button("Save this design (TOML)", text, NAME, mime="application/toml", on_click="ignore")
         if rows > MOST_ROWS:
             st.info(f"A page computes up to {MOST_ROWS:,} rows. Save the design and let the command do it:", icon=":material/info:")
@@ -64,6 +66,7 @@ def _answer(job: Job, text: str, fields: dict[str, dict[str, Any]], wanted: Want
     look_at_sweep(job, [n for n, f in fields.items() if f["how"] not in (ONE, CUBE)], [n for n, f in fields.items() if f["how"] == CUBE])
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)
+    save_legend(columns_of(job.result), JOB)
     note("All rows and all columns; the bytes are those that the command writes for the saved design.")
     lead_to("worth_making", "Which are worth making? Rank these results")
     how_computed(

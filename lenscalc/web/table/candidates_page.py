@@ -10,6 +10,7 @@ from lenscalc.batch.ranked_told import rule_of
 from lenscalc.decision import TOLERANCE_EDITION
 from lenscalc.errors import FileError
 from lenscalc.web.shell import lead_to
+from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
@@ -20,18 +21,27 @@ from lenscalc.web.table.batch_results import KINDS, columns_of, names_and_kinds
 from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.candidates_look import look_at
 from lenscalc.web.table.job_watch import is_whole
+from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import save_results
-from lenscalc.web.table.table_source import Table, ask_for_file, edit_on_page, is_demo, is_uploaded, table_in_use
+from lenscalc.web.table.table_source import (
+    MOST_NAMED,
+    OF_THE_SHEETS,
+    Table,
+    ask_for_file,
+    changes_told,
+    edit_on_page,
+    is_demo,
+    is_uploaded,
+    table_in_use,
+)
 from lenscalc.web.table.table_wanted import Wanted, ask_what
-
-MOST_NAMED = 8  # candidates that a sentence names one by one
 
 
 def candidates_page() -> None:
     """Draw the page."""
     st.title("A table of candidates")
     st.markdown("Which of several polymers would give a lens that conforms? One row a candidate, one column a quantity; a bad row keeps its place.")
-    form, answers = st.columns([3, 8], gap="large")
+    answers, form = answers_and_inputs()
     with form:
         ask_for_file()
         wanted = ask_what()
@@ -46,6 +56,9 @@ def candidates_page() -> None:
             return
         if is_demo():
             st.markdown("Shown are six candidates of a small polymer workshop, **invented for the demo**. Bring your own, or write over them.")
+            note(OF_THE_SHEETS)
+        elif told := changes_told():
+            st.markdown(told)
         if not is_uploaded():
             st.download_button("Save this table, as a file for the command", table.data, table.name, mime="text/csv", on_click="ignore")
         job = candidates_job(table, wanted)
@@ -65,6 +78,7 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     look_at(job)
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)
+    save_legend(columns_of(job.result), JOB)
     note(
         "All rows and all columns, those of your own too; the bytes are those that the command writes. A text that a spreadsheet would take for a "
         "formula is saved as a text. The Parquet file holds a statement of what it came from. "

@@ -46,14 +46,15 @@ def text_of(frame: pd.DataFrame) -> str:
     'candidate,n_lens\\nA,1.49\\n'
     """
     names = [str(n) for n in frame.columns]
-    rows = [[_cell(n, value) for n, value in zip(names, row, strict=True)] for row in frame.itertuples(index=False, name=None)]
+    rows = [[cell_text(n, value) for n, value in zip(names, row, strict=True)] for row in frame.itertuples(index=False, name=None)]
     rows = [row for row in rows if any(row)]
     if not rows:
         raise FileError("the table is empty: write a row, or paste some from a spreadsheet")
     return csv_text({n: np.array(column, dtype=object) for n, column in zip(names, zip(*rows, strict=True), strict=True)})
 
 
-def _cell(name: str, value: Any) -> str:
+def cell_text(name: str, value: Any) -> str:
+    """A cell as it goes into a file: nothing where nothing stands, and a number with a point."""
     if value is None or value != value:
         return ""
     text = str(value).strip()

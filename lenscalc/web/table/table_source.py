@@ -11,13 +11,18 @@ from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.note import note
+from lenscalc.web.table.changed_rows import CHANGED, DEMO, changed_rows, with_changes_said
 from lenscalc.web.table.column_words import column_title
 from lenscalc.web.table.table_editor import editor, frame_of, further_columns, text_of
 
 if TYPE_CHECKING:
     import pandas as pd
 
-DEMO = "candidates.csv"
+OF_THE_SHEETS = (
+    "B, C and E are the lenses of the demo's reading sheets. Their u of the power is smaller here, because a sheet states more: an error that both "
+    "radii share, of the profilometer's scale and with E of the swelling too. A row has no column for that."
+)
+MOST_NAMED = 8  # rows that a sentence names one by one
 UPLOAD, EDITOR, ADDED = "upload_candidates", "candidates_editor", "candidates_added_column"
 KINDS = ["csv", "txt", "gz", "zst", "parquet", "xlsx", "xlsm"]
 _FILE, _START, _NOW, _TIMES = "candidates_file", "candidates_start", "candidates_now", "candidates_times"
@@ -57,7 +62,7 @@ def table_in_use() -> Table:
         name, data = st.session_state[_FILE]
         return Table(name, data, _SEPARATORS[_held("separator")], _DECIMALS[_held("decimal")])
     now = st.session_state.get(_NOW)
-    return Table(DEMO, (demo_text(DEMO) if now is None else text_of(now)).encode())
+    return Table(DEMO, (demo_text(DEMO) if now is None else text_of(with_changes_said(now))).encode())
 
 
 def is_uploaded() -> bool:
@@ -67,7 +72,26 @@ def is_uploaded() -> bool:
 
 def is_demo() -> bool:
     """Whether it is the demo's table, as it came."""
-    return not is_uploaded() and table_in_use().data == demo_text(DEMO).encode()
+    return not is_uploaded() and is_demos(table_in_use().data)
+
+
+def is_demos(data: bytes) -> bool:
+    """Whether these are the bytes of the demo's table."""
+    return data == demo_text(DEMO).encode()
+
+
+def changes_told() -> str:
+    """Which rows of the demo were changed on the page, and what is said of them; empty where none was."""
+    now: pd.DataFrame | None = None if is_uploaded() else st.session_state.get(_NOW)
+    if now is None or not (rows := changed_rows(now)):
+        return ""
+    called = now["candidate"].tolist() if "candidate" in now.columns else [""] * len(now)
+    names = [as_text(str(called[i] or f"row {i + 1}")) for i in rows[:MOST_NAMED]]
+    named = ", ".join(names) + (f" and {len(rows) - MOST_NAMED:,} more" if len(rows) > MOST_NAMED else "")
+    return (
+        f"Changed on this page: **{named}**. What is computed and saved says of {'it' if len(rows) == 1 else 'them'} “{CHANGED}”, until you write "
+        "under *provenance* where the numbers come from."
+    )
 
 
 def ask_for_file() -> None:

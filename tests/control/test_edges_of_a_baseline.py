@@ -1,0 +1,46 @@
+"""What a baseline's remarks do not say, and a file without a reading."""
+
+from itertools import pairwise
+
+import pytest
+
+from lenscalc import InputError
+from lenscalc.control import average_run_length, chart_constants, interval_for_run_length, limits_from, series, width_for_run_length
+from lenscalc.control.series_file import read_series
+
+
+def test_groups_of_one_mean_are_not_too_coarse():
+    """Six groups of 1 and 3: their means are all 2, and their ranges tell the spread, σ = 2/d2."""
+    found = limits_from(series([1.0, 3.0] * 6, group=[str(i // 2) for i in range(12)]), kind="xbar-r")
+    assert (found.centre, found.sigma) == (2.0, pytest.approx(2.0 / chart_constants(2).d2))
+    assert not any("different values" in remark for remark in found.remarks)
+
+
+def test_a_file_of_column_names_alone_has_no_values(tmp_path):
+    path = tmp_path / "names.csv"
+    path.write_text("date,value\n", encoding="utf-8")
+    with pytest.raises(InputError, match=r"a line of column names \(date,value\) and a line a reading"):
+        read_series(path)
+
+
+def test_neighbours_just_at_the_bound_are_not_called_alike():
+    """25 whole numbers about 100: Σ of neighbours' products 32 over Σ of squares 80 is 0.4, two standard errors 2/√25 and no more."""
+    off = [0, -1, -3, 0, 1, 0, -3, -1, 3, 2, 3, 3, 1, 3, 0, -1, -2, 0, 0, -3, 0, 0, 0, 0, -2]
+    assert (sum(off), sum(a * b for a, b in pairwise(off)), sum(a * a for a in off)) == (0, 32, 80)
+    assert not any("are alike" in remark for remark in limits_from(series([100.0 + x for x in off])).remarks)
+    assert any("are alike" in remark for remark in limits_from(series([100.0 + x for x in sorted(off)])).remarks)
+
+
+def test_the_nearest_limits_have_their_own_wait():
+    """A slow average needs points to reach even limits at 0.1 sigma: for that wait they are the answer, for a shorter one there is none."""
+    wait = average_run_length("ewma", weight=0.001, width_sigma=0.1, exact_limits=False).mean
+    assert wait > 2.0
+    assert width_for_run_length(wait, weight=0.001, exact_limits=False) == pytest.approx(0.1, rel=1e-6)
+    with pytest.raises(InputError, match=r"even limits as near as 0\.1 sigma signal more rarely"):
+        width_for_run_length(0.999 * wait, weight=0.001, exact_limits=False)
+
+
+def test_a_sum_without_allowance_signals_soon_whatever_its_interval():
+    """A free walk between 0 and h = 100 lasts some h² points."""
+    with pytest.raises(InputError, match="even limits at 100 sigma signal more often"):
+        interval_for_run_length(1e6, k_sigma=0.0)

@@ -1,0 +1,64 @@
+"""Exactly at an edge, in numbers that doubles hold, and where candidates tie below the best."""
+
+import numpy as np
+import pytest
+from scipy.stats import norm
+
+from lenscalc.decision import Criterion, better_probability, decide, rank_candidates, rank_trials, yield_below_probability
+from lenscalc.decision.instrument import decimals_needed
+from lenscalc.uncertainty import coverage_factor
+
+
+def test_what_is_certain_meets_any_probability():
+    """Without uncertainty a lens on its label conforms with probability 1."""
+    assert decide(20.0, 0.0, np.inf, 0.0, np.inf, 20.0, 0.4, required_probability=1.0).verdict == "would conform if cut to these dimensions"
+
+
+def test_guard_bands_that_meet_leave_no_zone():
+    """A tolerance of just the guard band, k·u: between −k·u + k·u and k·u − k·u lies nothing (JCGM 106:2012, 8.3.2, from memory)."""
+    found = decide(0.0, 0.25, np.inf, 0.25, np.inf, 0.0, coverage_factor(0.95) * 0.25)
+    assert np.isnan(found[2:4]).all()
+
+
+@pytest.mark.parametrize(("tolerance_D", "decimals"), [(1.5e-7, 9.0), (1.5e-8, np.nan)])
+def test_nine_decimals_are_the_most_that_are_named(tolerance_D, decimals):
+    """20 D at 1.436 have 200 D per index: a step of √12·tolerance/(1.96·200) still decides, 1.3e-9 or 1.3e-10: the 9th decimal or the 10th."""
+    np.testing.assert_equal(float(decimals_needed(20.0, 1.436, tolerance_D=tolerance_D).decimals), decimals)
+
+
+def test_a_tie_below_the_best_is_shared_by_lot():
+    found = rank_trials([21.0, 20.0, 20.0], trials=20_000)
+    assert found.probability[0].tolist() == [1.0, 0.0, 0.0]
+    assert found.probability[1:, 1:] == pytest.approx(np.full((2, 2), 0.5), abs=0.02)  # five standard errors
+
+
+def test_every_trial_has_one_first_one_second_and_one_third():
+    """More trials than one block of them holds, and no whole number of blocks."""
+    found = rank_trials([20.0, 20.1, 20.2], u=0.1, trials=400_001)
+    assert found.probability.sum(axis=0) == pytest.approx(np.ones(3), abs=1e-12)
+    assert found.probability.sum(axis=1) == pytest.approx(np.ones(3), abs=1e-12)
+
+
+def test_a_shared_error_of_what_should_be_high_and_what_should_be_low():
+    """Two candidates 1 apart in each: of the score ½·x − ½·y the shared error moves the difference by ½(p₁ − p₂) − ½(q₁ − q₂) = 0.5, all else 0."""
+    found = rank_candidates(
+        {"x": [10.0, 9.0], "y": [5.0, 6.0]}, [Criterion("x", "high"), Criterion("y", "low")],
+        u={"x": [0.6, 0.1], "y": [0.2, 0.7]}, calibration_part={"x": [0.6, 0.1], "y": [0.2, 0.7]},
+    )  # fmt: skip
+    # the scores are 1 and 0
+    assert found.better_than_next_probability[0] == pytest.approx(norm.cdf(1.0 / (0.5 * 0.5 + 0.5 * 0.5)), rel=1e-9)
+
+
+def test_all_shared_and_nothing_else_by_hand():
+    """20 + p·z and 20 + q·z: the smaller part is nearer to 20 whatever z; sum and difference of their departures correlate by ±1 but for rounding."""
+    for p in np.linspace(0.01, 0.99, 50):
+        near = better_probability(20.0, 20.0, u=p, other_u=1.0, calibration_part=p, other_calibration_part=1.0, direction="near", target=20.0)
+        assert float(near) == pytest.approx(1.0, abs=1e-7)
+        far = better_probability(20.0, 20.0, u=1.0, other_u=p, calibration_part=1.0, other_calibration_part=p, direction="near", target=20.0)
+        assert float(far) == pytest.approx(0.0, abs=1e-7)
+
+
+def test_lenses_without_an_error_of_their_own_are_all_good_or_none():
+    """A lot misses a yield of 1 where its mean is off, two standard uncertainties either side."""
+    missed = yield_below_probability(20.5, 0.2, 0.0, 20.1, 20.9, wanted_yield=1.0)
+    assert float(missed) == pytest.approx(2.0 * norm.sf(2.0), rel=1e-9)

@@ -1,0 +1,57 @@
+"""Whether a change would be noticed: beside the usual step of 0.25 D and a depth of focus that two abstracts print."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lenscalc.errors import InputError
+from lenscalc.eye import DEPTH_FROM, would_be_noticed
+from lenscalc.eye.noticed import DEPTH_OF_FOCUS_D, USUAL_STEP_D
+
+
+def test_the_depth_of_focus_is_what_two_abstracts_print():
+    """Campbell 1959: about ±0.3 D at 3 mm; Atchison, Charman and Woods 1997: 0.59 D from end to end at 4 mm, half of which is 0.295 D."""
+    assert DEPTH_OF_FOCUS_D == pytest.approx(0.3) == pytest.approx(round(0.59 / 2, 1))
+    assert "±0.3 D at a pupil of 3 mm" in DEPTH_FROM
+    assert "0.59 D from end to end at 4 mm" in DEPTH_FROM
+
+
+@pytest.mark.parametrize(
+    ("shift_D", "u_D", "told"),
+    [
+        (-0.09, 0.0, ("By itself hardly: −0.09 D is less than 0.25 D", "and lies within the depth")),
+        (0.2486, 0.0, ("By itself hardly: +0.249 D is less than 0.25 D", "and lies within")),
+        (0.24996, 0.0, ("Perhaps: +0.250 D is no less than 0.25 D", "but lies within")),
+        (-0.27, 0.0, ("Perhaps: −0.27 D is no less than 0.25 D", "but lies within")),
+        (0.31, 0.0, ("Probably: +0.31 D is no less than 0.25 D", "and lies beyond")),
+        (0.0004, 0.0, ("No: the refraction stays where it is.", "")),
+        (-0.056, 0.042, ("By itself hardly: −0.056 D, u 0.042 D, is less than", "and lies within")),
+        (-0.25, 0.11, ("Perhaps: −0.25 D, u 0.11 D, may be less or more than 0.25 D", "and may lie within or beyond")),
+        (0.0, 0.2, ("Perhaps: 0.00 D, u 0.20 D, may be less or more than", "and may lie within or beyond")),
+        (0.9, 0.1, ("Probably: 0.90 D, u 0.10 D, is no less than", "and lies beyond")),
+    ],
+)  # fmt: skip
+def test_the_sentence_says_next_to_what(shift_D, u_D, told):
+    said = would_be_noticed(shift_D, u_D=u_D)
+    assert said.startswith(told[0])
+    assert told[1] in said
+
+
+@given(st.floats(-5.0, 5.0), st.floats(0.0, 1.0))
+def test_it_is_one_sentence_that_leaves_the_judging_to_others(shift_D, u_D):
+    said = would_be_noticed(shift_D, u_D=u_D)
+    assert len(re.findall(r"[.!?](?:\s|$)", said)) == 1
+    size = round(abs(shift_D), 3)
+    if said.startswith("By itself hardly"):
+        assert size + 2 * u_D < USUAL_STEP_D
+    if said.startswith("Probably"):
+        assert size - 2 * u_D > DEPTH_OF_FOCUS_D
+    assert said.startswith("No:") or said.endswith("is for a licensed practitioner to judge.")
+
+
+@pytest.mark.parametrize(("shift_D", "u_D"), [(float("nan"), 0.0), (float("inf"), 0.0), (0.1, -0.1), (0.1, float("nan"))])
+def test_what_is_no_shift_is_refused(shift_D, u_D):
+    with pytest.raises(InputError, match="refraction_shift_D"):
+        would_be_noticed(shift_D, u_D=u_D)

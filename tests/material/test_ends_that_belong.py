@@ -1,0 +1,38 @@
+"""Ends of a range that belong to it, one coefficient alone, amines against measured liquids, and which of several values is named."""
+
+import pytest
+
+from lenscalc import InputError
+from lenscalc.material import Dispersion, molar_refraction_from_increments, molar_refraction_index, water_index
+from lenscalc.material.polymer_form import FORMS
+
+
+# n_D and density at 20 °C from a handbook of chemistry (from memory, to be confirmed): R = M/ρ·(n² − 1)/(n² + 2)
+@pytest.mark.parametrize(
+    ("increments", "n", "density", "mass"),
+    [
+        ({"C": 3, "H": 9, "N primary amine": 1}, 1.3870, 0.7173, 59.11),  # propylamine
+        ({"C": 4, "H": 11, "N secondary amine": 1}, 1.3864, 0.7056, 73.14),  # diethylamine
+        ({"C": 6, "H": 15, "N tertiary amine": 1}, 1.4010, 0.7275, 101.19),  # triethylamine
+    ],
+)
+def test_amines_are_those_of_liquids(increments, n, density, mass):
+    assert molar_refraction_from_increments(increments) == pytest.approx(mass / density * (n * n - 1) / (n * n + 2), abs=0.15)
+
+
+def test_one_coefficient_of_cauchy_is_a_constant():
+    assert FORMS["cauchy"].index(546.07, (1.5,)) == 1.5
+
+
+def test_an_index_of_just_3_is_one():
+    """R·ρ/(1000·M) = 8·1000/(1000·11) = 8/11 = (9 − 1)/(9 + 2)."""
+    assert molar_refraction_index(8.0, molar_mass_g_per_mol=11.0, density_kg_per_m3=1000.0).n == pytest.approx(3.0, rel=1e-12)
+
+
+def test_the_first_of_several_values_is_named():
+    with pytest.raises(InputError, match="wavelength_nm = 150 nm"):
+        water_index([500.0, 150.0, 1200.0], 20.0)
+
+
+def test_an_index_of_just_3_is_one_of_a_dispersion_too():
+    assert float(Dispersion.from_abbe(3.0, 30.0).n(587.5618)) == 3.0
