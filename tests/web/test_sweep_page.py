@@ -168,7 +168,7 @@ def test_rows_with_a_problem_are_counted_and_the_first_is_told(sweep):
     sweep.text_input(key="values_n_lens").set_value("1.49; 14.9").run()
     assert not sweep.exception
     assert "**17** of them have a problem" in words(sweep)
-    assert "row 2: n_lens = 14.9: must be 1 to 3; is the decimal point one place off?" in words(sweep)
+    assert "row 2: Index of the lens = 14.9: must be 1 to 3; is the decimal point one place off?" in words(sweep)
     sweep.text_input(key="values_n_lens").set_value("14.9").run()
     assert not sweep.exception
     assert "No design could be computed." in words(sweep)

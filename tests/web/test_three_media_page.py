@@ -43,7 +43,7 @@ def test_a_medium_like_the_lens_lets_the_light_through():
 @pytest.mark.parametrize(
     ("field", "value", "told"),
     [
-        ("front_radius_mm", 0.0, "for a flat surface tick plano"),
+        ("front_radius_mm", 0.0, "a flat surface is plano, never 0"),
         ("center_thickness_mm", 0.3, "edge thickness"),
         ("n_lens", 14.9, "one place off"),
         ("optic_diameter_mm", 40.0, "is too wide: the front radius of 15 mm must be 20 mm or more in magnitude and the back radius of -15 mm must"),

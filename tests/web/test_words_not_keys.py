@@ -14,7 +14,7 @@ from lenscalc.web.shell import PAGES
 
 KEYS = {q.name for q in (*INPUTS, *QUESTIONS, *RESULTS)} | {key for table in SCHEMA.values() for key in table}
 KEYS = {name for key in KEYS for name in (key, f"u_{key}") if "_" in name}
-WITH_A_JOB = ("a_file.py", "worth_making.py", "a_sweep.py")  # a wrong number there is one of theirs, told by the same field
+WITH_A_JOB = {"a_sweep.py": {}, "a_file.py": {"besides": "Sharpness (MTF)"}, "worth_making.py": {"rank_limits": "Power, D"}}
 WRONG = (None, 0.0, -1e6, 1e6, 2.0)
 SHEETS = {
     "dry": (demo_text("copolymer_e.toml"), (None, 1e6)), "own words": (IN_ITS_OWN_WORDS, (None, 1e6)), "medium read": (WITH_MEDIUM_READ, (None,)),
@@ -62,6 +62,18 @@ def test_a_wrong_number_is_told_by_the_label_of_its_field(file):
                 break
         else:
             at.number_input(key=key).set_value(right)
+
+
+@pytest.mark.parametrize("file", WITH_A_JOB)
+def test_a_wrong_number_beside_a_table_is_told_by_the_label_of_its_field(file):
+    at, told = page(file, **WITH_A_JOB[file]), 0
+    for key, right in [(field.key, field.value) for field in at.number_input]:
+        for wrong in (0.0, 1e6):
+            at.number_input(key=key).set_value(wrong).run()
+            assert_words(at, (key, wrong))
+            told += len(at.error)
+        at.number_input(key=key).set_value(right)
+    assert told
 
 
 @pytest.mark.parametrize("sheet", SHEETS)

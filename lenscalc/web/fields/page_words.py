@@ -9,7 +9,7 @@ from lenscalc.quantities import Quantity, is_quantity, quantity
 
 _KEY = re.compile(r"\b[A-Za-z]\w*_\w+\b|^\w+(?= = )")
 _BESIDE_ITS_WORDS = re.compile(r" \(([A-Za-z]\w*_\w+)\)")
-_PLANO = (", or inf (plano)", "a flat surface is plano (inf), never 0"), ("", "for a flat surface tick plano")
+_PLANO = (", or inf (plano)", "a flat surface is plano (inf), never 0"), ("", "a flat surface is plano, never 0")
 
 
 def in_page_words(sentence: str, labels: Mapping[str, str]) -> str:

@@ -7,10 +7,9 @@ from typing import Any
 import streamlit as st
 
 from lenscalc.errors import InputError
-from lenscalc.web.fields.beside import tell
+from lenscalc.web.fields.beside import tell, told
 from lenscalc.web.shell import lead_to
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
-from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.note import note
@@ -59,8 +58,8 @@ def sweep_page() -> None:
 
 def _answer(job: Job, text: str, fields: dict[str, dict[str, Any]], wanted: Wanted) -> None:
     if job.problems:
-        row, told = first_problem(job.result)
-        st.markdown(f"**{job.problems:,}** of them have a problem, which stands beside the row; the first, row {row + 1:,}: {as_text(told)}")
+        row, problem = first_problem(job.result)
+        st.markdown(f"**{job.problems:,}** of them have a problem, which stands beside the row; the first, row {row + 1:,}: {told(problem)}")
     caution()
     st.header("What becomes of the lens?")
     look_at_sweep(job, [n for n, f in fields.items() if f["how"] not in (ONE, CUBE)], [n for n, f in fields.items() if f["how"] == CUBE])
