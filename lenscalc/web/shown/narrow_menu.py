@@ -1,4 +1,4 @@
-"""The list of pages in a narrow window, which lies over the page: shut after a choice; its titles, as those of all links to pages, whole."""
+"""The list of pages in a narrow window, which lies over the page: shut by a choice, and its sections named; its titles, as of all links, whole."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ _WHOLE = (
 )
 
 
-def shut_after_a_choice() -> None:
+def mend_narrow_menu() -> None:
     """Once a page."""
     st.html(f"{_WHOLE}<script>{_script()}</script>", unsafe_allow_javascript=True)
 
