@@ -14,8 +14,7 @@ import streamlit as st
 
 from lenscalc.web.fields.written_numbers import take_written_numbers
 from lenscalc.web.guarded import guarded
-from lenscalc.web.shown.changed_ground import follow_changed_ground
-from lenscalc.web.shown.narrow_menu import mend_narrow_menu
+from lenscalc.web.shown.mended_frame import mend_frame
 
 Page = tuple[str, str, str]  # file in views/, title, path in the address
 
@@ -74,8 +73,7 @@ def show() -> None:
     st.html(_CHOSEN + _EQUATION + _NUMBER + _BOTTOM + _SCRIPT)
     page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
     take_written_numbers()
-    mend_narrow_menu()
-    follow_changed_ground()
+    mend_frame()
     guarded(page.run)
     _settle(page.url_path)
 

@@ -13,7 +13,8 @@
     });
   });
   const grouped = () => {
-    const list = document.querySelector("[data-testid=stSidebarNavItems]");
+    const menu = document.getElementById("stSidebar");  // in a wide window there is none, and this is asked at every change of the page
+    const list = menu && menu.querySelector("[data-testid=stSidebarNavItems]");
     if (!list) return;
     list.setAttribute("role", "none");
     for (const entry of list.querySelectorAll("li:not([role])")) entry.setAttribute("role", "none");
