@@ -20,7 +20,8 @@ NAMED: Final = 30  # so many are written with their names; more would cover each
 SIGNS: Final = ("●", "▲", "○", "◆")
 _SHAPES: Final = ("circle", "triangle-up", "circle", "diamond")
 SELECTION: Final = "chosen"
-CROWDED, LEVEL = 0.2, 0.06  # of the picture: a name of a dozen letters reaches so far across, and is so high
+LETTERS, LEVEL = 60, 0.06  # so many letters reach across a narrow picture; a line of them is so high in it
+ROOM = 0.08  # of the values beyond them, to either side
 # written flat above the axis: a title of many words, set upright, is longer than the picture is high
 _UPWARDS: Final = alt.Axis(tickCount=6, titleAngle=0, titleAlign="left", titleAnchor="start", titleBaseline="bottom", titleX=-34, titleY=-10)
 
@@ -53,16 +54,16 @@ def candidates_scatter(
     >>> drawn = candidates_scatter(["A", "B"], [1.49, 1.52], [20.1, 19.7], ["yes", "no"], all_kinds=["yes", "no"], **titles)
     >>> drawn.description, drawn.tables["points"]["text"].tolist()
     ('power, D over index of 2 candidates: 1 yes, 1 no.', ['● A', '▲ B'])
-    >>> level = candidates_scatter(["A", "B", "C"], [1.49, 1.50, 1.6], [20.1, 20.1, 20.2], ["yes"] * 3, all_kinds=["yes"], **titles)
+    >>> level = candidates_scatter(["lot A", "B", "lot C"], [1.49, 1.50, 1.6], [20.1, 20.1, 20.2], ["yes"] * 3, all_kinds=["yes"], **titles)
     >>> level.tables["points"]["text"].tolist()
-    ['A ●', '● B', '● C']
+    ['lot A ●', '● B', 'lot C ●']
     """
     if len(all_kinds) > len(SIGNS) or not len(names):
         raise InputError(f"nothing to draw: {len(names)} candidates of {len(all_kinds)} kinds (there are {len(SIGNS)} signs)")
     points = pd.DataFrame({"name": [str(n) for n in names], "x": np.asarray(x, float), "y": np.asarray(y, float), "kind": list(kinds)})
     sign = dict(zip(all_kinds, SIGNS, strict=False))
     named = len(points) <= NAMED
-    points["left"] = _to_the_left(points["x"].to_numpy(), points["y"].to_numpy()) if named else False
+    points["left"] = _to_the_left(points["x"].to_numpy(), points["y"].to_numpy(), points["name"].tolist()) if named else False
     rows = zip(points["kind"], points["name"], points["left"], strict=True)
     points["text"] = [f"{n} {sign[k]}" if left else f"{sign[k]} {n}" for k, n, left in rows]
     counts = ", ".join(f"{int((points['kind'] == k).sum())} {k}" for k in all_kinds)
@@ -97,16 +98,18 @@ def _shape(named: bool, all_kinds: tuple[str, ...], selectable: bool, ground: Gr
     return styled(chart.add_params(alt.selection_interval(name=SELECTION)) if selectable else chart, ground)
 
 
-def _to_the_left(x: FloatArray, y: FloatArray) -> NDArray[np.bool_]:
-    """Whether a name goes to the left of its sign: another's sign lies right of it at about the same height, and none so near on the other side."""
+def _to_the_left(x: FloatArray, y: FloatArray, names: Sequence[str]) -> NDArray[np.bool_]:
+    """Whether a name goes left of its sign: right of it another sign or the picture's end is nearer than it reaches, and left of it no sign."""
     across, up = np.ptp(x) or 1.0, np.ptp(y) or 1.0
+    reach = (np.array([len(name) for name in names]) + 2.0)[:, None] / LETTERS
     ahead, level = (x[None, :] - x[:, None]) / across, np.abs(y[None, :] - y[:, None]) / up < LEVEL
-    return np.asarray((level & (ahead > 0) & (ahead < CROWDED)).any(axis=1) & ~(level & (ahead < 0) & (ahead > -CROWDED)).any(axis=1))
+    right = (level & (ahead > 0) & (ahead < reach)).any(axis=1) | ((x.max() - x) / across + ROOM < reach[:, 0])
+    return np.asarray(right & ~(level & (ahead < 0) & (ahead > -reach)).any(axis=1))
 
 
 def _ends(values: Any) -> tuple[float, float]:
     low, high = float(values.min()), float(values.max())
-    room = 0.08 * (high - low) or 0.01 * abs(high) or 1.0
+    room = ROOM * (high - low) or 0.01 * abs(high) or 1.0
     return low - room, high + room
 
 

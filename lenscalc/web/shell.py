@@ -14,7 +14,7 @@ import streamlit as st
 
 from lenscalc.web.fields.written_numbers import take_written_numbers
 from lenscalc.web.guarded import guarded
-from lenscalc.web.shown.narrow_menu import shut_after_a_choice
+from lenscalc.web.shown.mended_frame import mend_frame
 
 Page = tuple[str, str, str]  # file in views/, title, path in the address
 
@@ -73,7 +73,7 @@ def show() -> None:
     st.html(_CHOSEN + _EQUATION + _NUMBER + _BOTTOM + _SCRIPT)
     page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
     take_written_numbers()
-    shut_after_a_choice()
+    mend_frame()
     guarded(page.run)
     _settle(page.url_path)
 

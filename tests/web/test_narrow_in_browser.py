@@ -4,7 +4,7 @@ The list of pages, which lies over the page, has whole titles and is shut by a c
 
 import pytest
 
-from lenscalc.web.shell import PAGES
+from lenscalc.web.shell import PAGES, SECTIONS
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
@@ -103,3 +103,17 @@ def test_a_link_to_a_page_has_its_whole_title(page, address, go):
     links = page.get_by_test_id("stPageLink-NavLink")
     playwright.expect(links).to_have_count(len(PAGES) - 1)  # all but the entry itself and the ground; one is linked to twice
     assert links.evaluate_all(CUT) == []
+
+
+def test_the_list_of_pages_is_heard_as_groups_of_links(page, address, go):
+    page.set_viewport_size({"width": 390, "height": 844})
+    go(page, address, "What did you come for?")
+    page.get_by_test_id("stExpandSidebarButton").click()
+    for section, pages in SECTIONS.items():
+        if section:
+            group = page.get_by_role("group", name=section, exact=True)
+            playwright.expect(group.get_by_role("link")).to_have_count(len(pages))
+    page.set_viewport_size({"width": 1400, "height": 844})  # there it is another list
+    playwright.expect(page.get_by_test_id("stSidebarNavItems")).to_have_count(0)
+    page.set_viewport_size({"width": 390, "height": 844})  # and here it is made anew
+    playwright.expect(page.get_by_role("group", name="An effect in the eye").get_by_role("link")).to_have_count(1)

@@ -115,7 +115,7 @@ def test_rows_pasted_with_decimal_commas_are_computed(quiet, address, go):
     grid.scroll_into_view_if_needed()
     page.wait_for_timeout(1000)
     box = grid.bounding_box()
-    page.evaluate("navigator.clipboard.writeText('Y\\tpasted\\t12,5\\t0,02\\t-12,5\\nZ\\tpasted\\t13,7\\t0,02\\t-13,7')")
+    page.evaluate("navigator.clipboard.writeText('Y\\tpasted\\t12,5\\t0,02\\t-12,5\\nZ\\tpasted\\t14,8\\t0,02\\t-14,8')")
     page.mouse.click(box["x"] + 90, box["y"] + 52)  # the first cell of the first row
     page.keyboard.press("Control+v")
     table = page.get_by_test_id("stTable")
@@ -124,7 +124,7 @@ def test_rows_pasted_with_decimal_commas_are_computed(quiet, address, go):
     rows = [row.split("\t") for row in table.locator("tbody tr").all_inner_texts()]
     assert [row[0].strip() for row in rows] == ["Y", "Z", "C", "D", "E", "F"]
     # the radii are those of A and B, which stood there with a point
-    assert [row[1].strip().replace("\u00a0", " ") for row in rows[:2]] == ["20.481 D, u 0.065 D", "20.289 D, u 0.060 D"]
+    assert [row[1].strip().replace("\u00a0", " ") for row in rows[:2]] == ["20.481 D, u 0.065 D", "21.929 D, u 0.026 D"]
     assert [t for t in page.told if not any(where in t for where in _LOOKED_FOR)] == []
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 OF_THE_SHEETS = (
     "B, C and E are the lenses of the demo's reading sheets. Their u of the power is smaller here, because a sheet states more: an error that both "
-    "radii share, of the profilometer's scale and with E of the swelling too. A row has no column for that."
+    "radii share, that of the profilometer's scale, and with E that of the swelling too. A row has no column for that."
 )
 MOST_NAMED = 8  # rows that a sentence names one by one
 UPLOAD, EDITOR, ADDED = "upload_candidates", "candidates_editor", "candidates_added_column"
