@@ -116,7 +116,7 @@ def at_edge(F: Any, line: CurvatureLine, case: RecutCase) -> Any:
     """Where on the line the lens with the wanted edge has the power F [D]; nan where none has."""
     reach = _reach(line, case)
     start = np.maximum(np.nan_to_num(thickness_of(case, line.k1, line.k2)), 0.0)  # the thickness that the held surface alone asks for
-    x = np.clip(at_thickness(F, line, case, start), -0.9 * reach, 0.9 * reach)
+    x = _short_of_the_ends(0.0, at_thickness(F, line, case, start), reach)
     for _ in range(ROUNDS):
         power, slope = _power_and_slope(x, line, case)
         aim = _short_of_the_ends(x, x + (F - power) / slope, reach)

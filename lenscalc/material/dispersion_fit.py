@@ -148,7 +148,7 @@ def _with_resonances(form: Form, L: FloatArray, n: FloatArray, root_weight: Floa
         return b, weight @ (n * n - 1.0 - columns @ b)
 
     short, long = float(L.min()) ** 2, float(L.max()) ** 2
-    ultraviolet = [c for c in np.geomspace(0.002, 0.03, 6) if c < 0.8 * short]
+    ultraviolet = np.geomspace(0.002, 0.03, 6)  # below the square of 200 nm, the shortest wavelength that is read
     starts = [np.log(c) for c in combinations([*ultraviolet, 5.0 * long, 50.0 * long], form.terms) if c[0] < short]
     starts = sorted(starts, key=lambda x: float(np.sum(strengths(x)[1] ** 2)))[:6]
 

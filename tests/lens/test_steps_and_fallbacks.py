@@ -50,8 +50,9 @@ def test_usual_lenses_of_a_held_edge_are_found_without_a_search(monkeypatch):
     monkeypatch.setattr(module, "_searched", lambda *_: pytest.fail("searched"))
     power = np.linspace(5.0, 30.0, 6)
     for n in (1.43, 1.49, 1.55):
-        made = recut(power, n, wanted_edge_thickness_mm=0.25, optic_diameter_mm=6.0, shape_factor=0.2)
-        assert np.all(made.center_thickness_mm > 0)
+        for front_conic in (0.0, -2.0):  # a hyperboloid never ends
+            made = recut(power, n, wanted_edge_thickness_mm=0.25, optic_diameter_mm=6.0, shape_factor=0.2, front_conic=front_conic)
+            assert np.all(made.center_thickness_mm > 0)
 
 
 @pytest.mark.parametrize("n_medium", [1.31, 1.37])
@@ -157,8 +158,9 @@ def test_the_reach_follows_the_limit_of_the_radii(monkeypatch):
         n=1.49 * one, m1=1.336 * one, m2=1.336 * one, t=0.9 * one, edge=np.nan * one, h=np.nan * one, q1=0 * one, q2=0 * one, rise=0 * one
     )
     with np.errstate(divide="ignore", invalid="ignore"):
-        x, _ = module.stretch(0, module.CurvatureLine(0 * one, one, 0 * one, -one), case)
-    assert (x.min(), x.max()) == (-2.5, 2.5)
+        for a, b, end in ((1.0, -1.0, 2.5), (2.0, -1.0, 1.25), (-0.5, -1.25, 2.0)):  # the more curved of the two ends it
+            x, _ = module.stretch(0, module.CurvatureLine(0 * one, a * one, 0 * one, b * one), case)
+            assert (x.min(), x.max()) == (-end, end)
 
 
 def test_a_plate_of_no_thickness_is_no_mistake():
@@ -201,6 +203,10 @@ def test_both_surfaces_end_the_stretch_of_curvatures():
         with np.errstate(divide="ignore"):
             held = module._reach(module.CurvatureLine(0.1 * one, 0.0 * one, 0.0 * one, one), case)
         assert held.item() == pytest.approx(1 / 6 if q2 else 1 / 3, rel=1e-8)
+    # beside a hyperboloid, which never ends, the sphere's end is the end
+    beside = module.RecutCase(n=one, m1=one, m2=one, t=one, edge=one, h=3.0 * one, q1=-2.0 * one, q2=0.0 * one, rise=0.0 * one)
+    with np.errstate(divide="ignore"):
+        assert module._reach(module.CurvatureLine(0.0 * one, one, 0.0 * one, -one), beside).item() == pytest.approx(1 / 3, rel=1e-8)
 
 
 def test_the_axis_of_a_toric_lens_is_0_where_none_is_named():

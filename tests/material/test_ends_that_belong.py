@@ -36,3 +36,10 @@ def test_the_first_of_several_values_is_named():
 
 def test_an_index_of_just_3_is_one_of_a_dispersion_too():
     assert float(Dispersion.from_abbe(3.0, 30.0).n(587.5618)) == 3.0
+
+
+def test_five_lines_within_ten_nanometres_do_not_determine_five_terms():
+    """Of the form of water, which would stand beside it, the singular values of columns of length 1 end with 2.8e-7 and 6e-12 (numpy)."""
+    nm = [580.0, 583.0, 586.0, 588.0, 590.5]
+    with pytest.raises(InputError, match="do not determine the 5 parameters"):
+        Dispersion.fit(nm, [1.4912, 1.4911, 1.4910, 1.4909, 1.4908], form="cauchy", terms=5)

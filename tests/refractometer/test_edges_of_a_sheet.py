@@ -7,7 +7,7 @@ from iapws._iapws import _Refractive
 from made_sheets import AT_D, CERTIFIED, CONTACT, POOLED, at_d, index, part, reading, reference, sheet
 from test_index_in_use import used
 
-from lenscalc.errors import SheetError
+from lenscalc.errors import InputError, SheetError
 from lenscalc.refractometer import drift_on_prism, mean_of, sheet_from_data, v_block_deviation_deg, v_block_index
 from lenscalc.refractometer.lamp import slope_through_prism, told_of_light
 from lenscalc.uncertainty import Source, errors_only
@@ -54,6 +54,18 @@ def test_a_bend_in_the_thirteenth_decimal_is_none():
     """1e-13·t² leaves its chord over five minutes by 6e-13: nobody reads that, and doubles keep an index to 2e-16."""
     t = np.arange(6.0)
     assert drift_on_prism(1.43 + 1e-13 * t * t, t).slope_per_min == pytest.approx(5e-13, abs=1e-15)
+
+
+@pytest.mark.parametrize(("steps", "refused"), [(1.1, True), (0.9, False)])
+def test_a_bend_within_one_step_of_the_scale_is_rounding(steps, refused):
+    """a·t² over five minutes leaves its chord by a·5²/4."""
+    t = np.arange(6.0)
+    y = 1.43 + steps * 1e-5 * 4.0 / 25.0 * t * t
+    if refused:
+        with pytest.raises(InputError, match="the drift bends"):
+            drift_on_prism(y, t, resolution=1e-5)
+    else:
+        assert drift_on_prism(y, t, resolution=1e-5).slope_per_min == pytest.approx(5.0 * 0.9e-5 * 4.0 / 25.0, rel=1e-6)
 
 
 def test_hydrated_by_the_water_of_40_degrees():
@@ -126,6 +138,8 @@ def test_a_film_of_water_is_told_with_its_place():
     """Water at 589.29 nm and 20 °C has 1.33299 (IAPWS R9-97 on air, as in every table)."""
     wet = reading(1.36, 486.13, 20.0, **POOLED), reading([1.3520, 1.3331, 1.3520], 589.29, 20.0)
     assert "[reading 2] n[2] = 1.3331 is water's own index (1.3330)" in " ".join(remarks(*wet, instrument=CONTACT))
+    beside = reading(1.3320, 589.29, 20.0, **POOLED), reading(1.3235, 1150.0, 20.0, **POOLED)
+    assert "[reading 2] n[1] = 1.332 is" in " ".join(remarks(*beside[::-1], instrument=CONTACT))
     # of water at 50 °C or at 1150 nm nothing is known here
     for unknown in (reading(1.3331, 589.29, 50.0, **POOLED), reading(1.3331, 1150.0, 20.0, **POOLED)):
         assert not any("water's own" in told for told in remarks(unknown, instrument=CONTACT, **AT_D))
@@ -162,3 +176,10 @@ def test_a_scatter_of_just_twice_the_pooled_is_not_more(part_of_it, told):
     assert half == pytest.approx(0.004 / 8**0.5, rel=1e-9)
     seen = remarks(reading(n, u_repeatability=half * part_of_it, dof_repeatability=20))
     assert any("more than twice" in r for r in seen) == told
+
+
+def test_readings_without_a_spread_weigh_alike():
+    """Read twice alike on a scale without steps, at three temperatures: the line through them by numpy."""
+    T, n = np.array([20.0, 27.0, 35.0]), np.array([1.4935, 1.4922, 1.4905])
+    found = index(sheet(*(reading([y, y], T=x) for x, y in zip(T, n, strict=True)), instrument={"resolution": 0.0}, temperature=None))
+    assert float(found.index.n.value[0]) == pytest.approx(np.polyval(np.polyfit(T, n, 1), 35.0), abs=1e-12)

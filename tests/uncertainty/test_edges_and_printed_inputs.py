@@ -1,11 +1,13 @@
 """Inputs of worked examples as the guides print them, the closer look of a validation, and a tolerance of a single value."""
 
 from math import pi
+from threading import Event, Timer
 
 import pytest
 from scipy.stats import norm
 
 from lenscalc.uncertainty import Input, propagate, run_trials
+from lenscalc.uncertainty.blocks import in_order
 from lenscalc.uncertainty.risk import global_risks
 from lenscalc.uncertainty.rounding import percent
 from lenscalc.uncertainty.worked_examples import gauge_block, ishigami, mass_calibration
@@ -47,8 +49,9 @@ def test_a_validation_looks_five_times_closer():
 
 @pytest.mark.parametrize("large", [1e8, 1e12])
 def test_rounding_is_not_taken_for_a_lost_step(large):
-    """(x + c) − x does not depend on x, but its doubles do, by the spacing at c."""
-    assert propagate(lambda x: (x + large) - x, {"x": Input(0.1, 0.3)}).u == 0.0
+    """(x + 0.1) − x does not depend on x, but its doubles do, by the spacing at x."""
+    for x in (0.16, 0.21, 0.25):
+        assert propagate(lambda x: ((x + 0.1) - x) * large, {"x": Input(x, 0.3)}).u == 0.0
 
 
 def test_a_tolerance_of_one_value_has_no_conforming_item():
@@ -62,3 +65,24 @@ def test_a_tolerance_of_one_value_has_no_conforming_item():
 
 def test_a_share_of_just_a_twentieth_of_a_per_cent_is_not_below_it():
     assert percent(0.0005) == "0.05 %"
+
+
+def test_a_slope_that_vanishes_is_no_lost_step():
+    """x¹¹ at 0: over a thousandth of the step it changes by 1e-33 of what it does over the whole; a complex step of 1e-30 is lost in doubles."""
+    assert propagate(lambda x: x**11, {"x": Input(0.0, 1.0)}).u == 0.0
+
+
+def test_who_stops_listening_ends_what_has_not_begun():
+    """Two threads, and two blocks that wait there: the fourth stands in the queue when the listener goes, and is never worked at."""
+    begun, go_on = [], Event()
+
+    def task(block, _):
+        begun.append(block)
+        assert block == 0 or go_on.wait(10.0)
+        return block
+
+    results = in_order(task, [1] * 100, 2)
+    assert next(results) == 0
+    Timer(0.3, go_on.set).start()
+    results.close()
+    assert sorted(begun) == [0, 1, 2]
