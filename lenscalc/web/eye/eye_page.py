@@ -50,13 +50,14 @@ def eye_page() -> None:
         return
     with top:
         st.header(_in_short(asked, found), anchor=False)
-        st.markdown(f"Would it be noticed? {would_be_noticed(found.refraction_shift_D)}")
-        st.markdown(_how_much(asked, found))
+        st.markdown(f"Would it be noticed? {would_be_noticed(found.refraction_shift_D)}\n\n{_how_much(asked, found)}")
     with answers:
         ONE_PICTURE[picture](asked, found)
         caution()
-        note(f"{found.eye[0].upper()}{found.eye[1:]}. Published eyes, nobody's: what comes out is a difference, all but the change taken as exact.")
-        note(f"Depth of focus: {DEPTH_FROM}. It depends on pupil, light and what is looked at. The step of 0.25 D: common practice, no source.")
+        note(
+            f"{found.eye[0].upper()}{found.eye[1:]}. Published eyes, nobody's: what comes out is a difference, all but the change taken as exact. "
+            f"Depth of focus: {DEPTH_FROM}. It depends on pupil, light and what is looked at. The step of 0.25 D: common practice, no source."
+        )
     _computed(asked, found)
 
 

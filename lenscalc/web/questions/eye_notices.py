@@ -22,7 +22,7 @@ def eye_notices(followed: Followed) -> None:
     side = "more myopic" if shift_D < 0 else "more hyperopic"
     about = f", to the {side} side" if abs(shift_D) > u_D else ", which is no more than its uncertainty"
     st.markdown(
-        f"Against a lens that has its labelled power exactly, the spectacle refraction would move by **{figure(shift_D, u_D, 'D')}**{about}."
+        f"Against a lens that has its labelled power exactly, the spectacle refraction would move by **{figure(shift_D, u_D, 'D')}**{about}.\n\n"
+        f"Would it be noticed? {would_be_noticed(shift_D, u_D=u_D)}"
     )
-    st.markdown(f"Would it be noticed? {would_be_noticed(shift_D, u_D=u_D)}")
     note(f"In a {in_words(TEACHING_EYE)}. For teaching and for judging an error; nobody's eye. Depth of focus: {DEPTH_FROM}.")
