@@ -59,8 +59,6 @@ def beam_through_conics(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -
     lenses, rays = row.curvature.shape[1], x.shape[1]
     out = tuple(np.empty((lenses, rays)) for _ in range(7))  # one by one: memory of this size is used again, a seven times larger piece is not
     lost = np.empty((lenses, rays), np.bool_)
-    shape = np.broadcast_shapes(x.shape, y.shape)
-    x, y = (a if a.shape == shape else np.broadcast_to(a, shape) for a in (x, y))
     given = [np.require(a, np.float64, ["C", "W"]) for a in (x, y, v, row.curvature, row.conic, row.indices, row.distances)]
     kernel = compiled(followed)
 

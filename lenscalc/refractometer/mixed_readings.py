@@ -106,7 +106,8 @@ def _cut(values: np.ndarray, rows: list[list[int]], known: Scatter, resolution: 
     """The best cut of one family, where a yardstick tells it from one set."""
     k = values.size
     order = np.argsort(values, kind="stable")
-    y = values[order] - values[order[0]]
+    ordered = values[order]
+    y = ordered - ordered[0]
     a = np.arange(1, k)
     sums = np.cumsum(y)[:-1]
     away = (y.sum() - sums) / (k - a) - sums / a  # of the means, for every place to cut
@@ -124,8 +125,7 @@ def _cut(values: np.ndarray, rows: list[list[int]], known: Scatter, resolution: 
     if not own and not (variance > 0 and ways + _log_two_sided(D * D / variance, known.dof) < log(level)):
         return None
     lower, upper = (sorted(i + 1 for unit in part for i in rows[unit]) for part in (order[:a1], order[a1:]))
-    first = float(values[order[0]])
-    return TwoSets(tuple(lower), tuple(upper), first + float(y[:a1].mean()), first + float(y[a1:].mean()), own, known)
+    return TwoSets(tuple(lower), tuple(upper), float(ordered[:a1].mean()), float(ordered[a1:].mean()), own, known)
 
 
 def _log_two_sided(t2: float, dof: float) -> float:

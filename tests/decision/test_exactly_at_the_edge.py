@@ -4,8 +4,10 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from lenscalc.decision import Criterion, better_probability, decide, rank_candidates, rank_trials, yield_below_probability
+from lenscalc.decision import Criterion, better_probability, decide, largest_u, rank_candidates, rank_trials, yield_below_probability
 from lenscalc.decision.instrument import decimals_needed
+from lenscalc.decision.replicates import mountings_worth
+from lenscalc.decision.rules import by_rules
 from lenscalc.uncertainty import coverage_factor
 
 
@@ -62,3 +64,19 @@ def test_lenses_without_an_error_of_their_own_are_all_good_or_none():
     """A lot misses a yield of 1 where its mean is off, two standard uncertainties either side."""
     missed = yield_below_probability(20.5, 0.2, 0.0, 20.1, 20.9, wanted_yield=1.0)
     assert float(missed) == pytest.approx(2.0 * norm.sf(2.0), rel=1e-9)
+
+
+def test_without_uncertainty_no_rule_takes_anything_off():
+    """Every guard band is a multiple of U = 0."""
+    for found in by_rules(20.5, 0.0, np.inf, 20.1, 20.9, 0.95):
+        assert (found.acceptance_lower_D, found.acceptance_upper_D, found.accepted) == (20.1, 20.9, True)
+        assert found.guard_band_in_U >= 0.0
+
+
+def test_on_a_limit_no_u_decides():
+    """Half of what is possible lies beyond, however small the u."""
+    assert np.isnan([largest_u(20.0, 20.0, 21.0, 0.95), largest_u(21.0, 20.0, 21.0, 0.95)]).all()
+
+
+def test_readings_that_do_not_scatter_are_enough_at_two():
+    assert mountings_worth(0.0, 0.0) == mountings_worth(0.0, 1e-4) == 2

@@ -3,11 +3,13 @@
 import numpy as np
 import pytest
 
+from lenscalc.errors import InputError
 from lenscalc.light import (
     Beam,
     Fate,
     Surface,
     System,
+    mtf,
     paraxial_image,
     point_spread,
     seidel_sums,
@@ -64,3 +66,19 @@ def test_light_travels_forward_or_it_is_lost(N, fate):
 
 def test_the_finest_image_of_a_point():
     assert point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.001, points=2001).irradiance.shape == (2001, 2001)
+
+
+def test_a_colour_without_weight_cuts_nothing_off():
+    """The cut-off of a spectrum is the largest of its colours; 400 nm, without any weight, would reach further than 546."""
+    n = np.array([1.50, 1.49])
+    system = System([Surface(15.0), Surface(-15.0)], [np.full(2, 1.336), n, np.full(2, 1.336)], [0.9])
+    found = mtf(system, Beam(3.0), frequency_per_mm=50.0, wavelength_nm=np.array([400.0, 546.07]), weights=[0.0, 1.0])
+    alone = mtf(LENS, Beam(3.0), frequency_per_mm=50.0, wavelength_nm=546.07)
+    assert float(found.cut_off_per_mm) == pytest.approx(float(alone.cut_off_per_mm), rel=1e-12)
+
+
+@pytest.mark.parametrize("weights", [[1.0], [1.0, 1.0, 1.0], [1.0, np.nan], [1.0, -1.0], [0.0, 0.0]])
+def test_weights_that_are_not_one_a_colour(weights):
+    system = System([Surface(15.0), Surface(-15.0)], [np.full(2, 1.336), np.array([1.50, 1.49]), np.full(2, 1.336)], [0.9])
+    with pytest.raises(InputError, match="must be 2 numbers, 0 or more, one a wavelength"):
+        mtf(system, Beam(3.0), frequency_per_mm=50.0, wavelength_nm=np.array([400.0, 546.07]), weights=weights)

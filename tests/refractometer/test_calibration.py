@@ -197,3 +197,11 @@ def test_a_scale_that_is_only_stated():
     assert (c.offset, c.u_offset, c.slope, c.u_slope) == (0.0, 2e-4, 0.0, 0.0)
     assert np.isnan([c.lowest, c.highest, c.chance]).all()
     assert float(c.corrected(Estimate(1.7, {})).value) == 1.7
+
+
+def test_the_span_of_references_has_its_ends():
+    """Certified at 1.33 and 1.47: both belong to what is covered; beside a single one what lies within 0.05."""
+    two = calibrate([reference(i, n, 0.0, 1e-5) for i, n in enumerate((1.33, 1.47))])
+    assert [two.covers(n) for n in (1.3299, 1.33, 1.47, 1.4701)] == [False, True, True, False]
+    one = calibrate([reference(0, 1.40, 0.0, 1e-5)])
+    assert [one.covers(n) for n in (1.3499, 1.3501, 1.4499, 1.4501)] == [False, True, True, False]

@@ -9,7 +9,7 @@ from test_index_in_use import used
 
 from lenscalc.errors import InputError, SheetError
 from lenscalc.refractometer import drift_on_prism, mean_of, sheet_from_data, v_block_deviation_deg, v_block_index
-from lenscalc.refractometer.lamp import slope_through_prism, told_of_light
+from lenscalc.refractometer.lamp import light_at, slope_through_prism, told_of_light
 from lenscalc.uncertainty import Source, errors_only
 
 BLOCK = CERTIFIED | {"certified_basis": "air"}
@@ -181,5 +181,28 @@ def test_a_scatter_of_just_twice_the_pooled_is_not_more(part_of_it, told):
 def test_readings_without_a_spread_weigh_alike():
     """Read twice alike on a scale without steps, at three temperatures: the line through them by numpy."""
     T, n = np.array([20.0, 27.0, 35.0]), np.array([1.4935, 1.4922, 1.4905])
-    found = index(sheet(*(reading([y, y], T=x) for x, y in zip(T, n, strict=True)), instrument={"resolution": 0.0}, temperature=None))
-    assert float(found.index.n.value[0]) == pytest.approx(np.polyval(np.polyfit(T, n, 1), 35.0), abs=1e-12)
+    for u in (0.1, 0.0):  # without any u nobody can say how far off the line is too far
+        lists = (reading([y, y], T=x) | {"u_temperature_degC": u} for x, y in zip(T, n, strict=True))
+        found = index(sheet(*lists, instrument={"resolution": 0.0}, temperature=None))
+        assert float(found.index.n.value[0]) == pytest.approx(np.polyval(np.polyfit(T, n, 1), 35.0), abs=1e-12)
+
+
+@pytest.mark.parametrize(("count", "told"), [(29, False), (30, True)])
+def test_more_readings_than_anyone_mounts_are_asked_about(count, told):
+    n = [1.49 + 1e-5 * (i % 3) for i in range(count)]
+    assert any("each taken as a mounting of its own" in r for r in remarks(reading(n))) == told
+    assert not any("of its own" in r for r in remarks(reading(n, mounting=list(range(count)))))
+
+
+def test_an_instrument_that_is_off_by_more_than_an_index_is_named():
+    """1.33 as shown, on a scale that shows a piece of 1.32 as 1.70: 0.95 is left."""
+    off = reference(1.70, 589.29, 20.0, **BLOCK | {"n_certified": 1.32})
+    with pytest.raises(SheetError, match=r"0\.95 is left at 589\.29 nm when .* are taken off, and that is no index of a polymer"):
+        index(at_d(1.33, off))
+
+
+def test_light_of_one_line_is_one_within_half_a_nanometre():
+    data = sheet(reading(1.49, 589.5, u_wavelength_nm=2.0, **POOLED), **AT_D)
+    (lists,) = sheet_from_data(data).readings
+    assert light_at([lists], 589.0).u == 2.0
+    assert light_at([lists], 588.99).u == 0.0

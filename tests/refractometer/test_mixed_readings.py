@@ -16,7 +16,7 @@ from lenscalc.demo import demo_sheets, demo_text
 from lenscalc.errors import SheetError
 from lenscalc.refractometer import sheet_from_data, sheet_from_text, two_sets
 from lenscalc.refractometer.as_read import as_read
-from lenscalc.refractometer.mixed_readings import LABORATORIES, Scatter
+from lenscalc.refractometer.mixed_readings import LABORATORIES, Scatter, _log_tail
 
 C = tomllib.loads(demo_text("copolymer_c.toml"))
 ANY = Scatter(1e6, inf, is_stated=True)  # says nothing
@@ -197,3 +197,36 @@ def test_what_a_history_of_nothing_says():
     assert two_sets([1.49, 1.50], of_reading=Scatter(0.0, inf, is_stated=True)) is None
     assert two_sets([1.49]) is None
     assert LABORATORIES.s == 0.0004
+
+
+def test_the_cut_is_the_one_that_leaves_least_within():
+    """Against every cut of the sorted list, by the sum of squares about the two means; three places to lie at, so that not every cut is plain."""
+    random = np.random.default_rng(20261126)
+    seen = 0
+    for _ in range(400):
+        readings = random.choice([1.4620, 1.4660, 1.4903, 1.4970], 7) + 1e-5 * random.standard_normal(7)
+        y = np.sort(readings)
+        left = [sum(float(np.sum((part - part.mean()) ** 2)) for part in (y[:k], y[k:])) for k in range(1, 7)]
+        at = 1 + int(np.argmin(left))
+        found = two_sets(readings.tolist(), resolution=1e-5)
+        if found is None:
+            assert min(left) > 0.01 * float(np.sum((y - y.mean()) ** 2))
+            continue
+        assert len(found[0]) == at
+        assert found[2:4] == pytest.approx((y[:at].mean(), y[at:].mean()), rel=1e-14)
+        seen += 1
+    assert seen > 100
+
+
+def test_one_far_below_is_cut_off_though_one_lies_a_little_above():
+    """Of 0, five about 20 and 26 (in 1e-3): without the first 31 are left within, without the last 333, of 380."""
+    assert two_sets([1.46, 1.48, 1.4801, 1.4799, 1.48, 1.4801, 1.486], resolution=1e-5)[:2] == ((1,), (2, 3, 4, 5, 6, 7))
+
+
+@pytest.mark.parametrize("a", [0.5, 1.0, 2.5, 9.0])
+@pytest.mark.parametrize("x", [1e-6, 0.01, 0.1])
+def test_the_tail_is_bounded_within_six_per_cent(a, x):
+    from scipy.special import betainc
+
+    exact = np.log(betainc(a, 0.5, x))
+    assert exact - 1e-9 <= _log_tail(a, x) <= exact + np.log(1.06)

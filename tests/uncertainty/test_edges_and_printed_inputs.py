@@ -86,3 +86,7 @@ def test_who_stops_listening_ends_what_has_not_begun():
     Timer(0.3, go_on.set).start()
     results.close()
     assert sorted(begun) == [0, 1, 2]
+
+
+def test_limits_of_no_width_have_no_uncertainty():
+    assert Input.from_half_width(1.0, 0.0, "curvilinear trapezoid").u == 0.0
