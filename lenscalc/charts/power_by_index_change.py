@@ -28,9 +28,10 @@ def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
     x = alt.X("change:Q", title="change of the index", scale=across, axis=alt.Axis(values=ticks, format="+.3f", grid=False, titleAnchor="start"))
     y = alt.Y("power:Q", title="power, D", scale=alt.Scale(zero=False, nice=False, padding=8), axis=alt.Axis(tickCount=6, grid=False))
     lines, names, points = (alt.Chart(alt.NamedData(name)) for name in ("lines", "names", "points"))
-    steepest = "datum.place == 0"
+    steepest, cursor = "datum.place == 0", alt.Chart(alt.NamedData("cursor"))
     layers = [
-        alt.Chart(alt.NamedData("cursor")).mark_rule(color=quiet(ground), strokeWidth=2, strokeDash=[5, 4]).encode(x=x),
+        cursor.mark_rule(color=quiet(ground), strokeWidth=2, strokeDash=[5, 4]).encode(x=x),
+        cursor.mark_text(align="left", baseline="top", dx=6, fontSize=13, color=quiet(ground)).encode(x=x, y=alt.value(2), text="text:N"),
         lines.transform_filter(f"!({steepest})").mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y, detail="place:N"),
         lines.transform_filter(steepest).mark_line(color=ORANGE, strokeWidth=4).encode(x=x, y=y),
         names.mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="to:Q", y=alt.Y("end:Q"), y2="power:Q"),
@@ -57,7 +58,7 @@ def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, 
     >>> n = [1.43, 1.49]
     >>> data = power_by_index_change_data(recut(20.0, n, center_thickness_mm=1.0), n, ["one", "other"], index_change=0.001)
     >>> data["names"]["text"].tolist()
-    ['one +0.212 D', 'other +0.129 D']
+    ['one: +0.212 D', 'other: +0.129 D']
     """
     n = np.asarray(n_lens, dtype=np.float64)[:, None]
     R1, R2, t = (np.asarray(a)[:, None] for a in (lenses.front_radius_mm, lenses.back_radius_mm, lenses.center_thickness_mm))
@@ -70,11 +71,12 @@ def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, 
     span = float(power[:, :3].max() - power[:, :3].min()) or 1.0
     at = apart(power[:, 2], NAME_px * 1.1 * span / HEIGHT_px)
     moved = power[:, 3] - power[:, 1]
-    text = [f"{name} {_signed(D)} D" for name, D in zip(names, moved, strict=True)]
+    text = [f"{name}: {_signed(D)} D" for name, D in zip(names, moved, strict=True)]
     lines = columns({"place": np.repeat(place, 3), "change": np.tile(change[:3], len(n)), "power": power[:, :3].ravel()})
     table = columns({"place": place, "change": FURTHEST, "to": NAMES_FROM, "end": power[:, 2], "power": at, "text": text})
     points = columns({"place": place, "change": index_change, "power": power[:, 3]})
-    return {"lines": lines, "names": table, "points": points, "cursor": columns({"change": [index_change]})}
+    chosen = columns({"change": [index_change], "text": [f"{index_change:+.4f}".replace("-", "−") if index_change else "no change"]})
+    return {"lines": lines, "names": table, "points": points, "cursor": chosen}
 
 
 def _signed(D: float) -> str:

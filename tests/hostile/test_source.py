@@ -21,7 +21,7 @@ ALLOWED: dict[tuple[str, str], str] = {
     ("records/made_by.py", "platform.system"): "asks for the system's name; runs nothing",
     ("web/table/batch_job.py", "subprocess"): "a long table in a process of its own, so that it can be stopped; our own module, no shell",
     ("web/fields/written_numbers.py", "unsafe_allow_javascript=True"): "one fixed script of ours; nothing that anybody wrote is in it",
-    ("web/shown/mended_frame.py", "unsafe_allow_javascript=True"): "two fixed scripts of ours; nothing that anybody wrote is in them",
+    ("web/shown/mended_frame.py", "unsafe_allow_javascript=True"): "fixed scripts of ours; nothing that anybody wrote is in them",
     ("batch/cluster.py", "pickle"): "blocks to the workers of a scheduler that the user named; what comes back is bytes of a result and counts",
 }
 

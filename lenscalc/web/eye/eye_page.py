@@ -55,7 +55,7 @@ def eye_page() -> None:
         ONE_PICTURE[picture](asked, found)
         caution()
         note(
-            f"{found.eye[0].upper()}{found.eye[1:]}. Published eyes, nobody's: what comes out is a difference, all but the change taken as exact. "
+            f"{found.eye[0].upper()}{found.eye[1:]}. A schematic eye, nobody's: what comes out is a difference, all but the change taken as exact. "
             f"Depth of focus: {DEPTH_FROM}. It depends on pupil, light and what is looked at. The step of 0.25 D: common practice, no source."
         )
     _computed(asked, found)
@@ -104,7 +104,7 @@ def _in_short(asked: Asked, found: WhatIf) -> str:
     if round(found.refraction_shift_D, 3) == 0:
         return f"{cause(asked).capitalize()} would leave the refraction **where it is**"
     side = "more myopic" if found.refraction_shift_D < 0 else "more hyperopic"
-    return f"{cause(asked).capitalize()} would move the refraction by **{_shift(found)} D**, {side}"
+    return f"{cause(asked).capitalize()} would move the refraction at the spectacles by **{_shift(found)} D**, {side}"
 
 
 def _how_much(asked: Asked, found: WhatIf) -> str:
@@ -117,7 +117,7 @@ def _how_much(asked: Asked, found: WhatIf) -> str:
         slope = as_labelled.d_refraction_d_power * asked.labelled_power_D / (asked.n_lens - N_MEDIUM_IN_USE)
     if abs(slope) < 1e-6:
         return f"A lens without power moves no refraction, whatever its index and place. {whose}"
-    takes = "A quarter of a dioptre at the spectacles takes"
+    takes = "As much the other way moves it about as far the other way. A quarter of a dioptre at the spectacles takes"
     if asked.by_index:
         return f"{takes} **{0.25 / abs(slope):.2g}** of index, for a lens of this power and index. {whose}"
     return f"{takes} **{0.25 / abs(slope):.2g} mm** of shift, near this place. {whose}"

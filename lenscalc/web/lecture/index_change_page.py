@@ -115,6 +115,10 @@ def _in_short(lenses: Lenses) -> str:
     return f"{told} and that of {least.short}{why} **{_change(lenses.at(least, lenses.moved_D))}**."
 
 
+def _with_sign(value: float, decimals: int) -> str:
+    return f"{'+' if value > 0 else ''}{signed(value, decimals)}"
+
+
 def _change(D: float) -> str:
     return f"{signed(abs(D), 2 if abs(D) >= 0.1 else 3)} D {'weaker' if D < 0 else 'stronger'}"
 
@@ -134,10 +138,11 @@ def _why(lenses: Lenses) -> None:
     most, least = lenses.place(0), lenses.place(-1)
     st.header("Why does the same error cost more in a low index?", anchor=False)
     steps = [(m, m.n_lens - N_MEDIUM_IN_USE) for m in (most, least)]
-    told = [f"{100 * 0.001 / step:.2f} % of it in {m.short}, where the step is {step:.4f}" for m, step in steps]
+    error = abs(lenses.index_change) or 0.001
+    told = [f"{100 * error / step:.2f} % of it in {m.short}, where the step is {step:.4f}" for m, step in steps]
     parts = " and ".join(dict.fromkeys(told))
     st.markdown(
-        f"The power comes from the step between the lens and the eye's medium, n − {N_MEDIUM_IN_USE:g}. An error of 0.001 is {parts}. The power "
+        f"The power comes from the step between the lens and the eye's medium, n − {N_MEDIUM_IN_USE:g}. An error of {error:g} is {parts}. The power "
         "changes by the same part: **ΔF ≈ F·Δn/(n − m)**. A low index stands nearer to the medium, its step is small, and the same error is a larger "
         "piece of it."
     )
@@ -145,8 +150,8 @@ def _why(lenses: Lenses) -> None:
     live_picture(
         cost_of_index, data,
         f"The curve is F·0.001/(n − {N_MEDIUM_IN_USE:g}); the points are the lenses themselves, by the derivative of the thick lens, "
-        "and beside each name stands what 0.001 of index costs it.",
-        moving=f"For {lenses.power_D:g} D:",
+        "and beside each name stands what 0.001 of index costs it, whatever change is chosen above.",
+        moving=f"Lenses of {lenses.power_D:g} D.",
     )  # fmt: skip
 
 
@@ -170,16 +175,22 @@ def _steepness(lenses: Lenses) -> None:
 
 
 def _table(lenses: Lenses) -> None:
-    columns = zip(lenses.materials, lenses.cut.front_radius_mm, lenses.slope_D, strict=True)
-    rows = [(m.name, f"{m.n_lens:.4f}", f"{R:.2f} mm", f"{slope / 1000:.3f} D", f"{lenses.power_D / 1000 / (m.n_lens - N_MEDIUM_IN_USE):.3f} D")
-            for m, R, slope in columns]  # fmt: skip
-    names = ("material", "index", "radius", "for 0.001", "by the rule")
+    columns = zip(lenses.materials, lenses.cut.front_radius_mm, lenses.moved_D, lenses.slope_D, strict=True)
+    rows = [
+        (
+            m.name, f"{m.n_lens:.4f}", f"{R:.2f} mm", _with_sign(moved, 3) + " D", f"{slope / 1000:.3f} D",
+            f"{lenses.power_D / 1000 / (m.n_lens - N_MEDIUM_IN_USE):.3f} D",
+        )
+        for m, R, moved, slope in columns
+    ]  # fmt: skip
+    names = ("material", "index", "radius", f"for {_with_sign(lenses.index_change, 4)}", "for 0.001", "for 0.001, by the rule")
     st.table({name: [row[i] for row in rows] for i, name in enumerate(names)})
     save_numbers(
         {
             "material": [m.name for m in lenses.materials], "n_lens": [m.n_lens for m in lenses.materials],
             "front_radius_mm": lenses.cut.front_radius_mm, "back_radius_mm": lenses.cut.back_radius_mm,
             "center_thickness_mm": lenses.cut.center_thickness_mm, "d_power_d_n_lens": lenses.slope_D,
+            "index_change": [lenses.index_change] * len(lenses.materials), "power_change_D": lenses.moved_D,
         },
         "power_and_index.csv",
     )  # fmt: skip

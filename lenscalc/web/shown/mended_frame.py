@@ -1,6 +1,7 @@
-"""What the framework leaves undone around a page, done by two fixed scripts of ours.
+"""What the framework leaves undone around a page, done by fixed scripts of ours.
 
 In a narrow window the list of pages lies over the page: a choice shuts it, and its sections are named. When the system turns dark, pictures follow.
+Another page begins at its top.
 """
 
 from __future__ import annotations
@@ -16,11 +17,11 @@ _WHOLE = (
     ":is([data-testid=stSidebarNavLink], [data-testid=stPageLink-NavLink]) :is(span:not([data-testid=stIconMaterial]), div, p) "
     "{ white-space: normal; overflow: visible; text-overflow: clip }</style>"
 )
-_SCRIPTS = ("narrow_menu.js", "changed_ground.js")
+_SCRIPTS = ("narrow_menu.js", "changed_ground.js", "from_the_top.js")
 
 
 def mend_frame() -> None:
-    """Once a page; both in one element, because every element costs each move a little."""
+    """Once a page; all in one element, because every element costs each move a little."""
     st.html(_mended(), unsafe_allow_javascript=True)
 
 
