@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil, log10
+from math import ceil, hypot, log10
 
 from lenscalc.refractometer.mixed_readings import LABORATORIES, Scatter, TwoSets, two_sets
 from lenscalc.refractometer.replicates import grubbs
@@ -19,7 +19,7 @@ def told_of_mixed_readings(reading: Reading, n: Sequence[float], resolution: flo
     of_reading = LABORATORIES if u is None else Scatter(u, reading.dof_repeatability or float("inf"), is_stated=True)
     of_session = LABORATORIES
     if u is not None and u_days is not None:
-        of_session = Scatter((u * u + u_days * u_days) ** 0.5, min(of_reading.dof, reading.dof_session or float("inf")), is_stated=True)
+        of_session = Scatter(hypot(u, u_days), min(of_reading.dof, reading.dof_session or float("inf")), is_stated=True)
     found = two_sets(n, reading.mounting, reading.session, resolution=resolution, of_reading=of_reading, of_session=of_session)
     if found is None:
         return ()

@@ -106,13 +106,13 @@ class KeptBlocks:
 
     def _from_below(self, d: FloatArray, place: int) -> float:
         """The value at a place, counted from 1, looked for among those beyond a cut where they are enough: they are few, and the search is long."""
-        few = d[d < self.cuts[0]]
-        return float(np.partition(few if place <= few.size else d, place - 1)[place - 1])
+        few, at = d[d < self.cuts[0]], place - 1
+        return float(np.partition(few if at < few.size else d, at)[at])
 
     def _from_above(self, d: FloatArray, higher: int) -> float:
         """The value that so many are above, likewise."""
-        few = d[d > self.cuts[1]]
-        return float(np.partition(few if higher < few.size else d, -1 - higher)[-1 - higher])
+        few, at = d[d > self.cuts[1]], -1 - higher
+        return float(np.partition(few if higher < few.size else d, at)[at])
 
     def add(self, task: Task) -> None:
         """Take in what a thread hands back; the order of the blocks decides the last bits."""
