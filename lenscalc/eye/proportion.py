@@ -79,6 +79,6 @@ def in_proportion(*, power_scatter_D: float | None = None, lot_bias_D: float = 0
 def _sentence(share: float, scatter_D: float, bias_D: float) -> str:
     return (
         f"The power of single lenses makes {percent(share)} of the variance of the refraction after surgery, whose standard deviation is "
-        f"about {scatter_D:.2f} D by published figures. An error of the lot's index is not in it: that moves the refraction of every eye with a lens of "
+        f"{scatter_D:.2f} D by published figures. An error of the lot's index is not in it: that moves the refraction of every eye with a lens of "
         f"the lot by the same {bias_D:+.2f} D, and no number of eyes averages it away."
     )
