@@ -58,7 +58,7 @@ def chromatic_curve(wavelength_nm: Any, change_D: Mapping[str, Any], *, ground: 
 def _shape(names: tuple[str, ...], two: bool, ground: Ground) -> alt.LayerChart:
     across, high = alt.Scale(domain=["@first", "@last"], nice=False), alt.Scale(domain=["@low", "@high"], nice=False)
     x = alt.X("nm:Q", title="wavelength, nm (blue on the left, red on the right)", scale=across, axis=alt.Axis(tickCount=6, grid=False))
-    y = alt.Y("change:Q", title=f"refraction less that at {WAVELENGTH_IN_USE_NM:g} nm, D", scale=high, axis=alt.Axis(format="+.1f", tickCount=6))
+    y = alt.Y("change:Q", title=f"refraction minus that at {WAVELENGTH_IN_USE_NM:g} nm, D", scale=high, axis=alt.Axis(format="+.1f", tickCount=6))
     colour = alt.Color("name:N", scale=alt.Scale(domain=list(names), range=[BLUE, ORANGE][: len(names)]), legend=None)
     dash = alt.StrokeDash("name:N", scale=alt.Scale(domain=list(names), range=[[1, 0], [7, 4]][: len(names)]), legend=None)
     layers = [

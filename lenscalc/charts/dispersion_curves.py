@@ -29,7 +29,7 @@ def dispersion_curves(*, ground: Ground = "light") -> alt.LayerChart:
     ticks = [450, 500, 550, 600, 650, 700]
     across = alt.Scale(domain=[NAMES_FROM, LONGEST], nice=False)
     x = alt.X("nm:Q", title="wavelength, nm", scale=across, axis=alt.Axis(values=ticks, grid=False, titleAnchor="end"))
-    y = alt.Y("n:Q", title="index, less that at 546 nm", scale=alt.Scale(nice=False, padding=10), axis=alt.Axis(tickCount=6, format="+.3f"))
+    y = alt.Y("n:Q", title="index minus that at 546 nm", scale=alt.Scale(nice=False, padding=10), axis=alt.Axis(tickCount=6, format="+.3f"))
     lines, curves, names = (alt.Chart(alt.NamedData(name)) for name in ("lines", "curves", "names"))
     layers = [
         lines.mark_rule(color=quiet(ground), strokeDash=[3, 4]).encode(x=x),

@@ -71,7 +71,7 @@ def _form(*, colours: bool) -> Asked:
     abbe_d, other = 58.0, 40.0
     if colours:
         abbe_d, other = _field("abbe_d", abbe_d), _field("abbe_d", other, key="eye_other_abbe_d", label="Abbe number to compare with")
-    note("The address of this page carries the example.")
+    note("A link to this page keeps what stands here.")
     return Asked(power_D, n_lens, amount if by_index else 0.0, 0.0 if by_index else amount, eye, by_index, abbe_d, other)
 
 
