@@ -16,7 +16,7 @@ BLOCK = CERTIFIED | {"certified_basis": "air"}
 
 
 def water(degC):
-    """n at 546.07 nm on the air of that temperature: iapws 1.5.5 over n_air − 1 = 2.777e-4·288.15/T (Edlén, at 15 °C)."""
+    """n at 546.07 nm on the air of that temperature: iapws 1.5.5 over n_air − 1 = 2.777e-4·288.15/T (Edlén, at 15 °C, from memory)."""
     kelvin = degC + 273.15
     rho = IAPWS95(T=kelvin, P=0.101325).rho
     return rho, _Refractive(rho, kelvin, 0.54607 * 1.000278) / (1.0 + 2.777e-4 * 288.15 / kelvin)
