@@ -42,7 +42,7 @@ def legend(names: Iterable[str]) -> list[Explained]:
     >>> for line in legend(["candidate", "u_power_D", "verdict", "note_oven"]):
     ...     print(*line, sep=" | ")
     candidate | candidate |  | a label, carried along
-    u_power_D | standard uncertainty of the power | D | standard uncertainty of power_D
+    u_power_D | standard uncertainty of the power | D | standard uncertainty of the power
     verdict | verdict |  | whether the lens would conform to its label if cut to these dimensions, where that can be decided
     note_oven | note_oven |  | a column of the table's own, carried along; it takes no part
     """
