@@ -13,6 +13,10 @@ from lenscalc.web.reading.reading_page import STILL
 FILE = "one_reading.py"
 C = demo_text("copolymer_c.toml")
 HOW = "How well each was read (u)"
+JUST_OUTSIDE = (
+    C.replace("[1.4902, 1.4904, 1.4903, 1.4901, 1.4904]", "[1.4921, 1.4923, 1.4922, 1.4921, 1.4923]").replace("value = 15.0", "value = 15.2")
+    .replace("value = -15.0", "value = -15.2").replace("value = 0.9\n", "value = 0.92\n").replace("_power_D = 20.5", "_power_D = 20.0")
+)  # fmt: skip
 
 
 def sheet(**changes):
@@ -52,6 +56,20 @@ def test_a_power_outside_is_said_first_with_the_radii_and_a_link_to_them():
     assert "A smaller uncertainty cannot bring it in; other radii can." in answer
     assert "For exactly 20.50 D with this index: front 12.186 mm, back −12.186 mm" in answer
     assert "More under [Which radii would give the label?](#radii-for-the-label)" in answer
+
+
+def test_a_power_just_outside_is_told_alike_under_every_question():
+    """20.402 D against 20.40 D, u 0.059 D: not decided, and nowhere that no u counts or that it lies 0.00 D beyond."""
+    text = words(loaded(JUST_OUTSIDE))
+    assert "? not decided: the power lies too near a limit for its uncertainty" in text
+    assert "Why: the power lies 0.002 D beyond the upper limit of 20.40 D, and its u is 0.059 D" in text
+    assert "A smaller u would decide which, and does not move the power in; other radii do, or another label." in text
+    assert (
+        "How well the index must be known cannot be said: the best value lies outside, so near a limit that its u leaves open on which side of it "
+        "the power lies; a smaller u would decide which."
+    ) in text
+    assert "cannot bring it in" not in text
+    assert "the power itself lies outside the limits" not in text
 
 
 def test_the_power_names_the_index_that_it_has():

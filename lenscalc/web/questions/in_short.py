@@ -11,6 +11,7 @@ from lenscalc.chain import Followed
 from lenscalc.decision.decide import in_few_words
 from lenscalc.quantities import counted
 from lenscalc.uncertainty import budget, probability_text
+from lenscalc.uncertainty.rounding import distance
 from lenscalc.web.questions.would_it_conform import with_sign
 from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shown.as_text import as_text
@@ -70,6 +71,6 @@ def why(followed: Followed) -> str:
     lines = budget(followed.evaluation.estimates["power_D"])
     most = f", most of it from: {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
     return (
-        f"Why: the power lies {signed(abs(inside), 2)} D {side} the {name} limit of {signed(limit, 2)} D, and its u is {u_in_words(u, 'D')}{most}; "
+        f"Why: the power lies {distance(abs(inside))} D {side} the {name} limit of {signed(limit, 2)} D, and its u is {u_in_words(u, 'D')}{most}; "
         f"the probability that it conforms is {probability_text(p)}."
     )
