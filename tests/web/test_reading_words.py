@@ -147,6 +147,25 @@ def test_own_numbers_are_not_kept_or_printed_as_invented():
     assert not [i.value for i in at.info if "still said to come from" in i.value]
 
 
+def test_a_changed_sheet_of_the_demo_is_not_called_the_demos_any_more():
+    panel = "The specimen, and whose numbers these are"
+    at = all_unfolded(page(FILE))
+    assert "**Copolymer C, lot 7" in words(at)
+    assert "These numbers are invented, to show the way." in words(at)
+    assert panel in [e.label for e in at.expander]
+    next(f for f in at.number_input if f.label == "Front radius, mm").set_value(14.9)
+    text = words(at.run())
+    assert (
+        f"Begun from the demo's sheet *Copolymer C, lot 7: read hydrated*. **Changed here since it was loaded:** say under *{panel}* whose numbers "
+        "they are now."
+    ) in text
+    assert "invented" not in text
+    next(f for f in at.text_input if f.value == "invented for the demo").set_value("bench 2, *today*")
+    text = words(at.run())
+    assert "Changed here since it was loaded. Where the numbers come from now: *bench 2, \\*today\\**." in text
+    assert "say under" not in text
+
+
 def test_what_is_still_the_demos_is_said_once_something_is_changed_and_grows_shorter():
     def still(at):
         return next((m.value for m in at.markdown if m.value.startswith("Still as in the demo")), "")
