@@ -178,22 +178,27 @@ def test_what_is_still_the_demos_is_said_once_something_is_changed_and_grows_sho
     at.session_state[f"sheet table: readings {readings}"] = edits
     at.run()
     assert still(at) == (
-        "Still as in the demo: **calibration, dn/dT, Abbe number, the refractometer, measured medium, temperature of the readings, their line, "
-        "labelled power, front radius, back radius, thickness, optic diameter**."
+        "Still as in the demo: **calibration, dn/dT, Abbe number, u of the specimen against its lens, the refractometer, measured medium, "
+        "temperature of the readings, their line, labelled power, front radius, back radius, thickness, optic diameter**."
     )
     at.number_input(key=f"sheet: {turn} lens.front_radius_mm.value").set_value(15.2)
     at.number_input(key=f"sheet: {turn} lens.labelled_power_D").set_value(21.0)
     at.session_state["fold: From the bench to the eye"] = True
     at.run()
     assert "front radius" not in still(at)
+    assert still(at).endswith(", optic diameter, u of the dimensions**.")
     assert "labelled power" not in still(at)
     at.number_input(key=f"sheet: {turn} temperature.dn_dt_per_K").set_value(-1.5e-4)
     at.session_state[STILL] = True
     at.run()
     assert still(at).startswith("Still as in the demo: **calibration, Abbe number, ")
+    assert still(at).endswith(", u of the change of index with temperature, u of the dimensions**.")
+    assert "u of the front radius 0.02 mm; " in "".join(m.value for m in at.markdown)
     [whole] = [m.value for m in at.markdown if m.value.startswith("- What was read: ")]
-    assert "- The refractometer: Resolution of the refractometer 0.0001; u of its calibration 0.0002; u of the operator 5e−05" in whole
+    assert "- The refractometer: Resolution of the refractometer 0.0001; u of its calibration 0.0002; u of the operator 0.00005" in whole
     assert "Change of index with temperature −" not in whole
+    assert "u of the change of index with temperature 0.00002 1/K" in whole
+    assert "- The specimen, and whose numbers these are: Time in the liquid 168 h; u of the specimen against its lens 0.0001" in whole
     at.file_uploader(key="upload_sheet").set_value(("mine.toml", C.encode(), "application/toml")).run()
     at.number_input(key=f"sheet: {turn + 1} lens.front_radius_mm.value").set_value(15.2).run()
     assert "Changed here" in words(at)

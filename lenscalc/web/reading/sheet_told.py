@@ -48,7 +48,7 @@ def sheet_told(sentence: str) -> str:
     """
     sentence = _TWICE.sub(r"\1 = ", sentence.removeprefix("this sheet: "))
     first = _TABLE.search(sentence)
-    table = _of_schema(first["table"]) if first else ""
+    table = of_schema(first["table"]) if first else ""
     words = _TABLE.sub(lambda found: _place(sentence, found), sentence).lstrip()
     for written, told in _BARE.items():
         words = words.replace(written, told)
@@ -63,12 +63,12 @@ def label_of_sheet(place: Sequence[str]) -> str:
     ('u of the back radius', 'Change of index with temperature')
     """
     *table, key = place
-    return _vocabulary(_of_schema(".".join(table))).get(key, key)
+    return _vocabulary(of_schema(".".join(table))).get(key, key)
 
 
 def _place(sentence: str, found: re.Match[str]) -> str:
     """A table, with its key where one follows, in words."""
-    table, i, key, entry = _of_schema(found["table"]), found["i"], found["key"], found["entry"]
+    table, i, key, entry = of_schema(found["table"]), found["i"], found["key"], found["entry"]
     if table not in SCHEMA:
         return found[0]  # brackets of somebody's own
     opens = found.start() == 0
@@ -83,7 +83,7 @@ def _place(sentence: str, found: re.Match[str]) -> str:
     return f"{one}:{rest}" if one else rest.lstrip()
 
 
-def _of_schema(table: str) -> str:
+def of_schema(table: str) -> str:
     """The schema's name of a table: gauges have names of their own, and share one schema."""
     return "lens.gauge" if table.startswith("lens.gauge") else table
 
