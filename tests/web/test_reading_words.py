@@ -72,6 +72,28 @@ def test_a_power_just_outside_is_told_alike_under_every_question():
     assert "the power itself lies outside the limits" not in text
 
 
+def test_a_back_radius_without_its_minus_is_asked_about():
+    text = loaded(C.replace("value = -15.0", "value = 15.0"))
+    assert [i.value for i in text.info][-1] == (
+        "With a back radius of −15 mm the power would be 20.42 D: a back surface that bulges outwards has a minus."
+    )
+
+
+def test_a_plano_surface_is_ticked_and_not_typed():
+    at = page(FILE)
+    helps = [f.help for f in at.number_input if f.label in ("Front radius, mm", "Back radius, mm")]
+    assert len(helps) == 2
+    assert not [h for h in helps if "plano" in h]
+
+
+def test_a_remark_is_a_sentence_and_says_where_a_mounting_is_told():
+    at = loaded(sheet(n=[1.4902, 1.4903, 1.4902, 1.4903, 1.4917, 1.4918, 1.4917, 1.4918]))
+    [told] = [i.value for i in at.info if "look like two sets" in i.value]
+    assert told.startswith("At 589.29 nm, 20 °C readings 1 to 4")
+    assert told.endswith("If they are re-reads of two mountings, tick “More columns” and say so in the column “mounting”.")
+    assert "More columns" in [c.label for c in at.checkbox]
+
+
 def test_the_power_names_the_index_that_it_has():
     assert "with the index found above, 1.48962, in the eye's medium of 1.336" in words(page(FILE))
 

@@ -78,7 +78,8 @@ def help_of(q: Quantity) -> str:
     unit = f" {q.unit}" if q.unit else ""
     limits = f"{q.lower:g} or more{unit}" if q.name.startswith("u_") else q.limits_text.replace(", or inf (plano)", "")
     usual = f" Usual: {q.usual_lower:g} to {q.usual_upper:g}{unit}." if q.usual_upper < inf else ""
-    return f"{q.meaning[0].upper()}{q.meaning[1:]}. Possible: {limits}.{usual}"
+    meaning = q.meaning.removesuffix("; inf for plano")  # a field holds no inf: a plano surface is ticked
+    return f"{meaning[0].upper()}{meaning[1:]}. Possible: {limits}.{usual}"
 
 
 def decimals_of(q: Quantity, value: float | None) -> int:

@@ -34,7 +34,12 @@ def in_short(followed: Followed, *, changed: bool, begun_from: str = "", unsaid:
         st.markdown(f"In short: **{verdict}**: {power}; {index}. {why(followed)}")
     st.markdown(_whose(sheet, changed=changed, begun_from=begun_from, unsaid=unsaid))
     for sentence in followed.warnings:
-        st.info(sheet_told(sentence), icon=":material/info:")
+        st.info(_as_a_sentence(sheet_told(sentence)), icon=":material/info:")
+
+
+def _as_a_sentence(remark: str) -> str:
+    """A remark is one of several in a list by command; here it stands alone."""
+    return f"{remark[:1].upper()}{remark[1:]}{'' if remark[-1:] in '.?!' else '.'}"
 
 
 def _whose(sheet: ReadingSheet, *, changed: bool, begun_from: str, unsaid: bool) -> str:
