@@ -116,6 +116,17 @@ def test_a_wrong_paste_is_told_beside_the_table_and_mended_in_it(lab):
     assert complaints(lab) == []
 
 
+def test_a_column_copied_with_its_last_line_break_adds_its_rows_and_no_more(lab):
+    rows = lab.get_by_test_id("stDataFrame").first.locator("[role=grid]")
+    before = int(rows.get_attribute("aria-rowcount"))
+    paste_into(lab, 0.85, 3, "1.4902\r\n1.4903\r\n1.4904\r\n")
+    lab.get_by_text("on the mean of 6 readings").wait_for()
+    playwright.expect(rows).to_have_attribute("aria-rowcount", str(before + 1))
+    paste_into(lab, 0.85, 0, "1.4903\n1.4905\n")
+    lab.get_by_text("on the mean of 6 readings, 1.49020 to 1.49050").wait_for()
+    assert complaints(lab) == []
+
+
 def test_rows_pasted_whole_bring_their_line_and_temperature(lab):
     """Three columns at once, and a second line, which takes the place of the Abbe number."""
     lab.get_by_text("From the bench to the eye").click()
