@@ -35,11 +35,11 @@ def test_the_fields_show_it_and_do_not_write_it():
     keys = "lens.required_probability", "lens.tolerance_D", "calibration.within_K"
     shown = {key: at.number_input(key=key_in(at, key)).proto.placeholder for key in keys}
     assert shown == {
-        "lens.required_probability": "0.95 where nothing is written", "lens.tolerance_D": "0.4 where nothing is written",
-        "calibration.within_K": "2 where nothing is written",
+        "lens.required_probability": "0.95 while empty", "lens.tolerance_D": "0.4 while empty",
+        "calibration.within_K": "2 while empty",
     }  # fmt: skip
     at.number_input(key=key_in(at, "lens.labelled_power_D")).set_value(27.0).run()
-    assert at.number_input(key=key_in(at, "lens.tolerance_D")).proto.placeholder == "0.5 where nothing is written"
+    assert at.number_input(key=key_in(at, "lens.tolerance_D")).proto.placeholder == "0.5 while empty"
     at.number_input(key=key_in(at, "lens.labelled_power_D")).set_value(None).run()
     assert at.number_input(key=key_in(at, "lens.tolerance_D")).proto.placeholder == ""
     assert "required_probability" not in sheet_now(at)["lens"]

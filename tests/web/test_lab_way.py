@@ -127,6 +127,15 @@ def test_a_column_copied_with_its_last_line_break_adds_its_rows_and_no_more(lab)
     assert complaints(lab) == []
 
 
+def test_the_index_is_in_sight_on_a_phone(lab):
+    lab.set_viewport_size({"width": 390, "height": 900})
+    table = lab.get_by_test_id("stDataFrame").first
+    table.scroll_into_view_if_needed()
+    at_rest(lab, table)
+    whole, seen = table.locator(".dvn-scroller").evaluate("e => [e.scrollWidth, e.clientWidth]")
+    assert whole <= seen + 1
+
+
 def test_rows_pasted_whole_bring_their_line_and_temperature(lab):
     """Three columns at once, and a second line, which takes the place of the Abbe number."""
     lab.get_by_text("From the bench to the eye").click()

@@ -31,7 +31,7 @@ def in_force(sheet: dict[str, Any], path: Path) -> str | None:
         case ("instrument", "u_calibration"):
             return "0" if found(sheet, ("calibration", "reference")) else None  # without references it must be stated
         case ("instrument", "scale_wavelength_nm"):
-            return "each line read"
+            return "as read"
         case ("dispersion", "terms"):
             form = found(sheet, ("dispersion", "form"))
             return None if form is None else "1" if form == "sellmeier" else "2"  # two parameters

@@ -64,7 +64,7 @@ def number(path: Path, of: str | Quantity, label: str | None = None) -> float | 
     held = found(tables(), path)
     acts = in_force(tables(), path)
     key = seeded(path, float(held) if isinstance(held, int | float) else None)
-    value = number_field(of, key=key, label=label or None, while_empty=f"{acts} where nothing is written" if acts else None)
+    value = number_field(of, key=key, label=label or None, while_empty=f"{acts} while empty" if acts else None)
     put(tables(), path, value)
     return value
 
