@@ -94,6 +94,13 @@ def test_a_remark_is_a_sentence_and_says_where_a_mounting_is_told():
     assert "More columns" in [c.label for c in at.checkbox]
 
 
+def test_the_card_says_no_number_that_its_picture_says():
+    text = words(page(FILE))
+    assert "The probability that its power lies within **20.10 to 20.90 D** is **above 0.999** (required: 0.95)." in text
+    assert "20.22 to 20.78" not in text
+    assert "about the label of" not in text
+
+
 def test_the_power_names_the_index_that_it_has():
     assert "with the index found above, 1.48962, in the eye's medium of 1.336" in words(page(FILE))
 
