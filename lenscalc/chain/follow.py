@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from lenscalc.chain.back_sign import back_sign_told, other_back_sign_D
 from lenscalc.chain.evaluate import Evaluation, evaluate
 from lenscalc.chain.table import as_text
 from lenscalc.decision import ToleranceTable, shipped_tolerance_table
@@ -54,7 +55,14 @@ class Followed:
     @property
     def warnings(self) -> list[str]:
         """Everything possible but unusual, in the sheet and on the way."""
-        return [*self.sheet.remarks, *self.read.remarks, *self.evaluation.warnings_of()]
+        return [*self.sheet.remarks, *self.read.remarks, *self.evaluation.warnings_of(), *self._of_back_sign()]
+
+    def _of_back_sign(self) -> list[str]:
+        lens, power_D = self.sheet.lens, self.evaluation.only("power_D")
+        if lens is None or power_D is None:
+            return []
+        other_D = other_back_sign_D(self.row, n_lens=float(np.atleast_1d(self.index.n.value)[0]), power_D=power_D)
+        return [] if other_D is None else [back_sign_told(float(lens.dimensions["back_radius_mm"]["value"]), other_D)]
 
     @property
     def tolerance_from(self) -> str:

@@ -9,10 +9,10 @@ import numpy as np
 from lenscalc.chain.follow import Followed
 from lenscalc.chain.radii_for_label import RadiiForLabel, radii_for_label
 from lenscalc.decision import REQUIRED_PROBABILITY, more_mountings_text, mountings_worth, work_on_first
-from lenscalc.decision.decide import OUTSIDE, UNMENDED
+from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED, outside_text
 from lenscalc.decision.instrument import Contribution
 from lenscalc.uncertainty import budget, conformance_probability, decimals_for, probability_text
-from lenscalc.uncertainty.rounding import figure, percent, signed
+from lenscalc.uncertainty.rounding import distance, figure, percent, signed
 
 SMALL = 0.05  # a share of u² below which nobody need work
 _SPREAD = {"replicates at": "readings", "mountings at": "mountings", "sessions at": "sessions"}  # by the names of their sources
@@ -82,15 +82,16 @@ def _undecided(followed: Followed, sources: list[Contribution], p: float, requir
 
 
 def _off(followed: Followed, sources: list[Contribution], required: float) -> ImproveFirst:
-    """The power itself lies outside: no measurement mends that."""
+    """The power itself lies outside: no measurement mends that, though a better one may decide on which side it is."""
     only = followed.evaluation.only
     power, lower, upper = only("power_D"), only("lower_limit_D"), only("upper_limit_D")
     side, limit = ("below the lower", lower) if power < lower else ("above the upper", upper)
-    by = abs(power - limit)
+    verdict, by = str(only("verdict")), distance(abs(power - limit))
+    near = f", {SIDE_OPEN}" if verdict == UNDECIDED else ""
     label, made, on_label = f"{signed(followed.row['labelled_power_D'], 2)} D", _radii(followed), _on_label(followed)
     answer = (
         f"The power itself: a lens cut to these dimensions has {figure(power, only('u_power_D'), 'D')}, and that lies "
-        f"{by:.{max(2, decimals_for(by, 1))}f} D {side} limit of {signed(limit, 2)} D. {OUTSIDE if made else UNMENDED}"
+        f"{by} D {side} limit of {signed(limit, 2)} D{near}. {outside_text(verdict, by_radii=made is not None)}"
     )
     if made is None:
         return ImproveFirst(answer, (f"No radii with this thickness and diameter give {label} either.", f"{_largest(sources)}."), None, sources)

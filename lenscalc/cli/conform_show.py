@@ -11,7 +11,7 @@ import numpy as np
 from lenscalc.cli.show import heading, line, paragraph, show_end, value_line
 from lenscalc.decision import REFERENCE_LINES, RULE
 from lenscalc.decision.adequacy import known_well_enough_text
-from lenscalc.decision.decide import OUTSIDE
+from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED, outside_text
 from lenscalc.decision.instrument import DecimalsNeeded
 from lenscalc.decision.replicates import MOST_MOUNTINGS, TOO_MANY
 from lenscalc.uncertainty import probability_text
@@ -52,7 +52,8 @@ def _show_decision(values: dict[str, Any]) -> None:
         line("verdict", values["verdict"])
     for name, what in (("largest_u_n_lens", "index"), ("largest_u_power_D", "power")):
         if name in values:
-            text = known_well_enough_text(values[name], values["power_D"], values["lower_limit_D"], values["upper_limit_D"])
+            limits = values["lower_limit_D"], values["upper_limit_D"]
+            text = known_well_enough_text(values[name], values["power_D"], *limits, str(values["verdict"]))
             line(f"the {what} must be known to", text)
 
 
@@ -93,7 +94,8 @@ def _show_contributions(values: dict[str, Any]) -> None:
         line("nothing", "no input has an uncertainty")
     if not values["lower_limit_D"] <= values["power_D"] <= values["upper_limit_D"]:
         line("the power itself lies outside", "lenscalc recut gives the radii that bring it to its label")
-        paragraph(OUTSIDE)
+        near = f"It lies {SIDE_OPEN}. " if values["verdict"] == UNDECIDED else ""
+        paragraph(f"{near}{outside_text(str(values['verdict']))}")
     for c in values["contributions"][:5]:
         line(c["source"], f"{c['share']:.0%} of u²; halved, u {c['u_halved_D']:.2g} D and p {probability_text(c['probability_halved'])}")
 

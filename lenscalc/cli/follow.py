@@ -97,7 +97,7 @@ def _show_decision(followed: Followed) -> None:
         else:
             line("guarded acceptance limits", f"{only('acceptance_lower_D'):.2f} to {only('acceptance_upper_D'):.2f} D")
         line("verdict", str(only("verdict")))
-    line("the index must be known to", known_well_enough_text(only("largest_u_n_lens"), only("power_D"), lower, upper))
+    line("the index must be known to", known_well_enough_text(only("largest_u_n_lens"), only("power_D"), lower, upper, str(only("verdict"))))
     paragraph(f"Tolerance: {followed.tolerance_from}.")
     first = improve_first(followed)
     if first is not None:

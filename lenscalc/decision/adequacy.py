@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED
 from lenscalc.uncertainty import conformance_probability
 from lenscalc.uncertainty.rounding import at_most
 
@@ -66,9 +67,11 @@ def largest_u_n_lens(
         return np.sqrt(np.maximum(left, 0.0)) / np.abs(d_power_d_n_lens)
 
 
-def known_well_enough_text(largest: float | None, power_D: float, lower_D: float, upper_D: float) -> str:
+def known_well_enough_text(largest: float | None, power_D: float, lower_D: float, upper_D: float, verdict: str = "") -> str:
     """How well something must be known, or why that cannot be said."""
     if not lower_D < power_D < upper_D:
+        if verdict == UNDECIDED:
+            return f"not said: {SIDE_OPEN}"
         return "no u decides: the power lies outside the limits"
     if largest is None or np.isnan(largest):
         return "not computed: a dimension is taken as exact, or the power does not depend on it"

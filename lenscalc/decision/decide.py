@@ -13,8 +13,7 @@ REQUIRED_PROBABILITY = 0.95
 WOULD = "would conform if cut to these dimensions"
 WOULD_NOT = "would not conform if cut to these dimensions"
 UNDECIDED = "not decided: the power lies too near a limit for its uncertainty"
-_NOT_SO = "A smaller uncertainty cannot bring it in"  # a power that lies outside its limits
-UNMENDED, OUTSIDE = f"{_NOT_SO}.", f"{_NOT_SO}; other radii can."
+SIDE_OPEN = "so near a limit that its u leaves open on which side of it the power lies"  # of a power outside its limits that is not decided
 
 RULE = (
     "decided where the conformance probability (JCGM 106) reaches the required one, or falls to one minus it; "
@@ -41,6 +40,20 @@ def in_few_words(verdict: str) -> str:
     ('would conform', 'would not conform', 'not decided')
     """
     return {WOULD: "would conform", WOULD_NOT: "would not conform", UNDECIDED: "not decided"}.get(verdict, verdict)
+
+
+def outside_text(verdict: str, *, by_radii: bool = True) -> str:
+    """What a smaller uncertainty does to a power outside its limits, and what brings it in: other radii, where there are any that give its label.
+
+    >>> outside_text(WOULD_NOT)
+    'A smaller uncertainty cannot bring it in; other radii can.'
+    >>> outside_text(UNDECIDED)
+    'A smaller u would decide which, and does not move the power in; other radii do, or another label.'
+    """
+    if verdict == UNDECIDED:
+        mends = "other radii do, or another label" if by_radii else "another label does"
+        return f"A smaller u would decide which, and does not move the power in; {mends}."
+    return f"A smaller uncertainty cannot bring it in{'; other radii can' if by_radii else ''}."
 
 
 def decide(

@@ -116,7 +116,9 @@ def index_off(followed: Followed) -> Section:
     ]
     labelled = "labelled_power_D" in followed.row
     if labelled:
-        largest = known_well_enough_text(only("largest_u_n_lens"), only("power_D"), only("lower_limit_D"), only("upper_limit_D"))
+        largest = known_well_enough_text(
+            only("largest_u_n_lens"), only("power_D"), only("lower_limit_D"), only("upper_limit_D"), str(only("verdict"))
+        )
         figures.append(Figure("largest_u_n_lens", "for a decision it must be known to", largest))
     ends = "Where it leaves the band, it would be off its label." if labelled else "Without a label there are no limits."
     return Section(

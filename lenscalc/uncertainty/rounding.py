@@ -57,6 +57,15 @@ def signed(value: float, decimals: int) -> str:
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
 
 
+def distance(by: float) -> str:
+    """How far a value lies from a limit: two decimals, or as many more as it takes to tell it from 0.
+
+    >>> distance(3.4362), distance(0.00204), distance(1e-15)
+    ('3.44', '0.002', 'less than 0.00001')
+    """
+    return "less than 0.00001" if by < 1e-5 else f"{by:.{max(2, decimals_for(by, 1))}f}"
+
+
 def at_most(largest: float) -> str:
     """An upper limit to two significant digits, rounded down so that it stays one.
 

@@ -48,10 +48,29 @@ def test_radii_alone_are_not_enough_where_u_is_large():
     followed = follow(sheet("copolymer_e.toml"))
     found = improve_first(followed)
     assert found.answer.startswith("The power itself: a lens cut to these dimensions has 21.43 D, u 0.23 D, and that lies 0.03 D above the upper")
+    assert "cannot bring it in" not in found.answer
     [told] = found.more
     p = 2 * norm.cdf(0.4 / float(followed.evaluation.columns["u_power_D"][0])) - 1
     assert float(told.partition("a probability of ")[2][:5]) == pytest.approx(p, abs=0.002)
     assert told.endswith("and 0.95 is required: after the radii comes what is uncertain, first of all shift on hydration.")
+
+
+def test_a_power_that_is_outside_by_less_than_its_u_is_left_open_by_it():
+    """20.402 D against 20.40 D, u 0.059 D: not decided, so a smaller u would do something, and only radii or the label move the power."""
+    data = tomllib.loads(demo_text("copolymer_c.toml"))
+    data["reading"][0]["n"] = [1.4921, 1.4923, 1.4922, 1.4921, 1.4923]
+    data["lens"]["labelled_power_D"] = 20.0
+    for name, value in (("front_radius_mm", 15.2), ("back_radius_mm", -15.2), ("center_thickness_mm", 0.92)):
+        data["lens"][name]["value"] = value
+    near = follow(sheet_from_data(data))
+    assert near.evaluation.only("verdict") == "not decided: the power lies too near a limit for its uncertainty"
+    found = improve_first(near)
+    assert found.answer == (
+        "The power itself: a lens cut to these dimensions has 20.402 D, u 0.059 D, and that lies 0.002 D above the upper limit of 20.40 D, so near a "
+        "limit that its u leaves open on which side of it the power lies. A smaller u would decide which, and does not move the power in; other "
+        "radii do, or another label."
+    )
+    assert found.more[0].startswith("For exactly 20.00 D with this index: front 15.")
 
 
 def test_a_power_that_is_not_decided_wants_its_largest_source():

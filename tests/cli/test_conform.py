@@ -58,6 +58,18 @@ def test_conform_says_what_no_measurement_mends():
     assert "do not help" not in inside.stdout
 
 
+def test_conform_says_that_a_power_just_outside_is_left_open_by_its_u():
+    """0.002 D beyond a limit, u 0.06 D: the same words as under the verdict, not that no u counts."""
+    power = ["--power-D", "20.902", "--u-power-D", "0.06", "--labelled-power-D", "20.5"]
+    told = " ".join(lenscalc("conform", *power).stdout.split())
+    assert "not decided: the power lies too near a limit for its uncertainty" in told
+    assert "no u decides" not in told
+    more = ["--instrument-resolution", "0.0001", "--instrument-u-calibration", "0.0003"]
+    whole = " ".join(lenscalc("conform", "--labelled-power-D", "20", *LENS, *CERTAIN, *more).stdout.split())
+    assert "not decided" in whole
+    assert "A smaller u would decide which, and does not move the power in; other radii do, or another label." in whole
+
+
 def test_conform_with_a_tolerance_table_of_ones_own(tmp_path):
     path = tmp_path / "own.toml"
     path.write_text('edition = "an own edition"\n[[band]]\nup_to_D = 30\ntolerance_D = 0.25\n', encoding="utf-8")

@@ -6,6 +6,7 @@ from math import inf, nan
 import pytest
 
 from lenscalc.decision.adequacy import known_well_enough_text
+from lenscalc.decision.decide import UNDECIDED, WOULD_NOT
 from lenscalc.errors import FileError, InputError, SheetError, UnknownNameError, WorkerError
 
 
@@ -40,3 +41,9 @@ def test_an_error_comes_whole_from_another_process(error):
 )
 def test_how_well_the_index_must_be_known(largest, power, told):
     assert known_well_enough_text(largest, power, 19.1, 20.9) == told
+
+
+def test_what_must_be_known_is_not_said_of_a_power_just_outside():
+    told = "not said: so near a limit that its u leaves open on which side of it the power lies"
+    assert known_well_enough_text(None, 20.902, 19.1, 20.9, UNDECIDED) == told
+    assert known_well_enough_text(None, 20.902, 19.1, 20.9, WOULD_NOT) == "no u decides: the power lies outside the limits"

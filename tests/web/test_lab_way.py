@@ -77,7 +77,7 @@ def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path, width, sch
     lab.locator("input[type=file]").set_input_files(mine)
     lab.get_by_text("21.43 D, u 0.23 D").first.wait_for()
     assert lab.get_by_text("not decided: the power lies too near a limit").first.is_visible()
-    lab.get_by_text("A smaller uncertainty cannot bring it in; other radii can.").wait_for()
+    lab.get_by_text("A smaller u would decide which, and does not move the power in; other radii do, or another label.").wait_for()
     lab.get_by_text("after the radii comes what is uncertain, first of all shift on hydration").wait_for()
 
     paste_into(lab, 0.85, 0, "1,5213\n1,5211\n1,5215\n1,5212\n1,5214")  # one more row than there were
@@ -114,6 +114,26 @@ def test_a_wrong_paste_is_told_beside_the_table_and_mended_in_it(lab):
     paste_into(lab, 0.85, 1, "1.4904")
     lab.get_by_text("20.419 D, u 0.060 D").first.wait_for()
     assert complaints(lab) == []
+
+
+def test_a_column_copied_with_its_last_line_break_adds_its_rows_and_no_more(lab):
+    rows = lab.get_by_test_id("stDataFrame").first.locator("[role=grid]")
+    before = int(rows.get_attribute("aria-rowcount"))
+    paste_into(lab, 0.85, 3, "1.4902\r\n1.4903\r\n1.4904\r\n")
+    lab.get_by_text("on the mean of 6 readings").wait_for()
+    playwright.expect(rows).to_have_attribute("aria-rowcount", str(before + 1))
+    paste_into(lab, 0.85, 0, "1.4903\n1.4905\n")
+    lab.get_by_text("on the mean of 6 readings, 1.49020 to 1.49050").wait_for()
+    assert complaints(lab) == []
+
+
+def test_the_index_is_in_sight_on_a_phone(lab):
+    lab.set_viewport_size({"width": 390, "height": 900})
+    table = lab.get_by_test_id("stDataFrame").first
+    table.scroll_into_view_if_needed()
+    at_rest(lab, table)
+    whole, seen = table.locator(".dvn-scroller").evaluate("e => [e.scrollWidth, e.clientWidth]")
+    assert whole <= seen + 1
 
 
 def test_rows_pasted_whole_bring_their_line_and_temperature(lab):

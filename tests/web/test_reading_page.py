@@ -160,6 +160,24 @@ def test_rows_pasted_into_an_open_cell_are_rows_of_the_table_at_once():
     assert at.error[0].value.startswith("What was read: row 1 of the readings: 3 columns were pasted into one cell, and 1 fit there")
 
 
+def test_the_final_line_break_of_a_paste_leaves_no_row_of_nothing():
+    at = edit(page(), "readings", edited={3: {"n": "1.4992"}, 4: {"n": "1.4993"}}, added=[{"n": "1.4991"}, {}])
+    assert not at.error
+    assert list(at.session_state["sheet table: readings"]["source"]["n"])[3:] == ["1.4992", "1.4993", "1.4991"]
+    assert sheet_now(at)["reading"][0]["n"] == [1.4902, 1.4904, 1.4903, 1.4992, 1.4993, 1.4991]
+    edit(at, "readings", edited={i: {"n": f"1.499{i}"} for i in range(6)}, added=[{}])
+    assert list(at.session_state["sheet table: readings"]["source"]["n"]) == [f"1.499{i}" for i in range(6)]
+
+
+def test_a_row_that_is_added_by_hand_stays_until_it_is_filled():
+    at = edit(page(), "readings", added=[{}])
+    assert len(at.session_state["sheet table: readings"]["kept"]) == 6
+    edit(at, "readings", edited={0: {"n": "1.4905"}}, added=[{}])
+    assert len(at.session_state["sheet table: readings"]["kept"]) == 6
+    edit(at, "readings", edited={0: {"n": "1.4905"}}, added=[{"n": "1.4904"}])
+    assert sheet_now(at)["reading"][0]["n"] == [1.4905, 1.4904, 1.4903, 1.4901, 1.4904, 1.4904]
+
+
 def test_a_row_that_is_added_at_another_line_is_a_reading_of_its_own():
     at = edit(page(), "readings", added=[{"wavelength_nm": "486,13", "n": "1,4975"}, {"n": "1,4976"}])
     made = sheet_now(at)["reading"]

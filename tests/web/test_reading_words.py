@@ -13,6 +13,10 @@ from lenscalc.web.reading.reading_page import STILL
 FILE = "one_reading.py"
 C = demo_text("copolymer_c.toml")
 HOW = "How well each was read (u)"
+JUST_OUTSIDE = (
+    C.replace("[1.4902, 1.4904, 1.4903, 1.4901, 1.4904]", "[1.4921, 1.4923, 1.4922, 1.4921, 1.4923]").replace("value = 15.0", "value = 15.2")
+    .replace("value = -15.0", "value = -15.2").replace("value = 0.9\n", "value = 0.92\n").replace("_power_D = 20.5", "_power_D = 20.0")
+)  # fmt: skip
 
 
 def sheet(**changes):
@@ -52,6 +56,49 @@ def test_a_power_outside_is_said_first_with_the_radii_and_a_link_to_them():
     assert "A smaller uncertainty cannot bring it in; other radii can." in answer
     assert "For exactly 20.50 D with this index: front 12.186 mm, back −12.186 mm" in answer
     assert "More under [Which radii would give the label?](#radii-for-the-label)" in answer
+
+
+def test_a_power_just_outside_is_told_alike_under_every_question():
+    """20.402 D against 20.40 D, u 0.059 D: not decided, and nowhere that no u counts or that it lies 0.00 D beyond."""
+    text = words(loaded(JUST_OUTSIDE))
+    assert "? not decided: the power lies too near a limit for its uncertainty" in text
+    assert "Why: the power lies 0.002 D beyond the upper limit of 20.40 D, and its u is 0.059 D" in text
+    assert "A smaller u would decide which, and does not move the power in; other radii do, or another label." in text
+    assert (
+        "How well the index must be known cannot be said: the best value lies outside, so near a limit that its u leaves open on which side of it "
+        "the power lies; a smaller u would decide which."
+    ) in text
+    assert "cannot bring it in" not in text
+    assert "the power itself lies outside the limits" not in text
+
+
+def test_a_back_radius_without_its_minus_is_asked_about():
+    text = loaded(C.replace("value = -15.0", "value = 15.0"))
+    assert [i.value for i in text.info][-1] == (
+        "With a back radius of −15 mm the power would be 20.42 D: a back surface that bulges outwards has a minus."
+    )
+
+
+def test_a_plano_surface_is_ticked_and_not_typed():
+    at = page(FILE)
+    helps = [f.help for f in at.number_input if f.label in ("Front radius, mm", "Back radius, mm")]
+    assert len(helps) == 2
+    assert not [h for h in helps if "plano" in h]
+
+
+def test_a_remark_is_a_sentence_and_says_where_a_mounting_is_told():
+    at = loaded(sheet(n=[1.4902, 1.4903, 1.4902, 1.4903, 1.4917, 1.4918, 1.4917, 1.4918]))
+    [told] = [i.value for i in at.info if "look like two sets" in i.value]
+    assert told.startswith("At 589.29 nm, 20 °C readings 1 to 4")
+    assert told.endswith("If they are re-reads of two mountings, tick “More columns” and say so in the column “mounting”.")
+    assert "More columns" in [c.label for c in at.checkbox]
+
+
+def test_the_card_says_no_number_that_its_picture_says():
+    text = words(page(FILE))
+    assert "The probability that its power lies within **20.10 to 20.90 D** is **above 0.999** (required: 0.95)." in text
+    assert "20.22 to 20.78" not in text
+    assert "about the label of" not in text
 
 
 def test_the_power_names_the_index_that_it_has():
@@ -129,6 +176,25 @@ def test_own_numbers_are_not_kept_or_printed_as_invented():
     assert not [i.value for i in at.info if "still said to come from" in i.value]
 
 
+def test_a_changed_sheet_of_the_demo_is_not_called_the_demos_any_more():
+    panel = "The specimen, and whose numbers these are"
+    at = all_unfolded(page(FILE))
+    assert "**Copolymer C, lot 7" in words(at)
+    assert "These numbers are invented, to show the way." in words(at)
+    assert panel in [e.label for e in at.expander]
+    next(f for f in at.number_input if f.label == "Front radius, mm").set_value(14.9)
+    text = words(at.run())
+    assert (
+        f"Begun from the demo's sheet *Copolymer C, lot 7: read hydrated*. **Changed here since it was loaded:** say under *{panel}* whose numbers "
+        "they are now."
+    ) in text
+    assert "invented" not in text
+    next(f for f in at.text_input if f.value == "invented for the demo").set_value("bench 2, *today*")
+    text = words(at.run())
+    assert "Changed here since it was loaded. Where the numbers come from now: *bench 2, \\*today\\**." in text
+    assert "say under" not in text
+
+
 def test_what_is_still_the_demos_is_said_once_something_is_changed_and_grows_shorter():
     def still(at):
         return next((m.value for m in at.markdown if m.value.startswith("Still as in the demo")), "")
@@ -141,22 +207,27 @@ def test_what_is_still_the_demos_is_said_once_something_is_changed_and_grows_sho
     at.session_state[f"sheet table: readings {readings}"] = edits
     at.run()
     assert still(at) == (
-        "Still as in the demo: **calibration, dn/dT, Abbe number, the refractometer, measured medium, temperature of the readings, their line, "
-        "labelled power, front radius, back radius, thickness, optic diameter**."
+        "Still as in the demo: **calibration, dn/dT, Abbe number, u of the specimen against its lens, the refractometer, measured medium, "
+        "temperature of the readings, their line, labelled power, front radius, back radius, thickness, optic diameter**."
     )
     at.number_input(key=f"sheet: {turn} lens.front_radius_mm.value").set_value(15.2)
     at.number_input(key=f"sheet: {turn} lens.labelled_power_D").set_value(21.0)
     at.session_state["fold: From the bench to the eye"] = True
     at.run()
     assert "front radius" not in still(at)
+    assert still(at).endswith(", optic diameter, u of the dimensions**.")
     assert "labelled power" not in still(at)
     at.number_input(key=f"sheet: {turn} temperature.dn_dt_per_K").set_value(-1.5e-4)
     at.session_state[STILL] = True
     at.run()
     assert still(at).startswith("Still as in the demo: **calibration, Abbe number, ")
+    assert still(at).endswith(", u of the change of index with temperature, u of the dimensions**.")
+    assert "u of the front radius 0.02 mm; " in "".join(m.value for m in at.markdown)
     [whole] = [m.value for m in at.markdown if m.value.startswith("- What was read: ")]
-    assert "- The refractometer: Resolution of the refractometer 0.0001; u of its calibration 0.0002; u of the operator 5e−05" in whole
+    assert "- The refractometer: Resolution of the refractometer 0.0001; u of its calibration 0.0002; u of the operator 0.00005" in whole
     assert "Change of index with temperature −" not in whole
+    assert "u of the change of index with temperature 0.00002 1/K" in whole
+    assert "- The specimen, and whose numbers these are: Time in the liquid 168 h; u of the specimen against its lens 0.0001" in whole
     at.file_uploader(key="upload_sheet").set_value(("mine.toml", C.encode(), "application/toml")).run()
     at.number_input(key=f"sheet: {turn + 1} lens.front_radius_mm.value").set_value(15.2).run()
     assert "Changed here" in words(at)

@@ -14,8 +14,9 @@ from lenscalc.web.shown.as_text import as_text
 
 
 def number_field(
-    of: str | Quantity, *, key: str | None = None, label: str | None = None, value: float | None = None, in_address: bool = False
-) -> float | None:
+    of: str | Quantity, *, key: str | None = None, label: str | None = None, value: float | None = None, in_address: bool = False,
+    while_empty: str | None = None,
+) -> float | None:  # fmt: skip
     """A field for a quantity: label with unit, step, format, and in its help the meaning and the limits. None while it is empty.
 
     What is impossible about its value is said right below it. The value is given back all the same, so that whoever asked can hand it on and
@@ -33,6 +34,8 @@ def number_field(
         what stands in it at first, unless the session has it already.
     in_address : bool
         whether the address carries the value.
+    while_empty : str, optional
+        what stands in it in grey while it is empty: a value that acts then.
     """
     q = quantity(of) if isinstance(of, str) else of
     key = key or q.name
@@ -41,7 +44,7 @@ def number_field(
     held = st.session_state.get(key, value)
     given = st.number_input(
         as_text(label_of(q, label)), value=value, step=q.step or 10.0**-q.decimals, format=f"%.{decimals_of(q, held)}f",
-        help=as_text(help_of(q)), key=key, bind="query-params" if in_address else None, persist_state="session",
+        help=as_text(help_of(q)), key=key, bind="query-params" if in_address else None, persist_state="session", placeholder=while_empty,
     )  # fmt: skip
     place_below(q.name, key, label_without_unit(q, label))
     wrong = complaint(q, given) if given is not None else None
@@ -78,7 +81,8 @@ def help_of(q: Quantity) -> str:
     unit = f" {q.unit}" if q.unit else ""
     limits = f"{q.lower:g} or more{unit}" if q.name.startswith("u_") else q.limits_text.replace(", or inf (plano)", "")
     usual = f" Usual: {q.usual_lower:g} to {q.usual_upper:g}{unit}." if q.usual_upper < inf else ""
-    return f"{q.meaning[0].upper()}{q.meaning[1:]}. Possible: {limits}.{usual}"
+    meaning = q.meaning.removesuffix("; inf for plano")  # a field holds no inf: a plano surface is ticked
+    return f"{meaning[0].upper()}{meaning[1:]}. Possible: {limits}.{usual}"
 
 
 def decimals_of(q: Quantity, value: float | None) -> int:

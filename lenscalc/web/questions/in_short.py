@@ -10,8 +10,11 @@ import streamlit as st
 from lenscalc.chain import Followed
 from lenscalc.decision.decide import in_few_words
 from lenscalc.quantities import counted
+from lenscalc.refractometer import ReadingSheet
 from lenscalc.uncertainty import budget, probability_text
+from lenscalc.uncertainty.rounding import distance
 from lenscalc.web.questions.would_it_conform import with_sign
+from lenscalc.web.reading.sheet_sections import SPECIMEN
 from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import figure, first, signed, u_in_words
@@ -19,8 +22,8 @@ from lenscalc.web.shown.figures import figure, first, signed, u_in_words
 MOST_LETTERS = 110  # of what is refused, in the line at the bottom of the window
 
 
-def in_short(followed: Followed, *, changed: bool) -> None:
-    """The verdict with the power, and why; whose numbers; then what is possible but unusual."""
+def in_short(followed: Followed, *, changed: bool, begun_from: str = "", unsaid: bool = True) -> None:
+    """The verdict with the power, and why; whose numbers (see `_whose`); then what is possible but unusual."""
     sheet, result = followed.sheet, followed.evaluation
     index = f"index in the eye **{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
     if sheet.lens is None:
@@ -29,11 +32,27 @@ def in_short(followed: Followed, *, changed: bool) -> None:
         power = f"power of a lens of it **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**"
         verdict = with_sign(str(result.columns["verdict"][0])) if "verdict" in result.columns else "no label, so no decision"
         st.markdown(f"In short: **{verdict}**: {power}; {index}. {why(followed)}")
-    invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
-    told = " **Changed here since it was loaded:** say under “The specimen” whose numbers they are now." if changed else ""
-    st.markdown(f"**{as_text(sheet.title)}** — where the numbers come from: *{as_text(sheet.provenance)}*.{invented}{told}")
+    st.markdown(_whose(sheet, changed=changed, begun_from=begun_from, unsaid=unsaid))
     for sentence in followed.warnings:
-        st.info(sheet_told(sentence), icon=":material/info:")
+        st.info(_as_a_sentence(sheet_told(sentence)), icon=":material/info:")
+
+
+def _as_a_sentence(remark: str) -> str:
+    """A remark is one of several in a list by command; here it stands alone."""
+    return f"{remark[:1].upper()}{remark[1:]}{'' if remark[-1:] in '.?!' else '.'}"
+
+
+def _whose(sheet: ReadingSheet, *, changed: bool, begun_from: str, unsaid: bool) -> str:
+    """Where the numbers come from; of a sheet of the demo that has been changed, what it was is no longer true of all of them.
+
+    `begun_from`: the title of that sheet of the demo, else empty; `unsaid`: whether nobody has said yet whose numbers they are now.
+    """
+    told = f" **Changed here since it was loaded:** say under *{SPECIMEN}* whose numbers they are now." if changed and unsaid else ""
+    if changed and begun_from:
+        now = "" if unsaid else f" Changed here since it was loaded. Where the numbers come from now: *{as_text(sheet.provenance)}*."
+        return f"Begun from the demo's sheet *{as_text(begun_from)}*.{told}{now}"
+    invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
+    return f"**{as_text(sheet.title)}** — where the numbers come from: *{as_text(sheet.provenance)}*.{invented}{told}"
 
 
 def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = ()) -> None:
@@ -70,6 +89,6 @@ def why(followed: Followed) -> str:
     lines = budget(followed.evaluation.estimates["power_D"])
     most = f", most of it from: {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
     return (
-        f"Why: the power lies {signed(abs(inside), 2)} D {side} the {name} limit of {signed(limit, 2)} D, and its u is {u_in_words(u, 'D')}{most}; "
+        f"Why: the power lies {distance(abs(inside))} D {side} the {name} limit of {signed(limit, 2)} D, and its u is {u_in_words(u, 'D')}{most}; "
         f"the probability that it conforms is {probability_text(p)}."
     )

@@ -6,6 +6,7 @@ import streamlit as st
 
 from lenscalc.chain import Followed
 from lenscalc.charts import power_against_index
+from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED
 from lenscalc.web.shown.figures import first, signed
 from lenscalc.web.shown.picture import ground, picture
 
@@ -48,6 +49,8 @@ def _enough(followed: Followed, u_n: float) -> str:
     if largest is None:
         result = followed.evaluation
         inside = first(result.columns["lower_limit_D"]) < first(result.columns["power_D"]) < first(result.columns["upper_limit_D"])
+        if not inside and result.only("verdict") == UNDECIDED:
+            return f" How well the index must be known cannot be said: the best value lies outside, {SIDE_OPEN}; a smaller u would decide which."
         why = "the dimensions are taken as exact, and so nothing is decided" if inside else "the power itself lies outside the limits"
         return f" How well the index must be known cannot be said: {why}."
     if largest == 0:

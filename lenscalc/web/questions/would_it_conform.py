@@ -43,13 +43,14 @@ def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_
     limits = f"{signed(first(result.columns['lower_limit_D']), 2)} to {signed(first(result.columns['upper_limit_D']), 2)} D"
     with st.container(border=True):
         st.markdown(f"**{with_sign(verdict)}**")
-        _picture(row, result)
+        pictured = _picture(row, result)  # it names the label and the guarded limits
+        about = "" if pictured else f" about the label of {signed(row['labelled_power_D'], 2)} D"
         if verdict:
             p, off = first(result.columns["conformance_probability"]), first(result.columns["lot_off_probability"])
             st.markdown(
-                f"The probability that its power lies within **{limits}** about the label of {signed(row['labelled_power_D'], 2)} D is "
+                f"The probability that its power lies within **{limits}**{about} is "
                 f"**{probability_text(p)}** (required: {row.get('required_probability', REQUIRED_PROBABILITY):g}). "
-                f"The probability that the lot as a whole is off is {probability_text(off)}. {_acceptance(result)}"
+                f"The probability that the lot as a whole is off is {probability_text(off)}.{'' if pictured else _acceptance(result)}"
             )
         else:
             st.markdown(f"The limits about the label would be {limits}. Why there is no decision: {told(str(result.warnings[0]))}.")
@@ -57,11 +58,11 @@ def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_
     caution()
 
 
-def _picture(row: Mapping[str, Any], result: Evaluation) -> None:
-    """Nothing where all is taken as exact: there is no interval then."""
+def _picture(row: Mapping[str, Any], result: Evaluation) -> bool:
+    """Whether there is one: none where all is taken as exact, for there is no interval then."""
     u_D, lower, upper = result.only("u_power_D"), result.only("lower_limit_D"), result.only("upper_limit_D")
     if not u_D or lower is None or upper is None:
-        return
+        return False
     picture(
         power_in_tolerance.drawing(
             first(result.columns["power_D"]), u_D, lower, upper, labelled_power_D=row["labelled_power_D"],
@@ -71,6 +72,7 @@ def _picture(row: Mapping[str, Any], result: Evaluation) -> None:
         "The hill is what is likely of the power; what stands outside the limits has a dashed edge. Disc: the whole interval lies inside; "
         "diamond: it reaches across a limit; cross: all of it lies outside.",
     )  # fmt: skip
+    return True
 
 
 def with_sign(verdict: str) -> str:
@@ -88,5 +90,5 @@ def with_sign(verdict: str) -> str:
 def _acceptance(result: Evaluation) -> str:
     lower, upper = result.only("acceptance_lower_D"), result.only("acceptance_upper_D")
     if lower is None or upper is None:
-        return "The uncertainty is so large that guarded acceptance limits leave no room between them."
-    return f"Guarded acceptance limits, inside the tolerance by U (k for 95 %): {signed(lower, 2)} to {signed(upper, 2)} D."
+        return " The uncertainty is so large that guarded acceptance limits leave no room between them."
+    return f" Guarded acceptance limits, inside the tolerance by U (k for 95 %): {signed(lower, 2)} to {signed(upper, 2)} D."

@@ -8,6 +8,8 @@ from typing import Any, Literal
 import pandas as pd
 import streamlit as st
 
+from lenscalc.web.reading.pasted_end import without_pasted_end
+
 MANY = 100  # rows added one by one at every drawing take their time; beyond so many they become the ground of a table of its own
 _PREFIX = "sheet table: "
 
@@ -48,8 +50,12 @@ def edited_table(
         held["source"], key=key, num_rows=rows, column_config=heads, column_order=shown, disabled=list(disabled), hide_index=True,
         width="stretch",
     )  # fmt: skip
-    held["kept"] = edited.reset_index(drop=True)
-    return [{str(column): cell for column, cell in row.items()} for row in edited.astype(object).where(edited.notna(), None).to_dict("records")]
+    before, held["kept"] = held["kept"], edited.reset_index(drop=True)
+    now = _records(edited)
+    if rows == "dynamic" and len(before) < len(now) and (whole := without_pasted_end(_records(before), now)) is not None:
+        set_rows(name, whole)
+        st.rerun()
+    return now
 
 
 def set_rows(name: str, rows: Sequence[Mapping[str, Any]]) -> None:
@@ -57,6 +63,10 @@ def set_rows(name: str, rows: Sequence[Mapping[str, Any]]) -> None:
     held = st.session_state[f"{_PREFIX}{name}"]
     frame = pd.DataFrame([dict(row) for row in rows], columns=list(held["source"].columns), dtype=object)
     held |= {"source": frame, "kept": frame, "turn": held["turn"] + 1}
+
+
+def _records(frame: pd.DataFrame) -> list[dict[str, Any]]:
+    return [{str(column): cell for column, cell in row.items()} for row in frame.astype(object).where(frame.notna(), None).to_dict("records")]
 
 
 def forget_edits() -> None:

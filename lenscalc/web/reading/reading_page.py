@@ -64,10 +64,15 @@ def reading_page() -> None:
             caution()
             st.info("The answers stand here as soon as what is marked in the sheet is mended.", icon=":material/edit:")
         else:
-            in_short(followed, changed=is_changed())
+            _in_short(followed)
             _still_the_demos()
             caution()
             _answers(followed, text)
+
+
+def _in_short(followed: Followed) -> None:
+    begun_from = demo_titles().get(st.session_state.get(NAME, FIRST_SHEET), "")
+    in_short(followed, changed=is_changed(), begun_from=begun_from, unsaid=not begun_from or bool(_borrowed(followed)))
 
 
 def _answers(followed: Followed, text: str) -> None:

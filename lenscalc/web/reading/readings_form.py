@@ -22,6 +22,7 @@ READINGS, HOW = "readings", "how each was read"
 HOW_LABEL = "How well each was read (u)"
 HOW_KEYS = ("u_temperature_degC", "u_wavelength_nm", "u_repeatability", "dof_repeatability", "u_session", "dof_session")
 IN_SHORT = {"of": "of", "u_temperature_degC": "u of °C", "u_wavelength_nm": "u of line, nm"}  # so that what always stands has room beside the answers
+NARROW = {"temperature_degC": "T, °C"}  # so that the index, which is what is filled in, is in sight on a phone
 SHORT = 6  # lists of readings that are counted one by one
 LETTER_px, SIGN_px = 7, 46  # of a head; beside it the pencil of an editable column
 
@@ -44,7 +45,7 @@ def readings_form() -> None:
     with right:
         more = st.checkbox("More columns", key=key, persist_state=KEPT, help="For mounting, session, operator, minutes and direction.")
     with table:
-        rows = edited_table(READINGS, lambda: held, READING_HEADS, shown=COLUMNS if more else ALWAYS)
+        rows = edited_table(READINGS, lambda: held, READING_HEADS | NARROW, shown=COLUMNS if more else ALWAYS)
     if (laid_out := laid_out_rows(rows, COLUMNS if more else ALWAYS)) is not None:
         set_rows(READINGS, laid_out)
         st.rerun()

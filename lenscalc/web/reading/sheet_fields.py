@@ -11,6 +11,7 @@ import streamlit as st
 from lenscalc.quantities import Quantity, plain
 from lenscalc.refractometer.schema import SCHEMA, Day, Limits, Number, Numbers, Text, Yes
 from lenscalc.web.fields.number_field import number_field
+from lenscalc.web.reading.in_force import in_force
 from lenscalc.web.reading.schema_table import asked
 from lenscalc.web.reading.sheet_quantities import of_sheet
 from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
@@ -61,7 +62,9 @@ def side_by_side(*paths: Path) -> None:
 def number(path: Path, of: str | Quantity, label: str | None = None) -> float | None:
     """A number field at a path of the sheet."""
     held = found(tables(), path)
-    value = number_field(of, key=seeded(path, float(held) if isinstance(held, int | float) else None), label=label or None)
+    acts = in_force(tables(), path)
+    key = seeded(path, float(held) if isinstance(held, int | float) else None)
+    value = number_field(of, key=key, label=label or None, while_empty=f"{acts} while empty" if acts else None)
     put(tables(), path, value)
     return value
 

@@ -32,7 +32,7 @@ _TWICE = re.compile(r"^(\[[^\]]*\] \w+(?:\[\d+\])?): \w+ = ")
 _IN_THE_HEAD = re.compile(r", (nm|°C|1/K|apart by blanks)$")
 _BARE = {  # keys without a sign that they are some
     "list n": "list", "readings n ": "readings ", "or n, the": "or the", "provenance is missing at the top of the sheet":
-    "“Where the numbers come from” is empty",
+    "“Where the numbers come from” is empty", "say so with mounting": "tick “More columns” and say so in the column “mounting”",
 }  # fmt: skip
 _IS_SUBJECT = ("is", "must", "stands", "holds", "at")
 _TICKED = re.compile(r"(where )?(“[^”]*”) = true")
@@ -48,7 +48,7 @@ def sheet_told(sentence: str) -> str:
     """
     sentence = _TWICE.sub(r"\1 = ", sentence.removeprefix("this sheet: "))
     first = _TABLE.search(sentence)
-    table = _of_schema(first["table"]) if first else ""
+    table = of_schema(first["table"]) if first else ""
     words = _TABLE.sub(lambda found: _place(sentence, found), sentence).lstrip()
     for written, told in _BARE.items():
         words = words.replace(written, told)
@@ -63,12 +63,12 @@ def label_of_sheet(place: Sequence[str]) -> str:
     ('u of the back radius', 'Change of index with temperature')
     """
     *table, key = place
-    return _vocabulary(_of_schema(".".join(table))).get(key, key)
+    return _vocabulary(of_schema(".".join(table))).get(key, key)
 
 
 def _place(sentence: str, found: re.Match[str]) -> str:
     """A table, with its key where one follows, in words."""
-    table, i, key, entry = _of_schema(found["table"]), found["i"], found["key"], found["entry"]
+    table, i, key, entry = of_schema(found["table"]), found["i"], found["key"], found["entry"]
     if table not in SCHEMA:
         return found[0]  # brackets of somebody's own
     opens = found.start() == 0
@@ -83,7 +83,7 @@ def _place(sentence: str, found: re.Match[str]) -> str:
     return f"{one}:{rest}" if one else rest.lstrip()
 
 
-def _of_schema(table: str) -> str:
+def of_schema(table: str) -> str:
     """The schema's name of a table: gauges have names of their own, and share one schema."""
     return "lens.gauge" if table.startswith("lens.gauge") else table
 

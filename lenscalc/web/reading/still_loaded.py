@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 from typing import Any
 
 from lenscalc.quantities import plain
-from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SECTIONS, TO_THE_EYE
-from lenscalc.web.reading.sheet_told import label_of_sheet
+from lenscalc.refractometer.schema import SCHEMA
+from lenscalc.refractometer.sheet_lens import DIMENSIONS
+from lenscalc.web.reading.schema_table import asked
+from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, MEDIUM, READ, REFRACTOMETER, SECTIONS, SPECIMEN, TO_THE_EYE
+from lenscalc.web.reading.sheet_told import label_of_sheet, of_schema
 from lenscalc.web.shown.as_text import as_text
 
 _SECTIONS = {
     "reading": READ, "lens": LENS, "dispersion": TO_THE_EYE, "temperature": TO_THE_EYE, "hydration": TO_THE_EYE, "instrument": REFRACTOMETER,
-    "calibration": CALIBRATION, "medium": MEDIUM,
+    "calibration": CALIBRATION, "medium": MEDIUM, "specimen": SPECIMEN,
 }  # fmt: skip
 _IN_FEW_WORDS = (  # what stands at a place, or below it; in the order in which it is named, what is not on sight first
     ("calibration", ("instrument", "u_calibration")), ("calibration", ("calibration",)), ("dn/dT", ("temperature", "dn_dt_per_K")),
     ("Abbe number", ("dispersion", "abbe_d")), ("shift on hydration", ("hydration", "hydration_shift")),
+    ("u of the specimen against its lens", ("specimen", "u_specimen_to_lens")),
     ("water content", ("hydration", "water_mass_fraction_wet")), ("water content", ("hydration", "mass_wet_g")),
     ("swelling", ("lens", "linear_swelling")), ("the refractometer", ("instrument", "resolution")), ("measured medium", ("medium",)),
     ("readings", ("reading", "n")), ("temperature of the readings", ("reading", "temperature_degC")), ("their line", ("reading", "wavelength_nm")),
@@ -25,6 +30,7 @@ _IN_FEW_WORDS = (  # what stands at a place, or below it; in the order in which 
     ("optic diameter", ("lens", "optic_diameter_mm")),
 )  # fmt: skip
 
+_SAID_WITH = {"u_repeatability": "n", "u_session": "n", "u_operator": "resolution"}
 _LISTS = ("n", "check_before", "check_after")
 
 Leaf = tuple[tuple[str, ...], str, Any]  # its place by names alone, its label, what stands there
@@ -42,20 +48,40 @@ def still_loaded(now: Mapping[str, Any], loaded: Mapping[str, Any]) -> list[Leaf
 
 
 def in_few_words(still: list[Leaf]) -> str:
-    """What they are, in one line: the u of a value goes with the value.
+    """What they are, in one line: the u of a value goes with the value, and is named where it stands alone.
 
     >>> in_few_words([(("temperature", "dn_dt_per_K"), "", -1e-4), (("temperature", "u_dn_dt_per_K"), "", 1e-5), (("medium", "name"), "", "x")])
     'dn/dT, measured medium'
+    >>> in_few_words([(("dispersion", "u_abbe_d"), "", 2.0), (("lens", "back_radius_mm", "u"), "", 0.02)])
+    'u of the Abbe number, u of the dimensions'
     """
-    places = [place for place, _, _ in still]
-    return ", ".join(dict.fromkeys(words for words, start in _IN_FEW_WORDS if any(place[: len(start)] == start for place in places)))
+    places = dict.fromkeys(place for place, _, _ in still)
+    named = [words for words, start in _IN_FEW_WORDS if any(place[: len(start)] == start for place in places)]
+    alone = [_of_u(place) for place in places if (of := _values_of(place)) and not any(value in places for value in of)]
+    return ", ".join(dict.fromkeys([*named, *alone]))
+
+
+def _values_of(place: tuple[str, ...]) -> list[tuple[str, ...]]:
+    """The values that a u is said with: of a gauge's scale all dimensions; none for what is no u, or is named for itself."""
+    *table, key = place
+    if table[0] in ("calibration", "medium") or not (key == "u" or key.startswith("u_")):
+        return []
+    if table[0] == "lens" and len(table) > 1:
+        return [("lens", name, "value") for name in (DIMENSIONS if table[1] == "gauge" else table[1:])]
+    value = _SAID_WITH.get(key, key.removeprefix("u_"))
+    return [(*table, value)] if value in SCHEMA[".".join(table)] else []
+
+
+def _of_u(place: tuple[str, ...]) -> str:
+    return "u of the dimensions" if place[0] == "lens" and len(place) > 2 else label_of_sheet(place)
 
 
 def by_section(still: list[Leaf]) -> dict[str, str]:
     """All of them with their values, a line a section of the form."""
     told: dict[str, list[str]] = {}
     for place, label, value in still:
-        told.setdefault(_SECTIONS[place[0]], []).append(f"{label} {_written(value)}")
+        unit = asked(of_schema(".".join(place[:-1])), place[-1]).unit
+        told.setdefault(_SECTIONS[place[0]], []).append(f"{label} {_written(value)}{' ' if unit else ''}{unit}")
     return {section: as_text("; ".join(dict.fromkeys(told[section]))) for section in SECTIONS if section in told}
 
 
@@ -82,4 +108,4 @@ def _names(path: tuple[str | int, ...]) -> tuple[str, ...]:
 
 
 def _written(value: Any) -> str:
-    return "  ".join(_written(v) for v in value) if isinstance(value, list) else plain(value).replace("-", "−")
+    return "  ".join(_written(v) for v in value) if isinstance(value, list) else f"{Decimal(plain(value)):f}".replace("-", "−")
