@@ -130,12 +130,12 @@ def test_whatever_the_batch_reads_gives_the_same_powers(name, data, demo_job):
 @pytest.mark.parametrize(
     ("name", "data", "told"),
     [
-        ("x.csv", b"candidate,n_lense\nA,1.49\n", "did you mean n_lens"),
+        ("x.csv", b"candidate,n_lense\nA,1.49\n", "did you mean “Index of the lens”?"),
         ("x.csv", b"", "x.csv: the file is empty"),
         ("x.csv", b"\xff\xfe\x00", "x.csv: not UTF-8"),
-        ("x.csv", b"a;b\n1;2\n", "missing columns front_radius_mm"),
-        ("x.csv", b"n_lens,n_lens\n1.49,1.5\n", "x.csv: the column n_lens stands there more than once"),
-        ("x.csv", b"n_lens,u_n_lense\n1.49,1\n", "did you mean u_n_lens"),
+        ("x.csv", b"a;b\n1;2\n", "missing columns “Front radius, mm”, “Back radius, mm”"),
+        ("x.csv", b"n_lens,n_lens\n1.49,1.5\n", "x.csv: the column “Index of the lens” stands there more than once"),
+        ("x.csv", b"n_lens,u_n_lense\n1.49,1\n", "did you mean “u of the index of the lens”?"),
         ("x.xlsx", b"no book", "x.xlsx: not an Excel workbook"),
         ("x.parquet", b"no table", "x.parquet: not a whole Parquet file"),
         ("x.csv.gz", b"not packed", "x.csv.gz: cannot be unpacked"),
@@ -174,7 +174,7 @@ def test_a_table_without_rows_and_one_of_bad_rows():
     assert "**None of the 2 rows could be computed**" in words(at)
     told = at.table[0].value["problem or remark"]
     assert "is it in metres" in told["A"]
-    assert "center_thickness_mm is missing" in told["B"]
+    assert told["B"] == "“Centre thickness” is missing"
 
 
 def test_many_rows_are_drawn_and_shown_in_part_and_say_so():

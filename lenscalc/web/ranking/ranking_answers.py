@@ -16,12 +16,13 @@ from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED, C
 from lenscalc.decision.decide import UNDECIDED, WOULD_NOT
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import percent
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, in_words
 from lenscalc.web.shown.as_text import as_text, plain_table
 from lenscalc.web.shown.figures import figure, kept_together
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
-from lenscalc.web.table.column_words import column_title, column_words, told_in_words, with_unit
+from lenscalc.web.table.column_words import column_title, column_words, with_unit
 
 SHOWN = 20
 KINDS = ("nobody beats it", "another is as good in all and better in something")
@@ -55,7 +56,7 @@ def who_took_part(found: Ranked) -> str:
     """How many were ranked, and why not the others."""
     told = [f"{len(found.names):,} of {found.rows:,} rows are ranked"]
     told += [f"{found.outside:,} outside the limits"] if found.outside else []
-    told += [f"{count:,} left out: {as_text(told_in_words(reason))}" for reason, count in found.left_out.items()]
+    told += [f"{count:,} left out: {as_text(in_page_words(reason))}" for reason, count in found.left_out.items()]
     return "; ".join(told) + "."
 
 

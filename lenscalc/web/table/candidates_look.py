@@ -14,6 +14,7 @@ from lenscalc.web.fields.choice_field import choice_field, switch_field
 from lenscalc.web.shown.as_text import plain_table
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground
+from lenscalc.web.table.all_columns import all_columns
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
 from lenscalc.web.table.candidates_table import SHORT, asked_besides, in_short
@@ -106,9 +107,6 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
         else:
             st.dataframe(more)
     if switch_field("All columns of these rows", key="all_columns"):
-        import pandas as pd
-
         named = next((n for n in NAMES if n in there), None)
         order = [*([named] if named else []), *(n for n in SHORT if n in there), *there]
-        titles = {n: st.column_config.Column(column_title(n), help=n) for n in order}
-        st.dataframe(pd.DataFrame(rows_of(job.result, order, first), index=pd.Index(first + 1, name="row")), column_config=titles)
+        all_columns(job.result, order, first)

@@ -20,6 +20,7 @@ from lenscalc.web.table.batch_lines import command_of, python_of
 from lenscalc.web.table.batch_results import KINDS, columns_of, names_and_kinds
 from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.candidates_look import look_at
+from lenscalc.web.table.column_words import told_of_file
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import save_results
@@ -74,7 +75,7 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     _in_short(job)
     caution()
     for sentence in job.notes:
-        st.info(as_text(sentence), icon=":material/info:")
+        st.info(as_text(told_of_file(sentence)), icon=":material/info:")
     look_at(job)
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from lenscalc.batch.ranked import NAMES
 from lenscalc.batch.ranked_told import label_text
 from lenscalc.uncertainty import probability_text
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.shown.figures import figure, kept_together
 from lenscalc.web.table.column_words import column_title
 
@@ -32,7 +33,7 @@ def in_short(columns: dict[str, Any]) -> pd.DataFrame:
             LIMITS: "" if problem else _limits(columns, i),
             "probability": "" if p != p else probability_text(p),
             "verdict": str(columns["verdict"][i]) if "verdict" in columns else "",
-            "problem or remark": str(problem or columns["warning"][i]),
+            "problem or remark": in_page_words(str(problem or columns["warning"][i])),
         })  # fmt: skip
     frame = pd.DataFrame(rows, columns=["candidate", "power with u", LIMITS, "probability", "verdict", "problem or remark"]).set_index("candidate")
     return frame[[c for c in frame.columns if c == "power with u" or frame[c].ne("").any()]]
