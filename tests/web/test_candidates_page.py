@@ -9,12 +9,16 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shown import DEMO, EDITOR, HOME, LENSES, job_of, page, panel, power, uploaded, with_commas, words
+from shown import DEMO, EDITOR, HOME, LENSES, job_of, page, panel, power, typed, uploaded, with_commas, words
 
+from lenscalc.batch import heading_of
+from lenscalc.chain.table import INPUT_COLUMNS, LABELS
 from lenscalc.web.table.batch_job import Job
-from lenscalc.web.table.batch_results import rows_of
+from lenscalc.web.table.batch_results import columns_of, rows_of
 from lenscalc.web.table.changed_rows import CHANGED, changed_rows
-from lenscalc.web.table.table_editor import frame_of, text_of, with_point
+from lenscalc.web.table.save_results import written
+from lenscalc.web.table.table_editor import frame_of, heads, text_of, with_point
+from lenscalc.web.table.table_source import SAVE
 from lenscalc.web.table.table_wanted import POWER
 
 
@@ -148,6 +152,43 @@ def test_a_file_that_is_no_table_is_told_in_one_line(name, data, told):
     assert told in at.error[0].value
     assert "lenscalc-" not in at.error[0].value  # no folder of ours
     assert not at.table
+
+
+def test_a_refused_file_is_not_in_use_and_the_way_out_is_called_by_its_name():
+    at = uploaded("mine.csv", b"candidate,front_radius,n_lense\nA,15,1.49\n")
+    assert "Not in use: **mine.csv**" in words(at)
+    assert "In use: **mine.csv**" not in words(at)
+    assert "did you mean “Front radius, mm”? Unknown column 'n_lense'; did you mean “Index of the lens”?" in at.error[0].value
+    back = next(b for b in at.button if f"*{b.label}*" in words(at))
+    back.click().run()
+    assert [b.label for b in at.get("download_button") if f"{b.proto.label}" == SAVE]
+
+
+def headed(change):
+    """The demo with the heads of the table on the page, changed, as a spreadsheet saves it."""
+    names, *rows = list(csv.reader(io.StringIO(DEMO)))
+    out = io.StringIO()
+    csv.writer(out).writerows([[change(head["label"]) for head in heads(names).values()], *rows])
+    return out.getvalue().encode()
+
+
+@pytest.mark.parametrize(
+    "change", [str, str.upper, lambda head: head.replace(" ", ""), lambda head: f" {head.replace(',', ' ,').lower()}  "],
+    ids=["as they stand", "capitals", "no blanks", "more blanks"],
+)  # fmt: skip
+def test_the_heads_of_the_page_are_taken_in_a_file(change, demo_job, tmp_path):
+    at = uploaded("mine.csv", headed(change))
+    assert not at.error
+    assert np.array_equal(power(at), rows_of(demo_job.result, ["power_D"])["power_D"])
+    assert columns_of(job_of(at).result) == columns_of(demo_job.result) if change is str else True
+    (tmp_path / "mine.csv").write_bytes(headed(change))
+    typed(f"lenscalc batch {tmp_path / 'mine.csv'} {tmp_path / 'out.csv'}")
+    assert (tmp_path / "out.csv").read_bytes() == written(job_of(at), "results.csv")
+
+
+def test_every_head_of_the_page_is_its_column():
+    names = (*INPUT_COLUMNS, *LABELS)
+    assert list(heading_of(tuple(head["label"] for head in heads(names).values())).names.values()) == list(names)
 
 
 def test_the_signs_of_a_file_can_be_told():

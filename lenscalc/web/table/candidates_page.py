@@ -25,14 +25,17 @@ from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import save_results
 from lenscalc.web.table.table_source import (
+    BACK,
     MOST_NAMED,
     OF_THE_SHEETS,
+    SAVE,
     Table,
     ask_for_file,
     changes_told,
     edit_on_page,
     is_demo,
     is_uploaded,
+    say_whether_used,
     table_in_use,
 )
 from lenscalc.web.table.table_wanted import Wanted, ask_what
@@ -44,7 +47,7 @@ def candidates_page() -> None:
     st.markdown("Which of several polymers would give a lens that conforms? One row a candidate, one column a quantity; a bad row keeps its place.")
     answers, form = answers_and_inputs()
     with form:
-        ask_for_file()
+        place = ask_for_file()
         wanted = ask_what()
     with answers:
         if not is_uploaded():
@@ -61,14 +64,19 @@ def candidates_page() -> None:
         elif told := changes_told():
             st.markdown(told)
         if not is_uploaded():
-            st.download_button("Save this table, as a file for the command", table.data, table.name, mime="text/csv", on_click="ignore")
+            st.download_button(SAVE, table.data, table.name, mime="text/csv", on_click="ignore")
         job = candidates_job(table, wanted)
-        if is_whole(job, JOB):
+        whole = is_whole(job, JOB)
+        say_whether_used(place, refused=job.state == "failed")
+        if whole:
             _answer(job, table, wanted)
         elif "say by --" in job.error:
             note("On this page it is said under *Signs of this file*, below the field for the file.")
         elif is_uploaded() and ("column" in job.error or "unknown" in job.error):
-            note("Names of columns to go by: *Back to the table on the page*, and there *Save this table* gives a file that has them.")
+            note(
+                f"Names of columns to go by: *{BACK}*, and there *{SAVE}* gives a file that has them. The heads of the table on the page, "
+                "words with their units, are understood too."
+            )
 
 
 def _answer(job: Job, table: Table, wanted: Wanted) -> None:
