@@ -18,7 +18,7 @@ from lenscalc.web.table.batch_results import columns_of, rows_of
 from lenscalc.web.table.changed_rows import CHANGED, changed_rows
 from lenscalc.web.table.save_results import written
 from lenscalc.web.table.table_editor import frame_of, heads, text_of, with_point
-from lenscalc.web.table.table_source import SAVE
+from lenscalc.web.table.table_source import NEEDED, SAVE
 from lenscalc.web.table.table_wanted import POWER
 
 
@@ -75,7 +75,7 @@ def test_a_bad_cell_keeps_its_row_and_is_told_there():
     assert "one place off" in table.loc["C", "problem or remark"]
     assert table.loc["C", "power with u"] == ""
     assert "Of 6 rows **5 could be computed**" in words(at)
-    assert "Not drawn for want of a value: 1 of 6 rows (1 with a problem)." in words(at)
+    assert "Not drawn of 6 rows: 1 that could not be computed." in words(at)
     at.checkbox(key="only_problems").check().run()
     assert list(at.table[0].value.index) == ["C"]
 
@@ -216,6 +216,34 @@ def test_a_table_without_rows_and_one_of_bad_rows():
     told = at.table[0].value["problem or remark"]
     assert "is it in metres" in told["A"]
     assert told["B"] == "“Centre thickness” is missing"
+
+
+def test_what_is_wrong_in_every_row_is_said_once():
+    """A file without the conditions of its readings: they are missing in every row, and in one row a radius is wrong besides."""
+    text = LENSES.replace("n_lens", "n_reading") + "A,15,-15,0.9,1.49\nB,15,flat,0.9,1.49\nC,15,-15,0.9,1.5\n"
+    at = uploaded("x.csv", text.encode())
+    told = words(at)
+    assert "**None of the 3 rows could be computed**. In every row: “Wavelength of the reading” is missing" in told
+    assert "Basis of the index” must be air" in told
+    shown = at.table[0].value["problem or remark"]
+    assert shown["A"] == shown["C"] == "as in every row"
+    assert shown["B"].startswith("Back radius = 'flat' is not a number")
+    assert "is missing" not in shown["B"]
+    alone = uploaded("x.csv", "\n".join(text.splitlines()[:2]).encode()).table[0].value["problem or remark"]
+    assert "Wavelength of the reading” is missing" in alone["A"]
+
+
+def test_the_page_says_which_columns_are_needed_where_a_table_comes_in():
+    assert words(page("a_file.py")).count(NEEDED) == 2  # below the field for a file, and at the table
+
+
+@pytest.mark.parametrize("left_out", ["front_radius_mm", "center_thickness_mm", "n_reading", "reading_wavelength_nm", "reading_temperature_degC",
+                                      "index_state", "index_basis", "abbe_d", "dn_dt_per_K"])  # fmt: skip
+def test_what_is_said_to_be_needed_is(left_out):
+    """Without it the demo's rows, which were read at another line and temperature, cannot be computed; it names the column."""
+    frame = frame_of(DEMO).drop(columns=left_out)
+    job = Job("x.csv", frame.to_csv(index=False).encode())
+    assert left_out in (job.error or " ".join(str(t) for t in rows_of(job.result, ["problem"])["problem"]))
 
 
 def test_many_rows_are_drawn_and_shown_in_part_and_say_so():

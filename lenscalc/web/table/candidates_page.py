@@ -9,6 +9,7 @@ from lenscalc.batch.ranked import NAMES
 from lenscalc.batch.ranked_told import rule_of
 from lenscalc.decision import TOLERANCE_EDITION
 from lenscalc.errors import FileError
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.shell import lead_to
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
@@ -17,7 +18,7 @@ from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.note import note
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_lines import command_of, python_of
-from lenscalc.web.table.batch_results import KINDS, columns_of, names_and_kinds
+from lenscalc.web.table.batch_results import KINDS, columns_of, in_every_row, names_and_kinds
 from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.candidates_look import look_at
 from lenscalc.web.table.column_words import told_of_file
@@ -114,7 +115,7 @@ def _by_name(job: Job) -> str:
         return ""
     names, kinds, all_kinds = names_and_kinds(job.result, np.arange(job.rows))
     of = {kind: [as_text(name) for name, its in zip(names, kinds, strict=True) if its == kind] for kind in all_kinds}
-    return ". " + "; ".join(f"{', '.join(named)} {'are ' if kind == KINDS[-1] else ''}{kind}" for kind, named in of.items() if named)
+    return ". " + "; ".join(f"{', '.join(named)} {'' if kind in KINDS[:2] else 'are '}{kind}" for kind, named in of.items() if named)
 
 
 def _in_short(job: Job) -> None:
@@ -122,7 +123,7 @@ def _in_short(job: Job) -> None:
     import pyarrow.compute as pc
     import pyarrow.parquet as pq
 
-    from lenscalc.decision.decide import WOULD, WOULD_NOT
+    from lenscalc.decision.decide import UNDECIDED, WOULD, WOULD_NOT
 
     good = job.rows - job.problems
     st.header("Which of them would conform?" if "verdict" in columns_of(job.result) else "What powers have they?")
@@ -134,11 +135,15 @@ def _in_short(job: Job) -> None:
         told = f"All **{job.rows:,} rows** could be computed" if good > 1 else "The **one row** could be computed"
     if not good:
         told = f"**None of the {job.rows:,} rows could be computed**; what is wrong with each stands beside it"
+        if said := in_every_row(job.result):
+            told = f"**None of the {job.rows:,} rows could be computed**. In every row: {as_text(in_page_words('; '.join(said)))}"
     elif "verdict" in columns_of(job.result):
         verdict = pq.read_table(job.result, columns=["verdict"])["verdict"]
-        would, would_not = (int(pc.sum(pc.equal(verdict, v)).as_py() or 0) for v in (WOULD, WOULD_NOT))
-        open_ = good - would - would_not
-        told += f"; **{would:,} would conform** if cut to the dimensions given, {would_not:,} would not, {open_:,} are not decided{_by_name(job)}"
+        would, would_not, open_ = (int(pc.sum(pc.equal(verdict, v)).as_py() or 0) for v in (WOULD, WOULD_NOT, UNDECIDED))
+        without = good - would - would_not - open_
+        told += f"; **{would:,} would conform** if cut to the dimensions given, {would_not:,} would not, {open_:,} are not decided"
+        told += f", {without:,} {'has' if without == 1 else 'have'} no verdict" if without else ""
+        told += _by_name(job)
     else:
         told += "; none has a label, so nothing is decided"
     st.markdown(f"In short: {told}.")

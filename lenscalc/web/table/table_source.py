@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import streamlit as st
 
+from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.demo import demo_text
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.uploaded_name import uploaded_name
@@ -21,6 +22,12 @@ if TYPE_CHECKING:
 OF_THE_SHEETS = (
     "B, C and E are the lenses of the demo's reading sheets. Their u of the power is smaller here, because a sheet states more: an error that both "
     "radii share, that of the profilometer's scale, and with E that of the swelling too. A row has no column for that."
+)
+NEEDED = (
+    "Every row needs both radii, the centre thickness and an index: either that of the lens in use, or a reading with its wavelength, temperature, "
+    "state (dry or hydrated) and basis (air or vacuum); one read elsewhere than at "
+    f"{WAVELENGTH_IN_USE_NM:g} nm needs an Abbe number too, one elsewhere than at {TEMPERATURE_IN_USE_DEGC:g} °C the change of index with "
+    "temperature, a dry one the shift on hydration. For a verdict a row needs a label, and a u of each of these; every other column may be left out."
 )
 MOST_NAMED = 8  # rows that a sentence names one by one
 BACK, SAVE = "Back to the table on the page", "Save this table, as a file for the command"
@@ -102,6 +109,7 @@ def ask_for_file() -> Any:
         help="Up to 50 MB and a million rows. A longer table goes by the command: lenscalc batch TABLE RESULTS/ --resume",
     )  # fmt: skip
     place = st.empty()
+    note(NEEDED)
     if not is_uploaded():
         return place
     name: str = st.session_state[_FILE][0]
@@ -130,6 +138,7 @@ def edit_on_page() -> None:
         st.session_state[_START] = st.session_state.get(_NOW, frame_of(demo_text(DEMO)))
     start: pd.DataFrame = st.session_state[_START]
     st.session_state[_NOW] = editor(start, key)
+    note(NEEDED)
     note(
         "Write in the cells, or copy rows in a spreadsheet and paste them where they belong; decimal points and decimal "
         "commas are both read, but not both in one number. "
