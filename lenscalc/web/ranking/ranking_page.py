@@ -14,7 +14,7 @@ from lenscalc.errors import FileError, InputError
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.fields.uploaded_name import uploaded_name
-from lenscalc.web.ranking.ranking_answers import do_they_conform, how_sure, in_order, in_sentences, nobody_beats, who_took_part
+from lenscalc.web.ranking.ranking_answers import do_they_conform, how_sure, in_order, in_sentences, nobody_beats, the_first_may_not, who_took_part
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, ask_how
 from lenscalc.web.ranking.ranking_lines import rank_command, rank_python
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
@@ -102,6 +102,7 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     if not found.names:
         st.markdown(f"**No candidate is left to rank.** {who_took_part(found)}")
         return
+    the_first_may_not(found, asked)
     if said := provenance_of(found):
         st.markdown(f"The table says of its candidates: **{as_text(said)}**.")
     if is_demos(source.data):
