@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
 from typing import Any
 
 from lenscalc.batch.block import Block
+from lenscalc.batch.legend import legend
 from lenscalc.batch.units import Conversion, conversion, units_of
 from lenscalc.chain.table import CHOICES, DIMENSIONS, INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError, InputError, UnknownNameError
 from lenscalc.quantities import RESULTS, is_quantity, quantity
 
 NEAR = 0.82  # difflib's ratio: above it a name is taken for a misspelling of ours. "front_radius" has 0.89, "n_lense" 0.92, "lens" 0.80
+KEEP = "if the column is your own, let its name begin with note_"
+MOST_NAMED = 8  # of the names that the results have, in a sentence
 _COMPUTED = {"problem", "warning", "power_D", "u_power_D", *(q.name for q in RESULTS)}
 _BRACKETS = re.compile(r"(?P<name>.*?)\s*(?:\[(?P<square>[^\]]*)\]|\((?P<round>[^)]*)\))")
 _OF_A_TORIC_LENS = {"sphere_D", "cylinder_D", "axis_deg", "j0_D", "j45_D", "front_radius_across_mm", "back_radius_across_mm"}
@@ -28,6 +32,11 @@ class Heading:
     names: dict[str, str]
     conversions: dict[str, Conversion]
     own: tuple[str, ...]
+
+    @property
+    def in_words(self) -> tuple[str, ...]:
+        """The headings that are a label and no name."""
+        return tuple(n for n, name in self.names.items() if n != name and _BY_LABEL.get(_plain(_without_unit(n))) == name)
 
     def table(self, block: Block) -> dict[str, Any]:
         """The block's columns under the names of the quantities and in their units; one's own untouched."""
@@ -45,8 +54,9 @@ def heading_of(names: tuple[str, ...], constants: tuple[str, ...] = ()) -> Headi
     """Sort out the names of a first line.
 
     The name of a quantity, or one with another unit in brackets or at its end ("center_thickness_mm [µm]", "center_thickness_um"), is that quantity.
+    So is its label as the pages head a column with it, "Centre thickness, mm", whatever its case and blanks.
     Labels (id, name, candidate …) and note_… travel. A name that is nearly one of ours, that begins with u_, or that a computed column bears is an
-    error; any other travels untouched.
+    error, and all such names are told at once; any other travels untouched.
 
     Raises
     ------
@@ -64,8 +74,7 @@ def heading_of(names: tuple[str, ...], constants: tuple[str, ...] = ()) -> Headi
         if name is None and not _is_label(n):
             own.append(n)
     _complain_of_doubles(found)
-    for n in own:
-        _complain_of(n)
+    _complain_of(own)
     _complain_of_missing(set(found.values()) | set(constants), own)
     return Heading(found, conversions, tuple(own))
 
@@ -100,14 +109,14 @@ def _understood(heading: str) -> tuple[str | None, Conversion | None]:
     in_brackets = _BRACKETS.fullmatch(heading)
     if in_brackets:
         stem, unit = in_brackets["name"], in_brackets["square"] if in_brackets["square"] is not None else in_brackets["round"]
-        name = stem if stem in INPUT_COLUMNS else _STEMS.get(stem)
-        if name is None or name in CHOICES:
-            return None, None
-        found = conversion(quantity(name), unit)
-        if found is None:
-            can = ", ".join(units_of(quantity(name))) or "none, it is a plain number"
-            raise InputError(f"column {heading!r}: {name} cannot be in {unit!r}; units that are understood: {can}", quantity=name)
-        return name, found
+        name = stem if stem in INPUT_COLUMNS else _STEMS.get(stem) or _BY_LABEL.get(_plain(stem))
+        return (None, None) if name is None or not is_quantity(name) else (name, _in_unit(heading, name, unit))
+    label, comma, unit = heading.rpartition(",")
+    name = _BY_LABEL.get(_plain(label if comma else heading))
+    if name is not None and comma and is_quantity(name):
+        return name, _in_unit(heading, name, unit)
+    if name is not None and not comma and not (is_quantity(name) and quantity(name).unit):  # a number has a unit, or needs none
+        return name, None
     for name, stem in _BY_STEM:
         if heading.startswith(f"{stem}_"):
             found = conversion(quantity(name), heading[len(stem) + 1 :])
@@ -116,12 +125,32 @@ def _understood(heading: str) -> tuple[str | None, Conversion | None]:
     return None, None
 
 
+def _in_unit(heading: str, name: str, unit: str) -> Conversion:
+    found = conversion(quantity(name), unit)
+    if found is None:
+        can = ", ".join(units_of(quantity(name))) or "none, it is a plain number"
+        raise InputError(f"column {heading!r}: {name} cannot be in {unit.strip()!r}; units that are understood: {can}", quantity=name)
+    return found
+
+
+def _without_unit(heading: str) -> str:
+    bare = _BRACKETS.fullmatch(heading)
+    return bare["name"] if bare else heading.rpartition(",")[0] or heading
+
+
+def _plain(label: str) -> str:
+    """A label with neither capitals nor blanks, a standard uncertainty as u."""
+    return "".join(label.casefold().split()).replace("standarduncertaintyof", "uof", 1)
+
+
 def _stem(name: str) -> str:
     return next((name.removesuffix(e) for e in _OWN_ENDINGS if name.endswith(e)), name)
 
 
 _BY_STEM = tuple((n, _stem(n)) for n in INPUT_COLUMNS if n not in CHOICES)
 _STEMS = {stem: name for name, stem in _BY_STEM}
+_LOWER = {n.lower(): _STEMS.get(n, n) for n in (*INPUT_COLUMNS, *_STEMS)}
+_BY_LABEL = {_plain(line.in_words): line.column for line in legend((*INPUT_COLUMNS, *LABELS))}
 
 
 def _complain_of_doubles(found: dict[str, str]) -> None:
@@ -132,26 +161,41 @@ def _complain_of_doubles(found: dict[str, str]) -> None:
         seen[name] = n
 
 
-def _complain_of(own: str) -> None:
-    keep = "if the column is your own, let its name begin with note_"
+def _complain_of(own: list[str]) -> None:
+    """Every name that cannot be somebody's own, in one sentence or two."""
+    told = [(n, sentence) for n in own if (sentence := _complaint(n))]
+    if computed := [n for n in own if n in _COMPUTED]:
+        many = "" if len(computed) == 1 else "s"
+        named = ", ".join(repr(n) for n in computed[:MOST_NAMED]) + (f" and {len(computed) - MOST_NAMED} more" if len(computed) > MOST_NAMED else "")
+        told.append((computed[0], f"column{many} {named}: the results have {'a column' if many == '' else 'columns'} of this name"))
+    if not told:
+        return
+    text = ""
+    for sentence in (*(sentence for _, sentence in told), KEEP):
+        text += f" {sentence[0].upper()}{sentence[1:]}" if text.endswith("?") else f"; {sentence}" if text else sentence
+    raise InputError(text, quantity=told[0][0])
+
+
+def _complaint(own: str) -> str:
+    """Why a name is not taken for somebody's own; empty where it is."""
     if own in _OF_A_TORIC_LENS:
-        raise InputError(
+        return (
             f"column {own!r}: a row is a lens with one power in all meridians, and would be decided as such; `lenscalc.lens.toric_lens` takes a "
-            f"toric one in Python, or give each principal meridian a row of its own; {keep}", quantity=own,
-        )  # fmt: skip
+            "toric one in Python, or give each principal meridian a row of its own"
+        )
     if own in _COMPUTED:
-        raise InputError(f"column {own!r}: the results have a column of this name; {keep}", quantity=own)
-    lower = {n.lower(): n for n in (*INPUT_COLUMNS, *_STEMS)}
-    bare = _BRACKETS.fullmatch(own)
-    name = bare["name"] if bare else own
-    near = [lower[n] for n in get_close_matches(name.lower(), lower, n=1, cutoff=NEAR)]
-    if near:
-        raise InputError(f"unknown column {own!r}; did you mean {_STEMS.get(near[0], near[0])}? {keep[0].upper()}{keep[1:]}", quantity=own)
+        return ""  # told together
+    if near := _near(_without_unit(own).lower(), _LOWER) or _near(_plain(_without_unit(own)), _BY_LABEL):
+        return f"unknown column {own!r}; did you mean {near}?"
     if own.startswith("u_"):
-        unknown = UnknownNameError(own, INPUT_COLUMNS, what="uncertainty")
         begun = sorted((n for n in INPUT_COLUMNS if n.startswith(f"{own}_")), key=len)[:3]
         hint = f"; is it {' or '.join(begun)}? A" if begun else "; a"
-        raise InputError(f"{unknown}{hint} name that begins with u_ is a standard uncertainty; {keep}", quantity=own)
+        return f"{UnknownNameError(own, INPUT_COLUMNS, what='uncertainty')}{hint} name that begins with u_ is a standard uncertainty"
+    return ""
+
+
+def _near(name: str, among: Mapping[str, str]) -> str:
+    return next((among[n] for n in get_close_matches(name, among, n=1, cutoff=NEAR)), "")
 
 
 def _complain_of_missing(given: set[str], own: list[str]) -> None:

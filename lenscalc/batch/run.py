@@ -142,6 +142,8 @@ def notes_of(heading: Heading | None) -> tuple[str, ...]:
     if heading is None:
         return ()
     notes = [f"Converted, as the heading says: {n!r} to {heading.names[n]}." for n in heading.conversions]
+    if heading.in_words:
+        notes.append(f"Headings in words, taken for the columns of that label: {'; '.join(heading.in_words)}.")
     if heading.own:
         notes.append(f"Columns that lenscalc does not know, carried along untouched and not used: {', '.join(heading.own)}.")
     return tuple(notes)

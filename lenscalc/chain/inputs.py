@@ -185,7 +185,7 @@ def _index(
         glass_transition_degC=columns.number("glass_transition_degC"),
     )
     for rows, sentence in cannot_be_carried(reading):
-        columns.refuse(raw & rows, sentence)
+        columns.refuse_missing(raw & rows, sentence.partition(" ")[0], sentence)
     away = is_away(reading.wavelength_nm)
     second = ~np.isnan(reading.second.value)
     elsewhere = reading.temperature_degC.value != TEMPERATURE_IN_USE_DEGC

@@ -28,7 +28,7 @@ _UPWARDS: Final = alt.Axis(tickCount=6, titleAngle=0, titleAlign="left", titleAn
 
 def candidates_scatter(
     names: Sequence[str], x: Any, y: Any, kinds: Sequence[str], *, x_title: str, y_title: str, all_kinds: Sequence[str],
-    selectable: bool = True, ground: Ground = "light",
+    ringed: Sequence[bool] | None = None, selectable: bool = True, ground: Ground = "light",
 ) -> Drawing:  # fmt: skip
     """A point a candidate; a few are written with their names. Where it is selectable, a rectangle drawn in it is the selection `chosen`.
 
@@ -40,6 +40,8 @@ def candidates_scatter(
         with the unit.
     all_kinds : sequence of at most four
         in the order of the signs ●, ▲, ○ and ◆: a kind is told by its sign, not by colour alone.
+    ringed : sequence of bool, optional
+        one entry a candidate: who stands out for another reason than the kind. These have a ring around them and are blue, all others grey.
     selectable : bool
         whether a rectangle can be drawn.
     ground : "light" or "dark"
@@ -54,6 +56,9 @@ def candidates_scatter(
     >>> drawn = candidates_scatter(["A", "B"], [1.49, 1.52], [20.1, 19.7], ["yes", "no"], all_kinds=["yes", "no"], **titles)
     >>> drawn.description, drawn.tables["points"]["text"].tolist()
     ('power, D over index of 2 candidates: 1 yes, 1 no.', ['● A', '▲ B'])
+    >>> ringed = candidates_scatter(["A", "B"], [1.49, 1.52], [20.1, 19.7], ["yes", "no"], all_kinds=["yes", "no"], ringed=[False, True], **titles)
+    >>> ringed.description, ringed.tables["points"]["ringed"].tolist()
+    ('power, D over index of 2 candidates: 1 yes, 1 no; 1 ringed.', [False, True])
     >>> level = candidates_scatter(["lot A", "B", "lot C"], [1.49, 1.50, 1.6], [20.1, 20.1, 20.2], ["yes"] * 3, all_kinds=["yes"], **titles)
     >>> level.tables["points"]["text"].tolist()
     ['lot A ●', '● B', 'lot C ●']
@@ -67,18 +72,22 @@ def candidates_scatter(
     rows = zip(points["kind"], points["name"], points["left"], strict=True)
     points["text"] = [f"{n} {sign[k]}" if left else f"{sign[k]} {n}" for k, n, left in rows]
     counts = ", ".join(f"{int((points['kind'] == k).sum())} {k}" for k in all_kinds)
+    if ringed is not None:
+        points["ringed"] = np.asarray(ringed, dtype=bool)
+        counts += f"; {int(points['ringed'].sum())} ringed"
     (x_low, x_high), (y_low, y_high) = _ends(points["x"]), _ends(points["y"])
     return Drawing(
-        _shape, (named, tuple(all_kinds), selectable, ground), {"points": points},
+        _shape, (named, tuple(all_kinds), ringed is not None, selectable, ground), {"points": points},
         {"x_title": x_title, "y_title": y_title, "x_low": x_low, "x_high": x_high, "y_low": y_low, "y_high": y_high},
         description=f"{y_title} over {x_title} of {len(points)} candidates: {counts}.",
     )  # fmt: skip
 
 
-def _shape(named: bool, all_kinds: tuple[str, ...], selectable: bool, ground: Ground) -> Any:
+def _shape(named: bool, all_kinds: tuple[str, ...], ringed: bool, selectable: bool, ground: Ground) -> Any:
     many, kinds = len(all_kinds), list(all_kinds)
-    colours = alt.Scale(domain=kinds, range=[BLUE, ORANGE, quiet(ground), ink(ground)][:many])
-    colour = alt.Color("kind:N", scale=colours, legend=None)
+    by = "ringed:N" if ringed else "kind:N"
+    colours = alt.Scale(domain=[True, False] if ringed else kinds, range=[BLUE, quiet(ground)] if ringed else _colours(ground)[:many])
+    colour = alt.Color(by, scale=colours, legend=None)
     base = alt.Chart(table("points"))
     if named:
         marks = base.mark_text(
@@ -86,16 +95,26 @@ def _shape(named: bool, all_kinds: tuple[str, ...], selectable: bool, ground: Gr
         ).encode(text="text:N", color=colour)
     else:
         marks = base.mark_point(size=32, opacity=0.8, strokeWidth=1.2).encode(
-            color=colour, fill=alt.Fill("kind:N", scale=colours, legend=None),
+            color=colour, fill=alt.Fill(by, scale=colours, legend=None),
             shape=alt.Shape("kind:N", scale=alt.Scale(domain=kinds, range=list(_SHAPES[:many])), legend=None),
             fillOpacity=alt.FillOpacity("kind:N", scale=alt.Scale(domain=kinds, range=[0.6, 0.6, 0.0, 0.6][:many]), legend=None),
         )  # fmt: skip
+    x = alt.X("x:Q", title="@x_title", scale=alt.Scale(domain=["@x_low", "@x_high"], nice=False), axis=alt.Axis(grid=False, tickCount=6))
+    y = alt.Y("y:Q", title="@y_title", scale=alt.Scale(domain=["@y_low", "@y_high"], nice=False), axis=_UPWARDS)
     chart = marks.encode(
-        x=alt.X("x:Q", title="@x_title", scale=alt.Scale(domain=["@x_low", "@x_high"], nice=False), axis=alt.Axis(grid=False, tickCount=6)),
-        y=alt.Y("y:Q", title="@y_title", scale=alt.Scale(domain=["@y_low", "@y_high"], nice=False), axis=_UPWARDS),
+        x=x, y=y,
         tooltip=[alt.Tooltip("name:N"), alt.Tooltip("x:Q", title="@x_title"), alt.Tooltip("y:Q", title="@y_title"), alt.Tooltip("kind:N", title=" ")],
-    ).properties(width="container", height=360)  # fmt: skip
-    return styled(chart.add_params(alt.selection_interval(name=SELECTION)) if selectable else chart, ground)
+    )  # fmt: skip
+    if selectable:
+        chart = chart.add_params(alt.selection_interval(name=SELECTION))
+    if ringed:
+        rings = base.transform_filter("datum.ringed").mark_point(size=380 if named else 110, color=BLUE, strokeWidth=1.6, opacity=1)
+        chart = alt.layer(rings.encode(x=x, y=y), chart)
+    return styled(chart.properties(width="container", height=360), ground)
+
+
+def _colours(ground: Ground) -> list[str]:
+    return [BLUE, ORANGE, quiet(ground), ink(ground)]
 
 
 def _to_the_left(x: FloatArray, y: FloatArray, names: Sequence[str]) -> NDArray[np.bool_]:

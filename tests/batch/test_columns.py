@@ -50,6 +50,40 @@ def test_a_near_misspelling_is_an_error_that_names_what_was_meant(name, meant):
         heading_of((*DIMENSIONS, name))
 
 
+def test_all_names_that_are_no_ones_are_told_at_once():
+    with pytest.raises(InputError) as caught:
+        heading_of((*DIMENSIONS, "Front radius", "n_lense", "axis_deg", "power_D", "problem", "colour"))
+    told = str(caught.value)
+    assert "'Front radius'; did you mean front_radius_mm? Unknown column 'n_lense'; did you mean n_lens?" in told
+    assert "'axis_deg'" in told
+    assert "columns 'power_D', 'problem': the results have columns of this name" in told
+    assert told.count("note_") == 1
+    assert "colour" not in told
+
+
+@pytest.mark.parametrize(
+    ("heading", "name", "factor"),
+    [
+        ("Front radius, mm", "front_radius_mm", 1), ("front  RADIUS,mm", "front_radius_mm", 1), ("Centre thickness, µm", "center_thickness_mm", 1e-3),
+        ("Centre thickness [µm]", "center_thickness_mm", 1e-3), ("u of the front radius, mm", "u_front_radius_mm", 1), ("Abbe number", "abbe_d", 1),
+        ("Standard uncertainty of the Abbe number", "u_abbe_d", 1), ("State of the index", "index_state", 1), ("Candidate", "candidate", 1),
+        ("Water content, %", "water_mass_fraction_wet", 1e-2), ("Change of index with temperature, 1/K", "dn_dt_per_K", 1),
+    ],
+)  # fmt: skip
+def test_a_heading_in_words_with_its_unit_is_its_column(heading, name, factor):
+    found = heading_of((*(n for n in (*DIMENSIONS, "n_lens") if n != name), heading))
+    assert found.names[heading] == name
+    assert found.in_words == (heading,)
+    assert float(found.conversions[heading].factor if heading in found.conversions else 1) == factor
+
+
+def test_a_label_with_a_unit_that_cannot_be_is_refused_and_one_without_its_unit_asked_for_it():
+    with pytest.raises(InputError, match="front_radius_mm cannot be in 'kg'"):
+        heading_of(("Front radius, kg", *DIMENSIONS[1:]))
+    with pytest.raises(InputError, match=r"unknown column 'Front radius'; did you mean front_radius_mm\?"):
+        heading_of(("Front radius", *DIMENSIONS[1:]))
+
+
 def test_an_uncertainty_of_half_a_name_is_told_whose_it_may_be():
     with pytest.raises(InputError, match=r"unknown uncertainty 'u_n'; is it u_n_\w+( or u_n_\w+)*\?.*note_") as caught:
         heading_of((*DIMENSIONS, "u_n"))

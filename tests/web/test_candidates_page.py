@@ -9,12 +9,16 @@ import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shown import DEMO, EDITOR, HOME, LENSES, job_of, page, panel, power, uploaded, with_commas, words
+from shown import DEMO, EDITOR, HOME, LENSES, job_of, page, panel, power, typed, uploaded, with_commas, words
 
+from lenscalc.batch import heading_of
+from lenscalc.chain.table import INPUT_COLUMNS, LABELS
 from lenscalc.web.table.batch_job import Job
-from lenscalc.web.table.batch_results import rows_of
+from lenscalc.web.table.batch_results import columns_of, rows_of
 from lenscalc.web.table.changed_rows import CHANGED, changed_rows
-from lenscalc.web.table.table_editor import frame_of, text_of, with_point
+from lenscalc.web.table.save_results import written
+from lenscalc.web.table.table_editor import frame_of, heads, text_of, with_point
+from lenscalc.web.table.table_source import NEEDED, SAVE
 from lenscalc.web.table.table_wanted import POWER
 
 
@@ -71,7 +75,7 @@ def test_a_bad_cell_keeps_its_row_and_is_told_there():
     assert "one place off" in table.loc["C", "problem or remark"]
     assert table.loc["C", "power with u"] == ""
     assert "Of 6 rows **5 could be computed**" in words(at)
-    assert "Not drawn for want of a value: 1 of 6 rows (1 with a problem)." in words(at)
+    assert "Not drawn of 6 rows: 1 that could not be computed." in words(at)
     at.checkbox(key="only_problems").check().run()
     assert list(at.table[0].value.index) == ["C"]
 
@@ -130,12 +134,12 @@ def test_whatever_the_batch_reads_gives_the_same_powers(name, data, demo_job):
 @pytest.mark.parametrize(
     ("name", "data", "told"),
     [
-        ("x.csv", b"candidate,n_lense\nA,1.49\n", "did you mean n_lens"),
+        ("x.csv", b"candidate,n_lense\nA,1.49\n", "did you mean “Index of the lens”?"),
         ("x.csv", b"", "x.csv: the file is empty"),
         ("x.csv", b"\xff\xfe\x00", "x.csv: not UTF-8"),
-        ("x.csv", b"a;b\n1;2\n", "missing columns front_radius_mm"),
-        ("x.csv", b"n_lens,n_lens\n1.49,1.5\n", "x.csv: the column n_lens stands there more than once"),
-        ("x.csv", b"n_lens,u_n_lense\n1.49,1\n", "did you mean u_n_lens"),
+        ("x.csv", b"a;b\n1;2\n", "missing columns “Front radius, mm”, “Back radius, mm”"),
+        ("x.csv", b"n_lens,n_lens\n1.49,1.5\n", "x.csv: the column “Index of the lens” stands there more than once"),
+        ("x.csv", b"n_lens,u_n_lense\n1.49,1\n", "did you mean “u of the index of the lens”?"),
         ("x.xlsx", b"no book", "x.xlsx: not an Excel workbook"),
         ("x.parquet", b"no table", "x.parquet: not a whole Parquet file"),
         ("x.csv.gz", b"not packed", "x.csv.gz: cannot be unpacked"),
@@ -148,6 +152,43 @@ def test_a_file_that_is_no_table_is_told_in_one_line(name, data, told):
     assert told in at.error[0].value
     assert "lenscalc-" not in at.error[0].value  # no folder of ours
     assert not at.table
+
+
+def test_a_refused_file_is_not_in_use_and_the_way_out_is_called_by_its_name():
+    at = uploaded("mine.csv", b"candidate,front_radius,n_lense\nA,15,1.49\n")
+    assert "Not in use: **mine.csv**" in words(at)
+    assert "In use: **mine.csv**" not in words(at)
+    assert "did you mean “Front radius, mm”? Unknown column 'n_lense'; did you mean “Index of the lens”?" in at.error[0].value
+    back = next(b for b in at.button if f"*{b.label}*" in words(at))
+    back.click().run()
+    assert [b.label for b in at.get("download_button") if f"{b.proto.label}" == SAVE]
+
+
+def headed(change):
+    """The demo with the heads of the table on the page, changed, as a spreadsheet saves it."""
+    names, *rows = list(csv.reader(io.StringIO(DEMO)))
+    out = io.StringIO()
+    csv.writer(out).writerows([[change(head["label"]) for head in heads(names).values()], *rows])
+    return out.getvalue().encode()
+
+
+@pytest.mark.parametrize(
+    "change", [str, str.upper, lambda head: head.replace(" ", ""), lambda head: f" {head.replace(',', ' ,').lower()}  "],
+    ids=["as they stand", "capitals", "no blanks", "more blanks"],
+)  # fmt: skip
+def test_the_heads_of_the_page_are_taken_in_a_file(change, demo_job, tmp_path):
+    at = uploaded("mine.csv", headed(change))
+    assert not at.error
+    assert np.array_equal(power(at), rows_of(demo_job.result, ["power_D"])["power_D"])
+    assert columns_of(job_of(at).result) == columns_of(demo_job.result) if change is str else True
+    (tmp_path / "mine.csv").write_bytes(headed(change))
+    typed(f"lenscalc batch {tmp_path / 'mine.csv'} {tmp_path / 'out.csv'}")
+    assert (tmp_path / "out.csv").read_bytes() == written(job_of(at), "results.csv")
+
+
+def test_every_head_of_the_page_is_its_column():
+    names = (*INPUT_COLUMNS, *LABELS)
+    assert list(heading_of(tuple(head["label"] for head in heads(names).values())).names.values()) == list(names)
 
 
 def test_the_signs_of_a_file_can_be_told():
@@ -174,7 +215,35 @@ def test_a_table_without_rows_and_one_of_bad_rows():
     assert "**None of the 2 rows could be computed**" in words(at)
     told = at.table[0].value["problem or remark"]
     assert "is it in metres" in told["A"]
-    assert "center_thickness_mm is missing" in told["B"]
+    assert told["B"] == "“Centre thickness” is missing"
+
+
+def test_what_is_wrong_in_every_row_is_said_once():
+    """A file without the conditions of its readings: they are missing in every row, and in one row a radius is wrong besides."""
+    text = LENSES.replace("n_lens", "n_reading") + "A,15,-15,0.9,1.49\nB,15,flat,0.9,1.49\nC,15,-15,0.9,1.5\n"
+    at = uploaded("x.csv", text.encode())
+    told = words(at)
+    assert "**None of the 3 rows could be computed**. In every row: “Wavelength of the reading” is missing" in told
+    assert "Basis of the index” must be air" in told
+    shown = at.table[0].value["problem or remark"]
+    assert shown["A"] == shown["C"] == "as in every row"
+    assert shown["B"].startswith("Back radius = 'flat' is not a number")
+    assert "is missing" not in shown["B"]
+    alone = uploaded("x.csv", "\n".join(text.splitlines()[:2]).encode()).table[0].value["problem or remark"]
+    assert "Wavelength of the reading” is missing" in alone["A"]
+
+
+def test_the_page_says_which_columns_are_needed_where_a_table_comes_in():
+    assert words(page("a_file.py")).count(NEEDED) == 2  # below the field for a file, and at the table
+
+
+@pytest.mark.parametrize("left_out", ["front_radius_mm", "center_thickness_mm", "n_reading", "reading_wavelength_nm", "reading_temperature_degC",
+                                      "index_state", "index_basis", "abbe_d", "dn_dt_per_K"])  # fmt: skip
+def test_what_is_said_to_be_needed_is(left_out):
+    """Without it the demo's rows, which were read at another line and temperature, cannot be computed; it names the column."""
+    frame = frame_of(DEMO).drop(columns=left_out)
+    job = Job("x.csv", frame.to_csv(index=False).encode())
+    assert left_out in (job.error or " ".join(str(t) for t in rows_of(job.result, ["problem"])["problem"]))
 
 
 def test_many_rows_are_drawn_and_shown_in_part_and_say_so():

@@ -12,7 +12,17 @@ from lenscalc.batch import run_batch
 from lenscalc.charts.candidates_scatter import NAMED, candidates_scatter
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.table.batch_job import Job
-from lenscalc.web.table.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
+from lenscalc.web.table.batch_results import (
+    WITHOUT,
+    Points,
+    columns_of,
+    names_and_kinds,
+    points_of,
+    rows_of,
+    spread,
+    varying_numbers,
+    within_rectangle,
+)
 from lenscalc.web.table.candidates_table import LIMITS, SHORT, in_short
 from lenscalc.web.table.save_legend import legend_csv
 from lenscalc.web.table.save_results import written
@@ -74,6 +84,20 @@ def test_the_points_are_named_and_told_apart_by_a_sign(demo_job):
     assert many.specification()["mark"]["type"] == "point"
     with pytest.raises(InputError, match="nothing to draw"):
         candidates_scatter([], [], [], [], x_title="", y_title="", all_kinds=["a"])
+
+
+def test_a_row_that_could_not_be_computed_is_no_candidate_of_the_picture():
+    job = Job("candidates.csv", DEMO.replace("1.49028", "14.9028").encode())  # C, whose radius and Abbe number could be drawn
+    points = points_of(job.result, "front_radius_mm", "abbe_d")
+    assert points.rows.tolist() == [0, 1, 3, 4, 5]
+    assert points.missing == 0
+    assert "C" not in names_and_kinds(job.result, points.rows)[0]
+
+
+def test_a_row_without_a_label_is_not_called_undecided():
+    job = Job("candidates.csv", DEMO.replace(",22.0,copolymer_b", ",,copolymer_b").encode())
+    names, kinds, all_kinds = names_and_kinds(job.result, np.arange(6))
+    assert dict(zip(names, kinds, strict=True))["B"] == WITHOUT == all_kinds[3]
 
 
 def test_rows_are_spread_evenly():

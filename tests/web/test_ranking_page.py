@@ -7,14 +7,16 @@ from called import answer
 from shown import HOME, page, panel, typed, words
 
 from lenscalc.batch import rank_file
+from lenscalc.charts.candidates_scatter import SIGNS, candidates_scatter, legend
 from lenscalc.decision import Criterion, Limit, read_criterion
-from lenscalc.decision.decide import WOULD, WOULD_NOT
+from lenscalc.decision.decide import UNDECIDED, WOULD, WOULD_NOT
 from lenscalc.demo import demo_text
-from lenscalc.web.ranking.ranking_answers import KINDS, OPEN, in_sentences, kinds_of, short_table, who_took_part
+from lenscalc.web.ranking.ranking_answers import UNBEATEN, in_sentences, short_table, the_first_may_not, who_took_part
 from lenscalc.web.ranking.ranking_form import Asked, criterion_text
 from lenscalc.web.ranking.ranking_lines import rank_command
 from lenscalc.web.ranking.ranking_page import FILE, TRIALS, ranked_bytes
 from lenscalc.web.table.batch_job import Job
+from lenscalc.web.table.batch_results import KINDS
 from lenscalc.web.table.candidates_job import JOB
 
 DEMO = demo_text("candidates.csv")
@@ -83,20 +85,80 @@ def test_the_command_of_the_panel_prints_the_order_of_the_page(ranking, tmp_path
     assert [f"{s:.3f}" for s in held["found"].columns["score"]] == list(shown["score"])
 
 
-def test_an_unbeaten_candidate_that_is_not_decided_is_said_and_drawn_to_be(ranking, results, tmp_path):
+def test_an_unbeaten_candidate_that_is_not_decided_is_said_and_drawn_to_be(ranking):
     """A has the highest Abbe number of the demo, so nobody beats it, and it conforms with a probability of 0.107."""
     told = words(ranking)
     assert "Mind: whether **A** would conform is not decided." in told
-    assert f"● {KINDS[0]}, ▲ {KINDS[1]}, ○ {OPEN[0]}." in told
-    found = rank_file(str(results), BY_POWER_AND_ABBE, trials=1000)
-    assert {name for name, kind in zip(found.names, kinds_of(found), strict=True) if kind == OPEN[0]} == {"A"}
-    bare = tmp_path / "bare.csv"
-    bare.write_text(
-        f"candidate,power_D,abbe_d,verdict\nP,20,50,{WOULD}\nQ,21,60,{WOULD_NOT}\nR,22,40,{WOULD_NOT}\nS,19,20,\n", encoding="utf-8"
-    )
-    found = rank_file(str(bare), [Criterion("power_D", "low"), Criterion("abbe_d", "high")], trials=1000)
-    of = dict(zip(found.names, kinds_of(found), strict=True))
-    assert of == {"P": KINDS[0], "Q": OPEN[1], "R": KINDS[1], "S": KINDS[0]}
+    assert f"{legend(KINDS)}; {UNBEATEN}." in told
+
+
+@pytest.fixture
+def points(monkeypatch):
+    """The points of each picture of candidates that a page draws, as the browser gets them."""
+    drawn = []
+
+    def kept(*args, **settings):
+        drawn.append(candidates_scatter(*args, **settings))
+        return drawn[-1]
+
+    for module in ("ranking.ranking_answers", "table.candidates_look"):
+        monkeypatch.setattr(f"lenscalc.web.{module}.candidates_scatter", kept)
+    return lambda file: (page(file), drawn[-1].tables["points"].to_dict("records"))
+
+
+def test_a_sign_is_the_same_verdict_in_both_pictures(points):
+    """As the picture of the table of candidates draws them; who is unbeaten is told by ring and colour."""
+    at, ranked = points("worth_making.py")
+    _, of_table = points("a_file.py")
+    for rows in (ranked, of_table):
+        sign = {row["name"].split()[0]: next(s for s in SIGNS if s in row["text"]) for row in rows}
+        assert sign == {"A": "○", "B": "●", "C": "●", "D": "●", "E": "○", "F": "●"}
+    unbeaten = dict(zip(table(at)["candidate"], table(at)["beaten by nobody"] == "yes", strict=True))
+    assert {row["name"].split()[0]: row["ringed"] for row in ranked} == unbeaten
+    assert set(unbeaten.values()) == {True, False}
+
+
+def verdicts(tmp_path, rows):
+    """A table of results with these verdicts, ranked by a low power."""
+    path = tmp_path / "bare.csv"
+    path.write_text("candidate,power_D,verdict\n" + "".join(f"{n},{F},{v}\n" for n, F, v in rows), encoding="utf-8")
+    return rank_file(str(path), [Criterion("power_D", "low")], trials=1000)
+
+
+@pytest.mark.parametrize(
+    ("rows", "told"),
+    [
+        ([("P", 20, WOULD), ("Q", 21, WOULD), ("R", 22, WOULD), ("S", 23, WOULD_NOT)], ""),
+        ([("P", 20, WOULD_NOT), ("Q", 21, UNDECIDED), ("R", 22, WOULD)],
+         "Of the first 3 by rank: whether **Q** would conform is not decided; **P** would not conform."),
+        ([("P", 20, WOULD_NOT)], "Of the only one ranked: **P** would not conform."),
+        ([("P", 20, ""), ("Q", 21, "")], ""),
+    ],
+)  # fmt: skip
+def test_who_of_the_first_may_not_conform_is_said_before_all_else(rows, told, tmp_path, monkeypatch):
+    said = []
+    monkeypatch.setattr("lenscalc.web.ranking.ranking_answers.st.markdown", said.append)
+    found = verdicts(tmp_path, rows)
+    the_first_may_not(found, Asked((Criterion("power_D", "low"),), (), True))
+    assert "".join(said).startswith(told)
+    assert bool(said) == bool(told)
+    assert all("under *Limits to keep, on*" in sentence for sentence in said)
+    the_first_may_not(found, Asked((Criterion("power_D", "low"),), (Limit("conformance_probability", ">=", 0.1),), True))
+    assert said[1:] == ([told] if told else [])
+
+
+def test_the_way_to_the_limit_is_there_under_its_name(ranking):
+    ranking.slider(key="weight_abbe_d").set_value(5.0).run()  # A comes first, and is not decided
+    body = [str(m.value) for m in ranking.markdown]
+    first = next(i for i, text in enumerate(body) if text.startswith("Of the first 3 by rank"))
+    assert first < next(i for i, text in enumerate(body) if text.startswith("In short"))
+    assert "whether **A** would conform is not decided" in body[first].replace("**A, E**", "**A**")
+    limits = ranking.multiselect(key="rank_limits")
+    assert limits.label == "Limits to keep, on"
+    assert "Conformance probability" in limits.options
+    limits.set_value(["conformance_probability"]).run()
+    ranking.number_input(key="least_conformance_probability").set_value(0.95).run()
+    assert "by rank: " not in words(ranking)
 
 
 def test_a_weight_that_is_moved_changes_the_order(ranking):

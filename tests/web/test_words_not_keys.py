@@ -3,16 +3,21 @@
 import re
 
 import pytest
-from shown import page
+from shown import DEMO, LENSES, page, uploaded
 from test_reading_page import AT_ANOTHER_LINE, BY_WEIGHT, IN_ITS_OWN_WORDS, WITH_MEDIUM_READ, all_unfolded, edit, loaded
 
+from lenscalc.chain.table import INPUT_COLUMNS
 from lenscalc.demo import demo_text
 from lenscalc.quantities.registry import INPUTS, QUESTIONS, RESULTS
 from lenscalc.refractometer.schema import SCHEMA
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shell import PAGES
+from lenscalc.web.table.batch_job import Job
+from lenscalc.web.table.batch_results import rows_of
+from lenscalc.web.table.table_editor import frame_of, heads
 
-KEYS = {q.name for q in (*INPUTS, *QUESTIONS, *RESULTS)} | {key for table in SCHEMA.values() for key in table}
+KEYS = {*INPUT_COLUMNS} | {q.name for q in (*INPUTS, *QUESTIONS, *RESULTS)} | {key for table in SCHEMA.values() for key in table}
 KEYS = {name for key in KEYS for name in (key, f"u_{key}") if "_" in name}
 WITH_A_JOB = {"a_sweep.py": {}, "a_file.py": {"besides": "Sharpness (MTF)"}, "worth_making.py": {"rank_limits": "Power, D"}}
 WRONG = (None, 0.0, -1e6, 1e6, 2.0)
@@ -109,6 +114,54 @@ def test_a_wrong_cell_is_told_by_the_head_of_its_column(table, cells):
     edit(at, table, edited={0: cells})
     assert at.error
     assert_words(at, cells)
+
+
+def with_cell(name, text):
+    """The demo's table with this text in every cell of a column, which it may not have had."""
+    frame = frame_of(DEMO)
+    return frame.assign(**{name: text}).to_csv(index=False)
+
+
+@pytest.mark.parametrize("text", ["abc", "", "-7", "0", "1e6", "1e-9", "wet", "14,9"])
+@pytest.mark.parametrize("name", INPUT_COLUMNS)
+def test_what_is_wrong_with_a_cell_of_a_table_is_told_by_the_head_of_its_column(name, text):
+    """What the batch says of a row, without the page around it: all that can stand in the column of problems and remarks."""
+    for row in told_of_rows(with_cell(name, text)):
+        assert keys_in(row) == []
+
+
+def told_of_rows(text):
+    job = Job("mine.csv", text.encode())
+    assert job.state == "done", job.error
+    found = rows_of(job.result, ["problem", "warning"])
+    return [in_page_words(str(told)) for told in (*found["problem"], *found["warning"])]
+
+
+def test_a_table_of_bad_rows_is_told_in_words_wherever_it_is_shown():
+    rows = "A,abc,-15,0.9,1.49,wet,,20.0\nB,15,-15,0.9,1.49,dry,3,20.0\nC,0.015,-15,,1.49,,,90\n"
+    heading = "candidate,front_radius_mm,back_radius_mm,center_thickness_mm,n_reading,index_state,u_abbe_d,labelled_power_D\n"
+    at = uploaded("mine.csv", (heading + rows).encode())
+    at.checkbox(key="all_columns").check().run()
+    assert_words(at, "bad rows")
+    told = at.table[0].value["problem or remark"]
+    assert told["A"].startswith("Front radius = 'abc' is not a number")
+    assert told["A"].count("tate of the index") == 1
+    for shown in (*at.table, *at.dataframe):
+        assert [cell for column in shown.value.columns for cell in shown.value[column] if isinstance(cell, str) and keys_in(cell)] == []
+
+
+def test_a_file_that_is_refused_is_told_in_words():
+    for text in ("a,b\n1,2\n", "candidate,front_radius\nA,15\n", LENSES.replace("n_lens", "n_lense")):
+        at = uploaded("mine.csv", text.encode())
+        assert at.error
+        assert_words(at, text)
+
+
+def test_a_head_says_its_key_once_at_the_end_of_its_help():
+    for name, head in heads((*INPUT_COLUMNS, "note_own")).items():
+        assert keys_in(head["label"]) == []
+        assert keys_in(head["help"]) == [name for name in (name,) if name in KEYS]
+        assert name == "note_own" or head["help"].endswith(f"; in a file: {name}")
 
 
 @pytest.mark.parametrize(

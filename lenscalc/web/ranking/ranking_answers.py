@@ -16,16 +16,19 @@ from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED, C
 from lenscalc.decision.decide import UNDECIDED, WOULD_NOT
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import percent
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, in_words
 from lenscalc.web.shown.as_text import as_text, plain_table
 from lenscalc.web.shown.figures import figure, kept_together
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
-from lenscalc.web.table.column_words import column_title, column_words, told_in_words, with_unit
+from lenscalc.web.table.batch_results import kinds_of
+from lenscalc.web.table.column_words import column_title, column_words, with_unit
 
 SHOWN = 20
-KINDS = ("nobody beats it", "another is as good in all and better in something")
-OPEN = ("nobody beats it, but whether it would conform is not decided", "nobody beats it, but it would not conform")  # of which a reader must know
+FIRST = 3  # of whose verdicts a reader must know before all else
+UNBEATEN = "ringed and blue: nobody beats it; grey: another is as good in all and better in something"
+_PROBABILITY = "conformance_probability"
 _BESIDE = " Beside each name stands its own label."
 
 
@@ -55,8 +58,18 @@ def who_took_part(found: Ranked) -> str:
     """How many were ranked, and why not the others."""
     told = [f"{len(found.names):,} of {found.rows:,} rows are ranked"]
     told += [f"{found.outside:,} outside the limits"] if found.outside else []
-    told += [f"{count:,} left out: {as_text(told_in_words(reason))}" for reason, count in found.left_out.items()]
+    told += [f"{count:,} left out: {as_text(in_page_words(reason))}" for reason, count in found.left_out.items()]
     return "; ".join(told) + "."
+
+
+def the_first_may_not(found: Ranked, asked: Asked) -> None:
+    """Before all else, whether the first by rank would conform: the order alone does not ask for it."""
+    many = min(FIRST, len(found.names))
+    if told := _may_not(found, range(many)):
+        of = "the only one ranked" if many == len(found.names) == 1 else f"the first {many} by rank"
+        limited = any(limit.name == _PROBABILITY for limit in asked.limits)
+        way = "" if limited else " The order does not ask for it: a limit on the *Conformance probability* does, under *Limits to keep, on*."
+        st.markdown(f"Of {of}: {told}.{way}")
 
 
 def do_they_conform(found: Ranked) -> None:
@@ -79,32 +92,33 @@ def nobody_beats(found: Ranked, asked: Asked) -> None:
     )
     x, y = asked.criteria[1], asked.criteria[0]
     many = min(len(found.names), MOST)
-    kinds = kinds_of(found)[:many]
-    all_kinds = (*KINDS, *(kind for kind in OPEN if kind in kinds))
+    kinds, all_kinds = kinds_of(found.columns["verdict"][:many]) if has_verdicts(found) else (["candidate"] * many, ("candidate",))
     (across, x_title), (up, y_title) = (_drawn(found, c, many) for c in (x, y))
     chart = candidates_scatter(
-        _with_labels(found, many, 24), across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=all_kinds, ground=ground(), selectable=False
-    )
+        _with_labels(found, many, 24), across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=all_kinds, ringed=found.ranking.pareto[:many],
+        selectable=False, ground=ground(),
+    )  # fmt: skip
     drawn = f" The first {many:,} by rank are drawn." if many < len(found.names) else ""
     others = as_text(", ".join(in_words(c) for c in asked.criteria[2:]))
     rest = f" The other criteria ({others}) are not in this picture." if others else ""
-    picture(chart, f"{legend(all_kinds)}.{_BESIDE if LABEL in found.columns else ''}{rest}{drawn}")
-
-
-def kinds_of(found: Ranked) -> list[str]:
-    """Of each candidate whether another beats it; where none does, whether it is open or refused that it would conform to its label."""
-    verdicts = found.columns["verdict"] if has_verdicts(found) else [""] * len(found.names)
-    of = {UNDECIDED: OPEN[0], WOULD_NOT: OPEN[1]}
-    return [of.get(verdict, KINDS[0]) if stands else KINDS[1] for verdict, stands in zip(verdicts, found.ranking.pareto, strict=True)]
+    picture(chart, f"{legend(all_kinds)}; {UNBEATEN}.{_BESIDE if LABEL in found.columns else ''}{rest}{drawn}")
 
 
 def _mind(found: Ranked) -> str:
     """Who of those that nobody beats may not conform, or would not: to be unbeaten asks for no verdict."""
-    kinds, told = kinds_of(found), []
-    for kind, sentence in zip(OPEN, ("whether **{}** would conform is not decided", "**{}** would not conform"), strict=True):
-        if who := [as_text(name) for name, its in zip(found.names, kinds, strict=True) if its == kind]:
+    told = _may_not(found, np.flatnonzero(found.ranking.pareto))
+    return f" Mind: {told}." if told else ""
+
+
+def _may_not(found: Ranked, rows: Any) -> str:
+    """Who of these would not conform or is not decided; empty where none, or where the table has no verdicts."""
+    if not has_verdicts(found):
+        return ""
+    told = []
+    for verdict, sentence in ((UNDECIDED, "whether **{}** would conform is not decided"), (WOULD_NOT, "**{}** would not conform")):
+        if who := [as_text(found.names[i]) for i in rows if found.columns["verdict"][i] == verdict]:
             told.append(sentence.format(", ".join(who[:12]) + (f" and {len(who) - 12:,} more" if len(who) > 12 else "")))
-    return f" Mind: {'; '.join(told)}." if told else ""
+    return "; ".join(told)
 
 
 def _with_labels(found: Ranked, many: int, longest: int) -> list[str]:

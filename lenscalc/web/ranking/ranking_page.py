@@ -12,8 +12,9 @@ from lenscalc.batch import Ranked, rank_file, write_blocks
 from lenscalc.batch.ranked_told import provenance_of
 from lenscalc.errors import FileError, InputError
 from lenscalc.web.fields.choice_field import choice_field
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.fields.uploaded_name import uploaded_name
-from lenscalc.web.ranking.ranking_answers import do_they_conform, how_sure, in_order, in_sentences, nobody_beats, who_took_part
+from lenscalc.web.ranking.ranking_answers import do_they_conform, how_sure, in_order, in_sentences, nobody_beats, the_first_may_not, who_took_part
 from lenscalc.web.ranking.ranking_form import LABEL, Asked, ask_how
 from lenscalc.web.ranking.ranking_lines import rank_command, rank_python
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
@@ -25,7 +26,6 @@ from lenscalc.web.sweep.sweep_job import JOB as SWEEP_JOB
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_results import columns_of, varying_numbers
 from lenscalc.web.table.candidates_job import JOB, candidates_job
-from lenscalc.web.table.column_words import told_in_words
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.kept_results import KeptResults
 from lenscalc.web.table.save_legend import save_legend
@@ -62,7 +62,7 @@ def ranking_page() -> None:
                 raise InputError("nothing counts yet: choose at least one column under “What counts?”")
             found = rank_file(str(source.result), asked.criteria, asked.limits, one_instrument=asked.one_instrument, trials=TRIALS)
         except (InputError, FileError) as error:
-            st.error(as_text(str(error)), icon=":material/error:")
+            st.error(as_text(in_page_words(str(error))), icon=":material/error:")
             return
         _answer(found, asked, source)
 
@@ -77,7 +77,7 @@ def _source() -> Job | KeptResults | None:
     try:
         job: Job = st.session_state[key][1] if key in st.session_state else candidates_job(table_in_use(), wanted(ALL, ()))
     except FileError as error:
-        st.error(as_text(str(error)), icon=":material/error:")
+        st.error(as_text(in_page_words(str(error))), icon=":material/error:")
         return None
     return job if is_whole(job, key) else None
 
@@ -89,7 +89,7 @@ def _uploaded() -> KeptResults | None:
         try:
             kept = st.session_state[KEPT] = KeptResults(uploaded_name(file.name), file.getvalue())
         except FileError as error:
-            st.error(as_text(str(error)), icon=":material/error:")
+            st.error(as_text(in_page_words(str(error))), icon=":material/error:")
             return None
     if kept is None:
         note("A table of candidates goes through *A table of candidates* first, or through the command lenscalc batch.")
@@ -102,6 +102,7 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     if not found.names:
         st.markdown(f"**No candidate is left to rank.** {who_took_part(found)}")
         return
+    the_first_may_not(found, asked)
     if said := provenance_of(found):
         st.markdown(f"The table says of its candidates: **{as_text(said)}**.")
     if is_demos(source.data):
@@ -111,7 +112,7 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     note(who_took_part(found))
     caution()
     for sentence in found.remarks:
-        words = as_text(told_in_words(sentence))
+        words = as_text(in_page_words(sentence))
         st.info(f"{words[0].upper()}{words[1:]}.", icon=":material/info:")
     if len(asked.criteria) > 1:
         nobody_beats(found, asked)

@@ -17,6 +17,7 @@ from lenscalc.web.shown.figures import signed
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
 from lenscalc.web.sweep.sweep_words import which_way
+from lenscalc.web.table.all_columns import all_columns
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_results import columns_of, rows_of, spread, varying_numbers
 from lenscalc.web.table.column_words import column_title, column_words, with_unit
@@ -113,11 +114,9 @@ def _lines(found: dict[str, Any], x: str, y: str, others: Sequence[str]) -> None
 
 
 def _first_rows(job: Job, names: Sequence[str]) -> None:
-    import pandas as pd
-
     there = columns_of(job.result)
     first = np.arange(min(job.rows, SHOWN))
     order = [n for n in dict.fromkeys([*names, "power_D", "u_power_D", "problem", "warning", *there]) if n in there]
     words = f"The first {len(first)} designs, all columns" if job.rows > SHOWN else "The designs, all columns"
     if switch_field(words, key="sweep_all_columns"):
-        st.dataframe(pd.DataFrame(rows_of(job.result, order, first), index=pd.Index(first + 1, name="row")))
+        all_columns(job.result, order, first)

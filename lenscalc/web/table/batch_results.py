@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from lenscalc.batch.ranked import NAMES
-from lenscalc.decision.decide import WOULD, WOULD_NOT
+from lenscalc.decision.decide import UNDECIDED, WOULD, WOULD_NOT
 
 _FIRST = ("power_D", "n_lens", "abbe_d", "u_power_D", "u_n_lens", "conformance_probability", "edge_thickness_mm", "front_radius_mm")
 KINDS = ("would conform", "would not conform", "not decided")
+WITHOUT = "without a verdict"  # a row that has no label, say
 
 
 def columns_of(path: Path) -> list[str]:
@@ -64,8 +65,18 @@ def first_problem(path: Path) -> tuple[int, str]:
     return (int(rows[0]), str(told[rows[0]])) if rows.size else (-1, "")
 
 
+def in_every_row(path: Path) -> list[str]:
+    """What every row's problem says, for a table of several rows, none of which could be computed: of a column that the file has not, say."""
+    import pyarrow.compute as pc
+    import pyarrow.parquet as pq
+
+    column = pq.read_table(path, columns=["problem"])["problem"]
+    first, *others = (str(told or "").split("; ") for told in pc.unique(column).to_pylist()) if len(column) > 1 else [[""]]
+    return [part for part in first if part and all(part in told for told in others)]
+
+
 class Points(NamedTuple):
-    """The rows that have both values of a picture, by their places in the file, with the values; and how many rows have not."""
+    """The rows that could be computed and have both values of a picture, by their places in the file, with the values; how many have them not."""
 
     rows: Any
     x: Any
@@ -74,10 +85,14 @@ class Points(NamedTuple):
 
 
 def points_of(path: Path, x: str, y: str) -> Points:
-    """The points of a picture."""
+    """The points of a picture. A row with a problem is none, also where what it was given could be drawn."""
+    import pyarrow.compute as pc
+    import pyarrow.parquet as pq
+
     found = rows_of(path, [x, y])
-    rows = np.flatnonzero(np.isfinite(found[x]) & np.isfinite(found[y]))
-    return Points(rows, found[x][rows], found[y][rows], len(found[x]) - len(rows))
+    good = pc.fill_null(pc.equal(pq.read_table(path, columns=["problem"])["problem"], ""), True).to_numpy()
+    rows = np.flatnonzero(good & np.isfinite(found[x]) & np.isfinite(found[y]))
+    return Points(rows, found[x][rows], found[y][rows], int(np.count_nonzero(good)) - len(rows))
 
 
 def spread(rows: int, most: int) -> Any:
@@ -90,7 +105,7 @@ def spread(rows: int, most: int) -> Any:
 
 
 def names_and_kinds(path: Path, rows: Any) -> tuple[list[str], list[str], tuple[str, ...]]:
-    """What some rows are called, what was decided of each, and what may have been."""
+    """What some rows that could be computed are called, what was decided of each, and what may have been."""
     there = columns_of(path)
     named = next((n for n in NAMES if n in there), None)
     decided = "verdict" in there
@@ -98,8 +113,18 @@ def names_and_kinds(path: Path, rows: Any) -> tuple[list[str], list[str], tuple[
     names = [str(n) for n in found[named]] if named else [f"row {i + 1}" for i in rows]
     if not decided:
         return names, ["candidate"] * len(names), ("candidate",)
-    kind = {WOULD: KINDS[0], WOULD_NOT: KINDS[1]}
-    return names, [kind.get(v, KINDS[2]) for v in found["verdict"]], KINDS
+    return names, *kinds_of(found["verdict"])
+
+
+def kinds_of(verdicts: Iterable[str]) -> tuple[list[str], tuple[str, ...]]:
+    """What was decided of each, in the words of the signs' legend, and all that may have been, in the order of the signs.
+
+    >>> kinds_of([WOULD, ""])[0]
+    ['would conform', 'without a verdict']
+    """
+    of = dict(zip((WOULD, WOULD_NOT, UNDECIDED), KINDS, strict=True))
+    kinds = [of.get(verdict, WITHOUT) for verdict in verdicts]
+    return kinds, (*KINDS, *([WITHOUT] if WITHOUT in kinds else []))
 
 
 def within_rectangle(points: Points, rectangle: dict[str, Sequence[float]] | None) -> Any:

@@ -14,8 +14,19 @@ from lenscalc.web.fields.choice_field import choice_field, switch_field
 from lenscalc.web.shown.as_text import plain_table
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground
+from lenscalc.web.table.all_columns import all_columns
 from lenscalc.web.table.batch_job import Job
-from lenscalc.web.table.batch_results import Points, columns_of, names_and_kinds, points_of, rows_of, spread, varying_numbers, within_rectangle
+from lenscalc.web.table.batch_results import (
+    Points,
+    columns_of,
+    in_every_row,
+    names_and_kinds,
+    points_of,
+    rows_of,
+    spread,
+    varying_numbers,
+    within_rectangle,
+)
 from lenscalc.web.table.candidates_table import SHORT, asked_besides, in_short
 from lenscalc.web.table.column_words import column_title
 from lenscalc.web.table.table_wanted import ON_DEMAND
@@ -75,9 +86,10 @@ def _message(job: Job, points: Points, shown: int, all_kinds: tuple[str, ...]) -
     told.append("Draw a rectangle in the picture: the table below then shows what lies in it. A double click takes it away.")
     if shown < len(points.rows):
         told.append(f"{shown:,} of {len(points.rows):,} rows are drawn, evenly spread over the file; the rectangle takes all of them.")
-    if points.missing:
-        bad = f" ({job.problems:,} with a problem)" if job.problems else ""
-        told.append(f"Not drawn for want of a value: {points.missing:,} of {job.rows:,} rows{bad}.")
+    without = [f"{job.problems:,} that could not be computed"] if job.problems else []
+    without += [f"{points.missing:,} for want of a value"] if points.missing else []
+    if without:
+        told.append(f"Not drawn of {job.rows:,} rows: {', '.join(without)}.")
     return " ".join(told)
 
 
@@ -93,7 +105,7 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
     besides = [n for n in job.settings["compute"] if n in there and n in ON_DEMAND]
     found = rows_of(job.result, [n for n in (*NAMES, *SHORT, *besides) if n in there], first)
     found["row_name"] = np.array([f"row {i + 1}" for i in first], dtype=object)
-    short = in_short(found)
+    short = in_short(found, in_every_row(job.result) if job.problems == job.rows else ())
     if len(short) <= READ_AS_A_WHOLE:
         st.table(plain_table(short))
     else:
@@ -106,9 +118,6 @@ def _table(job: Job, rows: Any, chosen: bool) -> None:
         else:
             st.dataframe(more)
     if switch_field("All columns of these rows", key="all_columns"):
-        import pandas as pd
-
         named = next((n for n in NAMES if n in there), None)
         order = [*([named] if named else []), *(n for n in SHORT if n in there), *there]
-        titles = {n: st.column_config.Column(column_title(n), help=n) for n in order}
-        st.dataframe(pd.DataFrame(rows_of(job.result, order, first), index=pd.Index(first + 1, name="row")), column_config=titles)
+        all_columns(job.result, order, first)

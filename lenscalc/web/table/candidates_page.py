@@ -9,6 +9,7 @@ from lenscalc.batch.ranked import NAMES
 from lenscalc.batch.ranked_told import rule_of
 from lenscalc.decision import TOLERANCE_EDITION
 from lenscalc.errors import FileError
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.shell import lead_to
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
@@ -17,21 +18,25 @@ from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.note import note
 from lenscalc.web.table.batch_job import Job
 from lenscalc.web.table.batch_lines import command_of, python_of
-from lenscalc.web.table.batch_results import KINDS, columns_of, names_and_kinds
+from lenscalc.web.table.batch_results import KINDS, columns_of, in_every_row, names_and_kinds
 from lenscalc.web.table.candidates_job import JOB, candidates_job
 from lenscalc.web.table.candidates_look import look_at
+from lenscalc.web.table.column_words import told_of_file
 from lenscalc.web.table.job_watch import is_whole
 from lenscalc.web.table.save_legend import save_legend
 from lenscalc.web.table.save_results import save_results
 from lenscalc.web.table.table_source import (
+    BACK,
     MOST_NAMED,
     OF_THE_SHEETS,
+    SAVE,
     Table,
     ask_for_file,
     changes_told,
     edit_on_page,
     is_demo,
     is_uploaded,
+    say_whether_used,
     table_in_use,
 )
 from lenscalc.web.table.table_wanted import Wanted, ask_what
@@ -43,7 +48,7 @@ def candidates_page() -> None:
     st.markdown("Which of several polymers would give a lens that conforms? One row a candidate, one column a quantity; a bad row keeps its place.")
     answers, form = answers_and_inputs()
     with form:
-        ask_for_file()
+        place = ask_for_file()
         wanted = ask_what()
     with answers:
         if not is_uploaded():
@@ -60,21 +65,26 @@ def candidates_page() -> None:
         elif told := changes_told():
             st.markdown(told)
         if not is_uploaded():
-            st.download_button("Save this table, as a file for the command", table.data, table.name, mime="text/csv", on_click="ignore")
+            st.download_button(SAVE, table.data, table.name, mime="text/csv", on_click="ignore")
         job = candidates_job(table, wanted)
-        if is_whole(job, JOB):
+        whole = is_whole(job, JOB)
+        say_whether_used(place, refused=job.state == "failed")
+        if whole:
             _answer(job, table, wanted)
         elif "say by --" in job.error:
             note("On this page it is said under *Signs of this file*, below the field for the file.")
         elif is_uploaded() and ("column" in job.error or "unknown" in job.error):
-            note("Names of columns to go by: *Back to the table on the page*, and there *Save this table* gives a file that has them.")
+            note(
+                f"Names of columns to go by: *{BACK}*, and there *{SAVE}* gives a file that has them. The heads of the table on the page, "
+                "words with their units, are understood too."
+            )
 
 
 def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     _in_short(job)
     caution()
     for sentence in job.notes:
-        st.info(as_text(sentence), icon=":material/info:")
+        st.info(as_text(told_of_file(sentence)), icon=":material/info:")
     look_at(job)
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)
@@ -105,7 +115,7 @@ def _by_name(job: Job) -> str:
         return ""
     names, kinds, all_kinds = names_and_kinds(job.result, np.arange(job.rows))
     of = {kind: [as_text(name) for name, its in zip(names, kinds, strict=True) if its == kind] for kind in all_kinds}
-    return ". " + "; ".join(f"{', '.join(named)} {'are ' if kind == KINDS[-1] else ''}{kind}" for kind, named in of.items() if named)
+    return ". " + "; ".join(f"{', '.join(named)} {'' if kind in KINDS[:2] else 'are '}{kind}" for kind, named in of.items() if named)
 
 
 def _in_short(job: Job) -> None:
@@ -113,7 +123,7 @@ def _in_short(job: Job) -> None:
     import pyarrow.compute as pc
     import pyarrow.parquet as pq
 
-    from lenscalc.decision.decide import WOULD, WOULD_NOT
+    from lenscalc.decision.decide import UNDECIDED, WOULD, WOULD_NOT
 
     good = job.rows - job.problems
     st.header("Which of them would conform?" if "verdict" in columns_of(job.result) else "What powers have they?")
@@ -125,11 +135,15 @@ def _in_short(job: Job) -> None:
         told = f"All **{job.rows:,} rows** could be computed" if good > 1 else "The **one row** could be computed"
     if not good:
         told = f"**None of the {job.rows:,} rows could be computed**; what is wrong with each stands beside it"
+        if said := in_every_row(job.result):
+            told = f"**None of the {job.rows:,} rows could be computed**. In every row: {as_text(in_page_words('; '.join(said)))}"
     elif "verdict" in columns_of(job.result):
         verdict = pq.read_table(job.result, columns=["verdict"])["verdict"]
-        would, would_not = (int(pc.sum(pc.equal(verdict, v)).as_py() or 0) for v in (WOULD, WOULD_NOT))
-        open_ = good - would - would_not
-        told += f"; **{would:,} would conform** if cut to the dimensions given, {would_not:,} would not, {open_:,} are not decided{_by_name(job)}"
+        would, would_not, open_ = (int(pc.sum(pc.equal(verdict, v)).as_py() or 0) for v in (WOULD, WOULD_NOT, UNDECIDED))
+        without = good - would - would_not - open_
+        told += f"; **{would:,} would conform** if cut to the dimensions given, {would_not:,} would not, {open_:,} are not decided"
+        told += f", {without:,} {'has' if without == 1 else 'have'} no verdict" if without else ""
+        told += _by_name(job)
     else:
         told += "; none has a label, so nothing is decided"
     st.markdown(f"In short: {told}.")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from lenscalc.batch.ranked import NAMES
 from lenscalc.batch.ranked_told import label_text
 from lenscalc.uncertainty import probability_text
+from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.shown.figures import figure, kept_together
 from lenscalc.web.table.column_words import column_title
 
@@ -18,8 +19,11 @@ SHORT = ("power_D", "u_power_D", "labelled_power_D", "lower_limit_D", "upper_lim
 LIMITS = "label, and limits about it"
 
 
-def in_short(columns: dict[str, Any]) -> pd.DataFrame:
-    """The few columns that a reader wants first, as text; the name of a row may be `row_name`, where the file has none."""
+def in_short(columns: dict[str, Any], said: Sequence[str] = ()) -> pd.DataFrame:
+    """The few columns that a reader wants first, as text; the name of a row may be `row_name`, where the file has none.
+
+    What is `said` of every row is not said again in each.
+    """
     import pandas as pd  # only where there is a table
 
     named = next((name for name in (*NAMES, "row_name") if name in columns), None)
@@ -32,10 +36,16 @@ def in_short(columns: dict[str, Any]) -> pd.DataFrame:
             LIMITS: "" if problem else _limits(columns, i),
             "probability": "" if p != p else probability_text(p),
             "verdict": str(columns["verdict"][i]) if "verdict" in columns else "",
-            "problem or remark": str(problem or columns["warning"][i]),
+            "problem or remark": in_page_words(_but(str(problem or columns["warning"][i]), said)),
         })  # fmt: skip
     frame = pd.DataFrame(rows, columns=["candidate", "power with u", LIMITS, "probability", "verdict", "problem or remark"]).set_index("candidate")
     return frame[[c for c in frame.columns if c == "power with u" or frame[c].ne("").any()]]
+
+
+def _but(sentence: str, said: Sequence[str]) -> str:
+    """What is left of a row's sentence; that it is as in every row, where nothing is."""
+    left = "; ".join(part for part in sentence.split("; ") if part not in said) if said else sentence
+    return left or ("as in every row" if said else "")
 
 
 def asked_besides(columns: dict[str, Any], asked: Sequence[str]) -> pd.DataFrame:

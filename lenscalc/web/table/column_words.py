@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
+from lenscalc.chain.table import INPUT_COLUMNS
 from lenscalc.quantities import is_quantity, quantity
 from lenscalc.web.fields.number_field import label_of
+from lenscalc.web.fields.page_words import in_page_words, label_of_key
 
 _PART = "calibration_part_"
 
@@ -13,10 +13,10 @@ _PART = "calibration_part_"
 def column_title(name: str) -> str:
     """A column in words, with its unit.
 
-    >>> column_title("power_D"), column_title("note_own")
-    ('Power, D', 'note_own')
+    >>> column_title("power_D"), column_title("index_basis"), column_title("note_own")
+    ('Power, D', 'Basis of the index', 'note_own')
     """
-    return label_of(quantity(name)) if is_quantity(name) else name
+    return label_of(quantity(name)) if is_quantity(name) else label_of_key(name) or name
 
 
 def column_words(name: str) -> str:
@@ -30,20 +30,6 @@ def column_words(name: str) -> str:
     return quantity(name).label.replace("standard uncertainty of", "u of", 1) if is_quantity(name) else name
 
 
-def told_in_words(sentence: str) -> str:
-    """A sentence of the core with its columns in words, for who reads no names of columns.
-
-    >>> told_in_words("abbe_d is taken as exact: the table has no u_abbe_d")
-    'the Abbe number is taken as exact: the table has no u of the Abbe number'
-    """
-    return re.sub(r"\b\w+_\w+\b", lambda found: _with_article(found[0]), sentence)
-
-
-def _with_article(name: str) -> str:
-    words = column_words(name)
-    return words if words == name or name.startswith("u_") else f"the {words}"
-
-
 def with_unit(name: str, text: str) -> str:
     """A number of a column with its unit.
 
@@ -51,3 +37,17 @@ def with_unit(name: str, text: str) -> str:
     ('20.5 D', '1.49')
     """
     return f"{text} {quantity(name).unit}" if is_quantity(name) and quantity(name).unit else text
+
+
+def in_a_file(name: str) -> str:
+    """What the head of a column is in a file: said once, at the end of its help."""
+    return f"in a file: {name}"
+
+
+def told_of_file(sentence: str) -> str:
+    """What the core says of a whole file: its columns as they may be headed in it, anything else as of a field.
+
+    >>> told_of_file("missing columns back_radius_mm, n_lens"), told_of_file("wavelength_nm = 0 nm: must be 300 or more")
+    ('missing columns “Back radius, mm”, “Index of the lens”', 'Wavelength = 0 nm: must be 300 or more')
+    """
+    return in_page_words(sentence, {n: column_title(n) for n in INPUT_COLUMNS} if "column" in sentence else {})

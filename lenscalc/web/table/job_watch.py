@@ -10,6 +10,7 @@ import streamlit as st
 from lenscalc.batch.progress_text import line_of
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.table.batch_job import Job
+from lenscalc.web.table.column_words import told_of_file
 
 _EVERY_S = 0.5
 
@@ -36,7 +37,7 @@ def is_whole(job: Job, key: str) -> bool:
         st.info(f"Stopped after {job.rows:,} rows. Nothing is shown or saved of a half result.", icon=":material/info:")
         st.button("Compute again", on_click=_forget, args=(key,), key=f"again {key}")
     elif job.state == "failed":
-        st.error(as_text(job.error), icon=":material/error:")
+        st.error(as_text(told_of_file(job.error)), icon=":material/error:")
     return job.state == "done"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -16,7 +17,7 @@ from lenscalc.errors import FileError
 from lenscalc.quantities import impossible, is_quantity, quantity, unusual
 from lenscalc.web.fields.number_field import help_of
 from lenscalc.web.fields.printed_minus import with_hyphen
-from lenscalc.web.table.column_words import column_title
+from lenscalc.web.table.column_words import column_title, in_a_file
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -80,9 +81,14 @@ def with_point(name: str, text: str) -> str:
 def editor(frame: pd.DataFrame, key: str) -> pd.DataFrame:
     """The table to write in; what is in it when the reader has left a cell."""
     edited: pd.DataFrame = st.data_editor(
-        frame, key=key, num_rows="dynamic", hide_index=True, width="stretch", column_config={n: _column(str(n)) for n in frame.columns}
+        frame, key=key, num_rows="dynamic", hide_index=True, width="stretch", column_config=heads([str(n) for n in frame.columns])
     )
     return edited
+
+
+def heads(names: Iterable[str]) -> dict[str, Any]:
+    """The head of each column, in words; what it may hold, and its name in a file, in its help."""
+    return {n: _column(n) for n in names}
 
 
 def further_columns(frame: pd.DataFrame) -> list[str]:
@@ -92,7 +98,8 @@ def further_columns(frame: pd.DataFrame) -> list[str]:
 
 def _column(name: str) -> Any:
     if name in CHOICES:
-        return st.column_config.SelectboxColumn(name, options=list(CHOICES[name]), help=f"{name}: {' or '.join(CHOICES[name])}.")
+        told = f"{' or '.join(CHOICES[name])}; {in_a_file(name)}"
+        return st.column_config.SelectboxColumn(column_title(name), options=list(CHOICES[name]), help=told)
     if is_quantity(name):
-        return st.column_config.TextColumn(column_title(name), help=f"{name}. {help_of(quantity(name))}")
+        return st.column_config.TextColumn(column_title(name), help=f"{help_of(quantity(name)).removesuffix('.')}; {in_a_file(name)}")
     return st.column_config.TextColumn(name, help="Carried along; it takes no part.")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import streamlit as st
 
+from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.demo import demo_text
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.uploaded_name import uploaded_name
@@ -22,7 +23,14 @@ OF_THE_SHEETS = (
     "B, C and E are the lenses of the demo's reading sheets. Their u of the power is smaller here, because a sheet states more: an error that both "
     "radii share, that of the profilometer's scale, and with E that of the swelling too. A row has no column for that."
 )
+NEEDED = (
+    "Every row needs both radii, the centre thickness and an index: either that of the lens in use, or a reading with its wavelength, temperature, "
+    "state (dry or hydrated) and basis (air or vacuum); one read elsewhere than at "
+    f"{WAVELENGTH_IN_USE_NM:g} nm needs an Abbe number too, one elsewhere than at {TEMPERATURE_IN_USE_DEGC:g} °C the change of index with "
+    "temperature, a dry one the shift on hydration. For a verdict a row needs a label, and a u of each of these; every other column may be left out."
+)
 MOST_NAMED = 8  # rows that a sentence names one by one
+BACK, SAVE = "Back to the table on the page", "Save this table, as a file for the command"
 UPLOAD, EDITOR, ADDED = "upload_candidates", "candidates_editor", "candidates_added_column"
 KINDS = ["csv", "txt", "gz", "zst", "parquet", "xlsx", "xlsm"]
 _FILE, _START, _NOW, _TIMES = "candidates_file", "candidates_start", "candidates_now", "candidates_times"
@@ -94,22 +102,33 @@ def changes_told() -> str:
     )
 
 
-def ask_for_file() -> None:
-    """The field for a file, and what goes with one."""
+def ask_for_file() -> Any:
+    """The field for a file, and what goes with one; the place where `say_whether_used` says what came of it."""
     st.file_uploader(
         "Load a table (CSV, also packed; Parquet; Excel)", type=KINDS, key=UPLOAD, on_change=_uploaded,
         help="Up to 50 MB and a million rows. A longer table goes by the command: lenscalc batch TABLE RESULTS/ --resume",
     )  # fmt: skip
+    place = st.empty()
+    note(NEEDED)
     if not is_uploaded():
-        return
-    name, data = st.session_state[_FILE]
-    st.markdown(f"In use: **{as_text(name)}**, {_size(len(data))}.")
-    st.button("Back to the table on the page", on_click=_drop)
+        return place
+    name: str = st.session_state[_FILE][0]
+    st.button(BACK, on_click=_drop)
     if name.lower().endswith((".parquet", ".xlsx", ".xlsm")):
-        return
+        return place
     with st.expander("Signs of this file"):
         choice_field("What parts the columns", list(_SEPARATORS), key="separator", among="list")
         choice_field("The decimal sign", list(_DECIMALS), key="decimal", among="list")
+    return place
+
+
+def say_whether_used(place: Any, *, refused: bool) -> None:
+    """Whether the file that came is what the page shows; one that was refused, or could not be computed, is not."""
+    if not is_uploaded():
+        return
+    name, data = st.session_state[_FILE]
+    told = f"**{as_text(name)}**, {_size(len(data))}."
+    place.markdown(f"Not in use: {told} What is in its way is said in red." if refused else f"In use: {told}")
 
 
 def edit_on_page() -> None:
@@ -119,6 +138,7 @@ def edit_on_page() -> None:
         st.session_state[_START] = st.session_state.get(_NOW, frame_of(demo_text(DEMO)))
     start: pd.DataFrame = st.session_state[_START]
     st.session_state[_NOW] = editor(start, key)
+    note(NEEDED)
     note(
         "Write in the cells, or copy rows in a spreadsheet and paste them where they belong; decimal points and decimal "
         "commas are both read, but not both in one number. "
