@@ -48,11 +48,11 @@ def outside_text(verdict: str, *, by_radii: bool = True) -> str:
     >>> outside_text(WOULD_NOT)
     'A smaller uncertainty cannot bring it in; other radii can.'
     >>> outside_text(UNDECIDED)
-    'A smaller u would decide which, and does not move the power in; other radii do, or another label.'
+    'A smaller u would decide which, and does not move the power in; other radii do.'
     """
     if verdict == UNDECIDED:
-        mends = "other radii do, or another label" if by_radii else "another label does"
-        return f"A smaller u would decide which, and does not move the power in; {mends}."
+        mends = "; other radii do" if by_radii else ""
+        return f"A smaller u would decide which, and does not move the power in{mends}."
     return f"A smaller uncertainty cannot bring it in{'; other radii can' if by_radii else ''}."
 
 

@@ -68,7 +68,7 @@ def test_a_power_that_is_outside_by_less_than_its_u_is_left_open_by_it():
     assert found.answer == (
         "The power itself: a lens cut to these dimensions has 20.402 D, u 0.059 D, and that lies 0.002 D above the upper limit of 20.40 D, so near a "
         "limit that its u leaves open on which side of it the power lies. A smaller u would decide which, and does not move the power in; other "
-        "radii do, or another label."
+        "radii do."
     )
     assert found.more[0].startswith("For exactly 20.00 D with this index: front 15.")
 

@@ -77,7 +77,7 @@ def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path, width, sch
     lab.locator("input[type=file]").set_input_files(mine)
     lab.get_by_text("21.43 D, u 0.23 D").first.wait_for()
     assert lab.get_by_text("not decided: the power lies too near a limit").first.is_visible()
-    lab.get_by_text("A smaller u would decide which, and does not move the power in; other radii do, or another label.").wait_for()
+    lab.get_by_text("A smaller u would decide which, and does not move the power in; other radii do.").wait_for()
     lab.get_by_text("after the radii comes what is uncertain, first of all shift on hydration").wait_for()
 
     paste_into(lab, 0.85, 0, "1,5213\n1,5211\n1,5215\n1,5212\n1,5214")  # one more row than there were

@@ -63,7 +63,7 @@ def test_a_power_just_outside_is_told_alike_under_every_question():
     text = words(loaded(JUST_OUTSIDE))
     assert "? not decided: the power lies too near a limit for its uncertainty" in text
     assert "Why: the power lies 0.002 D beyond the upper limit of 20.40 D, and its u is 0.059 D" in text
-    assert "A smaller u would decide which, and does not move the power in; other radii do, or another label." in text
+    assert "A smaller u would decide which, and does not move the power in; other radii do." in text
     assert (
         "How well the index must be known cannot be said: the best value lies outside, so near a limit that its u leaves open on which side of it "
         "the power lies; a smaller u would decide which."
