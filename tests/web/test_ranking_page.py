@@ -253,7 +253,7 @@ def test_the_sentences_of_what_was_found(results):
     assert in_sentences(alone, asked) == "Ranked by power near its own label and high Abbe number, counted alike (1 : 1), **B** is the only one left."
     exact = rank_file(str(results), [Criterion("n_lens", "low")], trials=1000)
     assert "the next, " in in_sentences(exact, Asked((Criterion("n_lens", "low"),), (), True))
-    assert short_table(exact, Asked((Criterion("n_lens", "low"),), (), True)).columns[2] == "Index of the lens"
+    assert short_table(exact, Asked((Criterion("n_lens", "low"),), (), True)).columns[3] == "Index of the lens"
 
 
 @pytest.mark.parametrize("text", ["power_D:near=labelled_power_D", "power_D:near=20.25", "abbe_d:high", "u_power_D:low"])
