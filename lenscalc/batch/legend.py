@@ -16,7 +16,8 @@ TEXTS: Final = {
     "warning": "what is possible but unusual, or why the row is not decided",
 }
 _WORDS: Final = {"index_state": "state of the index", "index_basis": "basis of the index", "lens_kind": "kind of the lens", "beam": "beam"}
-_PART, _NORMALISED = "calibration_part_", "normalised_"
+PART: Final = "calibration_part_"
+_NORMALISED = "normalised_"
 _RANKED: Final = {
     "row": "the row's place in the table that was ranked, from 1",
     "pareto": "whether no other candidate is as good in every criterion and better in one, by the values alone",
@@ -55,8 +56,8 @@ def _explained(name: str) -> Explained:
         return Explained(name, q.label, q.unit, q.meaning)
     if name in CHOICES:
         return Explained(name, _WORDS[name], "", " or ".join(CHOICES[name]))
-    if name.startswith(_PART) and is_quantity(name.removeprefix(_PART)):
-        q = quantity(name.removeprefix(_PART))
+    if name.startswith(PART) and is_quantity(name.removeprefix(PART)):
+        q = quantity(name.removeprefix(PART))
         meaning = f"signed part of u({q.name}) from the stated calibration of the index scale"
         return Explained(name, f"calibration's part of the {q.label}", q.unit, meaning)
     if name.startswith(_NORMALISED) and is_quantity(name.removeprefix(_NORMALISED)):

@@ -97,7 +97,8 @@ def rank_file(
         elif one_instrument:
             remarks.append(
                 f"the table does not say how much of the u_{c.name} is the calibration's (calibration_part_{c.name} is missing): all of it is taken "
-                f"as each candidate's own, and differences in {c.name} may be surer than said here"
+                f"as each candidate's own, and differences in {c.name} may be surer than said here; to have it subtracted, give the table a column "
+                f"calibration_part_{c.name}: that part of the u_{c.name}, with the sign in which a higher index moves the value, 0 where it has none"
             )
         u[c.name] = found
     kept = np.flatnonzero(good)
