@@ -69,7 +69,7 @@ def test_a_workbook_of_a_ranking_says_what_counted(tmp_path):
 
 
 def test_a_workbook_is_read_without_setting_it_up(tmp_path):
-    """The head stays in sight, every heading is seen whole, numbers are shown with the decimals of their quantity and keep the 16 digits of a sheet."""
+    """The head stays in sight, headings are seen whole, numbers show the decimals of their quantity and keep the 16 digits of a sheet."""
     path = saved(tmp_path, demo_text("candidates.csv"))
     book = openpyxl.load_workbook(path)
     with saved(tmp_path, demo_text("candidates.csv"), "out.csv").open(encoding="utf-8", newline="") as file:
