@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from lenscalc.batch.block import Block
-from lenscalc.batch.legend import legend
+from lenscalc.batch.legend import PART, legend
 from lenscalc.batch.units import Conversion, conversion, units_of
 from lenscalc.chain.table import CHOICES, DIMENSIONS, INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError, InputError, UnknownNameError
@@ -20,6 +20,8 @@ NEAR = 0.82  # difflib's ratio: above it a name is taken for a misspelling of ou
 KEEP = "if the column is your own, let its name begin with note_"
 MOST_NAMED = 8  # of the names that the results have, in a sentence
 _COMPUTED = {"problem", "warning", "power_D", "u_power_D", *(q.name for q in RESULTS)}
+# what somebody knows of the calibration's part in a value that he brings: no row is computed of it, a ranking takes it
+PARTS = tuple(f"{PART}{n}" for n in INPUT_COLUMNS if is_quantity(n) and not n.startswith("u_") and f"{PART}{n}" not in _COMPUTED)
 _BRACKETS = re.compile(r"(?P<name>.*?)\s*(?:\[(?P<square>[^\]]*)\]|\((?P<round>[^)]*)\))")
 _OF_A_TORIC_LENS = {"sphere_D", "cylinder_D", "axis_deg", "j0_D", "j45_D", "front_radius_across_mm", "back_radius_across_mm"}
 _OWN_ENDINGS = ("_kg_per_m3", "_per_mm", "_per_K", "_degC", "_mm", "_nm", "_D")
@@ -93,7 +95,7 @@ def is_number_column(name: str) -> bool:
         known = _understood(name)[0]
     except InputError:
         return False
-    return known is not None and is_quantity(known)
+    return known is not None and (is_quantity(known) or known in PARTS)
 
 
 def _is_label(name: str) -> bool:
@@ -102,7 +104,7 @@ def _is_label(name: str) -> bool:
 
 @lru_cache(maxsize=1024)
 def _understood(heading: str) -> tuple[str | None, Conversion | None]:
-    if heading in INPUT_COLUMNS:
+    if heading in INPUT_COLUMNS or heading in PARTS:
         return heading, None
     if _is_label(heading):
         return None, None
@@ -150,7 +152,7 @@ def _stem(name: str) -> str:
 _BY_STEM = tuple((n, _stem(n)) for n in INPUT_COLUMNS if n not in CHOICES)
 _STEMS = {stem: name for name, stem in _BY_STEM}
 _LOWER = {n.lower(): _STEMS.get(n, n) for n in (*INPUT_COLUMNS, *_STEMS)}
-_BY_LABEL = {_plain(line.in_words): line.column for line in legend((*INPUT_COLUMNS, *LABELS))}
+_BY_LABEL = {_plain(line.in_words): line.column for line in legend((*INPUT_COLUMNS, *PARTS, *LABELS))}
 
 
 def _complain_of_doubles(found: dict[str, str]) -> None:

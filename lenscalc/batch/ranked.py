@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from lenscalc.batch.legend import Explained, how_ranked
 from lenscalc.batch.read import read_blocks
 from lenscalc.decision import AMONG, TRIALS, Criterion, Limit, Ranking, keeps, rank_candidates
 from lenscalc.errors import InputError, UnknownNameError
@@ -25,6 +26,7 @@ class Ranked:
     """What `rank_file` found: the candidates as columns in the order of their ranks, the ranking itself, and who was left out and why.
 
     `rows`: of the file, `outside`: of these outside the limits, `left_out`: reason → how many. `remarks`: what has to be known besides.
+    `explained`: what counted and which limits were kept, for the legend of a workbook.
     """
 
     columns: dict[str, Any]
@@ -34,6 +36,7 @@ class Ranked:
     outside: int
     left_out: dict[str, int]
     remarks: tuple[str, ...]
+    explained: tuple[Explained, ...]
 
 
 def rank_file(
@@ -97,7 +100,8 @@ def rank_file(
         elif one_instrument:
             remarks.append(
                 f"the table does not say how much of the u_{c.name} is the calibration's (calibration_part_{c.name} is missing): all of it is taken "
-                f"as each candidate's own, and differences in {c.name} may be surer than said here"
+                f"as each candidate's own, and differences in {c.name} may be surer than said here; to have it subtracted, give the table a column "
+                f"calibration_part_{c.name}: that part of the u_{c.name}, with the sign in which a higher index moves the value, 0 where it has none"
             )
         u[c.name] = found
     kept = np.flatnonzero(good)
@@ -116,6 +120,7 @@ def rank_file(
     return Ranked(
         _columns(labels, order, {n: a[ranking.order] for n, a in columns.items()}, {n: a[ranking.order] for n, a in u.items()}, ranking),
         names, ranking, rows, outside, left_out, (*ranking.remarks, *remarks),
+        tuple(how_ranked(criteria, limits, ranking.weights)),
     )  # fmt: skip
 
 

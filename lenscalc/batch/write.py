@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Protocol
 
 from lenscalc.batch.csv_target import CsvTarget, PipeTarget
 from lenscalc.batch.excel_target import ExcelTarget
+from lenscalc.batch.legend import Explained
 from lenscalc.batch.parquet_target import OneParquetTarget, PartsTarget, check_ours
 from lenscalc.batch.read import ending_of
 from lenscalc.batch.unfinished import Entry, Unfinished
@@ -75,8 +76,10 @@ def target_of(path: str, identity: Mapping[str, Any], *, resume: bool = False) -
     return CsvTarget(path, state)
 
 
-def write_blocks(path: str, blocks: Iterable[dict[str, Any]]) -> int:
+def write_blocks(path: str, blocks: Iterable[dict[str, Any]], *, explained: Sequence[Explained] = ()) -> int:
     """Write blocks of equal columns; returns the number of rows. `-` is CSV to standard output.
+
+    What is `explained` besides the columns stands in the legend of a workbook; no other kind of file has one.
 
     Raises
     ------
@@ -84,6 +87,8 @@ def write_blocks(path: str, blocks: Iterable[dict[str, Any]]) -> int:
         for an ending that is not written here, a folder that is not there, or more rows than Excel holds.
     """
     target = target_of(path, {})
+    if isinstance(target, ExcelTarget):
+        target.book.explained = explained
     rows = 0
     if target.kept:
         Unfinished(path, {}).drop()

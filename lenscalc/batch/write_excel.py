@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from lenscalc.batch.legend import HEADING, LAST, legend
+from lenscalc.batch.excel_look import SENTENCE, lay_out, number_format, width_of
+from lenscalc.batch.legend import HEADING, LAST, Explained, legend
 from lenscalc.batch.write_csv import is_formula
 from lenscalc.errors import FileError
 from lenscalc.quantities import is_quantity
@@ -28,6 +30,8 @@ class Workbook:
         self.sheet = self.book.create_sheet("results")
         self.rows = 0
         self.names: list[str] = []
+        self.formatted: list[Any] = []  # a cell for the numbers of each column, which is written at once and used again in the next row
+        self.explained: Sequence[Explained] = ()
 
     def append(self, columns: dict[str, Any]) -> None:
         """Add a block below the others.
@@ -39,20 +43,34 @@ class Workbook:
         """
         if self.rows == 0:
             self.names = list(columns)
+            lay_out(self.sheet, [width_of(n) for n in self.names])
+            self.formatted = [self._formatted(n) for n in self.names]
             self.sheet.append([self._cell(n) for n in self.names])
             self.rows = 1
         self.rows += len(next(iter(columns.values())))
         if self.rows > EXCEL_ROWS:
             raise FileError(f"an Excel sheet holds {EXCEL_ROWS:,} rows with its first line; write .csv or .parquet")
         for row in zip(*(self._column(n, c) for n, c in columns.items()), strict=True):
-            self.sheet.append(row)
+            self.sheet.append([_put(cell, value) for cell, value in zip(self.formatted, row, strict=True)])
 
     def save(self, path: Path) -> None:
         """Write the file, with the legend of its columns and the caution on a sheet behind the results."""
         sheet = self.book.create_sheet("columns")
-        for line in (HEADING, *legend(self.names), LAST):
+        lines = (HEADING, *legend(self.names), *self.explained, LAST)
+        widest = [max(len(text) for text in column) + 2.0 for column in zip(*lines[:-1], strict=True)]
+        lay_out(sheet, [min(width, SENTENCE) for width in widest])
+        for line in lines:
             sheet.append([self._cell(text) for text in line])
         self.book.save(path)
+
+    def _formatted(self, name: str) -> Any:
+        from openpyxl.cell import WriteOnlyCell
+
+        if not (wanted := number_format(name)):
+            return None
+        cell = WriteOnlyCell(self.sheet)
+        cell.number_format = wanted
+        return cell
 
     def _column(self, name: str, column: Any) -> list[Any]:
         if is_quantity(name) and column.dtype == object:  # numbers that came as texts are numbers in the sheet
@@ -77,3 +95,11 @@ class Workbook:
         cell = WriteOnlyCell(self.sheet, value=text)
         cell.data_type, cell.quotePrefix = "s", True  # a text, and one that stays so when somebody edits it
         return cell
+
+
+def _put(cell: Any, value: Any) -> Any:
+    """A number in the format of its column; anything else as it is."""
+    if cell is None or not isinstance(value, int | float) or isinstance(value, bool):
+        return value
+    cell.value = value
+    return cell

@@ -28,7 +28,7 @@ _UPWARDS: Final = alt.Axis(tickCount=6, titleAngle=0, titleAlign="left", titleAn
 
 def candidates_scatter(
     names: Sequence[str], x: Any, y: Any, kinds: Sequence[str], *, x_title: str, y_title: str, all_kinds: Sequence[str],
-    ringed: Sequence[bool] | None = None, selectable: bool = True, ground: Ground = "light",
+    ringed: Any = None, selectable: bool = True, ground: Ground = "light",
 ) -> Drawing:  # fmt: skip
     """A point a candidate; a few are written with their names. Where it is selectable, a rectangle drawn in it is the selection `chosen`.
 
@@ -40,7 +40,7 @@ def candidates_scatter(
         with the unit.
     all_kinds : sequence of at most four
         in the order of the signs ●, ▲, ○ and ◆: a kind is told by its sign, not by colour alone.
-    ringed : sequence of bool, optional
+    ringed : array of bool, optional
         one entry a candidate: who stands out for another reason than the kind. These have a ring around them and are blue, all others grey.
     selectable : bool
         whether a rectangle can be drawn.

@@ -63,7 +63,7 @@ def rank(
     found = rank_file(results, criteria, limits, one_instrument=not separate_instruments, trials=trials, among=among, seed=seed)
     warnings = list(found.remarks)
     if out:
-        write_blocks(out, [found.columns])
+        write_blocks(out, [found.columns], explained=found.explained)
     if chart:
         if found.ranking.trials is None:
             warnings.append(f"{chart} is not written: nothing is uncertain, or nobody is left, so that there is no distribution of ranks")

@@ -56,6 +56,27 @@ def test_a_table_too_has_its_answer_first_and_its_inputs_by_a_link(page, address
     playwright.expect(answer).to_be_in_viewport()
 
 
+@pytest.mark.parametrize(
+    ("path", "title", "head"), [("a_file", "A table of candidates", "verdict"), ("worth_making", "Which are worth making?", "would conform")]
+)
+def test_on_a_phone_the_verdict_of_every_candidate_is_seen_whole(page, address, go, path, title, head):
+    page.set_viewport_size({"width": 390, "height": 844})
+    go(page, f"{address}/{path}", title)
+    table = page.get_by_test_id("stTable").first
+    table.get_by_text("A", exact=True).wait_for()
+    heads = table.locator("thead th").all_inner_texts()
+    place = [text.strip() for text in heads].index(head)
+    for row in table.locator("tr").all():
+        box = row.locator("th, td").nth(place).bounding_box()
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= 390
+    # what does not fit is reached by scrolling the table, not the page
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    table.locator("tr").first.locator("th, td").last.scroll_into_view_if_needed()
+    last = table.locator("tr").nth(1).locator("th, td").last.bounding_box()
+    assert last["x"] + last["width"] <= 391
+
+
 def test_on_the_page_of_a_reading_too(page, address, go):
     page.set_viewport_size({"width": 600, "height": 900})
     go(page, f"{address}/one_reading", "One reading, all the way")

@@ -161,6 +161,22 @@ def test_the_way_to_the_limit_is_there_under_its_name(ranking):
     assert "by rank: " not in words(ranking)
 
 
+@pytest.mark.parametrize("head", ["calibration_part_abbe_d", "Calibration's part of the Abbe number"])
+def test_what_the_remark_asks_for_is_taken_where_it_is_given(ranking, head, tmp_path):
+    """u of the Abbe numbers is the calibration's alone, and one for all: then 56 is higher than 52, however large it is."""
+    asked = next(str(i.value) for i in ranking.info if "how much of the" in str(i.value))
+    assert "give the table a column “Calibration's part of the Abbe number”" in asked
+    rows = "".join(f"{n},15,{u},-15,{u},0.9,{u},1.49,1e-4,{V},9,9\n" for n, V, u in (("P", 56, 0.01), ("Q", 52, 0.01)))
+    lens = "candidate,front_radius_mm,u_front_radius_mm,back_radius_mm,u_back_radius_mm,center_thickness_mm,u_center_thickness_mm,n_lens,u_n_lens"
+    job = Job("mine.csv", f"{lens},abbe_d,u_abbe_d,{head}\n{rows}".encode())
+    assert job.state == "done", job.error
+    assert not [note for note in job.notes if "not used" in note]
+    found = rank_file(str(job.result), [Criterion("abbe_d", "high")], trials=1000)
+    assert not [remark for remark in found.remarks if "calibration_part" in remark]
+    assert found.names == ["P", "Q"]
+    assert found.columns["better_than_next_probability"][0] == 1.0
+
+
 def test_a_weight_that_is_moved_changes_the_order(ranking):
     before = list(table(ranking)["candidate"])
     ranking.slider(key="weight_abbe_d").set_value(5.0).run()
@@ -253,7 +269,7 @@ def test_the_sentences_of_what_was_found(results):
     assert in_sentences(alone, asked) == "Ranked by power near its own label and high Abbe number, counted alike (1 : 1), **B** is the only one left."
     exact = rank_file(str(results), [Criterion("n_lens", "low")], trials=1000)
     assert "the next, " in in_sentences(exact, Asked((Criterion("n_lens", "low"),), (), True))
-    assert short_table(exact, Asked((Criterion("n_lens", "low"),), (), True)).columns[2] == "Index of the lens"
+    assert short_table(exact, Asked((Criterion("n_lens", "low"),), (), True)).columns[3] == "Index of the lens"
 
 
 @pytest.mark.parametrize("text", ["power_D:near=labelled_power_D", "power_D:near=20.25", "abbe_d:high", "u_power_D:low"])

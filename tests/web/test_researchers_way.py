@@ -124,7 +124,7 @@ def test_rows_pasted_with_decimal_commas_are_computed(quiet, address, go):
     rows = [row.split("\t") for row in table.locator("tbody tr").all_inner_texts()]
     assert [row[0].strip() for row in rows] == ["Y", "Z", "C", "D", "E", "F"]
     # the radii are those of A and B, which stood there with a point
-    assert [row[1].strip().replace("\u00a0", " ") for row in rows[:2]] == ["20.481 D, u 0.065 D", "21.929 D, u 0.026 D"]
+    assert [row[2].strip().replace("\u00a0", " ") for row in rows[:2]] == ["20.481 D, u 0.065 D", "21.929 D, u 0.026 D"]
     assert [t for t in page.told if not any(where in t for where in _LOOKED_FOR)] == []
 
 

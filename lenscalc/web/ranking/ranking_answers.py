@@ -168,6 +168,8 @@ def short_table(found: Ranked, asked: Asked) -> pd.DataFrame:
     """The first by rank, as text."""
     columns, many = found.columns, min(SHOWN, len(found.names))
     table: dict[str, Any] = {"rank": [str(r) for r in columns["rank"][:many]], "candidate": found.names[:many]}
+    if has_verdicts(found):  # in sight on a narrow page too
+        table["would conform"] = [conforms_text(found, i) for i in range(many)]
     if LABEL in columns:
         table["label"] = [f"{text} D" if (text := label_text(float(d))) else "" for d in columns[LABEL][:many]]
     for c in asked.criteria:
@@ -176,8 +178,6 @@ def short_table(found: Ranked, asked: Asked) -> pd.DataFrame:
             kept_together(figure(float(v), float(e))) if e > 0 else f"{v:.5g}".replace("-", "−")
             for v, e in zip(columns[c.name][:many], u[:many], strict=True)
         ]
-    if has_verdicts(found):
-        table["would conform"] = [conforms_text(found, i) for i in range(many)]
     table["score"] = [f"{s:.3f}" for s in columns["score"][:many]]
     table["beaten by nobody"] = list(columns["pareto"][:many])
     p = columns["better_than_next_probability"][:many]

@@ -128,7 +128,7 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
                 f"Save the ranking as {WORDS[ending]}", _writing(found, ending), f"ranked.{ending}", mime=MIME[ending], on_click="ignore",
                 key=f"save ranked {ending}", width="stretch",
             )  # fmt: skip
-    save_legend(list(found.columns), "ranked")
+    save_legend(list(found.columns), "ranked", found.explained)
     results = source.name if isinstance(source, KeptResults) else "results.parquet"
     how_computed(
         words="What each candidate is worth in a criterion is set between 0 (worst) and 1 (best of those ranked); the score is their mean "
@@ -149,5 +149,5 @@ def ranked_bytes(found: Ranked, ending: str) -> bytes:
     """All ranked candidates as the file that the command writes."""
     with TemporaryDirectory(prefix="lenscalc-") as folder:
         path = Path(folder) / f"ranked.{ending}"
-        write_blocks(str(path), [found.columns])
+        write_blocks(str(path), [found.columns], explained=found.explained)
         return path.read_bytes()

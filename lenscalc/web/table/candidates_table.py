@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from lenscalc.batch.ranked import NAMES
 from lenscalc.batch.ranked_told import label_text
+from lenscalc.decision.decide import in_few_words
 from lenscalc.uncertainty import probability_text
 from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.shown.figures import figure, kept_together
@@ -32,13 +33,14 @@ def in_short(columns: dict[str, Any], said: Sequence[str] = ()) -> pd.DataFrame:
         p = float(columns["conformance_probability"][i]) if "conformance_probability" in columns and not problem else float("nan")
         rows.append({
             "candidate": str(columns[named][i]) if named else f"row {i + 1}",
+            "verdict": in_few_words(str(columns["verdict"][i])) if "verdict" in columns else "",
             "power with u": "" if problem else kept_together(figure(float(columns["power_D"][i]), float(columns["u_power_D"][i]), "D")),
             LIMITS: "" if problem else _limits(columns, i),
             "probability": "" if p != p else probability_text(p),
-            "verdict": str(columns["verdict"][i]) if "verdict" in columns else "",
             "problem or remark": in_page_words(_but(str(problem or columns["warning"][i]), said)),
         })  # fmt: skip
-    frame = pd.DataFrame(rows, columns=["candidate", "power with u", LIMITS, "probability", "verdict", "problem or remark"]).set_index("candidate")
+    order = ["candidate", "verdict", "power with u", LIMITS, "probability", "problem or remark"]  # the verdict is in sight on a narrow page too
+    frame = pd.DataFrame(rows, columns=order).set_index("candidate")
     return frame[[c for c in frame.columns if c == "power with u" or frame[c].ne("").any()]]
 
 

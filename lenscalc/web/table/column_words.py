@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
+from lenscalc.batch.legend import PART
 from lenscalc.chain.table import INPUT_COLUMNS
 from lenscalc.quantities import is_quantity, quantity
 from lenscalc.web.fields.number_field import label_of
 from lenscalc.web.fields.page_words import in_page_words, label_of_key
-
-_PART = "calibration_part_"
 
 
 def column_title(name: str) -> str:
@@ -25,8 +24,8 @@ def column_words(name: str) -> str:
     >>> column_words("power_D"), column_words("u_n_lens"), column_words("calibration_part_abbe_d")
     ('power', 'u of the index of the lens', "calibration's part of the Abbe number")
     """
-    if name.startswith(_PART) and not is_quantity(name):
-        return f"calibration's part of the {column_words(name.removeprefix(_PART))}"
+    if name.startswith(PART) and not is_quantity(name):
+        return f"calibration's part of the {column_words(name.removeprefix(PART))}"
     return quantity(name).label.replace("standard uncertainty of", "u of", 1) if is_quantity(name) else name
 
 

@@ -12,6 +12,7 @@ import numpy as np
 import streamlit as st
 
 from lenscalc.batch import csv_text
+from lenscalc.batch.legend import PART, legend
 from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.errors import FileError
 from lenscalc.quantities import impossible, is_quantity, quantity, unusual
@@ -59,7 +60,8 @@ def cell_text(name: str, value: Any) -> str:
     if value is None or value != value:
         return ""
     text = str(value).strip()
-    return with_point(name, text) if is_quantity(name) else text
+    of = name.removeprefix(PART)
+    return with_point(of, text) if is_quantity(of) else text
 
 
 def with_point(name: str, text: str) -> str:
@@ -93,7 +95,7 @@ def heads(names: Iterable[str]) -> dict[str, Any]:
 
 def further_columns(frame: pd.DataFrame) -> list[str]:
     """The columns that the table might have and has not."""
-    return [n for n in (*INPUT_COLUMNS, *LABELS, "note_remark") if n not in frame.columns]
+    return [n for n in (*INPUT_COLUMNS, f"{PART}abbe_d", *LABELS, "note_remark") if n not in frame.columns]
 
 
 def _column(name: str) -> Any:
@@ -102,4 +104,8 @@ def _column(name: str) -> Any:
         return st.column_config.SelectboxColumn(column_title(name), options=list(CHOICES[name]), help=told)
     if is_quantity(name):
         return st.column_config.TextColumn(column_title(name), help=f"{help_of(quantity(name)).removesuffix('.')}; {in_a_file(name)}")
+    if name.startswith(PART) and is_quantity(name.removeprefix(PART)):
+        meaning = legend([name])[0].meaning
+        told = f"{meaning[0].upper()}{meaning[1:]}; a ranking takes it; {in_a_file(name)}"
+        return st.column_config.TextColumn(column_title(name), help=told)
     return st.column_config.TextColumn(name, help="Carried along; it takes no part.")
