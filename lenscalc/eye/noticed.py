@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty.rounding import figure, signed
+from lenscalc.uncertainty.rounding import figure, with_sign
 
 USUAL_STEP_D: Final = 0.25  # common practice, no source
 DEPTH_OF_FOCUS_D: Final = 0.3  # either way
@@ -53,7 +53,7 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     least, most = size - 2.0 * u_D, size + 2.0 * u_D
     answer = "By itself hardly" if most < USUAL_STEP_D else "Probably" if least > DEPTH_OF_FOCUS_D else "Perhaps"
     near = size < 0.02 or min(abs(size - limit) for limit in (USUAL_STEP_D, DEPTH_OF_FOCUS_D)) < 0.005
-    told = figure(shift_D, u_D, "D") if u_D else f"{'+' if shift_D > 0 else ''}{signed(shift_D, 3 if near else 2)} D"
+    told = figure(shift_D, u_D, "D") if u_D else f"{with_sign(shift_D, 3 if near else 2)} D"
     step, depth = ("open" if u_D and least < limit < most else "below" if size < limit else "above" for limit in (USUAL_STEP_D, DEPTH_OF_FOCUS_D))
     first = {"below": "is less than", "above": "is no less than", "open": "may be less or more than"}[step]
     then = {"below": "lies within", "above": "lies beyond", "open": "may lie within or beyond"}[depth]

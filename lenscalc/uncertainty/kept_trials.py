@@ -97,7 +97,7 @@ class KeptBlocks:
         lower = upper = np.nan  # only a whole block has ends
         if n == self.block:
             # the q = pM values in the middle (7.7.2), by place
-            q = round(self.probability * n)
+            q = int(self.probability * n + 0.5)
             r = max((n - q) // 2, 1)
             lower, upper = self._from_below(d, r), self._from_above(d, max(n - r - q, 0))
         d -= mean

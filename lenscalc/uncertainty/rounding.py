@@ -57,6 +57,15 @@ def signed(value: float, decimals: int) -> str:
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
 
 
+def with_sign(change: float, decimals: int) -> str:
+    """A change, with its sign either way.
+
+    >>> with_sign(0.1325, 2), with_sign(-0.004, 3), with_sign(0.0, 2)
+    ('+0.13', '−0.004', '0.00')
+    """
+    return f"{'+' if change > 0 else ''}{signed(change, decimals)}"
+
+
 def distance(by: float) -> str:
     """How far a value lies from a limit: two decimals, or as many more as it takes to tell it from 0.
 

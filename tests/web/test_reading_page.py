@@ -19,7 +19,7 @@ from lenscalc.uncertainty import probability_text, with_u
 from lenscalc.web.questions.which_index import STEPS
 from lenscalc.web.reading.folded import fold_key
 from lenscalc.web.reading.reading_computed import COMMAND, PYTHON, SAVED_AS
-from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, REFRACTOMETER, TO_THE_EYE
+from lenscalc.web.reading.sheet_sections import CALIBRATION, LENS, TO_THE_EYE
 from lenscalc.web.reading.sheet_state import TURN
 from lenscalc.web.reading.sheet_tables import found, in_use, put
 
@@ -288,23 +288,6 @@ def test_a_plano_surface_wants_the_u_of_its_curvature():
     assert "15 / plano mm" in words(at)
 
 
-@pytest.mark.parametrize(
-    ("folds", "key", "choice", "told"),
-    [
-        ([MORE_OF_THE_LENS], "lens.dimensions", "exact", "– not a decision"),
-        ([REFRACTOMETER], "instrument.kind", "v-block", "✔ would conform"),
-        ([], "specimen.state", "hydrated", "would conform"),
-        ([TO_THE_EYE, MORE_TO_THE_EYE], "dispersion.abbe_from", "published", "✔ would conform"),
-    ],
-)
-def test_a_choice_leaves_no_refusal_that_no_field_could_mend(folds, key, choice, told):
-    at = unfolded(page(), *folds)
-    at.selectbox(key=key_in(at, f"{key}")).set_value(choice).run()
-    assert not at.exception
-    assert not at.error, [e.value for e in at.error]
-    assert told in words(at)
-
-
 def test_the_u_of_a_surface_as_that_of_its_curvature():
     """The same u: of R = 15 mm by 0.02 mm, of 1/R by 0.02/225 per mm."""
     at = unfolded(page(), MORE_OF_THE_LENS)
@@ -367,56 +350,3 @@ def test_command_and_python_lines_give_the_figures_of_the_page(name, tmp_path):
         assert f"**{with_u(F, u_F, 'D')}**" in shown
         assert f"**{probability_text(p)}**" in shown
     assert answer["verdict"] in shown
-
-
-
-
-@pytest.mark.parametrize(
-    ("path", "value", "told"),
-    [
-        ("center_thickness_mm.value", 900.0, "Centre thickness = 900 mm: must be 0 to 100 mm"),
-        ("front_radius_mm.value", 0.0, "Front radius = 0 mm: must be 0.5 to 1e+07 mm in magnitude"),
-    ],
-)
-def test_a_number_that_cannot_be_is_told_once_below_its_field(path, value, told):
-    at = page()
-    at.number_input(key=key_in(at, f"lens.{path}")).set_value(value).run()
-    assert [e.value.startswith(told) for e in at.error] == [True]
-    assert f"What is wrong is told at: *{LENS}*" in words(at)
-
-
-def test_a_field_out_of_sight_is_told_above_its_section_too():
-    at = unfolded(page(), MORE_OF_THE_LENS)
-    at.number_input(key=key_in(at, "lens.required_probability")).set_value(2.0).run()
-    assert any(e.value.startswith(f"{LENS}: ") for e in at.error)
-
-
-def test_a_shut_panel_forgets_no_value_and_no_refusal():
-    """Shut, its fields are gone from the page; what they wrote stands in the sheet, and what was refused in one is refused still."""
-    at = unfolded(page(), CALIBRATION, AGE)
-    at.number_input(key=key_in(at, "calibration.within_K")).set_value(7.5).run()
-    unfolded(at, CALIBRATION, AGE, shut=True)
-    assert not [n for n in at.number_input if n.key == key_in(at, "calibration.within_K")]
-    assert sheet_now(at)["calibration"]["within_K"] == 7.5
-    assert unfolded(at, CALIBRATION, AGE).number_input(key=key_in(at, "calibration.within_K")).value == 7.5
-    at.text_input(key=key_in(at, "calibration.check_before")).set_value("1.33 what").run()
-    for shut in ([AGE], [CALIBRATION], []):
-        unfolded(at, *shut, shut=True)
-        assert any(e.value.startswith(f"{CALIBRATION}: ") for e in at.error)
-        assert "No answer as the sheet stands." in words(at)
-    at.text_input(key=key_in(at, "calibration.check_before")).set_value("").run()
-    assert not at.error
-    at.run()
-    assert not [n for n in at.number_input if n.key == key_in(at, "calibration.within_K")]
-    assert "would conform" in words(at)
-
-
-def test_another_sheet_ends_the_refusal_in_a_shut_panel():
-    at = edit(unfolded(page(), CALIBRATION), "references", added=[{"name": "water", "n": "what"}])
-    assert at.error
-    unfolded(at, CALIBRATION, shut=True)
-    at.selectbox(key="demo_sheet").set_value("copolymer_e.toml").run()
-    assert not at.error
-    at.run()
-    assert not at.error
-    assert "Changed here" not in words(at)

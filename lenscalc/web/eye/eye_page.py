@@ -16,7 +16,7 @@ from lenscalc.web.fields.typed import as_arguments, as_options
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
-from lenscalc.web.shown.figures import signed
+from lenscalc.web.shown.figures import with_sign
 from lenscalc.web.shown.note import note
 
 INDEX, PLACE = "the index of the lens", "the place of the implant"
@@ -97,7 +97,7 @@ def _answer(asked: Asked) -> WhatIf:
 
 def _shift(found: WhatIf) -> str:
     shift_D = found.refraction_shift_D
-    return f"{'+' if shift_D > 0 else ''}{signed(shift_D, 2 if abs(shift_D) >= 0.02 else 3)}"
+    return with_sign(shift_D, 2 if abs(shift_D) >= 0.02 else 3)
 
 
 def _in_short(asked: Asked, found: WhatIf) -> str:

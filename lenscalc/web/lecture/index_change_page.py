@@ -22,7 +22,7 @@ from lenscalc.web.lecture.show_materials import Shown, show_materials
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
-from lenscalc.web.shown.figures import signed
+from lenscalc.web.shown.figures import signed, with_sign
 from lenscalc.web.shown.live_picture import live_picture
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.save_numbers import save_numbers
@@ -115,10 +115,6 @@ def _in_short(lenses: Lenses) -> str:
     return f"{told} and that of {least.short}{why} **{_change(lenses.at(least, lenses.moved_D))}**."
 
 
-def _with_sign(value: float, decimals: int) -> str:
-    return f"{'+' if value > 0 else ''}{signed(value, decimals)}"
-
-
 def _change(D: float) -> str:
     return f"{signed(abs(D), 2 if abs(D) >= 0.1 else 3)} D {'weaker' if D < 0 else 'stronger'}"
 
@@ -178,12 +174,12 @@ def _table(lenses: Lenses) -> None:
     columns = zip(lenses.materials, lenses.cut.front_radius_mm, lenses.moved_D, lenses.slope_D, strict=True)
     rows = [
         (
-            m.name, f"{m.n_lens:.4f}", f"{R:.2f} mm", _with_sign(moved, 3) + " D", f"{slope / 1000:.3f} D",
+            m.name, f"{m.n_lens:.4f}", f"{R:.2f} mm", with_sign(moved, 3) + " D", f"{slope / 1000:.3f} D",
             f"{lenses.power_D / 1000 / (m.n_lens - N_MEDIUM_IN_USE):.3f} D",
         )
         for m, R, moved, slope in columns
     ]  # fmt: skip
-    names = ("material", "index", "radius", f"for {_with_sign(lenses.index_change, 4)}", "for 0.001", "for 0.001, by the rule")
+    names = ("material", "index", "radius", f"for {with_sign(lenses.index_change, 4)}", "for 0.001", "for 0.001, by the rule")
     st.table({name: [row[i] for row in rows] for i, name in enumerate(names)})
     save_numbers(
         {

@@ -10,7 +10,7 @@ from lenscalc.chain import Followed, RadiiForLabel, radii_for_label
 from lenscalc.chain import radius_in_words as _radius
 from lenscalc.errors import InputError
 from lenscalc.web.fields.beside import told
-from lenscalc.web.shown.figures import first, signed
+from lenscalc.web.shown.figures import first, signed, with_sign
 from lenscalc.web.shown.note import note
 
 QUESTION, ANCHOR = "Which radii would give the label?", "radii-for-the-label"
@@ -63,4 +63,4 @@ def _row(way: RadiiForLabel) -> tuple[str, str, str, str, str]:
 
 
 def _change(change_mm: float) -> str:
-    return "stays" if abs(change_mm) < 5e-4 else f"{'+' if change_mm > 0 else ''}{signed(change_mm, 3)} mm"
+    return "stays" if abs(change_mm) < 5e-4 else f"{with_sign(change_mm, 3)} mm"

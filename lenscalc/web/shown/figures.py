@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 
 from lenscalc.uncertainty import decimals_for
-from lenscalc.uncertainty.rounding import figure, signed
+from lenscalc.uncertainty.rounding import figure, signed, with_sign
 
-__all__ = ["figure", "first", "kept_together", "signed", "u_in_words"]
+__all__ = ["figure", "first", "kept_together", "signed", "u_in_words", "with_sign"]
 
 
 def u_in_words(u: float, unit: str = "") -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lenscalc.batch.legend import PART
+from lenscalc.batch.legend import legend
 from lenscalc.chain.table import INPUT_COLUMNS
 from lenscalc.quantities import is_quantity, quantity
 from lenscalc.web.fields.number_field import label_of
@@ -24,9 +24,7 @@ def column_words(name: str) -> str:
     >>> column_words("power_D"), column_words("u_n_lens"), column_words("calibration_part_abbe_d")
     ('power', 'u of the index of the lens', "calibration's part of the Abbe number")
     """
-    if name.startswith(PART) and not is_quantity(name):
-        return f"calibration's part of the {column_words(name.removeprefix(PART))}"
-    return quantity(name).label.replace("standard uncertainty of", "u of", 1) if is_quantity(name) else name
+    return legend([name])[0].in_words.replace("standard uncertainty of", "u of", 1)
 
 
 def with_unit(name: str, text: str) -> str:
