@@ -1,7 +1,7 @@
 """Inputs of worked examples as the guides print them, the closer look of a validation, and a tolerance of a single value."""
 
 from math import pi
-from threading import Event, Timer
+from threading import Event, Semaphore, Timer
 
 import pytest
 from scipy.stats import norm
@@ -74,15 +74,17 @@ def test_a_slope_that_vanishes_is_no_lost_step():
 
 def test_who_stops_listening_ends_what_has_not_begun():
     """Two threads, and two blocks that wait there: the fourth stands in the queue when the listener goes, and is never worked at."""
-    begun, go_on = [], Event()
+    begun, one_begun, go_on = [], Semaphore(0), Event()
 
     def task(block, _):
         begun.append(block)
+        one_begun.release()
         assert block == 0 or go_on.wait(10.0)
         return block
 
     results = in_order(task, [1] * 100, 2)
     assert next(results) == 0
+    assert all(one_begun.acquire(timeout=10.0) for _ in range(3))
     Timer(0.3, go_on.set).start()
     results.close()
     assert sorted(begun) == [0, 1, 2]
