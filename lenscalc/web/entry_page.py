@@ -64,13 +64,15 @@ WAYS = (
     Way("Candidates to compare", "You have a table of polymers. Which of them are worth making into lenses?", _candidates),
     Way("An effect in the eye", "A lens is not what its label says. What would an eye notice of it?", _eye),
 )
+MOST_BELOW_EACH_OTHER = 4  # links; more stand beside each other, so that all four questions are on the first screen
 
 
 def entry_page() -> None:
     """Draw the page."""
     st.title("What did you come for?", anchor=False)
-    note("From what a refractometer shows to what it means for a lens. Every page opens with an example of the demo, ready to be changed.")
-    caution_in_brief()
+    with st.container(gap=None):
+        note("From what a refractometer shows to what it means for a lens. Every page opens with an example of the demo, ready to be changed.")
+        caution_in_brief()
     for pair in (WAYS[:2], WAYS[2:]):
         for column, way in zip(st.columns(2, gap="large"), pair, strict=True):
             with column, st.container(border=True, height="stretch"):
@@ -84,5 +86,10 @@ def _one(way: Way) -> None:
     draw(way.drawn(ground()))
     st.header(way.section, anchor=False)
     st.markdown(way.sentence)
-    for page in SECTIONS[way.section]:
-        st.page_link(as_page(page), label=page[1], icon=":material/arrow_forward:")
+    pages = SECTIONS[way.section]
+    beside = 2 if len(pages) > MOST_BELOW_EACH_OTHER else 1
+    each = -(-len(pages) // beside)
+    for k, column in enumerate(st.columns(beside, gap=None)):
+        with column:
+            for page in pages[k * each : (k + 1) * each]:
+                st.page_link(as_page(page), label=page[1], icon=":material/arrow_forward:")
