@@ -11,14 +11,13 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from lenscalc.charts.drawing import Drawing, table
-from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
+from lenscalc.charts.signs import SHAPES, SIGNS, colours, filled
+from lenscalc.charts.style import BLUE, Ground, quiet, styled
 from lenscalc.errors import InputError
 from lenscalc.quantities import FloatArray
 
 MOST: Final = 5000
 NAMED: Final = 30  # so many are written with their names; more would cover each other
-SIGNS: Final = ("●", "▲", "○", "◆")
-_SHAPES: Final = ("circle", "triangle-up", "circle", "diamond")
 SELECTION: Final = "chosen"
 LETTERS, LEVEL = 60, 0.06  # so many letters reach across a narrow picture; a line of them is so high in it
 ROOM = 0.08  # of the values beyond them, to either side
@@ -86,18 +85,17 @@ def candidates_scatter(
 def _shape(named: bool, all_kinds: tuple[str, ...], ringed: bool, selectable: bool, ground: Ground) -> Any:
     many, kinds = len(all_kinds), list(all_kinds)
     by = "ringed:N" if ringed else "kind:N"
-    colours = alt.Scale(domain=[True, False] if ringed else kinds, range=[BLUE, quiet(ground)] if ringed else _colours(ground)[:many])
-    colour = alt.Color(by, scale=colours, legend=None)
+    scale = alt.Scale(domain=[True, False] if ringed else kinds, range=[BLUE, quiet(ground)] if ringed else colours(ground)[:many])
+    colour = alt.Color(by, scale=scale, legend=None)
     base = alt.Chart(table("points"))
     if named:
         marks = base.mark_text(
             fontSize=15, fontWeight="bold", align=alt.expr("datum.left ? 'right' : 'left'"), dx=alt.expr("datum.left ? 5 : -5")
         ).encode(text="text:N", color=colour)
     else:
-        marks = base.mark_point(size=32, opacity=0.8, strokeWidth=1.2).encode(
-            color=colour, fill=alt.Fill(by, scale=colours, legend=None),
-            shape=alt.Shape("kind:N", scale=alt.Scale(domain=kinds, range=list(_SHAPES[:many])), legend=None),
-            fillOpacity=alt.FillOpacity("kind:N", scale=alt.Scale(domain=kinds, range=[0.6, 0.6, 0.0, 0.6][:many]), legend=None),
+        marks = base.mark_point(size=32, opacity=0.8, fillOpacity=0.6, strokeWidth=1.2).encode(
+            color=colour, fill=filled(alt.Fill(by, scale=scale, legend=None), all_kinds),
+            shape=alt.Shape("kind:N", scale=alt.Scale(domain=kinds, range=list(SHAPES[:many])), legend=None),
         )  # fmt: skip
     x = alt.X("x:Q", title="@x_title", scale=alt.Scale(domain=["@x_low", "@x_high"], nice=False), axis=alt.Axis(grid=False, tickCount=6))
     y = alt.Y("y:Q", title="@y_title", scale=alt.Scale(domain=["@y_low", "@y_high"], nice=False), axis=_UPWARDS)
@@ -111,10 +109,6 @@ def _shape(named: bool, all_kinds: tuple[str, ...], ringed: bool, selectable: bo
         rings = base.transform_filter("datum.ringed").mark_point(size=380 if named else 110, color=BLUE, strokeWidth=1.6, opacity=1)
         chart = alt.layer(rings.encode(x=x, y=y), chart)
     return styled(chart.properties(width="container", height=360), ground)
-
-
-def _colours(ground: Ground) -> list[str]:
-    return [BLUE, ORANGE, quiet(ground), ink(ground)]
 
 
 def _to_the_left(x: FloatArray, y: FloatArray, names: Sequence[str]) -> NDArray[np.bool_]:
@@ -131,11 +125,3 @@ def _ends(values: Any) -> tuple[float, float]:
     room = ROOM * (high - low) or 0.01 * abs(high) or 1.0
     return low - room, high + room
 
-
-def legend(all_kinds: Sequence[str]) -> str:
-    """The signs in words, for the sentence under the chart.
-
-    >>> legend(["would conform", "would not"])
-    '● would conform, ▲ would not'
-    """
-    return ", ".join(f"{sign} {kind}" for sign, kind in zip(SIGNS, all_kinds, strict=False))

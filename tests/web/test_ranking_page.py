@@ -7,7 +7,8 @@ from called import answer
 from shown import HOME, page, panel, typed, words
 
 from lenscalc.batch import rank_file
-from lenscalc.charts.candidates_scatter import SIGNS, candidates_scatter, legend
+from lenscalc.charts.candidates_scatter import candidates_scatter
+from lenscalc.charts.signs import SIGNS, legend
 from lenscalc.decision import Criterion, Limit, read_criterion
 from lenscalc.decision.decide import UNDECIDED, WOULD, WOULD_NOT
 from lenscalc.demo import demo_text

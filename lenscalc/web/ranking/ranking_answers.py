@@ -10,8 +10,9 @@ import streamlit as st
 
 from lenscalc.batch import Ranked
 from lenscalc.batch.ranked_told import conforms_text, has_verdicts, label_text, rule_of, weighed, who_conforms
-from lenscalc.charts.candidates_scatter import MOST, candidates_scatter, legend
+from lenscalc.charts.candidates_scatter import MOST, candidates_scatter
 from lenscalc.charts.ranking import rank_bars
+from lenscalc.charts.signs import legend
 from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED, Criterion, departure
 from lenscalc.decision.decide import UNDECIDED, WOULD_NOT
 from lenscalc.uncertainty import probability_text

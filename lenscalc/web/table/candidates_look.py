@@ -8,7 +8,8 @@ import numpy as np
 import streamlit as st
 
 from lenscalc.batch.ranked import NAMES
-from lenscalc.charts.candidates_scatter import MOST, SELECTION, candidates_scatter, legend
+from lenscalc.charts.candidates_scatter import MOST, SELECTION, candidates_scatter
+from lenscalc.charts.signs import legend
 from lenscalc.web.fields.beside import note_drawn
 from lenscalc.web.fields.choice_field import choice_field, switch_field
 from lenscalc.web.shown.as_text import plain_table

@@ -40,12 +40,13 @@ from lenscalc.web.table.table_source import (
     table_in_use,
 )
 from lenscalc.web.table.table_wanted import Wanted, ask_what
+from lenscalc.web.table.which_conform import which_conform
 
 
 def candidates_page() -> None:
     """Draw the page."""
     st.title("A table of candidates")
-    st.markdown("Which of several polymers would give a lens that conforms? One row a candidate, one column a quantity; a bad row keeps its place.")
+    st.markdown("Which of several polymers would give a lens that conforms? One row a candidate.")
     answers, form = answers_and_inputs()
     with form:
         place = ask_for_file()
@@ -54,18 +55,16 @@ def candidates_page() -> None:
         if not is_uploaded():
             with st.expander("The table: write in it, or paste from a spreadsheet"):
                 edit_on_page()
+                saved = st.container()
         try:
             table = table_in_use()
         except FileError as error:
             st.error(as_text(str(error)), icon=":material/error:")
             return
-        if is_demo():
-            st.markdown("Shown are six candidates of a small polymer workshop, **invented for the demo**. Bring your own, or write over them.")
-            note(OF_THE_SHEETS)
-        elif told := changes_told():
-            st.markdown(told)
         if not is_uploaded():
-            st.download_button(SAVE, table.data, table.name, mime="text/csv", on_click="ignore")
+            saved.download_button(SAVE, table.data, table.name, mime="text/csv", on_click="ignore")
+        if told := changes_told():
+            st.markdown(told)
         job = candidates_job(table, wanted)
         whole = is_whole(job, JOB)
         say_whether_used(place, refused=job.state == "failed")
@@ -82,10 +81,16 @@ def candidates_page() -> None:
 
 def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     _in_short(job)
+    which_conform(job.result)
     caution()
     for sentence in job.notes:
         st.info(as_text(told_of_file(sentence)), icon=":material/info:")
+    st.header("What goes with what?")
     look_at(job)
+    if is_demo():
+        note(OF_THE_SHEETS)
+    if "verdict" in columns_of(job.result) and job.rows > job.problems:
+        note(f"Rule: {rule_of(_required(job))}.")
     st.header("Take it away")
     save_results(job, JOB, "results", wanted.ms_a_row)
     save_legend(columns_of(job.result), JOB)
@@ -146,9 +151,8 @@ def _in_short(job: Job) -> None:
         told += _by_name(job)
     else:
         told += "; none has a label, so nothing is decided"
-    st.markdown(f"In short: {told}.")
-    if "verdict" in columns_of(job.result) and good:
-        note(f"Rule: {rule_of(_required(job))}.")
+    invented = " They are **invented for the demo**: bring your own, or write over them." if is_demo() else ""
+    st.markdown(f"In short: {told}.{invented}")
 
 
 def _required(job: Job) -> list[float | None]:

@@ -109,7 +109,8 @@ def ask_for_file() -> Any:
         help="Up to 50 MB and a million rows. A longer table goes by the command: lenscalc batch TABLE RESULTS/ --resume",
     )  # fmt: skip
     place = st.empty()
-    note(NEEDED)
+    with st.expander("What a table needs"):
+        note(f"One row a candidate, one column a quantity; a bad row keeps its place. {NEEDED}")
     if not is_uploaded():
         return place
     name: str = st.session_state[_FILE][0]
