@@ -36,9 +36,9 @@ def power_in_tolerance(
     low, high = power_D - k * u_power_D, power_D + k * u_power_D
     apart = high < lower_limit_D or low > upper_limit_D
     where = "inside" if lower_limit_D <= low and high <= upper_limit_D else "outside" if apart else "across"
-    rows = [(0, f"This lens: {power_D:.2f} D, 95 % interval {low:.2f} to {high:.2f} D", low, high)]
-    about = "" if labelled_power_D is None else f" about the label of {labelled_power_D:.2f} D"
-    rows.append((1, f"Tolerance{about}: {lower_limit_D:.2f} to {upper_limit_D:.2f} D", lower_limit_D, upper_limit_D))
+    rows = [(0, f"This lens: {power_D:.2f} D; 95 %: {low:.2f} to {high:.2f} D", low, high)]
+    label = "" if labelled_power_D is None else f" of the label {labelled_power_D:.2f} D"
+    rows.append((1, f"Tolerance{label}: {lower_limit_D:.2f} to {upper_limit_D:.2f} D", lower_limit_D, upper_limit_D))
     if acceptance_lower_D is not None and acceptance_upper_D is not None:
         accepted = f"{acceptance_lower_D:.2f} to {acceptance_upper_D:.2f} D"
         rows.append((2, f"Guarded acceptance: {accepted}", acceptance_lower_D, acceptance_upper_D))

@@ -115,7 +115,7 @@ def test_a_shape_tells_inside_from_outside(power, u, mark, said):
 def test_limits_and_guarded_acceptance_stand_on_the_picture():
     made = power_in_tolerance(20.42, 0.06, 20.1, 20.9, labelled_power_D=20.5, acceptance_lower_D=20.22, acceptance_upper_D=20.78)
     words = [row["text"] for row in rows(made, "words")]
-    assert words[1:] == ["Tolerance about the label of 20.50 D: 20.10 to 20.90 D", "Guarded acceptance: 20.22 to 20.78 D"]
+    assert words[1:] == ["Tolerance of the label 20.50 D: 20.10 to 20.90 D", "Guarded acceptance: 20.22 to 20.78 D"]
     assert {row["low"] for row in rows(made, "limits")} == {20.1, 20.9}
     assert {row["low"] for row in rows(made, "label")} == {20.5}
     none = power_in_tolerance(20.42, 0.4, 20.1, 20.9)

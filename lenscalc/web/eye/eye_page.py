@@ -58,7 +58,7 @@ def eye_page() -> None:
             f"{found.eye[0].upper()}{found.eye[1:]}. A schematic eye, nobody's: what comes out is a difference, all but the change taken as exact. "
             f"Depth of focus: {DEPTH_FROM}. It depends on pupil, light and what is looked at. The step of 0.25 D: common practice, no source."
         )
-    _computed(asked, found)
+        _computed(asked, found)
 
 
 def _form(*, colours: bool) -> Asked:

@@ -111,8 +111,13 @@ def _in_short(lenses: Lenses) -> str:
     told = f"In short: {change} makes the lens of {most.short} **{_change(lenses.at(most, lenses.moved_D))}**"
     if most is least:
         return f"{told}."
-    why = ", whose index is higher, only" if least.n_lens > most.n_lens else ""
-    return f"{told} and that of {least.short}{why} **{_change(lenses.at(least, lenses.moved_D))}**."
+    if least.n_lens <= most.n_lens:
+        return f"{told} and that of {least.short} **{_change(lenses.at(least, lenses.moved_D))}**."
+    steps = [f"{m.n_lens - N_MEDIUM_IN_USE:.3f} from the eye's medium to {m.short}" for m in (most, least)]
+    return (
+        f"{told} and that of {least.short}, whose index is higher, only **{_change(lenses.at(least, lenses.moved_D))}**. Why: the step of the index "
+        f"bends the light. It is {' and '.join(steps)}, and the same change is a larger part of the smaller step."
+    )
 
 
 def _change(D: float) -> str:
@@ -139,8 +144,7 @@ def _why(lenses: Lenses) -> None:
     parts = " and ".join(dict.fromkeys(told))
     st.markdown(
         f"The power comes from the step between the lens and the eye's medium, n − {N_MEDIUM_IN_USE:g}. An error of {error:g} is {parts}. The power "
-        "changes by the same part: **ΔF ≈ F·Δn/(n − m)**. A low index stands nearer to the medium, its step is small, and the same error is a larger "
-        "piece of it."
+        "changes by the same part: **ΔF ≈ F·Δn/(n − m)**. A low index stands nearer to the medium: its step is small."
     )
     data = cost_of_index_data(lenses.power_D, lenses.n_lens, lenses.slope_D, [m.short for m in lenses.materials])
     live_picture(

@@ -8,6 +8,7 @@ from textwrap import shorten
 import streamlit as st
 
 from lenscalc.chain import Followed
+from lenscalc.conditions import CAUTION
 from lenscalc.decision.decide import in_few_words
 from lenscalc.quantities import counted
 from lenscalc.refractometer import ReadingSheet
@@ -19,6 +20,7 @@ from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import figure, first, signed, u_in_words
 
+NOT_A_DEVICE = f"{CAUTION.split('. ')[1]}."  # what its sentence says in one line, wherever on the page somebody reads
 MOST_LETTERS = 110  # of what is refused, in the line at the bottom of the window
 
 
@@ -51,8 +53,10 @@ def _whose(sheet: ReadingSheet, *, changed: bool, begun_from: str, unsaid: bool)
     if changed and begun_from:
         now = "" if unsaid else f" Changed here since it was loaded. Where the numbers come from now: *{as_text(sheet.provenance)}*."
         return f"Begun from the demo's sheet *{as_text(begun_from)}*.{told}{now}"
-    invented = " These numbers are invented, to show the way." if "invented" in sheet.provenance.lower() else ""
-    return f"**{as_text(sheet.title)}** — where the numbers come from: *{as_text(sheet.provenance)}*.{invented}{told}"
+    said = as_text(sheet.provenance)
+    if "invented" in said.lower():
+        return f"**{as_text(sheet.title)}**. *{said[:1].upper()}{said[1:]}*: these numbers show the way, and are nobody's lens.{told}"
+    return f"**{as_text(sheet.title)}** — where the numbers come from: *{said}*.{told}"
 
 
 def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = ()) -> None:
@@ -73,7 +77,7 @@ def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = (
                 told += f", limits {signed(only('lower_limit_D'), 2)} to {signed(only('upper_limit_D'), 2)} D"
         if followed.warnings:
             told += f"; {counted(len(followed.warnings), 'remark')} at the top of the page"
-        st.markdown(f":small[{told}]")
+        st.markdown(f":small[{told}. {NOT_A_DEVICE}]")
 
 
 def why(followed: Followed) -> str:

@@ -69,8 +69,8 @@ def _picture(row: Mapping[str, Any], result: Evaluation) -> bool:
             acceptance_lower_D=result.only("acceptance_lower_D"), acceptance_upper_D=result.only("acceptance_upper_D"),
             dof=result.only("dof_power") or inf, ground=ground(),
         ),
-        "The hill is what is likely of the power; what stands outside the limits has a dashed edge. Disc: the whole interval lies inside; "
-        "diamond: it reaches across a limit; cross: all of it lies outside.",
+        "The hill is what is likely of the power, the line below it the 95 % interval; what stands outside the limits has a dashed edge. Disc: the "
+        "whole interval lies inside; diamond: it reaches across a limit; cross: all of it lies outside.",
     )  # fmt: skip
     return True
 

@@ -73,13 +73,10 @@ def the_first_may_not(found: Ranked, asked: Asked) -> None:
         st.markdown(f"Of {of}: {told}.{way}")
 
 
-def do_they_conform(found: Ranked) -> None:
-    """Which of them would conform to their labels, and by which rule: the order asks for it only where a limit does."""
+def do_they_conform(found: Ranked, whose: str) -> None:
+    """Which of them would conform to their labels, and `whose` numbers these are."""
     told = as_text(who_conforms(found))
-    st.markdown(f"Would they conform? {told[0].upper()}{told[1:]}.")
-    if has_verdicts(found):
-        rule = rule_of(found.columns.get("required_probability", ()))
-        note(f"Rule: {rule}. The order does not ask for it; a limit on the conformance probability does.")
+    st.markdown(f"Would they conform? {told[0].upper()}{told[1:]}.{whose}")
 
 
 def nobody_beats(found: Ranked, asked: Asked) -> None:
@@ -163,6 +160,9 @@ def in_order(found: Ranked, asked: Asked) -> None:
         st.markdown(f"The first {SHOWN} of {len(found.names):,} are shown; the file holds them all.")
     weights = ", ".join(f"{column_words(n)} {percent(w)}" for n, w in found.ranking.weights.items())
     note(f"Score: {NORMALISED}. Weights: {as_text(weights)}.")
+    if has_verdicts(found):
+        rule = rule_of(found.columns.get("required_probability", ()))
+        note(f"Would conform: {rule}. The order does not ask for it; a limit on the conformance probability does.")
 
 
 def short_table(found: Ranked, asked: Asked) -> pd.DataFrame:

@@ -103,21 +103,21 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
         st.markdown(f"**No candidate is left to rank.** {who_took_part(found)}")
         return
     the_first_may_not(found, asked)
-    if said := provenance_of(found):
-        st.markdown(f"The table says of its candidates: **{as_text(said)}**.")
-    if is_demos(source.data):
-        note(OF_THE_SHEETS)
     st.markdown(f"In short: {in_sentences(found, asked)}")
-    do_they_conform(found)
-    note(who_took_part(found))
+    said = provenance_of(found)
+    do_they_conform(found, f" The table says of its candidates: **{as_text(said)}**." if said else "")
+    if len(found.names) < found.rows:
+        st.markdown(who_took_part(found))
     caution()
+    how_sure(found, asked)
     for sentence in found.remarks:
         words = as_text(in_page_words(sentence))
         st.info(f"{words[0].upper()}{words[1:]}.", icon=":material/info:")
     if len(asked.criteria) > 1:
         nobody_beats(found, asked)
-    how_sure(found, asked)
     in_order(found, asked)
+    if is_demos(source.data):
+        note(OF_THE_SHEETS)
     st.header("Take it away")
     for column, ending in zip(st.columns(3), WORDS, strict=True):
         with column:

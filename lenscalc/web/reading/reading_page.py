@@ -66,7 +66,6 @@ def reading_page() -> None:
         else:
             _in_short(followed)
             _still_the_demos()
-            caution()
             _answers(followed, text)
 
 
@@ -78,9 +77,10 @@ def _in_short(followed: Followed) -> None:
 def _answers(followed: Followed, text: str) -> None:
     if followed.sheet.lens is None:
         which_index(followed)
+        caution()
         st.info("Give the radii and the thickness of a lens to follow the reading further.")
     else:
-        would_it_conform(followed)
+        would_it_conform(followed)  # with the caution
         improve_first(followed)
         which_index(followed)
         how_strong(followed)
