@@ -41,7 +41,7 @@ def dimension_in_use(dimension: Dimension, linear_swelling: Estimate | None, lin
     if dimension.state == "dry":
         if linear_swelling is None:
             raise InputError(
-                f"{dimension.name} was measured dry and the lens is used wet: give [lens] linear_swelling with u_linear_swelling, "
+                f"{dimension.name} was measured dry and the lens is used hydrated: give [lens] linear_swelling with u_linear_swelling, "
                 "or measure it hydrated",
                 quantity=dimension.name,
             )

@@ -16,7 +16,7 @@ _PERCENT = (0.01, "is it a percentage? write it as a fraction")
 
 def _radius(name: str, symbol: str, which: str) -> Quantity:
     return Quantity(
-        name, symbol, "mm", f"{which} radius", f"radius of curvature of the {which} surface in use (wet, 35 °C); positive when its centre lies behind the surface; "
+        name, symbol, "mm", f"{which} radius", f"radius of curvature of the {which} surface in use (hydrated, 35 °C); positive when its centre lies behind the surface; "
         "inf for plano", 0.5, 1e7, 4.0, 200.0, 3, "lens", 0.1, by_magnitude=True, infinite=True, mistakes=(_METRES,),
     )  # fmt: skip
 
@@ -30,7 +30,7 @@ def _index(name: str, symbol: str, label: str, meaning: str, usual: tuple[float,
 INPUTS: tuple[Quantity, ...] = (
     _radius("front_radius_mm", "R1", "front"),
     _radius("back_radius_mm", "R2", "back"),
-    Quantity("center_thickness_mm", "t", "mm", "centre thickness", "thickness on the axis in use (wet, 35 °C); 0 for a thin lens",
+    Quantity("center_thickness_mm", "t", "mm", "centre thickness", "thickness on the axis in use (hydrated, 35 °C); 0 for a thin lens",
              0.0, 100.0, 0.1, 5.0, 3, "lens", 0.05, mistakes=(_METRES,)),
     Quantity("optic_diameter_mm", "D", "mm", "optic diameter", "diameter over which both surfaces are cut; the edge must not be thinner than 0 there",
              0.5, 100.0, 3.0, 8.0, 2, "lens", 0.1, mistakes=(_METRES,)),
@@ -38,9 +38,9 @@ INPUTS: tuple[Quantity, ...] = (
              -1000.0, 1000.0, -50.0, 5.0, 4, "lens", 0.1),
     Quantity("back_conic", "k2", "", "back conic constant", "conic constant of the back surface: 0 sphere, -1 paraboloid, below -1 hyperboloid",
              -1000.0, 1000.0, -50.0, 5.0, 4, "lens", 0.1),
-    Quantity("density_kg_per_m3", "ρ", "kg/m³", "density of the lens", "density of the polymer in use (wet, 35 °C); with the volume it gives the mass",
+    Quantity("density_kg_per_m3", "ρ", "kg/m³", "density of the lens", "density of the polymer in use (hydrated, 35 °C); with the volume it gives the mass",
              500.0, 3000.0, 900.0, 1600.0, 0, "lot", 10.0, mistakes=((1000.0, "is it in g/cm³? write it in kg/m³"),)),
-    _index("n_lens", "n", "index of the lens", "refractive index of the lens in use, relative to air (546.07 nm, 35 °C, wet)", (1.336, 1.75)),
+    _index("n_lens", "n", "index of the lens", "refractive index of the lens in use, relative to air (546.07 nm, 35 °C, hydrated)", (1.336, 1.75)),
     _index("n_medium", "m", "index of the medium", "refractive index around the lens, or in front of it; 1.336 by convention for a labelled power",
            (1.0, 1.45), "convention"),
     _index("n_medium_behind", "m2", "index behind", "refractive index behind the lens where it differs from the one in front", (1.0, 1.45), "convention"),
@@ -55,17 +55,17 @@ INPUTS: tuple[Quantity, ...] = (
     Quantity("reading_temperature_degC", "T", "°C", "temperature of the reading", "temperature of the specimen when it was read",
              -20.0, 150.0, 10.0, 45.0, 2, "instrument", 0.5),
     Quantity("abbe_d", "V", "", "Abbe number", "(n_d − 1)/(n_F − n_C)", 5.0, 150.0, 20.0, 75.0, 1, "lot", 0.5),
-    Quantity("dn_dt_per_K", "dn/dT", "1/K", "change of index with temperature", "change of index per kelvin, in the state of use (wet)",
+    Quantity("dn_dt_per_K", "dn/dT", "1/K", "change of index with temperature", "change of index per kelvin, in the state of use (hydrated)",
              -0.01, 0.01, -0.001, 0.0, 6, "lot", 0.00001),
     Quantity("hydration_shift", "Δn", "", "shift on hydration", "measured n(hydrated) − n(dry) at the temperature of the reading",
              -0.5, 0.5, -0.2, 0.0, 4, "lot", 0.001),
-    Quantity("water_mass_fraction_wet", "w", "", "water content", "mass of water over mass of the wet polymer at equilibrium",
+    Quantity("water_mass_fraction_wet", "w", "", "water content", "mass of water over mass of the hydrated polymer at equilibrium",
              0.0, 0.99, 0.0, 0.8, 4, "lot", 0.01, mistakes=(_PERCENT,)),
     Quantity("dry_density_kg_per_m3", "ρ", "kg/m³", "density of the dry polymer", "density of the dry polymer at the temperature of the reading",
              500.0, 3000.0, 800.0, 1600.0, 0, "lot", 10.0, mistakes=((1000.0, "is it in g/cm³? write it in kg/m³"),)),
-    Quantity("volume_expansion_per_K", "α", "1/K", "volume expansion", "volume expansion of the wet polymer, three times the linear one",
+    Quantity("volume_expansion_per_K", "α", "1/K", "volume expansion", "volume expansion of the hydrated polymer, three times the linear one",
              0.0, 0.01, 5e-5, 1e-3, 6, "lot", 0.00001),
-    Quantity("glass_transition_degC", "Tg", "°C", "glass transition", "glass transition of the polymer as it is used (wet)",
+    Quantity("glass_transition_degC", "Tg", "°C", "glass transition", "glass transition of the polymer as it is used (hydrated)",
              -150.0, 400.0, -130.0, 250.0, 1, "lot", 1.0),
     Quantity("labelled_power_D", "label", "D", "labelled power", "power on the label, given independently of the reading",
              -60.0, 80.0, -20.0, 40.0, 2, "convention", 0.5),

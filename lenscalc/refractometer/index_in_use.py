@@ -80,7 +80,7 @@ def carry_to_use(raw: RawReading) -> IndexInUse:
             wet.n.value + slope.value * warming,
             [(1.0, wet.n), (warming, slope), (-slope.value, raw.temperature_degC)],
         ),
-        "wet dn/dT, estimated from the volume expansion" if expands else "wet dn/dT",
+        "dn/dT, hydrated, estimated from the volume expansion" if expands else "dn/dT, hydrated",
     )
 
     n_air = air_index(WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC)

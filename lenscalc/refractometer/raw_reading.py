@@ -80,7 +80,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
         (second & ~np.isnan(raw.abbe_d.value), "abbe_d and a second reading are both given: the dispersion comes from one of them"),
         (
             (raw.state == "dry") & np.isnan(raw.hydration_shift.value) & np.isnan(raw.water_mass_fraction_wet.value),
-            "read dry, and the lens is wet in the eye: give the measured hydration_shift with its u, or read it hydrated",
+            "read dry, and the lens is hydrated in the eye: give the measured hydration_shift with its u, or read it hydrated",
         ),
         (
             (raw.state == "hydrated") & ~np.isnan(raw.hydration_shift.value),
@@ -92,7 +92,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
         ),
         (
             ~np.isnan(raw.hydration_shift.value) & ~np.isnan(raw.water_mass_fraction_wet.value),
-            "hydration_shift and water_mass_fraction_wet are both given: the step to the wet polymer comes from one of them",
+            "hydration_shift and water_mass_fraction_wet are both given: the step to the hydrated polymer comes from one of them",
         ),
         (
             ~np.isnan(raw.water_mass_fraction_wet.value) & np.isnan(raw.dry_density_kg_per_m3.value),
@@ -104,7 +104,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
         ),
         (
             known_T & ((T != TEMPERATURE_IN_USE_DEGC) | (raw.temperature_degC.u > 0)) & np.isnan(raw.dn_dt_per_K.value) & ~expands,
-            f"read away from {TEMPERATURE_IN_USE_DEGC:g} °C, or at a temperature with a u: give dn_dt_per_K (wet) with u_dn_dt_per_K",
+            f"read away from {TEMPERATURE_IN_USE_DEGC:g} °C, or at a temperature with a u: give dn_dt_per_K (hydrated) with u_dn_dt_per_K",
         ),
         (
             ~np.isnan(raw.dn_dt_per_K.value) & expands,

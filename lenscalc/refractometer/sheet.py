@@ -141,10 +141,10 @@ def _check_temperature(table: dict[str, Any] | None, readings: tuple[Reading, ..
     """The step to 35 °C is taken wet: the slope of a dry specimen is another one."""
     temperatures = sorted({r.temperature_degC for r in readings})
     if table and table["state"] != "hydrated":
-        raise SheetError("[temperature] state = 'dry': the step to 35 °C is taken wet; give dn_dt_per_K of the hydrated polymer")
+        raise SheetError("[temperature] state = 'dry': the step to 35 °C is taken hydrated; give dn_dt_per_K of the hydrated polymer")
     if len(temperatures) > 1 and state == "dry":
         raise SheetError(
-            "[[reading]] stands at several temperatures for a dry specimen: its slope is not that of the wet lens; read it hydrated, "
+            "[[reading]] stands at several temperatures for a dry specimen: its slope is not that of the hydrated lens; read it hydrated, "
             "or at one temperature with dn_dt_per_K of the hydrated polymer"
         )
     if table is None:

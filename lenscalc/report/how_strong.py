@@ -47,7 +47,7 @@ def how_strong(followed: Followed, data: Mapping[str, Any]) -> Section:
         says=(f"In a medium of {N_MEDIUM_IN_USE} exactly, by convention, if it were cut to {lens}.",),
         groups=(Group("", tuple(figures)), *_measured_medium(followed), *_lens_as_stated(data["lens"])),
         pictures=(
-            Picture("lens", f"The lens wet at {TEMPERATURE_IN_USE_DEGC:g} °C, to scale in both directions. H and H′: its principal planes."),
+            Picture("lens", f"The lens hydrated at {TEMPERATURE_IN_USE_DEGC:g} °C, to scale in both directions. H and H′: its principal planes."),
             *((Picture("power_budget", f"Share of each source in u² of the power.{largest}"),) if lines else ()),
         ),
         tables=(_dimensions(followed, data["lens"]), *budget_table(lines, "Budget of the power", "power_D", "D")),
@@ -92,7 +92,7 @@ def _dimensions(followed: Followed, lens: Mapping[str, Any]) -> Table:
         rows.append((_NAMED[name], measured, state, by, _in_use(followed, name)))
     columns = (
         Column("", "dimension"), Column("dimension_mm", "as measured", True), Column("", "state"), Column("", "by"),
-        Column("dimension_in_use_mm", f"in use: wet, {TEMPERATURE_IN_USE_DEGC:g} °C", True),
+        Column("dimension_in_use_mm", f"in use: hydrated, {TEMPERATURE_IN_USE_DEGC:g} °C", True),
     )  # fmt: skip
     return Table("Its dimensions", columns, tuple(rows))
 

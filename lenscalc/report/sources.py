@@ -8,7 +8,7 @@ _ALWAYS = (
     "Uncertainty: JCGM 100:2008, 5.1.2 and 5.2.2 (the linear law, source by source), 4.2.3 (replicates), G.4.1 (degrees of freedom), "
     "7.2.6 (rounding); examples as quoted in open libraries.",
     "Resolution: JCGM 100:2008, F.2.2.1 (one step d has u = d/√12).",
-    "Conditions in use (546.07 nm, 35 °C, wet): ISO 11979-2, from memory, to be confirmed against the text.",
+    "Conditions in use (546.07 nm, 35 °C, hydrated): ISO 11979-2, from memory, to be confirmed against the text.",
 )
 _NESTED = "Mountings and sessions: JCGM 100:2008, H.5 (nested analysis of variance), as quoted in an open calculator."
 _LINE = "Offset and slope of the scale: JCGM 100:2008, H.3 (straight line), as quoted in open libraries."

@@ -23,7 +23,7 @@ def which_index(followed: Followed) -> Section:
     n, u, dof = (float(x[0]) for x in (use.n.value, use.n.u, use.n.dof))
     k = float(coverage_factor(0.95, dof))
     lines = budget(use.n)
-    conditions = f"At {use.wavelength_nm:g} nm and {use.temperature_degC:g} °C, wet, {use.basis}."
+    conditions = f"At {use.wavelength_nm:g} nm and {use.temperature_degC:g} °C, hydrated, {use.basis}."
     first = f" To know the index better, work on the largest source first: {lines[0].source}." if lines else ""
     return Section(
         "Which index will the lens have in the eye?",

@@ -43,7 +43,7 @@ def evidence_page() -> None:
         "biconvex is front > 0, back < 0. A flat surface is plano.\n"
         "- **Basis of an index.** Relative to air, as refractometers read; a value relative to vacuum is converted, an unknown basis is counted "
         "as an uncertainty.\n"
-        f"- **Conditions in use.** {WAVELENGTH_IN_USE_NM:g} nm, {TEMPERATURE_IN_USE_DEGC:g} °C, wet, in a medium of {N_MEDIUM_IN_USE}: "
+        f"- **Conditions in use.** {WAVELENGTH_IN_USE_NM:g} nm, {TEMPERATURE_IN_USE_DEGC:g} °C, hydrated, in a medium of {N_MEDIUM_IN_USE}: "
         "from memory of the standard, to be confirmed against its text.\n"
         "- **Power.** Equivalent power of the thick lens, paraxial, in its medium.\n"
         "- **Uncertainty.** Standard uncertainty u, carried source by source through the linear law; what two numbers share cancels or adds.\n"

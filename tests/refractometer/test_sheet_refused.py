@@ -57,7 +57,7 @@ BESIDE_ITS_LINE = sheet(
         (sheet(*(reading(n, T=t, **POOLED) for n, t in ((1.49, 20), (1.487, 35))), temperature=None, specimen={"state": "dry"}),
          r"\[\[reading\]\] stands at several temperatures for a dry specimen"),
         (sheet(*(reading(1.49, direction=d, **POOLED) for d in "xy")), r"\[\[reading\]\] at 546.07 nm and 35 °C has direction x, y"),
-        (sheet(temperature=but(WET, state="dry")), r"\[temperature\] state = 'dry': the step to 35 °C is taken wet"),
+        (sheet(temperature=but(WET, state="dry")), r"\[temperature\] state = 'dry': the step to 35 °C is taken hydrated"),
         (sheet(temperature=but(WET, volume_expansion_per_K=3e-4, u_volume_expansion_per_K=1e-5)), "both given: the slope comes from one of them"),
         (sheet(reading(1.49, T=25.0, **POOLED), temperature=but(WET, glass_transition_degC=30.0)),
          r"\[temperature\] glass_transition_degC = 30 lies between 25 and 35 °C.*read on the side of 35 °C, or force it"),

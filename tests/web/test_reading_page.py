@@ -130,7 +130,7 @@ def test_figures_are_those_of_the_chain():
     assert with_u(float(columns["power_D"][0]), float(columns["u_power_D"][0]), "D") in text
     assert with_u(float(followed.index.n.value[0]), float(followed.index.n.u[0])) in text
     assert str(columns["verdict"][0]) in text
-    assert "invented" in text
+    assert "Invented for the demo" in text
     assert "Changed here" not in text
 
 

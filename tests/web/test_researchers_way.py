@@ -69,7 +69,7 @@ def test_from_a_table_to_the_files_taken_away(quiet, address, go, table, tmp_pat
     stands_still(page)
     playwright.expect(page.get_by_text("All 6 rows could be computed")).to_be_visible()
 
-    picture = page.locator("[data-testid=stVegaLiteChart]").first
+    picture = page.locator("[data-testid=stVegaLiteChart]").nth(1)
     picture.scroll_into_view_if_needed()
     box = picture.bounding_box()
     page.mouse.move(box["x"] + 0.5 * box["width"], box["y"] + 0.2 * box["height"])

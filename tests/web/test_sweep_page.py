@@ -237,7 +237,7 @@ def test_the_fields_survive_a_visit_to_another_page_and_the_ranking_takes_the_sw
     sweep.radio(key="rank_source").set_value("those of the sweep").run()
     assert not sweep.exception
     sweep.multiselect(key="rank_by").set_value(["edge_thickness_mm"]).run()
-    assert "34 of 34 rows are ranked" in words(sweep)
+    assert "The first 20 of 34 are shown" in words(sweep)
     sweep.switch_page(str(HOME / "views" / "a_sweep.py")).run()
     assert "**34 rows**" in words(sweep)
     assert START["n_lens"]["values"] not in str(job_of(sweep).data)

@@ -113,10 +113,11 @@ def _in_short(lenses: Lenses) -> str:
         return f"{told}."
     if least.n_lens <= most.n_lens:
         return f"{told} and that of {least.short} **{_change(lenses.at(least, lenses.moved_D))}**."
-    steps = [f"{m.n_lens - N_MEDIUM_IN_USE:.3f} from the eye's medium to {m.short}" for m in (most, least)]
+    low, high = (f"{m.n_lens - N_MEDIUM_IN_USE:.3f}" for m in (most, least))
     return (
-        f"{told} and that of {least.short}, whose index is higher, only **{_change(lenses.at(least, lenses.moved_D))}**. Why: the step of the index "
-        f"bends the light. It is {' and '.join(steps)}, and the same change is a larger part of the smaller step."
+        f"{told} and that of {least.short}, whose index is higher, only **{_change(lenses.at(least, lenses.moved_D))}**. Why: the light is bent by "
+        f"the step of the index, {low} from the eye's medium to {most.short} and {high} to {least.short}; the same change is a larger part of the "
+        "smaller step."
     )
 
 

@@ -33,7 +33,7 @@ def how_strong(followed: Followed) -> None:
             front_principal_plane_mm=result.only("front_principal_plane_mm"), back_principal_plane_mm=result.only("back_principal_plane_mm"),
             ground=ground(),
         ),
-        f"The lens wet at 35 °C, to scale. Edge {signed(first(result.columns['edge_thickness_mm']), 2)} mm thick. "
+        f"The lens hydrated at 35 °C, to scale. Edge {signed(first(result.columns['edge_thickness_mm']), 2)} mm thick. "
         "H and H′: its principal planes.",
         width="content",
     )  # fmt: skip

@@ -26,7 +26,7 @@ def which_index(followed: Followed) -> None:
     n, u = first(index.n.value), first(index.n.u)
     st.header("Which index will the lens have in the eye?")
     st.markdown(
-        f"**{figure(n, u)}** at {index.wavelength_nm:g} nm and {index.temperature_degC:g} °C, wet, {index.basis}. "
+        f"**{figure(n, u)}** at {index.wavelength_nm:g} nm and {index.temperature_degC:g} °C, hydrated, {index.basis}. "
         f"The refractometer showed {first(index.steps[0].n.value):.5f} on the mean{_of_how_many(followed)}; the steps lead from the one to the other."
     )
     most = max(zip(index.shares(), index.steps, strict=True), key=lambda pair: pair[0])[1]

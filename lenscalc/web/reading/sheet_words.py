@@ -19,7 +19,7 @@ WORDS: dict[str, Words] = {
     "date": Words("Day of the readings"),
     "specimen.material": Words("Material"),
     "specimen.lot": Words("Lot"),
-    "specimen.state": Words("The specimen was read", "The lens is wet in the eye."),
+    "specimen.state": Words("The specimen was read", "The lens is hydrated in the eye."),
     "specimen.preparation": Words("How it was made"),
     "specimen.equilibration_liquid": Words("Liquid in which it came to rest"),
     "specimen.equilibration_h": Words("time in the liquid", "How long it lay there before it was read.", 0),
@@ -71,7 +71,7 @@ WORDS: dict[str, Words] = {
     "lens.dimensions": Words("The dimensions are", "Taken as exact, as they stand on a drawing, there is no decision."),
     "lens.linear_swelling": Words("linear swelling", "Length wet over length dry, less 1.", 4),
     "lens.u_linear_swelling": Words("u of the linear swelling", "", 4),
-    "lens.linear_expansion_per_K": Words("linear thermal expansion", "Relative change of length by the kelvin, wet.", 6),
+    "lens.linear_expansion_per_K": Words("linear thermal expansion", "Relative change of length by the kelvin, hydrated.", 6),
     "lens.u_linear_expansion_per_K": Words("u of the linear thermal expansion", "", 6),
 }
 
