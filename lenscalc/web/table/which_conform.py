@@ -15,23 +15,32 @@ from lenscalc.uncertainty import coverage_factor
 from lenscalc.web.shown.picture import ground, picture
 from lenscalc.web.table.batch_results import KINDS, columns_of, names_and_kinds, rows_of
 
-NEEDED = ("power_D", "u_power_D", "labelled_power_D", "lower_limit_D", "upper_limit_D", "verdict")
+DRAWN = ("power_D", "u_power_D", "dof_power", "labelled_power_D", "lower_limit_D", "upper_limit_D")
 
 
 def which_conform(result: Path) -> None:
     """Draw it, with its legend; nothing where no row has a verdict."""
-    if not set(NEEDED) <= set(columns_of(result)):
+    if not {*DRAWN, "verdict"} <= set(columns_of(result)):
         return
-    decided = np.flatnonzero(rows_of(result, ["verdict"])["verdict"] != "")
+    decided = rows_with_a_verdict(result)
     if decided.size:
         which = f" Of {decided.size:,} rows with a verdict the {MOST} whose powers lie nearest to a limit, in u." if decided.size > MOST else ""
         told = f"{legend(KINDS)}. Band: the tolerance of the label; line: the 95 % interval of the power.{which}"
         picture(powers_on_tolerances(result, decided, ground()), told)
 
 
+def rows_with_a_verdict(result: Path) -> Any:
+    """Their places in the file."""
+    import pyarrow.compute as pc
+    import pyarrow.parquet as pq
+
+    has_one = pc.not_equal(pq.read_table(result, columns=["verdict"])["verdict"], "")  # in the file's own texts: no Python object a row
+    return np.flatnonzero(pc.fill_null(has_one, False).to_numpy())
+
+
 def powers_on_tolerances(result: Path, decided: Any, on: Ground) -> Drawing:
     """Of the rows with a verdict (by their places in the file) all, or of many those whose powers lie nearest to a limit."""
-    of = rows_of(result, [*NEEDED, "dof_power"], decided)
+    of = rows_of(result, DRAWN, decided)
     chosen = nearest_to_a_limit(of)
     of = {name: column[chosen] for name, column in of.items()}
     names, kinds, _ = names_and_kinds(result, decided[chosen])
