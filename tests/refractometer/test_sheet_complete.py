@@ -24,7 +24,7 @@ def test_sessions_stand_above_mountings():
     f = index(sheet(reading([1.4900, 1.4902, 1.4904, 1.4906], mounting=["a", "b", "a", "b"], session=["mon", "mon", "tue", "tue"])))
     assert part(f, "sessions") == pytest.approx(2e-4, rel=1e-9)
     assert dof(f, "sessions") == 1
-    assert any("2 sessions at 546.07 nm, 35 °C leaves 1 degree of freedom" in w for w in f.warnings)
+    assert any("2 sessions at 546.07 nm, 35 °C tell little of their own scatter (1 degree of freedom)" in w for w in f.warnings)
 
 
 def test_pooled_history_is_divided_by_mountings_and_by_sessions():

@@ -18,7 +18,7 @@ from lenscalc.web.questions.would_it_conform import with_sign
 from lenscalc.web.reading.sheet_sections import SPECIMEN
 from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shown.as_text import as_text
-from lenscalc.web.shown.figures import figure, first, signed, u_in_words
+from lenscalc.web.shown.figures import figure, first, signed
 
 NOT_A_DEVICE = f"{CAUTION.split('. ')[1]}."  # what its sentence says in one line, wherever on the page somebody reads
 MOST_LETTERS = 110  # of what is refused, in the line at the bottom of the window
@@ -27,13 +27,13 @@ MOST_LETTERS = 110  # of what is refused, in the line at the bottom of the windo
 def in_short(followed: Followed, *, changed: bool, begun_from: str = "", unsaid: bool = True) -> None:
     """The verdict with the power, and why; whose numbers (see `_whose`); then what is possible but unusual."""
     sheet, result = followed.sheet, followed.evaluation
-    index = f"index in the eye **{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
+    index = f"**{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
     if sheet.lens is None:
-        st.markdown(f"In short: {index}.")
+        st.markdown(f"In short: index in the eye {index}.")
     else:
-        power = f"power of a lens of it **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**"
+        power = f"power **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**"
         verdict = with_sign(str(result.columns["verdict"][0])) if "verdict" in result.columns else "no label, so no decision"
-        st.markdown(f"In short: **{verdict}**: {power}; {index}. {why(followed)}")
+        st.markdown(f"In short: **{verdict}**: {power}{why(followed)}. Index in the eye: {index}.")
     st.markdown(_whose(sheet, changed=changed, begun_from=begun_from, unsaid=unsaid))
     for sentence in followed.warnings:
         st.info(_as_a_sentence(sheet_told(sentence)), icon=":material/info:")
@@ -81,18 +81,17 @@ def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = (
 
 
 def why(followed: Followed) -> str:
-    """Why the verdict is what it is: how far the power lies from the nearer limit, beside its u, and where most of that comes from."""
+    """How far the power lies from the nearer limit, how probable it is that it conforms, and where most of its u comes from where that decides."""
     only = followed.evaluation.only
     lower, upper, p = only("lower_limit_D"), only("upper_limit_D"), only("conformance_probability")
     if lower is None or upper is None or p is None:
         return ""
-    power, u = only("power_D"), only("u_power_D")
+    power = only("power_D")
     name, limit = ("lower", lower) if power - lower < upper - power else ("upper", upper)
     inside = min(power - lower, upper - power)
     side = "inside" if inside >= 0 else "beyond"
     lines = budget(followed.evaluation.estimates["power_D"])
-    most = f", most of it from: {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
+    most = f"; most of its u comes from: {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
     return (
-        f"Why: the power lies {distance(abs(inside))} D {side} the {name} limit of {signed(limit, 2)} D, and its u is {u_in_words(u, 'D')}{most}; "
-        f"the probability that it conforms is {probability_text(p)}."
+        f", {distance(abs(inside))} D {side} the {name} limit of {signed(limit, 2)} D; the probability that it conforms is {probability_text(p)}{most}"
     )

@@ -10,7 +10,7 @@ import streamlit as st
 from lenscalc.errors import InputError
 from lenscalc.web.reading.edited_table import edited_table, set_rows
 from lenscalc.web.reading.folded import folded
-from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, in_use_columns, laid_out_rows, places, readings_of_rows, rows_of
+from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, PLACE, Row, in_use_columns, laid_out_rows, places, readings_of_rows, rows_of
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field
 from lenscalc.web.reading.sheet_state import KEPT, seeded, tables
@@ -23,6 +23,7 @@ HOW_LABEL = "How well each was read (u)"
 HOW_KEYS = ("u_temperature_degC", "u_wavelength_nm", "u_repeatability", "dof_repeatability", "u_session", "dof_session")
 IN_SHORT = {"of": "of", "u_temperature_degC": "u of °C", "u_wavelength_nm": "u of line, nm"}  # so that what always stands has room beside the answers
 NARROW = {"temperature_degC": "T, °C"}  # so that the index, which is what is filled in, is in sight on a phone
+EMPTY = "Take all readings out, to paste others"
 SHORT = 6  # lists of readings that are counted one by one
 LETTER_px, SIGN_px = 7, 46  # of a head; beside it the pencil of an editable column
 
@@ -49,15 +50,21 @@ def readings_form() -> None:
     if (laid_out := laid_out_rows(rows, COLUMNS if more else ALWAYS)) is not None:
         set_rows(READINGS, laid_out)
         st.rerun()
+    table.button(EMPTY, on_click=_take_all_out, args=(held[:1],))
     typed = readings_of_rows(rows, before)
     if not typed.readings:
         raise InputError("a reading is missing: give at least one row with line, temperature and index", quantity="n_reading")
     put(tables(), ("reading",), typed.readings)
     folded(HOW_LABEL, _how_each_was_read)
     note(
-        "One row a reading, each set down anew; paste rows, or tick them to take them out. Line and temperature may stand empty: those of the "
-        f"row above hold. {' '.join(typed.remarks)}"
+        "One row a reading, each set down anew. To take some out, tick them and press Delete. Line and temperature may stand empty: those of the row "
+        f"above hold. {' '.join(typed.remarks)}"
     )
+
+
+def _take_all_out(first: list[Row]) -> None:
+    """One row is left, with the line and temperature of the first and no index, so that indices alone can be pasted there."""
+    set_rows(READINGS, [{name: row[name] for name in PLACE} for row in first])
 
 
 def _how_each_was_read() -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from lenscalc.quantities import plain
 from lenscalc.refractometer.schema import SCHEMA
@@ -33,30 +34,50 @@ _IN_FEW_WORDS = (  # what stands at a place, or below it; in the order in which 
 _SAID_WITH = {"u_repeatability": "n", "u_session": "n", "u_operator": "resolution"}
 _LISTS = ("n", "check_before", "check_after")
 
-Leaf = tuple[tuple[str, ...], str, Any]  # its place by names alone, its label, what stands there
+
+class Leaf(NamedTuple):
+    """A place by names alone, its label, what stands there; of a list how many stand there now, where only some of them are as they were loaded."""
+
+    place: tuple[str, ...]
+    label: str
+    value: Any
+    of: int = 0
 
 
 def still_loaded(now: Mapping[str, Any], loaded: Mapping[str, Any]) -> list[Leaf]:
-    """The numbers of a sheet that stand as they were loaded, in the order of the sheet.
+    """The numbers of a sheet that stand as they were loaded, in the order of the sheet; of a list the values that were in it, wherever they stand now.
 
-    >>> [label for _, label, _ in still_loaded({"lens": {"optic_diameter_mm": 6.0, "labelled_power_D": 21.0}},
-    ...                                        {"lens": {"optic_diameter_mm": 6.0, "labelled_power_D": 20.5}})]
+    >>> [leaf.label for leaf in still_loaded({"lens": {"optic_diameter_mm": 6.0, "labelled_power_D": 21.0}},
+    ...                                      {"lens": {"optic_diameter_mm": 6.0, "labelled_power_D": 20.5}})]
     ['Optic diameter']
+    >>> still_loaded({"reading": [{"n": [1.4921, 1.4904]}]}, {"reading": [{"n": [1.4902, 1.4904, 1.4904]}]})[0][2:]
+    ([1.4904], 2)
     """
     held = dict(_leaves(now))
-    return [(_names(path), label_of_sheet(_names(path)), value) for path, value in _leaves(loaded) if path in held and held[path] == value]
+    found = []
+    for path, value in _leaves(loaded):
+        there = held.get(path)
+        if isinstance(value, list) and isinstance(there, list):
+            common = list((Counter(there) & Counter(value)).elements())
+            found += [Leaf(_names(path), label_of_sheet(_names(path)), common, 0 if len(common) == len(there) else len(there))] if common else []
+        elif there is not None and there == value:
+            found.append(Leaf(_names(path), label_of_sheet(_names(path)), value))
+    return found
 
 
 def in_few_words(still: list[Leaf]) -> str:
     """What they are, in one line: the u of a value goes with the value, and is named where it stands alone.
 
-    >>> in_few_words([(("temperature", "dn_dt_per_K"), "", -1e-4), (("temperature", "u_dn_dt_per_K"), "", 1e-5), (("medium", "name"), "", "x")])
+    >>> in_few_words([Leaf(("temperature", "dn_dt_per_K"), "", -1e-4), Leaf(("temperature", "u_dn_dt_per_K"), "", 1e-5), Leaf(("medium", "name"), "", "x")])
     'dn/dT, measured medium'
-    >>> in_few_words([(("dispersion", "u_abbe_d"), "", 2.0), (("lens", "back_radius_mm", "u"), "", 0.02)])
+    >>> in_few_words([Leaf(("dispersion", "u_abbe_d"), "", 2.0), Leaf(("lens", "back_radius_mm", "u"), "", 0.02)])
     'u of the Abbe number, u of the dimensions'
+    >>> in_few_words([Leaf(("reading", "n"), "", [1.4901, 1.4904], 5)])
+    '2 of 5 readings'
     """
-    places = dict.fromkeys(place for place, _, _ in still)
-    named = [words for words, start in _IN_FEW_WORDS if any(place[: len(start)] == start for place in places)]
+    places = dict.fromkeys(leaf.place for leaf in still)
+    some = {leaf.place: f"{len(leaf.value)} of {leaf.of} " for leaf in still if leaf.of}
+    named = [some.get(start, "") + words for words, start in _IN_FEW_WORDS if any(place[: len(start)] == start for place in places)]
     alone = [_of_u(place) for place in places if (of := _values_of(place)) and not any(value in places for value in of)]
     return ", ".join(dict.fromkeys([*named, *alone]))
 
@@ -79,7 +100,7 @@ def _of_u(place: tuple[str, ...]) -> str:
 def by_section(still: list[Leaf]) -> dict[str, str]:
     """All of them with their values, a line a section of the form."""
     told: dict[str, list[str]] = {}
-    for place, label, value in still:
+    for place, label, value, _ in still:
         unit = asked(of_schema(".".join(place[:-1])), place[-1]).unit
         told.setdefault(_SECTIONS[place[0]], []).append(f"{label} {_written(value)}{' ' if unit else ''}{unit}")
     return {section: as_text("; ".join(dict.fromkeys(told[section]))) for section in SECTIONS if section in told}
