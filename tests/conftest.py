@@ -3,10 +3,12 @@
 import sys
 from functools import cache
 
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
-# the same examples in every run, no deadline (the first call imports scipy)
-settings.register_profile("repeatable", deadline=None, derandomize=True, database=None, max_examples=100)
+# the same examples in every run; no deadline and no measure of the time that drawing takes: the first call imports scipy, and a machine may be busy
+settings.register_profile(
+    "repeatable", deadline=None, derandomize=True, database=None, max_examples=100, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile("repeatable")
 
 
