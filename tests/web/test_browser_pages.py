@@ -3,12 +3,12 @@
 import json
 
 import pytest
+from at_rest import at_rest, watched
 
 from lenscalc.web.shell import PAGES
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
-playwright.expect.set_options(timeout=30_000)
 NARROW, WIDE = 600, 1600
 
 
@@ -20,8 +20,7 @@ def visitor(browser):
     def fresh(scheme="light", width=NARROW):
         context = browser.new_context(viewport={"width": width, "height": 1000}, color_scheme=scheme)
         contexts.append(context)
-        page = context.new_page()
-        page.set_default_timeout(90_000)
+        page = watched(context.new_page())
         page.asked, page.said = [], []
         page.on("request", lambda request: page.asked.append(request.url))
         page.on("websocket", lambda socket: page.asked.append(socket.url))
@@ -65,29 +64,17 @@ def too_wide(page):
     }).map(e => e.outerHTML.slice(0, 120))""")
 
 
-def settled(page):
-    """Every picture is drawn and has its words; the browser draws it anew where the window's width changes."""
-    page.wait_for_function("""() => {
-        const pictures = [...document.querySelectorAll('[data-testid=stVegaLiteChart]')];
-        const named = '[role=graphics-document][aria-label]';
-        return pictures.every(picture => picture.matches(named) || picture.querySelector(named));
-    }""")
-    page.wait_for_timeout(300)
-
-
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize(("file", "title", "path"), PAGES, ids=[path or "entry" for _, _, path in PAGES])
 def test_a_page_is_quiet_private_open_to_all_and_fits(visitor, address, go, file, title, path, scheme):
     page = visitor(scheme)
     go(page, f"{address}/{path}", title)
-    settled(page)
     assert too_wide(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= NARROW
     if scheme == "light":
         assert barriers(page) == "[]"
     page.set_viewport_size({"width": WIDE, "height": 1000})
-    page.wait_for_timeout(300)
-    settled(page)
+    at_rest(page)
     assert too_wide(page) == []
     if scheme == "dark":
         assert barriers(page) == "[]"

@@ -4,17 +4,13 @@ import io
 import re
 
 import pytest
+from at_rest import at_rest
 
 from lenscalc.records import open_store
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
 pdfium = pytest.importorskip("pypdfium2")
-
-
-def still(page):
-    page.wait_for_timeout(500)
-    page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
 
 
 def saved(page, label):
@@ -41,11 +37,11 @@ def test_kept_found_printed_and_charted(page, address, go, kept_by_server):
     assert line.hash in text
     assert head in text
     assert saved(page, "Save everything (zip of CSV and JSON)").startswith(b"PK")
-    still(page)
+    at_rest(page)
     found = axe.Axe().run(page).response["violations"]
     assert [(v["id"], v["nodes"][0]["html"][:200]) for v in found if v["impact"] in ("serious", "critical")] == []
     page.set_viewport_size({"width": 600, "height": 1000})
-    still(page)
+    at_rest(page)
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth + 1")
     go(page, f"{address}/moved", "Has the instrument or the material moved?")
     page.get_by_text("the records", exact=True).click()
