@@ -72,16 +72,29 @@ def browser():
         chromium.close()
 
 
+@pytest.fixture(scope="module")
+def window(browser):
+    """What the pages of a file of tests share is what a browser has fetched and read in, a second for each of them."""
+    context = browser.new_context()
+    context.set_default_timeout(1000.0 * WAIT_s)
+    yield context
+    context.close()
+
+
 @pytest.fixture
-def page(browser):
-    """A fresh page that notes every request it makes."""
-    context = browser.new_context(viewport={"width": 1400, "height": 1000})
-    page = watched(context.new_page())
+def page(window):
+    """A fresh page, of somebody who was never here, that notes every request it makes."""
+    page = watched(window.new_page())
+    page.set_viewport_size({"width": 1400, "height": 1000})
     page.asked = []
     page.on("request", lambda request: page.asked.append(request.url))
     page.on("websocket", lambda socket: page.asked.append(socket.url))
     yield page
-    context.close()
+    page.evaluate("localStorage.clear()")
+    for left in window.pages:
+        left.close()
+    window.clear_cookies()
+    window.clear_permissions()
 
 
 @pytest.fixture
