@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from streamlit.proto.BackMsg_pb2 import BackMsg
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 
-WAIT_s = 180.0  # for what comes in a moment, on a machine that has much else to do
+WAIT_s = 300.0  # for what comes in a moment, on a machine that has much else to do
 FRAMES = 8  # so many pictures of the screen one after another with everything in its place
 
 DRAWN = """frames => new Promise(done => {

@@ -14,6 +14,7 @@ pdfium = pytest.importorskip("pypdfium2")
 
 
 def saved(page, label):
+    at_rest(page)  # a button that is drawn anew under the pointer is not pressed
     with page.expect_download() as waiting:
         page.get_by_role("button", name=label).click()
     return waiting.value.path().read_bytes()

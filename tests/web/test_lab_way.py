@@ -79,6 +79,7 @@ def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path, width, sch
     lab.get_by_text("Decimal commas are read as decimal points.").wait_for()
     lab.get_by_text("Changed here since it was loaded").wait_for()
 
+    at_rest(lab)
     with lab.expect_download() as download:
         lab.get_by_role("button", name="Save this sheet").click()
     saved = tmp_path / download.value.suggested_filename

@@ -36,6 +36,7 @@ def table(tmp_path):
 
 
 def saved(page, name, folder):
+    at_rest(page)  # a button that is drawn anew under the pointer is not pressed
     with page.expect_download() as coming:
         page.get_by_role("button", name=name, exact=True).click()
     coming.value.save_as(folder / coming.value.suggested_filename)
