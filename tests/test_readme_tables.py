@@ -2,14 +2,13 @@
 
 import re
 import shlex
-import socket
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pyarrow.parquet as pq
 import pytest
+from free_port import free_port
 
 README = Path(__file__).parents[1] / "README.md"
 RUN = [sys.executable, "-c", "from lenscalc.cli.main import main; main()"]
@@ -28,24 +27,8 @@ def test_the_ranking_is_the_real_one(tmp_path):
     assert [line.rstrip() for line in done.stdout.strip("\n").splitlines()][: len(expected)] == expected
 
 
-def a_free_port():
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        return str(one.getsockname()[1])
-
-
-def wait_for(port):
-    end = time.monotonic() + 60
-    while time.monotonic() < end:
-        with socket.socket() as one:
-            if one.connect_ex(("127.0.0.1", int(port))) == 0:
-                return
-        time.sleep(0.1)
-    raise AssertionError("the scheduler has not started")
-
-
 def test_a_scheduler_and_two_workers(tmp_path):
-    pytest.importorskip("distributed")
+    distributed = pytest.importorskip("distributed")
     commands = re.findall(r"^    (dask .*) &$|^    (lenscalc batch .*)$", part("    dask scheduler", "`lenses/` is a folder"), flags=re.M)
     (tmp_path / "in.csv").write_text("front_radius_mm,back_radius_mm,center_thickness_mm,n_lens\n" + "15,-15,0.9,1.49\n" * 9, encoding="utf-8")
     subprocess.run([*RUN, "batch", "--set", "n_medium=1.336", "in.csv", "own/"], cwd=tmp_path, check=True, capture_output=True)
@@ -53,7 +36,7 @@ def test_a_scheduler_and_two_workers(tmp_path):
     kept = pq.read_table(tmp_path / "own", columns=["front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens"])
     for i in range(3):
         pq.write_table(kept.slice(3 * i, 3), tmp_path / "lenses" / f"part-{i}.parquet")
-    running, port = [], a_free_port()
+    running, port = [], str(free_port())
     try:
         for dask, batch in commands:
             if dask:  # at a port of its own, where nothing else is running
@@ -62,7 +45,8 @@ def test_a_scheduler_and_two_workers(tmp_path):
                 command = [sys.executable, "-m", f"distributed.cli.dask_{what}", *rest, *options]
                 running.append(subprocess.Popen(command, cwd=tmp_path, stderr=subprocess.DEVNULL))
             else:
-                wait_for(port)
+                with distributed.Client(f"tcp://127.0.0.1:{port}", timeout=300, set_as_default=False) as client:
+                    client.wait_for_workers(len(running) - 1, timeout=300)
                 done = subprocess.run([*RUN, *shlex.split(batch.replace("8786", port))[1:]], cwd=tmp_path, capture_output=True, text=True)
                 assert done.returncode == 0, done.stderr
     finally:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from threading import Timer, current_thread, main_thread
+from threading import current_thread, main_thread
+from types import FrameType
 from typing import Any, NoReturn
 
 import click
@@ -27,26 +27,41 @@ class Stopped(KeyboardInterrupt):
 @contextmanager
 def heeded() -> Iterator[None]:
     """The system's stops are heard as Ctrl-C is, so that nothing half-done stays; one that somebody set aside (`nohup`) is not."""
-    before, asked, ignored, again = {}, [], sys.unraisablehook, []
+    before: dict[int, Any] = {}
+    asked: list[int] = []
+    dropped: list[int] = []
+    ignored, can_wake = sys.unraisablehook, hasattr(signal, "setitimer")
 
-    def stop(number: int, _frame: Any) -> None:
+    def stop(number: int, frame: FrameType | None) -> None:
         asked.append(number)
+        if _is_within(frame, hear_again):
+            once_more(number)  # nobody would hear it there
+            return
+        dropped.clear()
         raise Stopped(number)
 
-    def hear_again(dropped: sys.UnraisableHookArgs) -> None:
-        """A stop that is raised while an object goes, or in a library that asks Python back, is dropped there: it is sent once more, from outside."""
-        error = dropped.exc_value
-        if isinstance(error, KeyboardInterrupt):
-            again.append(Timer(_AGAIN_S, os.kill, (os.getpid(), asked[-1] if asked else signal.SIGINT)))
-            again[-1].start()
+    def hear_again(lost: sys.UnraisableHookArgs) -> None:
+        """A stop that is raised while an object goes, or in a library that asks Python back, is dropped there: it is raised once more, later."""
+        if isinstance(lost.exc_value, KeyboardInterrupt):
+            once_more(asked[-1] if asked else signal.SIGINT)
         else:
-            ignored(dropped)
+            ignored(lost)
+
+    def once_more(number: int) -> None:
+        dropped.append(number)
+        signal.setitimer(signal.ITIMER_REAL, _AGAIN_S)  # one alarm, however many were dropped, and no thread to wait for
+
+    def rung(_number: int, frame: FrameType | None) -> None:
+        if dropped:  # else another stop has been heard since
+            stop(dropped[-1], frame)
 
     if current_thread() is main_thread():
         for number in (getattr(signal, name) for name in _ENDS if hasattr(signal, name)):
             if signal.getsignal(number) in (signal.SIG_DFL, signal.default_int_handler):
                 before[number] = signal.signal(number, stop)
-        sys.unraisablehook = hear_again
+        if can_wake:
+            before[signal.SIGALRM] = signal.signal(signal.SIGALRM, rung)
+            sys.unraisablehook = hear_again
     try:
         yield
     except Exception as error:
@@ -55,10 +70,17 @@ def heeded() -> Iterator[None]:
         raise
     finally:
         sys.unraisablehook = ignored
-        for timer in again:
-            timer.cancel()
+        dropped.clear()
+        if can_wake and signal.SIGALRM in before:
+            signal.setitimer(signal.ITIMER_REAL, 0.0)
         for number, handler in before.items():
             signal.signal(number, handler)
+
+
+def _is_within(frame: FrameType | None, function: Callable[..., None]) -> bool:
+    while frame is not None and frame.f_code is not function.__code__:
+        frame = frame.f_back
+    return frame is not None
 
 
 def end_stopped(error: BaseException, told: str) -> NoReturn:

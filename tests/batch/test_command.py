@@ -134,7 +134,9 @@ def test_a_terminal_shows_rows_rate_and_time_left_and_a_file_does_not(tmp_path):
     pty = pytest.importorskip("pty")
     source = tmp_path / "in.csv"
     source.write_text(HEADER + "\n" + "15,-15,0.9,1.49\n" * 70_000 * 2, encoding="utf-8")
-    code = f"from lenscalc.cli.main import main; main(['batch', {str(source)!r}, {str(tmp_path / 'out.csv')!r}, '--compute', 'power_D'])"
+    at_every_block = "import lenscalc.cli.progress as shown; shown._EVERY_S = 0.0"  # a quick machine would be done before it tells
+    arguments = ["batch", str(source), str(tmp_path / "out.csv"), "--compute", "power_D"]
+    code = f"{at_every_block}; from lenscalc.cli.main import main; main({arguments!r})"
     ours, theirs = pty.openpty()
     done = subprocess.Popen([sys.executable, "-c", code], stderr=theirs)
     os.close(theirs)

@@ -5,14 +5,13 @@ import os
 import signal
 import subprocess
 import sys
-import threading
 import time
 from pathlib import Path
 
 import pytest
 from batch_files import ROWS, content, sixty_rows
 
-from lenscalc.batch import run_batch
+from lenscalc.batch import processes, run_batch
 from lenscalc.errors import WorkerError
 
 
@@ -41,29 +40,20 @@ def test_killed_workers_cost_their_blocks_a_second_try(tmp_path, source):
     assert content(tmp_path / "out.csv") == content(tmp_path / "whole.csv")
 
 
-def test_a_second_death_names_the_rows_and_keeps_the_finished_blocks(tmp_path, source):
-    stop = threading.Event()
+def test_a_second_death_names_the_rows_and_keeps_the_finished_blocks(tmp_path, source, monkeypatch):
+    """From the first finished block on a worker is dead before it is given the next."""
+    finished, give = [], processes._Worker.give
 
-    def go_on_killing():
-        while not stop.wait(0.005):
-            kill_workers()
+    def given(worker, number, block, again=False):
+        if finished:
+            worker.process.kill()
+        give(worker, number, block, again)
 
-    killer = threading.Thread(target=go_on_killing)
-    begun = []
-
-    def begin(done, total):
-        if not begun:
-            begun.append(done)
-            killer.start()
-        kill_workers()  # on a busy machine the other thread may be too late for blocks as short as these
-
+    monkeypatch.setattr(processes._Worker, "give", given)
     target = tmp_path / "out.csv"
-    try:
-        with pytest.raises(WorkerError, match=r"rows [0-9]+ to [0-9]+: a second worker process has died over them .*signal 9.*go on with --resume"):
-            run_batch(source, str(target), block_rows=5, workers=2, on_progress=begin)
-    finally:
-        stop.set()
-        killer.join()
+    with pytest.raises(WorkerError, match=r"rows [0-9]+ to [0-9]+: a second worker process has died over them .*signal 9.*go on with --resume"):
+        run_batch(source, str(target), block_rows=5, workers=2, on_progress=lambda done, total: finished.append(done))
+    monkeypatch.undo()
     assert not target.exists()
     run_batch(source, str(tmp_path / "whole.csv"), block_rows=5)
     resumed = run_batch(source, str(target), block_rows=5, workers=2, resume=True)
@@ -76,7 +66,9 @@ import signal, sys
 from lenscalc.batch import run_batch
 if __name__ == "__main__":
     signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever runs the tests behind may have set it aside
-    run_batch(sys.argv[1], sys.argv[2], block_rows=2, workers=2, compute=("*", "u_power_by_trials_D"), constants=eval(sys.argv[3]))
+    wait = (lambda done, total: sys.stdin.read()) if sys.argv[4:] else None  # until it is killed
+    compute, constants = ("*", "u_power_by_trials_D"), eval(sys.argv[3])
+    run_batch(sys.argv[1], sys.argv[2], block_rows=2, workers=2, compute=compute, constants=constants, on_progress=wait)
 """
 CONSTANTS = {"u_n_lens": "0.0002", "u_front_radius_mm": "0.01", "u_back_radius_mm": "0.01", "u_center_thickness_mm": "0.01"}
 
@@ -99,11 +91,12 @@ def children_of(pid):
     return found
 
 
-def begun(source, target, script):
+def begun(source, target, script, *waits):
     script.write_text(LONG, encoding="utf-8")
-    run = subprocess.Popen([sys.executable, str(script), source, str(target), repr(CONSTANTS)], stderr=subprocess.PIPE, start_new_session=True)
+    command = [sys.executable, str(script), source, str(target), repr(CONSTANTS), *waits]
+    run = subprocess.Popen(command, stdin=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True)
     journal = Path(f"{target}.unfinished") / "journal"
-    end = time.monotonic() + 60
+    end = time.monotonic() + 300
     while not (journal.exists() and journal.read_text()):
         assert run.poll() is None, run.stderr.read().decode()
         assert time.monotonic() < end
@@ -114,13 +107,13 @@ def begun(source, target, script):
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are looked for in /proc")
 def test_a_killed_run_leaves_no_process_and_goes_on_to_the_identical_bytes(tmp_path, source):
     target = tmp_path / "out.csv"
-    run = begun(source, target, tmp_path / "script.py")
+    run = begun(source, target, tmp_path / "script.py", "waits")
     workers = children_of(run.pid)
     assert len(workers) >= 2
     os.kill(run.pid, signal.SIGKILL)
     run.communicate()
     assert not target.exists()
-    end = time.monotonic() + 30
+    end = time.monotonic() + 300
     while any(alive(pid) for pid in workers):
         assert time.monotonic() < end, "a worker has outlived its parent"
         time.sleep(0.05)
@@ -138,10 +131,12 @@ def hears_stops(pid):
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are looked for in /proc")
 def test_a_stop_by_hand_ends_the_workers_without_a_word(tmp_path, source):
+    header, *rows = Path(source).read_text(encoding="utf-8").splitlines(keepends=True)
+    Path(source).write_text(header + "".join(rows) * 500, encoding="utf-8")  # nobody waits for its end
     run = begun(source, tmp_path / "out.csv", tmp_path / "script.py")
     assert [pid for pid in children_of(run.pid) if alive(pid) and hears_stops(pid)] == []
     os.killpg(run.pid, signal.SIGINT)  # as a terminal does it: to all processes at once
-    _, told = run.communicate(timeout=30)
+    _, told = run.communicate(timeout=300)
     assert told.decode().count("Traceback") == 1  # the script's own; a worker says nothing
     assert "KeyboardInterrupt" in told.decode().splitlines()[-1]
     assert (tmp_path / "out.csv.unfinished").exists()

@@ -127,7 +127,7 @@ def table(tmp_path, rows=BLOCKS * ROWS):
 @pytest.mark.parametrize("name", ["out.csv", "out.csv.gz", "out.parquet", "out/"])
 def test_a_run_killed_anywhere_goes_on_to_the_identical_bytes(tmp_path, name):
     arguments = [table(tmp_path), str(tmp_path) + "/" + name, str(ROWS), json.dumps(not name.endswith("/"))]
-    done = subprocess.run([sys.executable, "-c", DRIVER, *arguments], capture_output=True, text=True, timeout=300)
+    done = subprocess.run([sys.executable, "-c", DRIVER, *arguments], capture_output=True, text=True, timeout=600)
     assert done.returncode == 0, done.stderr
     assert int(done.stdout) >= 5 * BLOCKS  # each of five ways at each of four blocks, and some renames
 

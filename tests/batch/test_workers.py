@@ -130,7 +130,7 @@ def test_a_wrong_place_costs_an_interrupted_run_nothing(tmp_path, source):
 def test_a_script_without_its_guard_is_told(tmp_path, source):
     script = tmp_path / "script.py"
     script.write_text("import sys\nfrom lenscalc.batch import run_batch\nrun_batch(sys.argv[1], sys.argv[2], workers=1)\n", encoding="utf-8")
-    done = subprocess.run([sys.executable, str(script), source, str(tmp_path / "out.csv")], capture_output=True, text=True, timeout=60)
+    done = subprocess.run([sys.executable, str(script), source, str(tmp_path / "out.csv")], capture_output=True, text=True, timeout=300)
     assert "rows 1 to 60: a second worker process has died over them" in done.stderr.splitlines()[-1]
     assert "__main__" in done.stderr.splitlines()[-1]
     assert sorted(p.name for p in tmp_path.iterdir()) == ["in.csv", "script.py"]

@@ -14,7 +14,7 @@ from pathlib import Path
 @contextlib.contextmanager
 def served(records=0):
     """Address and process of a server that has answered its health address; so many records lie in its store."""
-    with socket.socket() as free:
+    with socket.socket() as free:  # nothing else runs beside a benchmark
         free.bind(("localhost", 0))
         port = free.getsockname()[1]
     command = [sys.executable, "-c", f"from lenscalc.web.start import run; run({port})"]

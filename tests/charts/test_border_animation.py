@@ -94,6 +94,7 @@ def test_it_plays_and_respects_a_wish_for_stillness(tmp_path, motion):
     with playwright.sync_playwright() as p:
         browser = p.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
         page = browser.new_context(reduced_motion=motion).new_page()
+        page.set_default_timeout(180_000)  # on a busy machine too it plays, at last
         wrong, asked = [], []
         page.on("pageerror", lambda error: wrong.append(str(error)))
         page.on("request", lambda request: asked.append(request.url))

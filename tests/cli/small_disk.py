@@ -22,7 +22,7 @@ class SmallDisk:
     def run(self, command, **how):
         """A process that sees the disk, in the folder where it was called."""
         enter = ["nsenter", "--user", "--mount", "--preserve-credentials", "--target", self._holder, "sh", "-c", INSIDE, "sh", os.getcwd()]
-        return subprocess.run([*enter, *map(str, command)], capture_output=True, text=True, timeout=120, **how)
+        return subprocess.run([*enter, *map(str, command)], capture_output=True, text=True, timeout=600, **how)
 
     def fill(self):
         """To the last page: a file can be made, and nothing can be written into it."""

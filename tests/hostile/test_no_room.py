@@ -102,7 +102,7 @@ def test_a_full_disk_behind_standard_output_is_told(command, data):
         names = ("--front-radius-mm", "--back-radius-mm", "--center-thickness-mm", "--n-lens")
         arguments = ["power", *(x for pair in zip(names, arguments[1:], strict=True) for x in pair)]
     with Path("/dev/full").open("w", encoding="utf-8") as out:
-        done = subprocess.run([*ALONE, *arguments], stdout=out, stderr=subprocess.PIPE, text=True, timeout=120)
+        done = subprocess.run([*ALONE, *arguments], stdout=out, stderr=subprocess.PIPE, text=True, timeout=600)
     assert "No space left on device" in one_sentence(done)
 
 

@@ -27,8 +27,6 @@ import gc, importlib, json, os, shutil, signal, sys
 from pathlib import Path
 from lenscalc.cli.main import main
 
-base, command, moments = Path(sys.argv[1]), json.loads(sys.argv[2]), int(sys.argv[3])
-work, told = base.parent / "work", base.parent / "told"
 signal.signal(signal.SIGINT, signal.default_int_handler)  # whoever runs the tests behind may have set it aside
 for name in ("TERM", "HUP"):
     signal.signal(getattr(signal, f"SIG{name}"), signal.SIG_DFL)
@@ -46,6 +44,7 @@ def child(number=None, at=0, counting=None):
         if event == "call":
             calls += 1
             if calls == at:
+                sys.setprofile(None)
                 os.kill(os.getpid(), number)
     code = 0
     try:
@@ -61,6 +60,11 @@ def child(number=None, at=0, counting=None):
     sys.stdout.flush()
     os._exit(code)
 
+def counted():
+    anew()
+    assert child(counting=told.with_suffix(".count")) == 0, told.with_suffix(".err").read_text()
+    return json.loads(told.with_suffix(".count").read_text())
+
 def anew():
     shutil.rmtree(work, ignore_errors=True)
     shutil.copytree(base, work)
@@ -69,22 +73,24 @@ def report(*words):
     print(json.dumps(words), flush=True)
     sys.stdin.readline()
 
-anew()
-assert child(counting=told.with_suffix(".count")) == 0, told.with_suffix(".err").read_text()
-_, modules = json.loads(told.with_suffix(".count").read_text())
-for name in modules:
-    importlib.import_module(name)
-gc.freeze()
-anew()
-assert child(counting=told.with_suffix(".count")) == 0
-calls, _ = json.loads(told.with_suffix(".count").read_text())
-report("whole", calls, 0, "")
-for i, name in enumerate(sys.argv[4:]):
-    for k in range(moments):
-        at = max(1, calls * (len(sys.argv[4:]) * k + i + 1) // (len(sys.argv[4:]) * moments + 1))
-        anew()
-        report("stopped", name, child(getattr(signal, f"SIG{name}"), at), told.with_suffix(".err").read_text())
-        report("again", name, child(), told.with_suffix(".err").read_text())
+while line := sys.stdin.readline():
+    place, command, moments, signals = json.loads(line)
+    base = Path(place)
+    work, told = base.parent / "work", base.parent / "told"
+    calls, modules = counted()
+    if not set(modules) <= set(sys.modules):  # what a command takes is read in once, so that the moments fall into its work
+        for name in modules:
+            importlib.import_module(name)
+        gc.freeze()
+        calls, _ = counted()
+    report("whole", calls, 0, "")
+    for i, name in enumerate(signals):
+        for k in range(moments):
+            at = max(1, calls * (len(signals) * k + i + 1) // (len(signals) * moments + 1))
+            anew()
+            report("stopped", name, child(getattr(signal, f"SIG{name}"), at), told.with_suffix(".err").read_text())
+            report("again", name, child(), told.with_suffix(".err").read_text())
+    report("done", "", 0, "")
 """
 
 COMMANDS = {
@@ -142,47 +148,77 @@ def _records(store):
         return connection.execute(select(t.records.c.kind, t.records.c.number, t.records.c.sheet_sha256)).mappings().all()
 
 
+class Driver:
+    """One process for all commands, which has read in what they take; another one where a test has left it in the middle."""
+
+    def __init__(self):
+        self.process = None
+
+    def asked(self, *what):
+        """What it reports, line by line; it goes on when the next line is asked for."""
+        if self.process is None:
+            pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+            self.process = subprocess.Popen([sys.executable, "-c", DRIVER], text=True, **pipes)
+        step = json.dumps(what)
+        while True:
+            print(step, file=self.process.stdin, flush=True)
+            line = self.process.stdout.readline()
+            assert line, self.process.communicate()[1]
+            step = ""
+            if json.loads(line)[0] == "done":
+                print(file=self.process.stdin, flush=True)
+                return
+            yield json.loads(line)
+
+    def end(self):
+        if self.process is not None:
+            self.process.kill()
+            self.process.communicate()
+            self.process = None
+
+
+@pytest.fixture(scope="module")
+def one_driver():
+    driver = Driver()
+    yield driver
+    driver.end()
+
+
+@pytest.fixture
+def driver(one_driver, request):
+    failed = request.session.testsfailed
+    yield one_driver
+    if request.session.testsfailed > failed:
+        one_driver.end()
+
+
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="children are forked")
 @pytest.mark.parametrize("name", COMMANDS)
-def test_a_stop_at_any_moment(base, tmp_path, name):
+def test_a_stop_at_any_moment(base, driver, tmp_path, name):
     command = [part.format(first=(base.parent / "first").read_text()) for part in COMMANDS[name]]
     link = tmp_path / "base"
     link.symlink_to(base)
     before, _ = state(base)  # before the driver copies it: a store that is read has files beside it for that time
-    driver = subprocess.Popen(
-        [sys.executable, "-c", DRIVER, str(link), json.dumps(command), str(MOMENTS), *SIGNALS], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE, text=True,
-    )  # fmt: skip
     whole = stopped = None
     tried = 0
-    try:
-        for line in driver.stdout:
-            step, what, code, told = json.loads(line)
-            now, left = state(tmp_path / "work")
-            assert "Traceback" not in told, (what, told)
-            if step == "whole":
-                whole = now
-                assert whole != before
-            elif step == "stopped":
-                tried, stopped = tried + 1, now
-                assert code in (SIGNALS[what], 0), (what, told)
-                for file in {*now, *before, *whole}:  # as it was, or whole
-                    assert now.get(file) in (before.get(file), whole.get(file)), (what, file)
-                if what != "KILL":
-                    assert code == 0 or "lenscalc: stopped; " in told
-                    # the database's own files beside a store, which its next reader takes in; finished blocks, which wait for --resume
-                    assert all(f.endswith(("-wal", "-shm")) or name in ("batch", "folder") for f in left), (what, left)
-            else:
-                done = name in ("add", "withdraw", "control", "export", "backup") and stopped == whole  # nothing is left to do, and that is told
-                told_so = "already" in told and name not in ("batch", "folder")  # these tell which rows they found finished
-                assert (code, told_so) == ((2, True) if done else (0, False)), (what, told)
-                assert now == whole, what
-            driver.stdin.write("\n")
-            driver.stdin.flush()
-    finally:
-        driver.stdin.close()
-        errors = driver.stderr.read()
-        driver.stdout.close()
-        driver.stderr.close()
-        assert driver.wait() == 0, errors
+    for step, what, code, told in driver.asked(str(link), command, MOMENTS, list(SIGNALS)):
+        now, left = state(tmp_path / "work")
+        assert "Traceback" not in told, (what, told)
+        if step == "whole":
+            whole = now
+            assert whole != before
+        elif step == "stopped":
+            tried, stopped = tried + 1, now
+            assert code in (SIGNALS[what], 0), (what, told)
+            for file in {*now, *before, *whole}:  # as it was, or whole
+                assert now.get(file) in (before.get(file), whole.get(file)), (what, file)
+            if what != "KILL":
+                assert code == 0 or "lenscalc: stopped; " in told
+                # the database's own files beside a store, which its next reader takes in; finished blocks, which wait for --resume
+                assert all(f.endswith(("-wal", "-shm")) or name in ("batch", "folder") for f in left), (what, left)
+        else:
+            done = name in ("add", "withdraw", "control", "export", "backup") and stopped == whole  # nothing is left to do, and that is told
+            told_so = "already" in told and name not in ("batch", "folder")  # these tell which rows they found finished
+            assert (code, told_so) == ((2, True) if done else (0, False)), (what, told)
+            assert now == whole, what
     assert tried == MOMENTS * len(SIGNALS)

@@ -1,13 +1,13 @@
 """Inputs of worked examples as the guides print them, the closer look of a validation, and a tolerance of a single value."""
 
+from concurrent.futures import ThreadPoolExecutor
 from math import pi
-from threading import Event, Semaphore, Timer
+from threading import Event, Semaphore
 
 import pytest
 from scipy.stats import norm
 
-from lenscalc.uncertainty import Input, propagate, run_trials
-from lenscalc.uncertainty.blocks import in_order
+from lenscalc.uncertainty import Input, blocks, propagate, run_trials
 from lenscalc.uncertainty.risk import global_risks
 from lenscalc.uncertainty.rounding import percent
 from lenscalc.uncertainty.worked_examples import gauge_block, ishigami, mass_calibration
@@ -72,21 +72,28 @@ def test_a_slope_that_vanishes_is_no_lost_step():
     assert propagate(lambda x: x**11, {"x": Input(0.0, 1.0)}).u == 0.0
 
 
-def test_who_stops_listening_ends_what_has_not_begun():
+def test_who_stops_listening_ends_what_has_not_begun(monkeypatch):
     """Two threads, and two blocks that wait there: the fourth stands in the queue when the listener goes, and is never worked at."""
     begun, one_begun, go_on = [], Semaphore(0), Event()
 
     def task(block, _):
         begun.append(block)
         one_begun.release()
-        assert block == 0 or go_on.wait(10.0)
+        assert block == 0 or go_on.wait(300.0)
         return block
 
-    results = in_order(task, [1] * 100, 2)
+    class Pool(ThreadPoolExecutor):
+        def shutdown(self, wait=True, *, cancel_futures=False):
+            super().shutdown(wait=False, cancel_futures=cancel_futures)
+            go_on.set()  # the threads are free once it is known what is left for them
+            super().shutdown(wait=wait)
+
+    monkeypatch.setattr(blocks, "ThreadPoolExecutor", Pool)
+    results = blocks.in_order(task, [1] * 100, 2)
     assert next(results) == 0
-    assert all(one_begun.acquire(timeout=10.0) for _ in range(3))
-    Timer(0.3, go_on.set).start()
+    assert all(one_begun.acquire(timeout=300.0) for _ in range(3))
     results.close()
+    assert go_on.is_set()
     assert sorted(begun) == [0, 1, 2]
 
 

@@ -71,7 +71,10 @@ def test_a_square_at_0():
     assert [(line.input, line.share) for line in r.lines] == [("second-order terms", pytest.approx(1.0)), ("x", 0.0)]
 
 
-@given(st.floats(-3.0, 3.0), st.floats(-3.0, 3.0), st.floats(0.01, 1.0), st.floats(0.01, 1.0))
+measurable = st.floats(-3.0, 3.0).filter(lambda x: x == 0.0 or abs(x) > 1e-250)  # below 1e-278 no double holds the complex step of 1e-30
+
+
+@given(measurable, measurable, st.floats(0.01, 1.0), st.floats(0.01, 1.0))
 def test_a_product_has_no_further_terms(x, y, ux, uy):
     """Var(XY) = x²v + y²u + uv exactly, whatever the distributions."""
     r = propagate(lambda x, y: x * y, {"x": Input(x, ux), "y": Input(y, uy)}, second_order=True)

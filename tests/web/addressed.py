@@ -40,7 +40,7 @@ def address_of(at):
 
 def opened(file, address):
     """The page, opened in a session of its own with this address (names to lists of texts)."""
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=180).run().switch_page(str(HOME / "views" / file))
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run().switch_page(str(HOME / "views" / file))
     at.query_params.update({name: list(texts) for name, texts in address.items()})
     return at.run()
 

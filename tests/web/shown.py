@@ -23,7 +23,7 @@ EDITOR = "candidates_editor_0"
 
 def page(file, **address):
     """A page, opened with these values in its address."""
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).run().switch_page(str(HOME / "views" / file))
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run().switch_page(str(HOME / "views" / file))
     for name, value in address.items():
         at.query_params[name] = str(value)
     return at.run()

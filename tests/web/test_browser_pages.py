@@ -3,35 +3,40 @@
 import json
 
 import pytest
+from at_rest import at_rest, run_again, watched
 
 from lenscalc.web.shell import PAGES
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
-playwright.expect.set_options(timeout=30_000)
 NARROW, WIDE = 600, 1600
 
 
 @pytest.fixture
 def visitor(browser):
-    """A function that opens a fresh page which notes what it asks for and what its console says."""
+    """A function that opens a page in a browser of its own."""
     contexts = []
 
-    def fresh(scheme="light", width=NARROW):
-        context = browser.new_context(viewport={"width": width, "height": 1000}, color_scheme=scheme)
-        contexts.append(context)
-        page = context.new_page()
-        page.set_default_timeout(90_000)
-        page.asked, page.said = [], []
-        page.on("request", lambda request: page.asked.append(request.url))
-        page.on("websocket", lambda socket: page.asked.append(socket.url))
-        page.on("console", lambda message: page.said.append((message.text, message.location["url"])) if message.type == "error" else None)
-        page.on("pageerror", lambda error: page.said.append((str(error), "")))
-        return page
+    def fresh(width=NARROW):
+        contexts.append(browser.new_context(viewport={"width": width, "height": 1000}))
+        return watched(contexts[-1].new_page())
 
     yield fresh
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def heard(page):
+    """A page that notes what its console says."""
+    return listening(page)
+
+
+def listening(page):
+    page.said = []
+    page.on("console", lambda message: page.said.append((message.text, message.location["url"])) if message.type == "error" else None)
+    page.on("pageerror", lambda error: page.said.append((str(error), "")))
+    return page
 
 
 def errors(page, address, path):
@@ -65,32 +70,28 @@ def too_wide(page):
     }).map(e => e.outerHTML.slice(0, 120))""")
 
 
-def settled(page):
-    """Every picture is drawn and has its words; the browser draws it anew where the window's width changes."""
-    page.wait_for_function("""() => {
-        const pictures = [...document.querySelectorAll('[data-testid=stVegaLiteChart]')];
-        const named = '[role=graphics-document][aria-label]';
-        return pictures.every(picture => picture.matches(named) || picture.querySelector(named));
-    }""")
-    page.wait_for_timeout(300)
-
-
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize(("file", "title", "path"), PAGES, ids=[path or "entry" for _, _, path in PAGES])
-def test_a_page_is_quiet_private_open_to_all_and_fits(visitor, address, go, file, title, path, scheme):
-    page = visitor(scheme)
+@pytest.mark.parametrize(("place", "title", "path"), [(i, title, path) for i, (_, title, path) in enumerate(PAGES)],
+                         ids=[path or "entry" for _, _, path in PAGES])  # fmt: skip
+def test_a_page_is_quiet_private_open_to_all_and_fits(heard, address, go, place, title, path):
+    """Every second page is opened light and turns dark, the others the other way round: at both widths in both."""
+    page, schemes = heard, ("light", "dark") if place % 2 else ("dark", "light")
+    page.emulate_media(color_scheme=schemes[0])
+    page.set_viewport_size({"width": NARROW, "height": 1000})
     go(page, f"{address}/{path}", title)
-    settled(page)
-    assert too_wide(page) == []
-    assert page.evaluate("document.documentElement.scrollWidth") <= NARROW
-    if scheme == "light":
-        assert barriers(page) == "[]"
-    page.set_viewport_size({"width": WIDE, "height": 1000})
-    page.wait_for_timeout(300)
-    settled(page)
-    assert too_wide(page) == []
-    if scheme == "dark":
-        assert barriers(page) == "[]"
+    grounds = set()
+    for scheme, widths in zip(schemes, ((NARROW, WIDE), (WIDE, NARROW)), strict=True):
+        if scheme == schemes[1]:
+            with run_again(page):  # its pictures are drawn anew
+                page.emulate_media(color_scheme=scheme)
+        for width in widths:
+            page.set_viewport_size({"width": width, "height": 1000})
+            at_rest(page)
+            assert too_wide(page) == []
+            assert page.evaluate("document.documentElement.scrollWidth") <= width
+            if width == (NARROW if scheme == "light" else WIDE):
+                assert barriers(page) == "[]"
+        grounds.add(page.evaluate("getComputedStyle(document.querySelector('[data-testid=stApp]')).backgroundColor"))
+    assert len(grounds) == 2
     assert [url for url in page.asked if not url.startswith((address, address.replace("http", "ws"), "data:", "blob:"))] == []
     assert errors(page, address, path) == []
 

@@ -56,7 +56,7 @@ def test_a_sheet_keeps_what_it_says(name):
 
 @pytest.mark.parametrize("file", [file for file, _, path in PAGES if path not in ("", "one_reading", "kept", "how_we_know")])
 def test_a_link_keeps_its_values(file):
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=180).run().switch_page(str(HOME / "views" / file)).run()
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run().switch_page(str(HOME / "views" / file)).run()
     moved = {key: another(f) for key, f in fields(at).items() if is_addressed(f) and f.type in ("number_input", "slider")}
     for key, value in moved.items():
         fields(at)[key].set_value(value)

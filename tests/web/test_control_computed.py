@@ -13,7 +13,7 @@ GROUPS = "date,value,group\n" + "".join(f"2026-01-{1 + i // 3:02d},{10 + (i * 7)
 
 
 def page():
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).run()
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run()
     return at.switch_page(str(HOME / "views" / "moved.py")).run()
 
 

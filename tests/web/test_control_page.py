@@ -18,7 +18,7 @@ HOME = Path(lenscalc.web.__file__).parent
 
 @pytest.fixture
 def at():
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run()
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run()
     return at.switch_page(str(HOME / "views" / "moved.py")).run()
 
 

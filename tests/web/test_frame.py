@@ -18,7 +18,7 @@ HOME = Path(lenscalc.web.__file__).parent
 
 
 def page(file, **address):
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30)
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600)
     at.run()
     for name, text in address.items():
         at.query_params[name] = text
@@ -34,7 +34,7 @@ def charts_of(at):
 
 
 def test_the_entry_asks_four_questions_and_leads_to_every_page():
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run()
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run()
     assert not at.exception
     assert [s.value for s in at.header] == ["A lot to judge", "Something to show", "Candidates to compare", "An effect in the eye"]
     assert set(list(SECTIONS)[1:5]) == {s.value for s in at.header}

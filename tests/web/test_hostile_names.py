@@ -1,6 +1,7 @@
 """What somebody wrote into a table or an address stays text on a page: no picture of it is fetched, no markup of it is drawn."""
 
 import pytest
+from at_rest import at_rest
 
 pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
@@ -21,12 +22,12 @@ def test_names_in_a_table(page, address, go, tmp_path):
     go(page, f"{address}/a_file", "A table of candidates")
     page.locator("input[type=file]").first.set_input_files(file)
     page.get_by_text("<b>bold</b>").first.wait_for()
-    page.wait_for_timeout(1000)
+    at_rest(page)
     _quiet(page, address)
     page.get_by_role("link", name="Which are worth making?").first.click()
     page.get_by_role("heading", name="Which are worth making?", level=1).wait_for()
     page.get_by_text("<b>bold</b>").first.wait_for()
-    page.wait_for_timeout(1000)
+    at_rest(page)
     _quiet(page, address)
 
 

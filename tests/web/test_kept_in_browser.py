@@ -4,6 +4,7 @@ import io
 import re
 
 import pytest
+from at_rest import at_rest
 
 from lenscalc.records import open_store
 
@@ -12,12 +13,8 @@ axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-p
 pdfium = pytest.importorskip("pypdfium2")
 
 
-def still(page):
-    page.wait_for_timeout(500)
-    page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
-
-
 def saved(page, label):
+    at_rest(page)  # a button that is drawn anew under the pointer is not pressed
     with page.expect_download() as waiting:
         page.get_by_role("button", name=label).click()
     return waiting.value.path().read_bytes()
@@ -41,11 +38,11 @@ def test_kept_found_printed_and_charted(page, address, go, kept_by_server):
     assert line.hash in text
     assert head in text
     assert saved(page, "Save everything (zip of CSV and JSON)").startswith(b"PK")
-    still(page)
+    at_rest(page)
     found = axe.Axe().run(page).response["violations"]
     assert [(v["id"], v["nodes"][0]["html"][:200]) for v in found if v["impact"] in ("serious", "critical")] == []
     page.set_viewport_size({"width": 600, "height": 1000})
-    still(page)
+    at_rest(page)
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth + 1")
     go(page, f"{address}/moved", "Has the instrument or the material moved?")
     page.get_by_text("the records", exact=True).click()

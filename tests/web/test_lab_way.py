@@ -6,6 +6,7 @@ import sys
 import tomllib
 
 import pytest
+from at_rest import at_rest, run_again
 
 from lenscalc.demo import demo_text
 from lenscalc.uncertainty import probability_text, with_u
@@ -37,30 +38,22 @@ def complaints(page):
 def paste_into(page, column, row, text):
     """As from a spreadsheet: into the cell that is chosen, and on to the right and below. The row under the last one opens when it is clicked."""
     table = page.get_by_test_id("stDataFrame").first
+    at_rest(page)
     table.scroll_into_view_if_needed()
-    box = at_rest(page, table)
+    at_rest(page)  # what comes into sight is drawn
+    box = table.bounding_box()
     page.evaluate("text => navigator.clipboard.writeText(text)", text)
     click(page, box, *ELSEWHERE)  # a click on the cell that is chosen already would open it
     click(page, box, column, row)
     opened = page.locator("[id=portal] textarea")
     chosen = table.locator(f"[data-testid^=glide-cell-][data-testid$='-{row}'][aria-selected=true]")
     opened.or_(chosen).first.wait_for(state="attached")
-    page.wait_for_timeout(500)
-    page.keyboard.press("Control+V")
-    if opened.count():  # what was pasted is being typed
-        playwright.expect(opened).to_have_value(text)
-        page.keyboard.press("Enter")
-
-
-def at_rest(page, table):
-    """Where the table is drawn, once nothing above it moves it any more: fields there are drawn one after another, and each grows when it is."""
-    page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
-    page.wait_for_function("document.querySelectorAll('[data-testid=stMain] [data-testid=stSkeleton]').length === 0")
-    before = None
-    while (box := table.bounding_box()) != before:
-        before = box
-        page.wait_for_timeout(300)
-    return box
+    at_rest(page)
+    with run_again(page):
+        page.keyboard.press("Control+V")
+        if opened.count():  # what was pasted is being typed
+            playwright.expect(opened).to_have_value(text)
+            page.keyboard.press("Enter")
 
 
 def click(page, box, column, row):
@@ -86,6 +79,7 @@ def test_from_a_sheet_to_a_decision_and_back_to_a_file(lab, tmp_path, width, sch
     lab.get_by_text("Decimal commas are read as decimal points.").wait_for()
     lab.get_by_text("Changed here since it was loaded").wait_for()
 
+    at_rest(lab)
     with lab.expect_download() as download:
         lab.get_by_role("button", name="Save this sheet").click()
     saved = tmp_path / download.value.suggested_filename
@@ -131,7 +125,7 @@ def test_the_index_is_in_sight_on_a_phone(lab):
     lab.set_viewport_size({"width": 390, "height": 900})
     table = lab.get_by_test_id("stDataFrame").first
     table.scroll_into_view_if_needed()
-    at_rest(lab, table)
+    at_rest(lab)
     whole, seen = table.locator(".dvn-scroller").evaluate("e => [e.scrollWidth, e.clientWidth]")
     assert whole <= seen + 1
 
@@ -141,9 +135,9 @@ def test_rows_pasted_whole_bring_their_line_and_temperature(lab):
     lab.get_by_text("From the bench to the eye").click()
     for name in ("Abbe number", "u of the Abbe number"):
         field = lab.get_by_role("spinbutton", name=name, exact=True)
-        field.fill("")
-        field.press("Enter")
-        lab.wait_for_timeout(500)
+        with run_again(lab):
+            field.fill("")
+            field.press("Enter")
     lab.get_by_text("give “Abbe number” with “u of the Abbe number”, or a second reading at another wavelength").first.wait_for()
     paste_into(lab, 0.2, 5, "486,13\t20\t1,4974\n486,13\t20\t1,4975")
     lab.get_by_text("reading at 589.29 nm, 20 °C").first.wait_for(state="attached")

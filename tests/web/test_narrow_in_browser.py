@@ -3,6 +3,7 @@ The list of pages, which lies over the page, has whole titles and is shut by a c
 """
 
 import pytest
+from at_rest import at_rest
 
 from lenscalc.web.shell import PAGES, SECTIONS
 
@@ -114,7 +115,7 @@ def test_the_list_of_pages_has_whole_titles_and_is_shut_by_a_choice(page, addres
         playwright.expect(menu).to_have_attribute("data-collapsed", "true")
         playwright.expect(page.get_by_role("heading", level=1)).to_be_in_viewport()
         page.wait_for_function("document.elementFromPoint(40, 400).closest('[data-testid=stSidebar]') === null")  # nothing lies over the page
-        page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
+        at_rest(page)
         playwright.expect(menu).to_have_attribute("data-collapsed", "true")
 
 

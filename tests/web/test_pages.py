@@ -15,7 +15,7 @@ HOME = Path(lenscalc.web.__file__).parent
 
 
 def page(file):
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=30).run()
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run()
     return at.switch_page(str(HOME / "views" / file)).run() if file != PAGES[0][0] else at
 
 

@@ -1,6 +1,7 @@
 """A print that cannot be made: the page says why, in a sentence, and nothing is saved; once it can be made again, it is."""
 
 import pytest
+from at_rest import at_rest
 
 from lenscalc.demo import demo_text
 from lenscalc.records import open_store
@@ -20,6 +21,7 @@ def test_the_store_goes_away_under_the_page(page, address, go, kept_by_server):
     page.get_by_text("Nothing was saved.").wait_for()
     assert page.get_by_text("Traceback").count() == 0
     aside.rename(kept_by_server)
+    at_rest(page)
     with page.expect_download() as waiting:
         button.click()
     assert waiting.value.path().read_bytes().startswith(b"%PDF-")

@@ -62,7 +62,7 @@ SHEETS = {name: demo_text(name) for name in demo_sheets()} | {
 
 
 def page():
-    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=60).run()
+    at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run()
     return at if at.title[0].value == "One reading, all the way" else at.switch_page(str(HOME / "views" / "one_reading.py")).run()
 
 

@@ -6,6 +6,7 @@ import io
 import openpyxl
 import pyarrow.parquet as pq
 import pytest
+from at_rest import at_rest, run_again
 
 from lenscalc.batch import run_batch
 from lenscalc.demo import demo_text
@@ -34,12 +35,8 @@ def table(tmp_path):
     return path
 
 
-def stands_still(page):
-    page.wait_for_timeout(300)
-    page.wait_for_function("document.querySelector('[data-testid=stApp]').getAttribute('data-test-script-state') === 'notRunning'")
-
-
 def saved(page, name, folder):
+    at_rest(page)  # a button that is drawn anew under the pointer is not pressed
     with page.expect_download() as coming:
         page.get_by_role("button", name=name, exact=True).click()
     coming.value.save_as(folder / coming.value.suggested_filename)
@@ -50,7 +47,7 @@ def in_menu(page, section, title):
     page.get_by_role("button", name=section).click()
     page.locator("a", has_text=title).first.click()
     page.get_by_role("heading", name=title, level=1).wait_for()
-    stands_still(page)
+    at_rest(page)
 
 
 def test_from_a_table_to_the_files_taken_away(quiet, address, go, table, tmp_path):
@@ -63,14 +60,15 @@ def test_from_a_table_to_the_files_taken_away(quiet, address, go, table, tmp_pat
     playwright.expect(page.get_by_text("invented for the demo")).to_have_count(0)
 
     page.get_by_role("combobox", name="and besides").click()
-    page.get_by_role("option", name="Coloured focus (needs the Abbe number)").click()
-    page.keyboard.press("Escape")
+    with run_again(page):
+        page.get_by_role("option", name="Coloured focus (needs the Abbe number)").click()
+        page.keyboard.press("Escape")
     page.wait_for_url("**besides=*")
-    stands_still(page)
     playwright.expect(page.get_by_text("All 6 rows could be computed")).to_be_visible()
 
     picture = page.locator("[data-testid=stVegaLiteChart]").nth(1)
     picture.scroll_into_view_if_needed()
+    at_rest(page)
     box = picture.bounding_box()
     page.mouse.move(box["x"] + 0.5 * box["width"], box["y"] + 0.2 * box["height"])
     page.mouse.down()
@@ -78,7 +76,7 @@ def test_from_a_table_to_the_files_taken_away(quiet, address, go, table, tmp_pat
     page.mouse.move(box["x"] + 0.97 * box["width"], box["y"] + 0.85 * box["height"], steps=6)
     page.mouse.up()
     page.get_by_text("rows lie in the rectangle").wait_for()
-    stands_still(page)
+    at_rest(page)
     chosen = page.get_by_test_id("stTable").locator("tbody tr").all_inner_texts()
     assert {row.split()[0] for row in chosen} <= {"C", "D", "F"}  # the three highest indices: 1.490, 1.519, 1.548 as read
     assert chosen
@@ -113,14 +111,14 @@ def test_rows_pasted_with_decimal_commas_are_computed(quiet, address, go):
     page.get_by_text("The table: write in it").click()
     grid = page.get_by_test_id("stDataFrame").first
     grid.scroll_into_view_if_needed()
-    page.wait_for_timeout(1000)
+    at_rest(page)
     box = grid.bounding_box()
     page.evaluate("navigator.clipboard.writeText('Y\\tpasted\\t12,5\\t0,02\\t-12,5\\nZ\\tpasted\\t14,8\\t0,02\\t-14,8')")
     page.mouse.click(box["x"] + 90, box["y"] + 52)  # the first cell of the first row
-    page.keyboard.press("Control+v")
+    with run_again(page):
+        page.keyboard.press("Control+v")
     table = page.get_by_test_id("stTable")
     table.get_by_text("Z", exact=True).wait_for()
-    stands_still(page)
     rows = [row.split("\t") for row in table.locator("tbody tr").all_inner_texts()]
     assert [row[0].strip() for row in rows] == ["Y", "Z", "C", "D", "E", "F"]
     # the radii are those of A and B, which stood there with a point
@@ -137,7 +135,7 @@ def test_a_design_is_changed_and_taken_away(quiet, address, go, tmp_path):
     values.press("Enter")
     page.get_by_text("34 rows").first.wait_for()
     page.wait_for_url("**values_n_lens=*")
-    stands_still(page)
+    at_rest(page)
     design = saved(page, "Save this design (TOML)", tmp_path)
     run_batch(str(design), str(tmp_path / "theirs.csv"))
     ours = saved(page, "Save as CSV", tmp_path)
@@ -160,7 +158,7 @@ def test_a_design_that_was_loaded_is_in_the_address(page, address, go, tmp_path)
     page.locator("input[type=file]").set_input_files(design)
     page.get_by_text("60 rows").first.wait_for()
     page.wait_for_url("**sweep_points=30*")
-    stands_still(page)
+    at_rest(page)
     told = page.get_by_text("runs from").inner_text()
     again = page.context.new_page()
     again.goto(page.url)

@@ -18,7 +18,9 @@ AT_ONCE = [path for _, _, path in PAGES if path not in ("kept", "moved", "how_we
 
 
 def connected(address):
-    return websockets.connect(f"{address.replace('http', 'ws')}/_stcore/stream", subprotocols=["streamlit"], max_size=None, ping_timeout=None)
+    """A session, however long a busy server takes to answer."""
+    place = f"{address.replace('http', 'ws')}/_stcore/stream"
+    return websockets.connect(place, subprotocols=["streamlit"], max_size=None, open_timeout=None, ping_timeout=None)
 
 
 def asks_for(path):
@@ -56,7 +58,7 @@ def test_what_looks_into_each_other_is_loaded_before_any_page():
 
 def active(address):
     """How many sessions the server counts, with a tab or without."""
-    with urllib.request.urlopen(f"{address}/_stcore/metrics", timeout=20) as answer:
+    with urllib.request.urlopen(f"{address}/_stcore/metrics", timeout=300) as answer:
         found = re.search(r"^active_sessions (\d+)", answer.read().decode(), re.MULTILINE)
     return int(found[1])
 
@@ -76,7 +78,7 @@ def test_a_tab_killed_within_a_computation_frees_its_session_and_harms_nobody(ad
         await asyncio.gather(*(killed_within_a_run(address, path) for path in ("one_reading", "a_lens", "worth_making") * 4))
 
     asyncio.run(twelve())
-    end = time.monotonic() + 60
+    end = time.monotonic() + 300
     while active(address) and time.monotonic() < end:
         time.sleep(0.2)
     assert active(address) == 0

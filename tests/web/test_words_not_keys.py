@@ -2,6 +2,7 @@
 
 import re
 
+import pandas as pd
 import pytest
 from shown import DEMO, LENSES, page, uploaded
 from test_reading_page import AT_ANOTHER_LINE, BY_WEIGHT, IN_ITS_OWN_WORDS, WITH_MEDIUM_READ, all_unfolded, edit, loaded
@@ -116,17 +117,19 @@ def test_a_wrong_cell_is_told_by_the_head_of_its_column(table, cells):
     assert_words(at, cells)
 
 
-def with_cell(name, text):
-    """The demo's table with this text in every cell of a column, which it may not have had."""
+def with_cells(name, texts):
+    """The demo's table once for each text, with it in every cell of a column, which it may not have had."""
     frame = frame_of(DEMO)
-    return frame.assign(**{name: text}).to_csv(index=False)
+    return pd.concat([frame.assign(**{name: text}) for text in texts]).to_csv(index=False)
 
 
-@pytest.mark.parametrize("text", ["abc", "", "-7", "0", "1e6", "1e-9", "wet", "14,9"])
+@pytest.mark.parametrize("texts", [("abc", "-7", "0", "1e6", "1e-9", "wet"), ("",), ("14,9",)], ids=["numbers and words", "empty", "comma"])
 @pytest.mark.parametrize("name", INPUT_COLUMNS)
-def test_what_is_wrong_with_a_cell_of_a_table_is_told_by_the_head_of_its_column(name, text):
+def test_what_is_wrong_with_a_cell_of_a_table_is_told_by_the_head_of_its_column(name, texts):
     """What the batch says of a row, without the page around it: all that can stand in the column of problems and remarks."""
-    for row in told_of_rows(with_cell(name, text)):
+    told = told_of_rows(with_cells(name, texts))
+    assert len(told) == 2 * 6 * len(texts)
+    for row in told:
         assert keys_in(row) == []
 
 
