@@ -1,7 +1,6 @@
 """One profile for every property test, where tests run when there are several workers, and what each page without a server need not look for anew."""
 
 import sys
-from collections.abc import Mapping
 from functools import cache
 
 from hypothesis import HealthCheck, settings
@@ -29,32 +28,3 @@ def pytest_collection_finish(session):
         from streamlit.components.v2 import manifest_scanner
 
         manifest_scanner.scan_component_manifests = cache(manifest_scanner.scan_component_manifests)
-        _look_up_what_is_asked_for()
-
-
-def _look_up_what_is_asked_for():
-    """For every field the framework puts all that a session holds together, to look at one value of it: a third of the time of a page of many fields.
-
-    Here it looks at that value; who wants all of it still gets it.
-    """
-    from streamlit.runtime.state import SafeSessionState
-
-    whole = SafeSessionState.filtered_state.fget
-
-    class Held(Mapping):
-        def __init__(self, state):
-            self.state = state
-
-        def __getitem__(self, key):
-            return self.state[key]
-
-        def __contains__(self, key):
-            return key in self.state
-
-        def __iter__(self):
-            return iter(whole(self.state))
-
-        def __len__(self):
-            return len(whole(self.state))
-
-    SafeSessionState.filtered_state = property(Held)

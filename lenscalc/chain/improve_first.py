@@ -137,7 +137,7 @@ def _spread(followed: Followed) -> _Spread:
 
 def _largest(sources: list[Contribution]) -> str:
     largest = max(sources, key=lambda c: c.share)
-    return f"The largest part of u² comes all the same from: {largest.source}, {percent(largest.share)}"
+    return f"The largest part of u² comes from {largest.source}, {percent(largest.share)}"
 
 
 def _it(best: Contribution, sources: list[Contribution]) -> str:

@@ -1,4 +1,4 @@
-"""What 0.001 of index costs in power, against the index of the polymer."""
+"""What a change of the index costs in power, against the index of the polymer."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def cost_of_index(*, ground: Ground = "light") -> alt.LayerChart:
     """
     across = alt.Axis(format=".2f", values=np.arange(LOWEST, HIGHEST + 0.01, 0.05).round(2).tolist(), grid=False, titleAnchor="start")
     x = alt.X("n:Q", title="index of the polymer", scale=alt.Scale(domain=[LOWEST, NAMES_TO], nice=False), axis=across)
-    y = alt.Y("cost:Q", title="D for 0.001 of index", scale=alt.Scale(zero=True, nice=False), axis=alt.Axis(tickCount=5, grid=False))
+    y = alt.Y("cost:Q", title="change of the power, D", scale=alt.Scale(zero=True, nice=False), axis=alt.Axis(tickCount=5, grid=False))
     points = alt.Chart(alt.NamedData("points"))
     layers = [
         points.mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="to:Q", y=y, y2="at:Q"),
@@ -37,16 +37,16 @@ def cost_of_index(*, ground: Ground = "light") -> alt.LayerChart:
     return styled(alt.layer(*layers).properties(width="container", height=HEIGHT_px), ground)
 
 
-def cost_of_index_data(power_D: float, n_lens: Any, d_power_d_n_lens: Any, names: list[str]) -> dict[str, Columns]:
-    """The rule F·0.001/(n − m) of a thin lens as a curve, and each lens's own derivative on it, named with its value right of the curve.
+def cost_of_index_data(power_D: float, n_lens: Any, moved_D: Any, names: list[str], *, index_change: float) -> dict[str, Columns]:
+    """The rule F·Δn/(n − m) of a thin lens as a curve, without its sign; what each lens's own power does, named with its value right of it.
 
-    >>> data = cost_of_index_data(20.0, [1.49], [129.5], ["PMMA"])
+    >>> data = cost_of_index_data(20.0, [1.49], [-0.1295], ["PMMA"], index_change=-0.001)
     >>> data["rule"]["cost"][0].round(4), data["points"]["text"].tolist()
     (np.float64(0.3125), ['PMMA: 0.130 D'])
     """
     n = np.linspace(LOWEST, HIGHEST, 97)
-    rule = abs(power_D) / 1000.0 / (n - N_MEDIUM_IN_USE)
-    cost = np.abs(np.asarray(d_power_d_n_lens, dtype=np.float64)) / 1000.0
+    rule = abs(power_D * index_change) / (n - N_MEDIUM_IN_USE)
+    cost = np.abs(np.asarray(moved_D, dtype=np.float64))
     room = NAME_px * FURTHEST_UP * float(rule[0]) / HEIGHT_px
     at = apart(cost, room)
     at = at + max(0.0, float(np.interp(NAMES_FROM, n, rule)) + room / 2.0 - float(at.min()))  # no name on the curve

@@ -15,7 +15,7 @@ from lenscalc.eye import LightWay
 IN_FRONT_mm = 5.0
 BEHIND_mm = 1.5
 LINE_px = 20
-BEAM_px = 150
+BEAM_px = 120
 ROOM_px = 16
 
 

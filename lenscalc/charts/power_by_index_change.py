@@ -31,7 +31,9 @@ def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
     steepest, cursor = "datum.place == 0", alt.Chart(alt.NamedData("cursor"))
     layers = [
         cursor.mark_rule(color=quiet(ground), strokeWidth=2, strokeDash=[5, 4]).encode(x=x),
-        cursor.mark_text(align="left", baseline="top", dx=6, fontSize=13, color=quiet(ground)).encode(x=x, y=alt.value(2), text="text:N"),
+        cursor.mark_text(align="left", baseline="bottom", dx=5, dy=-4, fontSize=13, color=quiet(ground)).encode(
+            x=alt.datum(NAMES_FROM), y=alt.value(0), text="text:N"
+        ),
         lines.transform_filter(f"!({steepest})").mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y, detail="place:N"),
         lines.transform_filter(steepest).mark_line(color=ORANGE, strokeWidth=4).encode(x=x, y=y),
         names.mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="to:Q", y=alt.Y("end:Q"), y2="power:Q"),
@@ -75,7 +77,7 @@ def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, 
     lines = columns({"place": np.repeat(place, 3), "change": np.tile(change[:3], len(n)), "power": power[:, :3].ravel()})
     table = columns({"place": place, "change": FURTHEST, "to": NAMES_FROM, "end": power[:, 2], "power": at, "text": text})
     points = columns({"place": place, "change": index_change, "power": power[:, 3]})
-    chosen = columns({"change": [index_change], "text": [f"{index_change:+.4f}".replace("-", "−") if index_change else "no change"]})
+    chosen = columns({"change": [index_change], "text": [f"at {index_change:+.4f}:".replace("-", "−") if index_change else "no change:"]})
     return {"lines": lines, "names": table, "points": points, "cursor": chosen}
 
 

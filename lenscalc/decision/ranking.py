@@ -27,7 +27,7 @@ ASSUMED: Final = (
 )
 ASSUMED_SEPARATE: Final = "each was read on an instrument of its own: nothing is shared; all is taken as independent, and as normal"
 COMPARED: Final = (
-    "better than the next sets a candidate against one other, rank 1 against all the others at once; neither says that it would conform to its label"
+    "“better than the next” sets a candidate against one other, “rank 1” against all at once; neither says that it would conform to its label"
 )
 
 _DECIMALS: Final = 12  # of a part of the score

@@ -68,7 +68,8 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
         parts[Source(f"{name} at {at}", whose, mean.dof, "t")] = mean.u
         if mean.dof <= FEW_DOF and not what:  # a reference's few degrees of freedom are told by its line in the budget
             remarks.append(
-                f"{mean.dof + 1:.0f} {units} at {at} tell little of their own scatter ({counted(round(mean.dof), 'degree of freedom', 'degrees of freedom')}): "
+                f"{mean.dof + 1:.0f} {units} at {at} tell little of their own scatter "
+                f"({counted(round(mean.dof), 'degree of freedom', 'degrees of freedom')}): "
                 "where more readings of earlier lots have told the u of one reading, state that (u_repeatability)"
             )
     parts[Source(f"resolution at {at}", "instrument", distribution="rectangular")] = resolution / 12.0**0.5

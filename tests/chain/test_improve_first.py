@@ -32,7 +32,7 @@ def test_a_power_outside_its_limits_wants_other_radii():
     assert radii == (
         "For exactly 20.50 D with this index: front 12.186 mm, back −12.186 mm, with the shape held; it would conform with a probability above 0.999."
     )
-    assert largest == "The largest part of u² comes all the same from: change of index with temperature, 48 %."
+    assert largest == "The largest part of u² comes from change of index with temperature, 48 %."
     n = float(followed.index.n.value[0])
     assert thick_lens(12.186, -12.186, 0.9, n).power_D == pytest.approx(20.5, abs=0.002)
     assert found.radii.front_radius_mm == pytest.approx(12.186, abs=5e-4)
@@ -98,7 +98,7 @@ def test_a_lens_that_conforms_needs_nothing():
         "Nothing needs improving: the lens would conform as it is known now, with a probability above 0.999 where 0.95 is required."
     )
     assert found.more[0] == (
-        "The largest part of u² comes all the same from: change of index with temperature, 45 %; "
+        "The largest part of u² comes from change of index with temperature, 45 %; "
         "half of it would bring u of the power from 0.060 D to 0.049 D."
     )
     assert found.more[1] == "More readings of the specimen would bring next to nothing: their spread holds 2 % of u² of the index."

@@ -48,7 +48,7 @@ def test_names_keep_their_order_and_their_room(places, least):
 
 def test_the_rule_and_the_points():
     """By hand: 20/1000/(1.49 − 1.336) = 0.12987 D for 0.001."""
-    data = frames(cost_of_index_data(20.0, [1.49, 1.4945], [129.9, 126.0], ["one", "other"]))
+    data = frames(cost_of_index_data(20.0, [1.49, 1.4945], [-0.1299, -0.126], ["one", "other"], index_change=-0.001))
     at = np.interp(1.49, data["rule"]["n"], data["rule"]["cost"])
     assert at == pytest.approx(0.12987, abs=1e-4)
     assert data["points"]["cost"].tolist() == pytest.approx([0.1299, 0.126])
@@ -58,7 +58,7 @@ def test_the_rule_and_the_points():
 @given(n=st.lists(st.floats(1.40, 1.60), min_size=1, max_size=7), power_D=st.floats(5.0, 30.0))
 def test_no_name_of_a_cost_covers_another_or_the_curve(n, power_D):
     """A line of writing takes 18 px of the picture's 380; its names begin where the curve goes on falling."""
-    data = cost_of_index_data(power_D, n, [power_D / (x - 1.336) for x in n], [str(x) for x in n])
+    data = cost_of_index_data(power_D, n, [power_D * 0.002 / (x - 1.336) for x in n], [str(x) for x in n], index_change=0.002)
     at, rule = np.sort(data["points"]["at"]), data["rule"]
     line = 18 / 380 * rule["cost"].max()
     assert np.all(np.diff(at) >= line)
@@ -78,7 +78,7 @@ def test_the_outline_is_the_lens():
 def test_every_named_set_of_data_is_given(ground):
     for frame, data in (
         (power_by_index_change(ground=ground), power_by_index_change_data(FACTS, [1.49, 1.49], ["a", "b"], index_change=0.0)),
-        (cost_of_index(ground=ground), cost_of_index_data(20.0, [1.49], [130.0], ["a"])),
+        (cost_of_index(ground=ground), cost_of_index_data(20.0, [1.49], [0.13], ["a"], index_change=0.001)),
         (lenses_side_by_side(lenses=2, optic_diameter_mm=6.0, ground=ground), lenses_side_by_side_data(FACTS, ["a", "b"], optic_diameter_mm=6.0)),
     ):
         assert {layer["data"]["name"] for layer in frame.to_dict()["layer"]} == set(data)

@@ -62,7 +62,7 @@ def test_a_power_just_outside_is_told_alike_under_every_question():
     """20.402 D against 20.40 D, u 0.059 D: not decided, and nowhere that no u counts or that it lies 0.00 D beyond."""
     text = words(loaded(JUST_OUTSIDE))
     assert "? not decided: the power lies too near a limit for its uncertainty" in text
-    assert "Why: the power lies 0.002 D beyond the upper limit of 20.40 D, and its u is 0.059 D" in text
+    assert "power **20.402 D, u 0.059 D**, 0.002 D beyond the upper limit of 20.40 D; the probability that it conforms is 0.486" in text
     assert "A smaller u would decide which, and does not move the power in; other radii do." in text
     assert (
         "How well the index must be known cannot be said: the best value lies outside, so near a limit that its u leaves open on which side of it "
@@ -185,8 +185,8 @@ def test_a_changed_sheet_of_the_demo_is_not_called_the_demos_any_more():
     next(f for f in at.number_input if f.label == "Front radius, mm").set_value(14.9)
     text = words(at.run())
     assert (
-        f"Begun from the demo's sheet *Copolymer C, lot 7: read hydrated*. **Changed here since it was loaded:** say under *{panel}* whose numbers "
-        "they are now."
+        f"Begun from the demo's sheet *Copolymer C, lot 7: read hydrated*. **Changed here since it was loaded:** whose numbers they are now can be "
+        f"said under *{panel}*."
     ) in text
     assert "invented" not in text.lower()
     next(f for f in at.text_input if f.value == "invented for the demo").set_value("bench 2, *today*")

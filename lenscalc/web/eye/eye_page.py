@@ -16,7 +16,7 @@ from lenscalc.web.fields.typed import as_arguments, as_options
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
-from lenscalc.web.shown.figures import with_sign
+from lenscalc.web.shown.figures import signed, with_sign
 from lenscalc.web.shown.note import note
 
 INDEX, PLACE = "the index of the lens", "the place of the implant"
@@ -104,7 +104,8 @@ def _in_short(asked: Asked, found: WhatIf) -> str:
     if round(found.refraction_shift_D, 3) == 0:
         return f"{cause(asked).capitalize()} would leave the refraction **where it is**"
     side = "more myopic" if found.refraction_shift_D < 0 else "more hyperopic"
-    return f"{cause(asked).capitalize()} would move the refraction at the spectacles by **{_shift(found)} D**, {side}"
+    made = f"make of {signed(asked.labelled_power_D, 2)} D {signed(asked.power_D, 2)} D and " if asked.by_index else ""
+    return f"{cause(asked).capitalize()} would {made}move the refraction at the spectacles by **{_shift(found)} D**, {side}"
 
 
 def _how_much(asked: Asked, found: WhatIf) -> str:
@@ -117,7 +118,7 @@ def _how_much(asked: Asked, found: WhatIf) -> str:
         slope = as_labelled.d_refraction_d_power * asked.labelled_power_D / (asked.n_lens - N_MEDIUM_IN_USE)
     if abs(slope) < 1e-6:
         return f"A lens without power moves no refraction, whatever its index and place. {whose}"
-    takes = "As much the other way moves it about as far the other way. A quarter of a dioptre at the spectacles takes"
+    takes = "A quarter of a dioptre at the spectacles takes"
     if asked.by_index:
         return f"{takes} **{0.25 / abs(slope):.2g}** of index, for a lens of this power and index. {whose}"
     return f"{takes} **{0.25 / abs(slope):.2g} mm** of shift, near this place. {whose}"

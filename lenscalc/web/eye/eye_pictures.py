@@ -50,8 +50,8 @@ def _way(asked: Asked, found: WhatIf) -> None:
     way = light_way(asked.labelled_power_D, asked.power_D, eye=asked.eye, position_shift_mm=asked.position_shift_mm, n_lens=asked.n_lens)
     picture(
         light_path_drawing.drawing(way, ground=ground()),
-        "Light from far away with the labelled power where it was meant to be: vergence before → behind every plane, and what the change makes "
-        f"of it. To scale along the axis; below, magnified: blue the light as labelled, orange with the change{_meets(way.focus_shift_mm)}. "
+        "Light from far away, with the labelled power. At every plane: its vergence before → behind, and below that what the change adds to them. "
+        f"To scale along the axis; below, magnified: blue the light as labelled, orange with the change{_meets(way.focus_shift_mm)}. "
         f"No label is chosen for an eye here: {way.beside_the_retina()}; what the page answers is the difference that the change makes.",
     )
 

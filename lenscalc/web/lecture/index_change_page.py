@@ -147,12 +147,14 @@ def _why(lenses: Lenses) -> None:
         f"The power comes from the step between the lens and the eye's medium, n − {N_MEDIUM_IN_USE:g}. An error of {error:g} is {parts}. The power "
         "changes by the same part: **ΔF ≈ F·Δn/(n − m)**. A low index stands nearer to the medium: its step is small."
     )
-    data = cost_of_index_data(lenses.power_D, lenses.n_lens, lenses.slope_D, [m.short for m in lenses.materials])
+    signed_error = lenses.index_change or error
+    moved = lenses.moved_D if lenses.index_change else lenses.slope_D * error
+    data = cost_of_index_data(lenses.power_D, lenses.n_lens, moved, [m.short for m in lenses.materials], index_change=signed_error)
     live_picture(
         cost_of_index, data,
-        f"The curve is F·0.001/(n − {N_MEDIUM_IN_USE:g}); the points are the lenses themselves, by the derivative of the thick lens, "
-        "and beside each name stands what 0.001 of index costs it, whatever change is chosen above.",
-        moving=f"Lenses of {lenses.power_D:g} D.",
+        f"The curve is the rule F·Δn/(n − {N_MEDIUM_IN_USE:g}) of a thin lens, without its sign; the points are the lenses themselves, by the thick "
+        "lens's equation.",
+        moving=f"What {error:g} of index does to lenses of {lenses.power_D:g} D.",
     )  # fmt: skip
 
 
@@ -176,15 +178,13 @@ def _steepness(lenses: Lenses) -> None:
 
 
 def _table(lenses: Lenses) -> None:
-    columns = zip(lenses.materials, lenses.cut.front_radius_mm, lenses.moved_D, lenses.slope_D, strict=True)
+    columns = zip(lenses.materials, lenses.cut.front_radius_mm, lenses.moved_D, strict=True)
+    by_rule = [lenses.power_D * lenses.index_change / (m.n_lens - N_MEDIUM_IN_USE) for m in lenses.materials]
     rows = [
-        (
-            m.name, f"{m.n_lens:.4f}", f"{R:.2f} mm", with_sign(moved, 3) + " D", f"{slope / 1000:.3f} D",
-            f"{lenses.power_D / 1000 / (m.n_lens - N_MEDIUM_IN_USE):.3f} D",
-        )
-        for m, R, moved, slope in columns
-    ]  # fmt: skip
-    names = ("material", "index", "radius", f"for {with_sign(lenses.index_change, 4)}", "for 0.001", "for 0.001, by the rule")
+        (m.name, f"{m.n_lens:.4f}", f"{R:.2f} mm", with_sign(moved, 3) + " D", with_sign(rule, 3) + " D")
+        for (m, R, moved), rule in zip(columns, by_rule, strict=True)
+    ]
+    names = ("material", "index", "radius", f"for {with_sign(lenses.index_change, 4)}", "by the rule")
     st.table({name: [row[i] for row in rows] for i, name in enumerate(names)})
     save_numbers(
         {

@@ -65,9 +65,8 @@ def _answers(row: dict[str, Any], result: Evaluation) -> None:
         st.info(told(sentence), icon=":material/info:")
     if "labelled_power_D" in row:
         st.header("Would it conform?", anchor=False)
-        limits_and_verdict(row, result)  # with the caution
-    else:
-        caution()
+        limits_and_verdict(row, result)
+    caution()
     answers_to(result)
 
 

@@ -49,7 +49,7 @@ def _whose(sheet: ReadingSheet, *, changed: bool, begun_from: str, unsaid: bool)
 
     `begun_from`: the title of that sheet of the demo, else empty; `unsaid`: whether nobody has said yet whose numbers they are now.
     """
-    told = f" **Changed here since it was loaded:** say under *{SPECIMEN}* whose numbers they are now." if changed and unsaid else ""
+    told = f" **Changed here since it was loaded:** whose numbers they are now can be said under *{SPECIMEN}*." if changed and unsaid else ""
     if changed and begun_from:
         now = "" if unsaid else f" Changed here since it was loaded. Where the numbers come from now: *{as_text(sheet.provenance)}*."
         return f"Begun from the demo's sheet *{as_text(begun_from)}*.{told}{now}"
@@ -81,7 +81,7 @@ def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = (
 
 
 def why(followed: Followed) -> str:
-    """How far the power lies from the nearer limit, how probable it is that it conforms, and where most of its u comes from where that decides."""
+    """How far the power lies from the nearer limit, how probable it is that it conforms; where most of its u comes from, if that decides."""
     only = followed.evaluation.only
     lower, upper, p = only("lower_limit_D"), only("upper_limit_D"), only("conformance_probability")
     if lower is None or upper is None or p is None:
@@ -93,5 +93,6 @@ def why(followed: Followed) -> str:
     lines = budget(followed.evaluation.estimates["power_D"])
     most = f"; most of its u comes from: {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
     return (
-        f", {distance(abs(inside))} D {side} the {name} limit of {signed(limit, 2)} D; the probability that it conforms is {probability_text(p)}{most}"
+        f", {distance(abs(inside))} D {side} the {name} limit of {signed(limit, 2)} D; "
+        f"the probability that it conforms is {probability_text(p)}{most}"
     )

@@ -32,7 +32,7 @@ def which_index(followed: Followed) -> None:
     most = max(zip(index.shares(), index.steps, strict=True), key=lambda pair: pair[0])[1]
     picture(
         index_waterfall.drawing(index, ground=ground()),
-        f"Each bar is what a step moves, each whisker the u that enters with it. Most of the doubt enters with: {as_text(most.name)}.",
+        f"Each bar is what a step moves, each whisker the u that enters with it. Most of the doubt enters at the step “{as_text(most.name)}”.",
     )
     ways = [(None, index.steps[0]), *pairwise(index.steps)]
     panel = st.expander("The same as a table", key=STEPS, on_change="rerun")

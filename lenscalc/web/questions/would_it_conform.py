@@ -14,7 +14,6 @@ from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
 from lenscalc.uncertainty import probability_text
 from lenscalc.web.fields.beside import told
 from lenscalc.web.shown.as_text import as_text
-from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.figures import first, signed
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
@@ -31,14 +30,13 @@ def would_it_conform(followed: Followed) -> None:
             f"There is no label to decide on. The nearest half dioptre is **{signed(proposed_D, 1)} D**: a proposed step, nothing more. "
             "A label that is decided on must be given independently of the reading."
         )
-        caution()
         return
     lens = followed.sheet.lens
     limits_and_verdict(followed.row, followed.evaluation, tolerance_from=lens.block.get("tolerance_from") if lens else None)
 
 
 def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_from: str | None = None) -> None:
-    """The verdict with its probability, its limits, the edition of the tolerance, and the caution."""
+    """The verdict with its probability, its limits, the edition of the tolerance."""
     verdict = str(result.columns["verdict"][0])
     limits = f"{signed(first(result.columns['lower_limit_D']), 2)} to {signed(first(result.columns['upper_limit_D']), 2)} D"
     with st.container(border=True):
@@ -55,7 +53,6 @@ def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_
         else:
             st.markdown(f"The limits about the label would be {limits}. Why there is no decision: {told(str(result.warnings[0]))}.")
     note(f"Tolerance: {as_text(tolerance_from) if tolerance_from else TOLERANCE_EDITION}. Rule: {RULE}.")
-    caution()
 
 
 def _picture(row: Mapping[str, Any], result: Evaluation) -> bool:

@@ -12,7 +12,7 @@ from lenscalc.batch import Ranked
 from lenscalc.batch.ranked_told import conforms_text, has_verdicts, label_text, rule_of, weighed, who_conforms
 from lenscalc.charts.candidates_scatter import MOST, candidates_scatter
 from lenscalc.charts.ranking import rank_bars
-from lenscalc.charts.signs import legend
+from lenscalc.charts.signs import SIGNS, legend
 from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED, Criterion, departure
 from lenscalc.decision.decide import UNDECIDED, WOULD_NOT
 from lenscalc.uncertainty import probability_text
@@ -23,7 +23,7 @@ from lenscalc.web.shown.as_text import as_text, plain_table
 from lenscalc.web.shown.figures import figure, kept_together
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
-from lenscalc.web.table.batch_results import kinds_of
+from lenscalc.web.table.batch_results import KINDS, kinds_of
 from lenscalc.web.table.column_words import column_title, column_words, with_unit
 
 SHOWN = 20
@@ -125,6 +125,15 @@ def _with_labels(found: Ranked, many: int, longest: int) -> list[str]:
     return [f"{name[:longest]} ({label} D)" if label else name[:longest] for name, label in zip(found.names[:many], labels, strict=True)]
 
 
+def _with_signs(found: Ranked, names: list[str]) -> list[str]:
+    """The names, each with the sign of its verdict before it: an order does not say who would conform."""
+    if not has_verdicts(found):
+        return names
+    kinds, all_kinds = kinds_of(found.columns["verdict"][: len(names)])
+    signs = dict(zip(all_kinds, SIGNS, strict=False))
+    return [f"{signs[kind]} {name}" for kind, name in zip(kinds, names, strict=True)]
+
+
 def _drawn(found: Ranked, c: Criterion, many: int) -> tuple[Any, str]:
     """What a criterion is drawn as, and its title: the values, or their distance from what they should be near to."""
     values = found.columns[c.name][:many]
@@ -144,9 +153,9 @@ def how_sure(found: Ranked, asked: Asked) -> None:
     first = float(trials.probability[0, 0])
     st.markdown(f"In {percent(first)} of the trials **{as_text(found.names[0])}** has rank 1.")
     picture(
-        rank_bars.drawing(_with_labels(found, len(trials.probability), 16), trials.probability, ground=ground()),
+        rank_bars.drawing(_with_signs(found, _with_labels(found, len(trials.probability), 16)), trials.probability, ground=ground()),
         f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty."
-        f"{_BESIDE if LABEL in found.columns else ''}",
+        f"{_BESIDE if LABEL in found.columns else ''}{f' {legend(KINDS)}.' if has_verdicts(found) else ''}",
     )
     note(f"{COMPARED[0].upper()}{COMPARED[1:]}.")
     note(f"Assumed: {ASSUMED if asked.one_instrument else ASSUMED_SEPARATE}.")

@@ -80,8 +80,9 @@ def _answers(followed: Followed, text: str) -> None:
         caution()
         st.info("Give the radii and the thickness of a lens to follow the reading further.")
     else:
-        would_it_conform(followed)  # with the caution
+        would_it_conform(followed)
         improve_first(followed)
+        caution()
         which_index(followed)
         how_strong(followed)
         index_off(followed)

@@ -45,7 +45,7 @@ class Leaf(NamedTuple):
 
 
 def still_loaded(now: Mapping[str, Any], loaded: Mapping[str, Any]) -> list[Leaf]:
-    """The numbers of a sheet that stand as they were loaded, in the order of the sheet; of a list the values that were in it, wherever they stand now.
+    """The numbers of a sheet that stand as they were loaded, in its order; of a list the values that were in it, wherever they stand now.
 
     >>> [leaf.label for leaf in still_loaded({"lens": {"optic_diameter_mm": 6.0, "labelled_power_D": 21.0}},
     ...                                      {"lens": {"optic_diameter_mm": 6.0, "labelled_power_D": 20.5}})]
@@ -68,7 +68,8 @@ def still_loaded(now: Mapping[str, Any], loaded: Mapping[str, Any]) -> list[Leaf
 def in_few_words(still: list[Leaf]) -> str:
     """What they are, in one line: the u of a value goes with the value, and is named where it stands alone.
 
-    >>> in_few_words([Leaf(("temperature", "dn_dt_per_K"), "", -1e-4), Leaf(("temperature", "u_dn_dt_per_K"), "", 1e-5), Leaf(("medium", "name"), "", "x")])
+    >>> slope = ("temperature", "dn_dt_per_K")
+    >>> in_few_words([Leaf(slope, "", -1e-4), Leaf(("temperature", "u_dn_dt_per_K"), "", 1e-5), Leaf(("medium", "name"), "", "x")])
     'dn/dT, measured medium'
     >>> in_few_words([Leaf(("dispersion", "u_abbe_d"), "", 2.0), Leaf(("lens", "back_radius_mm", "u"), "", 0.02)])
     'u of the Abbe number, u of the dimensions'
