@@ -246,7 +246,7 @@ def test_planes_are_taken_together_as_far_as_the_memory_should_hold(monkeypatch)
     given = {"focus_shift_mm": np.linspace(-0.2, 0.2, 7), "frequency_per_mm": 50.0, "wavelength_nm": WAVE_NM}
     at_once, seen = through_focus_mtf(LENS, Beam(1.0), **given), []
     whole = module.path_difference_mm
-    monkeypatch.setattr(module, "AT_ONCE", 3 * 2 * 400)
+    monkeypatch.setattr(module, "AT_ONCE", 3 * 400)
     monkeypatch.setattr(module, "path_difference_mm", lambda *a: (seen.append(np.size(found := whole(*a))), found)[1])
     assert through_focus_mtf(LENS, Beam(1.0), **given).tolist() == at_once.tolist()
     assert seen == [3 * 400] * 4 + [400] * 2
