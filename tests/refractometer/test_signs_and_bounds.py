@@ -1,0 +1,58 @@
+"""Numbers by hand where a sign or a bound decides: two temperatures, the last ray out of a prism, steps of the display, three readings."""
+
+from dataclasses import replace
+from math import inf
+
+import numpy as np
+import pytest
+from scipy.stats import t
+
+from lenscalc.demo import demo_text
+from lenscalc.refractometer import minimum_deviation_deg, sheet_from_text, two_sets
+from lenscalc.refractometer.as_read import as_read
+from lenscalc.refractometer.corrected import Block
+from lenscalc.refractometer.merged_readings import over_temperatures
+from lenscalc.refractometer.mixed_readings import Scatter
+from lenscalc.uncertainty import Estimate, Source
+
+READING = sheet_from_text(demo_text("copolymer_c.toml")).readings[0]
+
+
+def test_a_thermometer_that_errs_at_one_temperature_turns_the_slope_by_hand():
+    """1.4920 at 20 °C and 1.4900 at 30 °C fall by 2e-4 per K. Where 30 °C was truly 30.1 °C, the true slope is b·(1 + 0.1/10) of what is read:
+    what is read at the true place lies b·0.1 off, which over 10 K is b·0.1/10; at the other end the sign is the other."""
+    own = Source("of its own", "lot")
+    blocks = [
+        Block(replace(READING, temperature_degC=T, u_temperature_degC=0.1), Estimate(n, {own: 1e-5}), Estimate(n, {own: 1e-5}))
+        for T, n in ((20.0, 1.4920), (30.0, 1.4900))
+    ]
+    _, slope, _ = over_temperatures(blocks)
+    assert slope.value == pytest.approx(-2e-4, rel=1e-9)
+    parts = {source.name: part for source, part in slope.parts.items()}
+    assert parts["temperature of the specimen at 30 °C"] == pytest.approx(-2e-6, rel=1e-6)
+    assert parts["temperature of the specimen at 20 °C"] == pytest.approx(+2e-6, rel=1e-6)
+
+
+@pytest.mark.parametrize("apex_deg", [50.0, 60.0, 90.0, 120.0])
+def test_the_last_ray_leaves_a_prism_along_its_faces(apex_deg):
+    """n·sin(A/2) = 1: into the prism and out of it along the faces, which deviates by 2·90° − A."""
+    assert minimum_deviation_deg(apex_deg, 1.0 / np.sin(np.deg2rad(apex_deg) / 2.0)) == pytest.approx(180.0 - apex_deg, abs=1e-5)
+
+
+@pytest.mark.parametrize(("steps", "told"), [(6, False), (7, True)])
+def test_steps_of_the_display_scatter_by_a_twelfth(steps, told):
+    """Two readings and four, each group at one number, m steps d apart. Of the rounding alone each has d²/12, so that with four degrees of freedom
+    t = m/√((1/12)(1/2 + 1/4)) = 4m, and the 31 ways to cut have at most 31·2·P(t > 4m): 0.00055 for six steps, 0.00030 for seven, beside 0.0005."""
+    chance = 31.0 * 2.0 * t.sf(4.0 * steps, 4)
+    assert bool(chance < 0.0005) is told
+    values = [1.49] * 2 + [1.49 + steps * 1e-4] * 4
+    found = two_sets(values, resolution=1e-4, of_reading=Scatter(1e6, inf, is_stated=True))
+    assert (found is not None) is told
+
+
+@pytest.mark.parametrize(("n", "told"), [((1.4901, 1.4902, 1.4904), True), ((1.4901, 1.4902, 1.4904, 1.4903), False)])
+def test_readings_whose_t_has_no_standard_deviation_are_told(n, told):
+    """Student's t has one, √(ν/(ν − 2)), from more than two degrees of freedom on: from more than three readings."""
+    few = replace(READING, n=n, u_repeatability=None, dof_repeatability=None, mounting=None, session=None, minutes_after_mounting=None)
+    assert any("2 degrees of freedom" in remark for remark in as_read(few, 1e-4).remarks) is told
+    assert any("pooled u" in remark for remark in as_read(few, 1e-4).remarks) is told
