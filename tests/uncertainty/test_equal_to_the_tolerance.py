@@ -40,7 +40,8 @@ def test_the_linear_interval_is_valid_when_both_ends_are_no_further_off_than_the
 def test_a_run_that_does_not_settle_says_from_the_start_where_it_will_end():
     """At most 2·10⁸ trials, as the function's own text says: a cube of a long-tailed error is nowhere near three digits."""
     told = []
-    run_trials(lambda x: x * x * x, {"x": Input(0.0, 1.0, "t", 2.5)}, digits=3, workers=1, on_progress=lambda done, total: told.append(total) or False)
+    cube = {"x": Input(0.0, 1.0, "t", 2.5)}
+    run_trials(lambda x: x * x * x, cube, digits=3, workers=1, on_progress=lambda done, total: told.append(total) or False)
     assert told == [200_000_000]
 
 
