@@ -19,7 +19,11 @@ def width_for_run_length(run_length: float, *, weight: float, exact_limits: bool
     >>> round(width_for_run_length(500.0, weight=0.5, exact_limits=False), 3)  # Lucas and Saccucci 1990, table 3: 3.071
     3.071
     """
-    return _solved(run_length, "width_sigma", lambda width: average_run_length("ewma", weight=weight, width_sigma=width, exact_limits=exact_limits).mean)
+
+    def wait(width: float) -> float:
+        return average_run_length("ewma", weight=weight, width_sigma=width, exact_limits=exact_limits).mean
+
+    return _solved(run_length, "width_sigma", wait)
 
 
 def interval_for_run_length(run_length: float, *, k_sigma: float = 0.5) -> float:
