@@ -29,3 +29,19 @@ def test_the_wait_after_a_great_shift_is_counted_by_hand():
 
 def test_a_chart_that_never_signals_is_told_as_one_in_a_million_million():
     assert average_run_length("cusum", k_sigma=10.0, h_sigma=100.0).mean == 1e12
+
+
+@pytest.mark.parametrize("exact_limits", [True, False])
+@pytest.mark.parametrize("width", [6.0, 7.0, 7.5, 8.0, 8.5, 9.0, 10.0])
+@pytest.mark.parametrize("weight", [1.0, 0.2, 0.05])
+def test_limits_of_an_average_that_are_far_out_are_no_sooner_passed(weight, width, exact_limits):
+    """Of weight 1 it is the point itself, outside once in 1/(2Φ(−L)): 3.9e11 for 7 sigma, beyond a million million from 7.2 on. The lighter the
+    weight, the longer the wait."""
+    found = average_run_length("ewma", weight=weight, width_sigma=width, exact_limits=exact_limits).mean
+    alone = 0.5 / ndtr(-width)
+    if alone >= 1e12:
+        assert found == 1e12
+    elif weight == 1.0:
+        assert found == pytest.approx(alone, rel=2e-3)
+    else:
+        assert alone < found < 1e12
