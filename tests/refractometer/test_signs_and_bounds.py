@@ -39,13 +39,15 @@ def test_the_last_ray_leaves_a_prism_along_its_faces(apex_deg):
     assert minimum_deviation_deg(apex_deg, 1.0 / np.sin(np.deg2rad(apex_deg) / 2.0)) == pytest.approx(180.0 - apex_deg, abs=1e-5)
 
 
-@pytest.mark.parametrize(("steps", "told"), [(6, False), (7, True)])
-def test_steps_of_the_display_scatter_by_a_twelfth(steps, told):
-    """Two readings and four, each group at one number, m steps d apart. Of the rounding alone each has d²/12, so that with four degrees of freedom
-    t = m/√((1/12)(1/2 + 1/4)) = 4m, and the 31 ways to cut have at most 31·2·P(t > 4m): 0.00055 for six steps, 0.00030 for seven, beside 0.0005."""
-    chance = 31.0 * 2.0 * t.sf(4.0 * steps, 4)
+@pytest.mark.parametrize(("low", "high", "steps", "told"), [(2, 4, 6, False), (2, 4, 7, True), (1, 3, 39, False), (1, 3, 40, True)])
+def test_steps_of_the_display_scatter_by_a_twelfth(low, high, steps, told):
+    """k readings in two groups, each at one number, m steps d apart. Of the rounding alone each has d²/12, so that with k − 2 degrees of freedom
+    t = m/√((1/12)(1/a + 1/b)), and the 2^(k−1) − 1 ways to cut have at most as often P(|t| > it): 31 ways, four degrees and t = 4m give 0.00055 for
+    six steps and 0.00030 for seven; 7 ways, two degrees and t = 3m give 0.00051 for 39 and 0.00049 for 40; beside 0.0005."""
+    k = low + high
+    chance = (2 ** (k - 1) - 1) * 2.0 * t.sf(steps / ((1.0 / low + 1.0 / high) / 12.0) ** 0.5, k - 2)
     assert bool(chance < 0.0005) is told
-    values = [1.49] * 2 + [1.49 + steps * 1e-4] * 4
+    values = [1.49] * low + [1.49 + steps * 1e-4] * high
     found = two_sets(values, resolution=1e-4, of_reading=Scatter(1e6, inf, is_stated=True))
     assert (found is not None) is told
 
