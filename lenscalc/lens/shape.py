@@ -72,8 +72,8 @@ def conic_for_exact_aberration(
 
     References
     ----------
-    The secant method on exact rays, from the closed form of third order. A single refracting surface has its Cartesian conic, k = −(n/m)², at any
-    pupil.
+    The secant method on exact rays, from the closed form of third order. A single refracting surface has its Cartesian conic in
+    collimated light, k = −(n_front/n_behind)² by the indices on its two sides, at any pupil.
 
     Examples
     --------

@@ -7,7 +7,7 @@ import pytest
 
 from lenscalc.errors import InputError
 from lenscalc.material import Dispersion
-from lenscalc.material.dispersion_fit import _inverse, form_of
+from lenscalc.material.dispersion_fit import Form, _inverse, form_of, least_squares
 from lenscalc.material.dispersion_found import _check_fall
 
 
@@ -45,3 +45,13 @@ def test_a_form_that_stays_level_does_not_rise():
     _check_fall(form_of("cauchy", 2), level, np.array([0.48, 0.66]))
     with pytest.raises(InputError, match="rises with the wavelength near 481 nm"):
         _check_fall(form_of("cauchy", 2), np.array([1.5, -1e-12]), np.array([0.48, 0.66]))
+
+
+def test_a_series_for_the_square_of_the_index_is_found_at_once(monkeypatch):
+    """n² = 2.2 + 0.01/L² without any error is linear in its parameters: the first step on n itself finds nothing to do, a second does not come."""
+    nm = np.array([450.0, 500.0, 550.0, 600.0, 650.0])
+    steps, whole = [], Form.jacobian
+    monkeypatch.setattr(Form, "jacobian", lambda form, *given: (steps.append(1), whole(form, *given))[1])
+    p, _ = least_squares(form_of("schott", 2), nm / 1000.0, np.sqrt(2.2 + 0.01 / (nm / 1000.0) ** 2), np.eye(5))
+    assert p == pytest.approx([2.2, 0.01], rel=1e-12)
+    assert len(steps) <= 3  # one of them for how readings move parameters

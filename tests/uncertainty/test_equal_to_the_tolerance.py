@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from lenscalc.uncertainty import Input, run_trials, sobol_indices
+from lenscalc.uncertainty import random_trials as module_of_trials
 from lenscalc.uncertainty import sobol as module_of_sobol
 from lenscalc.uncertainty.histogram import Histogram
 from lenscalc.uncertainty.kept_trials import KeptBlocks, Trials
@@ -58,3 +59,11 @@ def test_the_u_of_an_index_is_that_of_a_mean_of_32(monkeypatch):
 def test_the_sum_of_four_is_their_sum():
     """Y = X1 + X2 + X3 + X4 (JCGM 101:2008, 9.2.1)."""
     assert sum_of_four().model(1.0, 20.0, 300.0, 4000.0) == 4321.0
+
+
+def test_the_ends_of_a_block_are_looked_for_among_its_outer_values(monkeypatch):
+    """Of a normal law with u = 2 about 100, one value in twenty lies more than 1.645·2 above the middle, and one more than that below."""
+    cuts, whole = [], module_of_trials.KeptBlocks
+    monkeypatch.setattr(module_of_trials, "KeptBlocks", lambda histogram, cut, *more: (cuts.append(cut), whole(histogram, cut, *more))[1])
+    run_trials(lambda x: x, {"x": Input(100.0, 2.0)}, trials=10_000)
+    assert cuts[0] == pytest.approx((-3.29, 3.29), abs=0.25)
