@@ -8,11 +8,13 @@ import pytest
 from scipy.stats import t
 
 from lenscalc.demo import demo_text
+from lenscalc.material import sucrose_index
 from lenscalc.refractometer import minimum_deviation_deg, sheet_from_text, two_sets
-from lenscalc.refractometer.as_read import as_read
+from lenscalc.refractometer.as_read import as_read, true_index
 from lenscalc.refractometer.corrected import Block
 from lenscalc.refractometer.merged_readings import over_temperatures
 from lenscalc.refractometer.mixed_readings import Scatter
+from lenscalc.refractometer.sheet_calibration import ReferenceReading
 from lenscalc.uncertainty import Estimate, Source
 
 READING = sheet_from_text(demo_text("copolymer_c.toml")).readings[0]
@@ -58,3 +60,11 @@ def test_readings_whose_t_has_no_standard_deviation_are_told(n, told):
     few = replace(READING, n=n, u_repeatability=None, dof_repeatability=None, mounting=None, session=None, minutes_after_mounting=None)
     assert any("2 degrees of freedom" in remark for remark in as_read(few, 1e-4).remarks) is told
     assert any("pooled u" in remark for remark in as_read(few, 1e-4).remarks) is told
+
+
+def test_the_slope_of_the_sucrose_scale_at_its_end_is_that_of_its_last_per_cent():
+    """The scale is linear between its values at each per cent and ends at 0.85: there the slope is (n(0.85) − n(0.84))/0.01."""
+    reading = replace(READING, wavelength_nm=589.29, temperature_degC=20.0, u_temperature_degC=0.0)
+    n = true_index(ReferenceReading("sugar", "sucrose", reading, {"mass_fraction": 0.85, "u_mass_fraction": 1e-3}))
+    parts = {source.name: part for source, part in n.parts.items()}
+    assert parts["mass fraction of sugar"] == pytest.approx((sucrose_index(0.85) - sucrose_index(0.84)) / 0.01 * 1e-3, rel=1e-9)
