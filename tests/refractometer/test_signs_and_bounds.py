@@ -68,3 +68,13 @@ def test_the_slope_of_the_sucrose_scale_at_its_end_is_that_of_its_last_per_cent(
     n = true_index(ReferenceReading("sugar", "sucrose", reading, {"mass_fraction": 0.85, "u_mass_fraction": 1e-3}))
     parts = {source.name: part for source, part in n.parts.items()}
     assert parts["mass fraction of sugar"] == pytest.approx((sucrose_index(0.85) - sucrose_index(0.84)) / 0.01 * 1e-3, rel=1e-9)
+
+
+@pytest.mark.parametrize("temperature_degC", [12.0, 20.0, 29.25])
+def test_the_slope_of_the_sucrose_scale_by_temperature_is_that_over_half_a_kelvin(temperature_degC):
+    reading = replace(READING, wavelength_nm=589.29, temperature_degC=temperature_degC, u_temperature_degC=0.1)
+    n = true_index(ReferenceReading("sugar", "sucrose", reading, {"mass_fraction": 0.3, "u_mass_fraction": 1e-3}))
+    parts = {source.name: part for source, part in n.parts.items()}
+    over = sucrose_index(0.3, temperature_degC + 0.25) - sucrose_index(0.3, temperature_degC - 0.25)
+    assert parts["temperature of sugar"] == pytest.approx(over / 0.5 * 0.1, rel=1e-6)
+    assert -3e-5 < parts["temperature of sugar"] < -1e-5  # sugar solutions lose 1 to 3 units of the fourth decimal a kelvin
