@@ -11,7 +11,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
+from lenscalc.uncertainty import conformance_probability, nonconformance_probability
 from lenscalc.uncertainty.conformity import t_density
 from lenscalc.uncertainty.panels import about, over_panels, vanished
 
@@ -157,8 +157,7 @@ def yield_quantile(
     low = _fraction("probability", probability)
     power, u_c, u_i, lower, upper, dof, low, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common, low)
     half, off = (upper - lower) / 2.0, np.abs(power - (lower + upper) / 2.0)
-    reach = np.minimum(coverage_factor(1.0 - low / 2.0, dof), 1e6)  # beyond the answer, also where 1 − low keeps little of a small probability
-    near, far = np.zeros(power.shape), off + reach * u_c
+    near, far = np.zeros(power.shape), off + 1e6 * u_c  # further than anybody asks
     for _ in range(_BISECTIONS):
         d = (near + far) / 2.0
         enough = nonconformance_probability(off, u_c, -d, d, dof) < low
