@@ -6,6 +6,7 @@ from collections.abc import Callable
 from math import isclose
 from typing import Final
 
+from lenscalc.control.limits import RANGES
 from lenscalc.control.run_length import average_run_length
 from lenscalc.errors import InputError
 
@@ -18,7 +19,11 @@ def width_for_run_length(run_length: float, *, weight: float, exact_limits: bool
     >>> round(width_for_run_length(500.0, weight=0.5, exact_limits=False), 3)  # Lucas and Saccucci 1990, table 3: 3.071
     3.071
     """
-    return _solved(run_length, 0.1, 10.0, lambda width: average_run_length("ewma", weight=weight, width_sigma=width, exact_limits=exact_limits).mean)
+
+    def wait(width: float) -> float:
+        return average_run_length("ewma", weight=weight, width_sigma=width, exact_limits=exact_limits).mean
+
+    return _solved(run_length, "width_sigma", wait)
 
 
 def interval_for_run_length(run_length: float, *, k_sigma: float = 0.5) -> float:
@@ -27,13 +32,14 @@ def interval_for_run_length(run_length: float, *, k_sigma: float = 0.5) -> float
     >>> round(interval_for_run_length(465.44, k_sigma=0.5), 3)
     5.0
     """
-    return _solved(run_length, 0.1, 100.0, lambda h: average_run_length("cusum", k_sigma=k_sigma, h_sigma=h).mean)
+    return _solved(run_length, "h_sigma", lambda h: average_run_length("cusum", k_sigma=k_sigma, h_sigma=h).mean)
 
 
-def _solved(wanted: float, low: float, high: float, wait: Callable[[float], float]) -> float:
+def _solved(wanted: float, setting: str, wait: Callable[[float], float]) -> float:
     """By halving: the wait grows with the width, and far out it grows beyond what the equation can tell."""
     if not 2.0 <= wanted <= RAREST:
         raise InputError(f"run_length = {wanted:g}: must be 2 to {RAREST:g} points", quantity="run_length", value=wanted, limits=(2.0, RAREST))
+    low, high = RANGES[setting]
     if wait(low) > wanted:
         raise InputError(f"run_length = {wanted:g}: even limits as near as {low:g} sigma signal more rarely", quantity="run_length", value=wanted)
     top = low

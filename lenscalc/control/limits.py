@@ -22,6 +22,7 @@ _ROUNDING: Final = 1e-15  # of the centre: a scatter below it is that of arithme
 
 WEIGHT, WIDTH, K, H = 0.2, 3.0, 0.5, 5.0
 EWMA, CUSUM = ("weight", "width_sigma"), ("k_sigma", "h_sigma", "head_start_sigma")
+RANGES: Final = {"weight": (0.001, 1.0), "width_sigma": (0.1, 10.0), "k_sigma": (0.0, 10.0), "h_sigma": (0.1, 100.0)}
 
 
 @dataclass(frozen=True)
@@ -183,10 +184,9 @@ def check_groups(series: Series) -> None:
 
 def check_settings(*, weight: float, width_sigma: float, k_sigma: float, h_sigma: float, head_start_sigma: float) -> None:
     """Refuse a setting of an EWMA or a CUSUM that is outside its range."""
-    for name, value, lower, upper in (
-        ("weight", weight, 0.001, 1.0), ("width_sigma", width_sigma, 0.1, 10.0), ("k_sigma", k_sigma, 0.0, 10.0), ("h_sigma", h_sigma, 0.1, 100.0),
-        ("head_start_sigma", head_start_sigma, 0.0, h_sigma),
-    ):  # fmt: skip
+    given = {"weight": weight, "width_sigma": width_sigma, "k_sigma": k_sigma, "h_sigma": h_sigma, "head_start_sigma": head_start_sigma}
+    for name, (lower, upper) in (RANGES | {"head_start_sigma": (0.0, h_sigma)}).items():
+        value = given[name]
         if not lower <= value <= upper:
             raise InputError(f"{name} = {value:g}: must be {lower:g} to {upper:g}", quantity=name, value=value, limits=(lower, upper))
 

@@ -14,7 +14,7 @@ from lenscalc.control.rules_run_length import by_states, by_trials
 from lenscalc.errors import InputError, UnknownNameError
 
 _SETTLED: Final = 1e-9  # of the limits' own width
-_NEVER: Final = 1e12  # points; rarer than this the equation cannot tell from never
+_NEVER: Final = 1e12  # points; longer waits the equations cannot tell from never
 
 
 class RunLength(NamedTuple):
@@ -32,7 +32,8 @@ def average_run_length(
 
     Centre and sigma are taken as known: limits from a short baseline signal more often than this says. Rules of one point and of several among
     several go by a Markov chain over the states that a signal may still come from (Champ and Woodall 1987), rules of trend by 20 000 trials. EWMA and
-    CUSUM solve the integral equation of the run length at Gauss–Legendre nodes (Crowder 1987; Vance 1986).
+    CUSUM solve the integral equation of the run length at Gauss–Legendre nodes (Crowder 1987; Vance 1986). A wait of more than 10¹² points, which
+    this cannot tell from never, is told as one of 10¹².
 
     Parameters
     ----------
@@ -99,7 +100,7 @@ def _ewma(weight: float, width_sigma: float, shift: float, exact: bool) -> float
 
     held = np.linalg.solve(np.eye(len(x)) - step(end * x, end * x) * (end * w), np.ones(len(x)))
     if not exact:
-        return float(1.0 + (step(np.zeros(1), end * x) * (end * w) @ held)[0])
+        return _or_never(float(1.0 + (step(np.zeros(1), end * x) * (end * w) @ held)[0]))
     # the chance of having come so far, then what still follows from there under limits that no longer move
     start, mass, total, i = np.zeros(1), np.ones(1), 0.0, 0
     while True:
@@ -111,20 +112,24 @@ def _ewma(weight: float, width_sigma: float, shift: float, exact: bool) -> float
         if end - now < _SETTLED * end or mass.sum() < 1e-15:
             break
     ahead = 1.0 + step(start, end * x) * (end * w) @ held
-    return float(total + mass @ ahead)
+    return _or_never(float(total + mass @ ahead))
+
+
+def _or_never(wait: float) -> float:
+    """What the equation gives, or the longest wait that is told: where the true one is longer, anything comes out, also below 0."""
+    return wait if 0.0 < wait <= _NEVER else _NEVER
 
 
 @lru_cache(maxsize=512)
 def _cusum(k: float, h: float, shift: float, start: float) -> float:
     """Both sides together: of one side L(s) = 1 + L(0)Φ(k − s − δ) + ∫₀ʰ L(y) φ(y + k − s − δ) dy; joined as Lucas and Crosier (1982) do."""
-    up, up_0 = _one_side(k, h, shift, start)
-    down, down_0 = _one_side(k, h, -shift, start)
-    # (a·d + b·c − c·d)/(c + d) in an order that does not overflow for a side which hardly ever signals
-    part = up_0 / (up_0 + down_0) if np.isfinite(up_0) and np.isfinite(down_0) else float(np.isfinite(down_0))
-    return float(up * (1.0 - part) + (down - down_0) * part)
+    (up, up_rate), (down, down_rate) = _one_side(k, h, shift, start), _one_side(k, h, -shift, start)
+    # (a·d + b·c − c·d)/(c + d), divided by c·d: so a side that hardly ever signals takes no digits from the other
+    return float((up + down - 1.0) / max(up_rate + down_rate, 1.0 / _NEVER))
 
 
 def _one_side(k: float, h: float, shift: float, start: float) -> tuple[float, float]:
+    """The wait from a head start over that from 0, and 1 over that from 0; 1 and 0 of a side that never signals."""
     from scipy.special import ndtr
 
     x, w = _nodes(int(48 + 8 * h))
@@ -136,6 +141,6 @@ def _one_side(k: float, h: float, shift: float, start: float) -> tuple[float, fl
     held = np.linalg.solve(np.eye(len(points)) - into, np.ones(len(points)))
     from_0 = float(held[0])
     here = 1.0 + float(ndtr(k - start - shift)) * from_0 + float((_density(y + k - start - shift) * w) @ held[1:])
-    if not 0.0 < from_0 <= _NEVER:
-        return _NEVER, _NEVER
-    return here, from_0
+    if _or_never(from_0) == _NEVER:
+        return 1.0, 0.0
+    return here / from_0, 1.0 / from_0

@@ -8,6 +8,7 @@ import numpy as np
 
 from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED
 from lenscalc.uncertainty import conformance_probability
+from lenscalc.uncertainty.conformity import t_density
 from lenscalc.uncertainty.rounding import at_most
 
 
@@ -31,22 +32,13 @@ def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof
     x = np.zeros(value.shape)  # 1/u
     while True:
         with np.errstate(divide="ignore", invalid="ignore"):
-            slope = sum(np.where(np.isinf(far), 0.0, far * _density(far * x, dof)) for far in (below, above))
+            slope = sum(np.where(np.isinf(far), 0.0, far * t_density(far * x, dof)) for far in (below, above))
             further = x + (p - conformance_probability(value, 1.0 / x, lower, upper, dof)) / slope
         moves = further > x
         if not moves.any():
             with np.errstate(divide="ignore"):
                 return np.where(inside, 1.0 / x, np.nan)[()]
         x = np.where(moves, further, x)
-
-
-def _density(z: Any, dof: Any) -> Any:
-    """Student's, or the normal one where the degrees of freedom are infinite."""
-    from scipy.special import betaln
-
-    nu = np.where(np.isinf(dof), 1.0, dof)
-    student = np.exp(-(nu + 1.0) / 2.0 * np.log1p(z * z / nu) - betaln(0.5, nu / 2.0)) / np.sqrt(nu)
-    return np.where(np.isinf(dof), np.exp(-z * z / 2.0) / np.sqrt(2.0 * np.pi), student)
 
 
 def largest_u_n_lens(

@@ -11,7 +11,8 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
+from lenscalc.uncertainty import conformance_probability, nonconformance_probability
+from lenscalc.uncertainty.conformity import t_density
 from lenscalc.uncertainty.panels import about, over_panels, vanished
 
 WANTED_YIELD: Final = 0.95
@@ -156,11 +157,10 @@ def yield_quantile(
     low = _fraction("probability", probability)
     power, u_c, u_i, lower, upper, dof, low, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common, low)
     half, off = (upper - lower) / 2.0, np.abs(power - (lower + upper) / 2.0)
-    reach = np.minimum(coverage_factor(1.0 - low, dof), 1e6)  # of the two-sided interval of this probability: the answer is no farther out
-    near, far = np.zeros(power.shape), off + reach * u_c
+    near, far = np.zeros(power.shape), off + 1e6 * u_c  # further than anybody asks
     for _ in range(_BISECTIONS):
         d = (near + far) / 2.0
-        enough = conformance_probability(off, u_c, -d, d, dof) >= 1.0 - low
+        enough = nonconformance_probability(off, u_c, -d, d, dof) < low
         near, far = np.where(enough, near, d), np.where(enough, d, far)
     return np.asarray(conformance_probability(far, u_i, -half, half)).reshape(shape)[()]
 
@@ -179,21 +179,12 @@ def _averaged(g: Callable[[Any], Any], power: Any, u_c: Any, u_i: Any, lower: An
     spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
 
     def part(error: Any) -> Any:
-        return g(conformance_probability(error, u_i, to_lower, to_upper)) * _density(error / spread, dof) / spread
+        return g(conformance_probability(error, u_i, to_lower, to_upper)) * t_density(error / spread, dof) / spread
 
     with np.errstate(over="ignore", invalid="ignore", under="ignore"):
         inside = over_panels(part, points)
     exactly = g(conformance_probability(power, u_i, lower, upper))
     return np.where(u_c > _NOTHING_D, inside + g(np.zeros(power.shape)) * outside, exactly)
-
-
-def _density(z: Any, dof: Any) -> Any:
-    from scipy.special import beta
-
-    few = np.isfinite(dof)
-    v = np.where(few, dof, 1.0)
-    t = np.exp(-(v + 1.0) / 2.0 * np.log1p(z * z / v)) / (np.sqrt(v) * beta(0.5, v / 2.0))
-    return np.where(few, t, np.exp(-z * z / 2.0) / np.sqrt(2.0 * np.pi))
 
 
 def _checked(*arguments: Any) -> tuple[Any, ...]:

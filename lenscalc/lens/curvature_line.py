@@ -120,9 +120,9 @@ def at_edge(F: Any, line: CurvatureLine, case: RecutCase) -> Any:
     for _ in range(ROUNDS):
         power, slope = _power_and_slope(x, line, case)
         aim = _short_of_the_ends(x, x + (F - power) / slope, reach)
-        settled = np.isclose(aim, x, rtol=4e-16, atol=0.0, equal_nan=True)
+        moves = np.abs(aim - x) > 4e-16 * np.abs(x)
         x = aim
-        if settled.all():
+        if not moves.any():
             break
     missed = ~(np.abs(_power_and_slope(x, line, case)[0] - F) <= CLOSE_D)
     for row in np.flatnonzero(missed):  # near a maximum Newton may leap over it: look along the whole stretch

@@ -72,8 +72,8 @@ def conic_for_exact_aberration(
 
     References
     ----------
-    The secant method on exact rays, from the closed form of third order. A single refracting surface has its Cartesian conic, k = −(n/m)², at any
-    pupil.
+    The secant method on exact rays, from the closed form of third order. A single refracting surface has its Cartesian conic in
+    collimated light, k = −(n_front/n_behind)² by the indices on its two sides, at any pupil.
 
     Examples
     --------
@@ -178,7 +178,7 @@ def least_aberration_shape(
     f, _, bend = around(X)
     with np.errstate(invalid="ignore"):
         away = np.sqrt(-2.0 * f / bend)
-    through = f * bend < 0.0
+    through = away > 0.0
     if through.any():
         nearer = np.where(through, X - np.sign(X) * away, X)
         found = _newton(nearer, lambda X: tuple(np.where(through, part, fill) for part, fill in zip(around(X)[:2], (0.0, 1.0), strict=True)))

@@ -24,7 +24,7 @@ from lenscalc.light.trace import Traced
 from lenscalc.quantities import FloatArray, within
 
 FEWEST, MOST = 20, 400  # points a direction
-AT_ONCE = 2_000_000  # points in memory
+AT_ONCE = 500_000  # points of a pupil in memory, for all lenses, planes and frequencies
 
 
 class Mtf(NamedTuple):
@@ -194,7 +194,7 @@ def _alike(left: Any, points: Any, frequencies: int) -> list[Any]:
     groups: list[Any] = []
     for p in np.unique(points[left]):
         rows = left[points[left] == p]
-        step = max(1, AT_ONCE // (4 * frequencies * int(p) * int(p)))
+        step = max(1, AT_ONCE // (frequencies * int(p) * int(p)))
         groups += [rows[a : a + step] for a in range(0, len(rows), step)]
     return groups
 
@@ -216,7 +216,7 @@ def _autocorrelation(
     both = [_rays_within(pencil, pair) for pair in pairs]
     centre = [np.asarray(a).reshape(planes.shape) for a in (at.x_mm, at.y_mm)]
     n, pupil = pencil.n_image[:, None, None], pencil.paraxial.exit_pupil_mm[:, None, None]
-    step = max(1, AT_ONCE // (2 * many * len(s)))
+    step = max(1, AT_ONCE // (many * len(s)))
     for first in range(0, planes.shape[1], step):
         part = slice(first, first + step)
         place = (centre[0][:, part, None], centre[1][:, part, None], planes[:, part, None])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from enum import IntEnum
+from enum import IntEnum, auto
 from typing import Any
 
 import numpy as np
@@ -19,9 +19,9 @@ class Fate(IntEnum):
     """What became of a ray. Places, directions and paths of a ray that did not arrive are nan."""
 
     ARRIVED = 0
-    MISSED = 1  # it does not meet the surface, or only beyond its edge or from behind
-    REFLECTED = 2  # total reflection
-    NOT_FOUND = 3  # the iteration to an aspheric surface did not settle
+    MISSED = auto()  # it does not meet the surface, or only beyond its edge or from behind
+    REFLECTED = auto()  # total reflection
+    NOT_FOUND = auto()  # the iteration to an aspheric surface did not settle
 
 
 def through_surfaces(row: Row, state: list[FloatArray]) -> list[Any]:

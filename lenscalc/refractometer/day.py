@@ -119,7 +119,7 @@ def _check_shared(shared: Mapping[str, Any]) -> None:
 
 def _check_header(header: list[str], shared: Mapping[str, Any]) -> None:
     for separator, called in ((";", "semicolons"), ("\t", "tabs")):
-        if len(header) == 1 and separator in header[0]:
+        if any(separator in name for name in header):
             raise SheetError(f"the columns are separated by {called}: save the file with commas between them, and decimals with a point")
     for name in header:
         if name not in COLUMNS:

@@ -107,16 +107,15 @@ def _cut(values: np.ndarray, rows: list[list[int]], known: Scatter, resolution: 
     k = values.size
     order = np.argsort(values, kind="stable")
     ordered = values[order]
-    y = ordered - ordered[0]
     a = np.arange(1, k)
-    sums = np.cumsum(y)[:-1]
-    away = (y.sum() - sums) / (k - a) - sums / a  # of the means, for every place to cut
+    sums = np.cumsum(ordered)
+    away = (sums[-1] - sums[:-1]) / (k - a) - sums[:-1] / a  # of the means, for every place to cut
     at = int(np.argmax(a * (k - a) * away * away))
     D, a1, a2 = float(away[at]), at + 1, k - at - 1
     if _STEPS * resolution * (1.0 + 1e-9) >= D:
         return None
     rounding, B = resolution * resolution / 12.0, D * D * a1 * a2 / k
-    W = float(np.sum((y[:a1] - y[:a1].mean()) ** 2) + np.sum((y[a1:] - y[a1:].mean()) ** 2)) + (k - 2) * rounding
+    W = float(sum(part.size * np.var(part) for part in (ordered[:a1], ordered[a1:]))) + (k - 2) * rounding
     x, ways = W / (W + B), (k - 1) * log(2.0) + log1p(-(2.0 ** (1 - k)))
     if x >= _CLEAR:
         return None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import isfinite
+from math import inf, isfinite
 from typing import NamedTuple
 
 import numpy as np
@@ -152,7 +152,7 @@ class KeptBlocks:
         if trials is not None:
             return trials
         tolerance = goal * numerical_tolerance(self.u, digits)
-        worst = float(np.max(self.noise)) / tolerance if tolerance > 0 else 1.0
+        worst = float(np.max(self.noise)) / tolerance if tolerance > 0 else inf
         return min(wanted, max(self.trials + 1, int(self.trials * worst * worst))) if isfinite(worst) else wanted
 
     def result(self, digits: int, goal: float, seed: int, reason: str, linear: Propagated | None) -> Trials:

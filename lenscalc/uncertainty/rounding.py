@@ -81,10 +81,9 @@ def at_most(largest: float) -> str:
     >>> at_most(0.00168), at_most(0.1999)
     ('0.0016', '0.19')
     """
-    from decimal import ROUND_FLOOR, Decimal
+    from decimal import ROUND_FLOOR, Context
 
-    exact = Decimal(repr(float(largest)))
-    return str(exact.quantize(Decimal((0, (1,), exact.adjusted() - 1)), rounding=ROUND_FLOOR).normalize())
+    return str(Context(2, ROUND_FLOOR).create_decimal(repr(float(largest))).normalize())
 
 
 def probability_text(p: float) -> str:

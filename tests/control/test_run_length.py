@@ -88,11 +88,11 @@ def test_one_side_of_a_cusum_by_vance(shift, printed):
 
     Left out: 2071.51 at −0.25, where 24 to 300 nodes give 2071.5721.
     """
-    assert _one_side(0.0, 10.0, shift, 0.0)[0] == pytest.approx(printed, abs=0.006)
+    assert 1.0 / _one_side(0.0, 10.0, shift, 0.0)[1] == pytest.approx(printed, abs=0.006)
 
 
 def test_both_sides_without_a_shift_wait_half_as_long_as_one():
-    assert average_run_length("cusum", h_sigma=4.0).mean == pytest.approx(_one_side(0.5, 4.0, 0.0, 0.0)[0] / 2, rel=1e-12)
+    assert average_run_length("cusum", h_sigma=4.0).mean == pytest.approx(0.5 / _one_side(0.5, 4.0, 0.0, 0.0)[1], rel=1e-12)
 
 
 @settings(max_examples=12, deadline=None)
@@ -114,9 +114,9 @@ def test_more_rules_signal_sooner():
 def test_a_wide_cusum_has_nodes_enough(monkeypatch):
     """A wide one has more: twice as many change nothing in eight digits."""
     module = sys.modules["lenscalc.control.run_length"]
-    found = _one_side(0.5, 95.0, 0.5, 0.0)[0]
+    found = _one_side(0.5, 95.0, 0.5, 0.0)[1]
     monkeypatch.setattr(module, "_nodes", lambda count: np.polynomial.legendre.leggauss(2 * count))
-    assert _one_side(0.5, 95.0, 0.5, 0.0)[0] == pytest.approx(found, rel=1e-8)
+    assert _one_side(0.5, 95.0, 0.5, 0.0)[1] == pytest.approx(found, rel=1e-8)
 
 
 def test_what_signals_at_once_has_waited_for_one_point():
@@ -182,7 +182,7 @@ def test_the_widest_limits_that_are_looked_at():
     """A plain chart (all the weight on the newest) waits 1/(2Φ(−L)): 1e6 points at L = 4.8916; of a wait that never grows so far it is told."""
     assert width_for_run_length(1e6, weight=1.0) == pytest.approx(4.891638, abs=1e-5)
     with pytest.raises(InputError, match="even limits at 10 sigma signal more often"):
-        _solved(1e6, 0.1, 10.0, lambda width: 10.0 * width)
+        _solved(1e6, "width_sigma", lambda width: 10.0 * width)
 
 
 def test_half_a_sigma_is_the_usual_allowance():

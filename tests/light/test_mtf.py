@@ -23,6 +23,7 @@ from lenscalc.light import (
     through_focus_mtf,
     wavefront_um,
 )
+from lenscalc.light.mtf import _alike
 
 WAVE_NM = 546.07
 LENS = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
@@ -240,13 +241,29 @@ def test_what_cannot_be_is_refused_in_words(call, told):
     assert told in str(error.value)
 
 
-def test_planes_are_taken_together_as_far_as_the_memory_should_hold(monkeypatch):
-    """Two pencils of 20·20 points a frequency: of three planes' worth of points three planes at once, never more, and the same bits."""
+@pytest.mark.parametrize(("held", "sizes"), [(3 * 400, [1200] * 4 + [400] * 2), (1, [400] * 14)])
+def test_planes_are_taken_together_as_far_as_the_memory_should_hold(monkeypatch, held, sizes):
+    """Two pencils of 20·20 points a frequency: of three planes' worth of points three planes at once, of less than one still one; the same bits."""
     module = sys.modules["lenscalc.light.mtf"]
     given = {"focus_shift_mm": np.linspace(-0.2, 0.2, 7), "frequency_per_mm": 50.0, "wavelength_nm": WAVE_NM}
     at_once, seen = through_focus_mtf(LENS, Beam(1.0), **given), []
     whole = module.path_difference_mm
-    monkeypatch.setattr(module, "AT_ONCE", 3 * 2 * 400)
+    monkeypatch.setattr(module, "AT_ONCE", held)
     monkeypatch.setattr(module, "path_difference_mm", lambda *a: (seen.append(np.size(found := whole(*a))), found)[1])
     assert through_focus_mtf(LENS, Beam(1.0), **given).tolist() == at_once.tolist()
-    assert seen == [3 * 400] * 4 + [400] * 2
+    assert seen == sizes
+
+
+@pytest.mark.parametrize(
+    ("held", "groups"),
+    [
+        (1, [[0], [1], [4], [2], [3]]),
+        (1600, [[0, 1], [4], [2], [3]]),
+        (1764, [[0, 1], [4], [2, 3]]),
+        (10**6, [[0, 1, 4], [2, 3]]),
+    ],
+)
+def test_lenses_are_taken_together_as_far_as_the_memory_should_hold(monkeypatch, held, groups):
+    """Two frequencies of 20·20 points are 800 a lens, of 21·21 they are 882."""
+    monkeypatch.setattr(sys.modules["lenscalc.light.mtf"], "AT_ONCE", held)
+    assert [rows.tolist() for rows in _alike(np.arange(5), np.array([20, 20, 21, 21, 20]), 2)] == groups

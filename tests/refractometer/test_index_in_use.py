@@ -261,3 +261,24 @@ def test_a_row_beside_may_be_read_where_water_is_not_known(T):
         else:
             both[f.name] = np.append(a, b)
     assert carry_to_use(RawReading(**both)).n.value[1] == pytest.approx(1.49 - (35.0 - T) * 1e-4, abs=1e-15)
+
+
+WATER = {"water_mass_fraction_wet": (0.25, 0.0), "dry_density_kg_per_m3": (1200.0, 0.0)}
+
+
+@pytest.mark.parametrize(
+    ("given", "wet", "warm"),
+    [
+        ({}, False, False),
+        ({"state": "dry", "hydration_shift": (-0.041, 0.001), **WATER}, False, False),
+        ({"state": "dry", **WATER}, True, False),
+        ({"dn_dt_per_K": (-2e-4, 0.0)}, False, False),
+        ({"volume_expansion_per_K": (5e-4, 0.0)}, False, True),
+        ({"volume_expansion_per_K": (5e-4, 0.0), "dn_dt_per_K": (-2e-4, 0.0)}, False, False),
+    ],
+)
+def test_a_step_says_that_it_is_an_estimate_where_nothing_was_measured_for_it(given, wet, warm):
+    """A measured shift goes before the mixing rule, a measured slope before the volume expansion."""
+    notes = {step.name: step.note for step in carry_to_use(raw(**given)).steps}
+    assert ("mixing rule" in notes["hydrated"]) is wet
+    assert ("volume expansion" in notes["at 35 °C"]) is warm

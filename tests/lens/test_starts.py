@@ -1,0 +1,22 @@
+"""Where iterations begin, that is what third order says: right where third order is, so that little is left to do."""
+
+import sys
+
+import numpy as np
+import pytest
+
+from lenscalc.lens.shape import conic_for_exact_aberration
+
+
+@pytest.mark.parametrize("radius_mm", [9.0, 15.0, 40.0])
+@pytest.mark.parametrize("of", ["zernike", "marginal_ray"])
+def test_the_conic_of_a_single_surface_begins_where_it_ends(monkeypatch, radius_mm, of):
+    """From 1 into n collimated light has the Cartesian conic −(1/n)² at any pupil (Descartes), so third order has it too; the back parts nothing."""
+    module, starts = sys.modules["lenscalc.lens.shape"], []
+    whole = module._secant
+    monkeypatch.setattr(module, "_secant", lambda missed, start, *more: (starts.append(start), whole(missed, start, *more))[1])
+    given = {"back_radius_mm": 50.0, "center_thickness_mm": 0.9, "n_lens": 1.49, "n_medium": 1.0, "n_medium_behind": 1.49}
+    with np.errstate(divide="ignore", invalid="ignore"):
+        found = conic_for_exact_aberration(radius_mm, **given, pupil_diameter_mm=1.0, surface="front", of=of)
+    assert starts[0].item() == pytest.approx(-(1.49**-2), rel=1e-9)
+    assert found == pytest.approx(-(1.49**-2), rel=1e-5)
