@@ -42,7 +42,7 @@ def cost_of_index_data(power_D: float, n_lens: Any, moved_D: Any, names: list[st
 
     >>> data = cost_of_index_data(20.0, [1.49], [-0.1295], ["PMMA"], index_change=-0.001)
     >>> data["rule"]["cost"][0].round(4), data["points"]["text"].tolist()
-    (np.float64(0.3125), ['PMMA: 0.130 D'])
+    (np.float64(0.3125), ['PMMA: 0.13 D'])
     """
     n = np.linspace(LOWEST, HIGHEST, 97)
     rule = abs(power_D * index_change) / (n - N_MEDIUM_IN_USE)
@@ -50,6 +50,6 @@ def cost_of_index_data(power_D: float, n_lens: Any, moved_D: Any, names: list[st
     room = NAME_px * FURTHEST_UP * float(rule[0]) / HEIGHT_px
     at = apart(cost, room)
     at = at + max(0.0, float(np.interp(NAMES_FROM, n, rule)) + room / 2.0 - float(at.min()))  # no name on the curve
-    text = [f"{name}: {D:.3f} D" for name, D in zip(names, cost, strict=True)]
+    text = [f"{name}: {D:.{2 if D >= 0.1 else 3}f} D" for name, D in zip(names, cost, strict=True)]
     points = columns({"n": np.asarray(n_lens, dtype=np.float64), "cost": cost, "to": NAMES_FROM, "at": at, "text": text})
     return {"rule": columns({"n": n, "cost": rule}), "points": points}

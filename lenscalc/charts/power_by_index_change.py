@@ -60,7 +60,7 @@ def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, 
     >>> n = [1.43, 1.49]
     >>> data = power_by_index_change_data(recut(20.0, n, center_thickness_mm=1.0), n, ["one", "other"], index_change=0.001)
     >>> data["names"]["text"].tolist()
-    ['one: +0.212 D', 'other: +0.129 D']
+    ['one: +0.21 D', 'other: +0.13 D']
     """
     n = np.asarray(n_lens, dtype=np.float64)[:, None]
     R1, R2, t = (np.asarray(a)[:, None] for a in (lenses.front_radius_mm, lenses.back_radius_mm, lenses.center_thickness_mm))
@@ -82,4 +82,9 @@ def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, 
 
 
 def _signed(D: float) -> str:
-    return f"{D:+.3f}".replace("-", "−") if abs(D) >= 0.0005 else "0.000"
+    """As many digits as a reader of a picture uses.
+
+    >>> _signed(-0.4074), _signed(0.0768), _signed(1e-9)
+    ('−0.41', '+0.077', '0.000')
+    """
+    return f"{D:+.{2 if abs(D) >= 0.1 else 3}f}".replace("-", "−") if abs(D) >= 0.0005 else "0.000"

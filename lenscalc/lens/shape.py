@@ -178,7 +178,7 @@ def least_aberration_shape(
     f, _, bend = around(X)
     with np.errstate(invalid="ignore"):
         away = np.sqrt(-2.0 * f / bend)
-    through = away > 0.0
+    through = f * bend < 0.0  # a bend of 0 leads nowhere
     if through.any():
         nearer = np.where(through, X - np.sign(X) * away, X)
         found = _newton(nearer, lambda X: tuple(np.where(through, part, fill) for part, fill in zip(around(X)[:2], (0.0, 1.0), strict=True)))

@@ -64,12 +64,15 @@ WAYS = (
     Way("Candidates to compare", "You have a table of polymers. Which of them are worth making into lenses?", _candidates),
     Way("An effect in the eye", "A lens is not what its label says. What would an eye notice of it?", _eye),
 )
+# the pictures here only lead on: their menus would be eight stops for who goes by the keyboard
+_ONLY_TO_LOOK_AT = "<style>[data-testid=stElementToolbar] { display: none }</style>"
 MOST_BELOW_EACH_OTHER = 4  # links; more stand beside each other, so that all four questions are on the first screen
 
 
 def entry_page() -> None:
     """Draw the page."""
     st.title("What did you come for?", anchor=False)
+    st.html(_ONLY_TO_LOOK_AT)
     with st.container(gap=None):
         note("From what a refractometer shows to what it means for a lens. Every page opens with an example of the demo, ready to be changed.")
         caution_in_brief()

@@ -21,7 +21,7 @@ Page = tuple[str, str, str]  # file in views/, title, path in the address
 SECTIONS: dict[str, tuple[Page, ...]] = {
     "": (("what_for.py", "What did you come for?", ""),),
     "A lot to judge": (
-        ("one_reading.py", "One reading, all the way", "one_reading"),
+        ("one_reading.py", "One lot, from reading to verdict", "one_reading"),
         ("moved.py", "Has the instrument or the material moved?", "moved"),
         ("what_is_kept.py", "What has been kept?", "kept"),
     ),
@@ -63,6 +63,9 @@ _NUMBER = (
 # one line of words at the bottom of the window, where the framework leaves room for a box to type into
 _BOTTOM = "<style>[data-testid=stBottomBlockContainer] { padding-top: 8px; padding-bottom: 0; border-top: 1px solid }</style>"
 
+# where the keyboard stands: the framework's own grey is too faint to find
+_FOCUS = "<style>[data-testid=stPageLink-NavLink]:focus-visible, [data-testid=stTopNavLink]:focus-visible { outline: 2px solid }</style>"
+
 # what has nothing to show, a script, would still be given a line's distance
 _SCRIPT = "<style>[data-testid=stElementContainer]:has(> [data-testid=stHtml] > script) { display: none }</style>"
 
@@ -70,7 +73,7 @@ _SCRIPT = "<style>[data-testid=stElementContainer]:has(> [data-testid=stHtml] > 
 def show() -> None:
     """Show the page that the address names; the entry where it names none."""
     st.set_page_config(page_title="lenscalc", layout="wide")
-    st.html(_CHOSEN + _EQUATION + _NUMBER + _BOTTOM + _SCRIPT)
+    st.html(_CHOSEN + _EQUATION + _NUMBER + _BOTTOM + _FOCUS + _SCRIPT)
     page = st.navigation({section: [as_page(page) for page in pages] for section, pages in SECTIONS.items()}, position="top")
     take_written_numbers()
     mend_frame()

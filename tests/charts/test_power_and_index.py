@@ -52,7 +52,7 @@ def test_the_rule_and_the_points():
     at = np.interp(1.49, data["rule"]["n"], data["rule"]["cost"])
     assert at == pytest.approx(0.12987, abs=1e-4)
     assert data["points"]["cost"].tolist() == pytest.approx([0.1299, 0.126])
-    assert data["points"]["text"].tolist() == ["one: 0.130 D", "other: 0.126 D"]
+    assert data["points"]["text"].tolist() == ["one: 0.13 D", "other: 0.13 D"]
 
 
 @given(n=st.lists(st.floats(1.40, 1.60), min_size=1, max_size=7), power_D=st.floats(5.0, 30.0))

@@ -14,7 +14,7 @@ from lenscalc.uncertainty.worked_examples import sum_of_four
 
 
 def kept_with(u, noise):
-    """Five trials in two blocks with this u and this noise of all four: s² = Σd²/(M − 1), 2s = 2·√(Σd²/(h(h − 1))) (JCGM 101:2008, 7.6, 7.9.4)."""
+    """Five trials in two blocks, this u and this noise of all four: s² = Σd²/(M − 1), 2s = 2·√(Σd²/(h(h − 1))) (JCGM 101, 7.6, 7.9.4, memory)."""
     kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 10, 0.95)
     kept.trials, kept.squares, kept.blocks, kept.about = 5, 4.0 * u * u, 2, np.full(4, 2.0 * (noise / 2.0) ** 2)
     return kept
@@ -47,7 +47,7 @@ def test_a_run_that_does_not_settle_says_from_the_start_where_it_will_end():
 
 
 def test_the_u_of_an_index_is_that_of_a_mean_of_32(monkeypatch):
-    """s/√n with s over n − 1 (JCGM 100:2008, 4.2.2 and 4.2.3): of sixteen batches with index 0 and sixteen with 1, s² = 8/31 and u = √(1/124)."""
+    """s/√n, s over n − 1 (JCGM 100:2008, 4.2.2, 4.2.3, memory): of sixteen batches with index 0 and sixteen with 1, s² = 8/31 and u = √(1/124)."""
     batches = [np.array([[i % 2, 0.5], [1.0, 1.0]]) for i in range(32)]
     monkeypatch.setattr(module_of_sobol, "in_order", lambda *given: iter(batches))
     found = sobol_indices(lambda x: x, {"x": Input(0.0, 1.0)})
@@ -57,7 +57,7 @@ def test_the_u_of_an_index_is_that_of_a_mean_of_32(monkeypatch):
 
 
 def test_the_sum_of_four_is_their_sum():
-    """Y = X1 + X2 + X3 + X4 (JCGM 101:2008, 9.2.1)."""
+    """Y = X1 + X2 + X3 + X4 (JCGM 101:2008, 9.2.1, from memory)."""
     assert sum_of_four().model(1.0, 20.0, 300.0, 4000.0) == 4321.0
 
 

@@ -6,7 +6,7 @@ from at_rest import at_rest
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
 
-@pytest.mark.parametrize(("path", "title"), [("one_reading", "One reading, all the way"), ("worth_making", "Which are worth making?")])
+@pytest.mark.parametrize(("path", "title"), [("one_reading", "One lot, from reading to verdict"), ("worth_making", "Which are worth making?")])
 def test_an_equation_is_no_wider_than_its_box(page, address, go, path, title):
     go(page, f"{address}/{path}", title)
     page.get_by_text("How this was computed").click()

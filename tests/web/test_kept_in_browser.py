@@ -21,7 +21,7 @@ def saved(page, label):
 
 
 def test_kept_found_printed_and_charted(page, address, go, kept_by_server):
-    go(page, f"{address}/one_reading", "One reading, all the way")
+    go(page, f"{address}/one_reading", "One lot, from reading to verdict")
     page.get_by_role("button", name="Keep this in the records").click()
     page.get_by_text("Kept as record").wait_for()
     with open_store(kept_by_server) as store:

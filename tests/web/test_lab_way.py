@@ -15,7 +15,7 @@ from lenscalc.web.shell import PAGES
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
-TITLE = "One reading, all the way"
+TITLE = "One lot, from reading to verdict"
 HEAD_px, ROW_px = 36, 35  # of the table as it is drawn
 ELSEWHERE = 0.5, 0  # a cell that nothing is pasted into: column as a part of the width, and row
 

@@ -80,7 +80,7 @@ def test_on_a_phone_the_verdict_of_every_candidate_is_seen_whole(page, address, 
 
 def test_on_the_page_of_a_reading_too(page, address, go):
     page.set_viewport_size({"width": 600, "height": 900})
-    go(page, f"{address}/one_reading", "One reading, all the way")
+    go(page, f"{address}/one_reading", "One lot, from reading to verdict")
     table = page.get_by_test_id("stDataFrame").first
     table.wait_for(state="attached")
     assert not in_sight(page, table)

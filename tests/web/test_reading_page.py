@@ -63,7 +63,7 @@ SHEETS = {name: demo_text(name) for name in demo_sheets()} | {
 
 def page():
     at = AppTest.from_file(str(HOME / "entry.py"), default_timeout=600).run()
-    return at if at.title[0].value == "One reading, all the way" else at.switch_page(str(HOME / "views" / "one_reading.py")).run()
+    return at if at.title[0].value == "One lot, from reading to verdict" else at.switch_page(str(HOME / "views" / "one_reading.py")).run()
 
 
 def key_in(at, path):

@@ -1,1 +1,1 @@
-"""One reading, all the way: the sheet as fields and tables."""
+"""One lot, from reading to verdict: the sheet as fields and tables."""

@@ -40,7 +40,7 @@ NAME, UPLOADED = "sheet_loaded_from", "the sheet that was uploaded"
 def reading_page() -> None:
     """Draw the page."""
     named, loaded = st.columns(SIDES, gap="large", vertical_alignment="bottom")
-    named.title("One reading, all the way")
+    named.title("One lot, from reading to verdict")
     with loaded:
         _sources()
     answers, sheet = answers_and_inputs(widths=SIDES)

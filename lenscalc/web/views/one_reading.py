@@ -1,4 +1,4 @@
-"""One reading, all the way: from the refractometer to the decision."""
+"""One lot, from reading to verdict: from the refractometer to the decision."""
 
 
 from lenscalc.web.reading.reading_page import reading_page
