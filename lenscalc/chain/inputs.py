@@ -12,6 +12,7 @@ from lenscalc.chain.table import DIMENSIONS, UNCERTAINTIES, Columns
 from lenscalc.conditions import N_MEDIUM_IN_USE, TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens import edge_thickness_mm, why_not
+from lenscalc.lens.geometry import ROUNDING_mm
 from lenscalc.quantities import FloatArray, quantity
 from lenscalc.refractometer import IndexInUse, RawReading, cannot_be_carried, carry_to_use
 from lenscalc.refractometer.raw_reading import is_away
@@ -227,7 +228,7 @@ def _refuse_impossible(columns: Columns) -> None:
     R1, R2, t, D = (columns.number(n) for n in (*DIMENSIONS, "optic_diameter_mm"))
     conics: dict[str, Any] = {name: np.nan_to_num(columns.number(name)) for name in ("front_conic", "back_conic")}
     usable: FloatArray = ~(np.isnan(R1) | np.isnan(R2) | np.isnan(t) | np.isnan(D))  # type: ignore[assignment]
-    wrong = usable & ~(edge_thickness_mm(R1, R2, t, D, **conics) >= 0.0)
+    wrong = usable & ~(edge_thickness_mm(R1, R2, t, D, **conics) >= -ROUNDING_mm)
     wrong |= usable & np.any(list(conics.values()), axis=0)  # two conics may cross between centre and edge
     for row in np.flatnonzero(wrong):
         of_row: dict[str, Any] = {name: float(k[row]) for name, k in conics.items()}

@@ -22,7 +22,8 @@ _ROUNDING: Final = 1e-15  # of the centre: a scatter below it is that of arithme
 
 WEIGHT, WIDTH, K, H = 0.2, 3.0, 0.5, 5.0
 EWMA, CUSUM = ("weight", "width_sigma"), ("k_sigma", "h_sigma", "head_start_sigma")
-RANGES: Final = {"weight": (0.001, 1.0), "width_sigma": (0.1, 10.0), "k_sigma": (0.0, 10.0), "h_sigma": (0.1, 100.0)}
+# a weight below 0.01 remembers hundreds of points; its wait takes minutes to compute
+RANGES: Final = {"weight": (0.01, 1.0), "width_sigma": (0.1, 10.0), "k_sigma": (0.0, 10.0), "h_sigma": (0.1, 100.0)}
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms, sag_mm, to_
 from lenscalc.quantities import checked, given_back
 
 PI = 3.141592653589793
+ROUNDING_mm = 1e-12  # what the sags of two surfaces leave of an edge that is none; a thousandth of an atom
 ZONES = 65  # heights at which the thickness of a lens that is not spherical is looked at
 
 
@@ -160,7 +161,7 @@ def why_not(
     edge = float(edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, **surfaces))  # type: ignore[arg-type]
     if np.isnan(edge):
         return _too_wide(front_radius_mm, back_radius_mm, optic_diameter_mm, front_conic, back_conic)
-    if edge < 0:
+    if edge < -ROUNDING_mm:
         return (
             f"edge thickness {edge:.3f} mm at optic_diameter_mm = {optic_diameter_mm:g}: must be 0 or more; "
             "thicken the centre or make the optic smaller"
@@ -168,7 +169,7 @@ def why_not(
     across = optic_diameter_mm * np.linspace(0.0, 1.0, ZONES)
     thin = edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, across, **surfaces)  # type: ignore[arg-type]
     least = int(np.argmin(thin))
-    if thin[least] < 0:
+    if thin[least] < -ROUNDING_mm:
         return f"the surfaces cross at a height of {across[least] / 2:.2f} mm (thickness {thin[least]:.3f} mm): thicken the centre"
     return None
 
@@ -200,7 +201,7 @@ def _possible(
     if any(terms) or np.any(conics):  # only what is not spherical can be thinner between centre and edge than at both
         for part in np.linspace(0.0, 1.0, ZONES):
             thin = np.minimum(thin, edge_thickness_mm(front, back, center, across * part, **surfaces))
-    for row in np.flatnonzero(~(thin >= 0.0)):
+    for row in np.flatnonzero(~(thin >= -ROUNDING_mm)):
         of_row = [{power: float(x[row]) for power, x in side.items()} for side in terms]
         sentence = why_not(  # by the same sums at the same heights: one of them is below 0, or a surface does not reach
             *(float(x[row]) for x in flat[:4]), front_conic=float(flat[4][row]), back_conic=float(flat[5][row]),

@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.lens.curvature_line import CLOSE_D, CurvatureLine, RecutCase, at_edge, at_thickness, line_of, stretch, thickness_of
-from lenscalc.lens.geometry import edge_thickness_mm
+from lenscalc.lens.geometry import ROUNDING_mm, edge_thickness_mm
 from lenscalc.lens.thick_lens import powers_of
 from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms
 from lenscalc.quantities import FloatArray, as_number, checked, given_back, quantity
@@ -162,6 +162,7 @@ def _solved(F: FloatArray, line: CurvatureLine, case: RecutCase) -> Recut:
         R1, R2 = (_radius(c) for c in (c1, c2))
         power = powers_of(R1, R2, t, case.n, case.m1, case.m2).power_D
         edge = edge_thickness_mm(R1, R2, t, 2.0 * case.h, front_conic=case.q1, back_conic=case.q2) - case.rise
+        edge = np.where(np.abs(edge) < ROUNDING_mm, 0.0, edge)
     problem = np.full(F.shape, "", dtype=object)
     limits = quantity("front_radius_mm")
     for row in np.flatnonzero(~(np.abs(power - F) <= CLOSE_D)):

@@ -135,7 +135,7 @@ def test_the_same_question_has_the_same_answer():
 
 @pytest.mark.parametrize(
     ("settings", "told"),
-    [({"shift_sigma": 11.0}, "shift_sigma = 11"), ({"weight": 0.0}, "weight = 0: must be 0.001 to 1"), ({"width_sigma": 20.0}, "width_sigma = 20"),
+    [({"shift_sigma": 11.0}, "shift_sigma = 11"), ({"weight": 0.0}, "weight = 0: must be 0.01 to 1"), ({"width_sigma": 20.0}, "width_sigma = 20"),
      ({"h_sigma": 0.0}, "h_sigma = 0"), ({"k_sigma": -1.0}, "k_sigma = -1"), ({"head_start_sigma": 6.0}, "head_start_sigma = 6: must be 0 to 5"),
      ({"shift_sigma": float("nan")}, "shift_sigma = nan")],
 )  # fmt: skip
@@ -167,7 +167,7 @@ def test_a_run_length_that_nothing_gives():
 
 
 @pytest.mark.parametrize(
-    ("name", "lower", "upper"), [("weight", 0.001, 1.0), ("width_sigma", 0.1, 10.0), ("k_sigma", 0.0, 10.0), ("h_sigma", 0.1, 100.0)]
+    ("name", "lower", "upper"), [("weight", 0.01, 1.0), ("width_sigma", 0.1, 10.0), ("k_sigma", 0.0, 10.0), ("h_sigma", 0.1, 100.0)]
 )
 def test_a_setting_may_stand_on_either_limit_that_is_told_and_not_beyond(name, lower, upper):
     setting = {"weight": 0.2, "width_sigma": 3.0, "k_sigma": 0.5, "h_sigma": 5.0, "head_start_sigma": 0.0}

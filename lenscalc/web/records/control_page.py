@@ -43,7 +43,7 @@ def _setting(name: str, label: str, meaning: str, lower: float, upper: float, de
 
 SETTINGS: dict[str, tuple[tuple[Quantity, float], ...]] = {
     "ewma": (
-        (_setting("weight", "weight of the newest point, λ", "how much the newest point counts in the average", 0.001, 1.0, 3, 0.05), 0.2),
+        (_setting("weight", "weight of the newest point, λ", "how much the newest point counts in the average", 0.01, 1.0, 3, 0.05), 0.2),
         (_setting("width_sigma", "distance of the limits, L", "in sigma of the average", 0.1, 10.0, 3, 0.1), 3.0),
     ),
     "cusum": (
