@@ -59,7 +59,7 @@ def test_readings_whose_t_has_no_standard_deviation_are_told(n, told):
     """Student's t has one, √(ν/(ν − 2)), from more than two degrees of freedom on: from more than three readings."""
     few = replace(READING, n=n, u_repeatability=None, dof_repeatability=None, mounting=None, session=None, minutes_after_mounting=None)
     assert any("2 degrees of freedom" in remark for remark in as_read(few, 1e-4).remarks) is told
-    assert any("pooled u" in remark for remark in as_read(few, 1e-4).remarks) is told
+    assert any("(u_repeatability)" in remark for remark in as_read(few, 1e-4).remarks) is told
 
 
 def test_the_slope_of_the_sucrose_scale_at_its_end_is_that_of_its_last_per_cent():

@@ -62,7 +62,7 @@ def test_it_says_whose_table_it_is_how_the_two_aims_count_and_who_would_conform(
     assert "counted alike (1 : 1)" in told
     assert f"Would they conform? {said['who_conforms']}." in told
     assert f"Would conform: {said['rule']}." in told
-    assert "rank 1 against all the others at once" in told
+    assert "“rank 1” against all at once" in told
     assert list(shown["label"]) == [f"{c['labelled_power_D']:.1f} D" for c in said["candidates"]]
     of = {"w": "yes", "n": "not decided"}
     assert [v.split(",")[0] for v in shown["would conform"]] == [of[c["verdict"][0]] for c in said["candidates"]]

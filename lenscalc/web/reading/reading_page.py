@@ -107,7 +107,7 @@ def _still_the_demos() -> None:
     still = still_loaded(in_use(tables()), st.session_state[LOADED])
     if not still:
         return
-    st.markdown(f"Still as in the demo: **{in_few_words(still)}**.")
+    st.markdown(f"Still as in the demo: {in_few_words(still)}.")
     panel = st.expander("All that stands as in the demo", key=STILL, on_change="rerun")
     if panel.open:
         panel.markdown("\n".join(f"- {section}: {values}" for section, values in by_section(still).items()))

@@ -74,13 +74,14 @@ def in_few_words(still: list[Leaf]) -> str:
     >>> in_few_words([Leaf(("dispersion", "u_abbe_d"), "", 2.0), Leaf(("lens", "back_radius_mm", "u"), "", 0.02)])
     'u of the Abbe number, u of the dimensions'
     >>> in_few_words([Leaf(("reading", "n"), "", [1.4901, 1.4904], 5)])
-    '2 of 5 readings'
+    '**2 of 5 readings**'
     """
     places = dict.fromkeys(leaf.place for leaf in still)
     some = {leaf.place: f"{len(leaf.value)} of {leaf.of} " for leaf in still if leaf.of}
-    named = [some.get(start, "") + words for words, start in _IN_FEW_WORDS if any(place[: len(start)] == start for place in places)]
+    first = [f"**{some[start]}{words}**" for words, start in _IN_FEW_WORDS if start in some]  # a mean of the demo's and one's own
+    named = [words for words, start in _IN_FEW_WORDS if start not in some and any(place[: len(start)] == start for place in places)]
     alone = [_of_u(place) for place in places if (of := _values_of(place)) and not any(value in places for value in of)]
-    return ", ".join(dict.fromkeys([*named, *alone]))
+    return ", ".join(dict.fromkeys([*first, *named, *alone]))
 
 
 def _values_of(place: tuple[str, ...]) -> list[tuple[str, ...]]:

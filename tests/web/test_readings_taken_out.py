@@ -1,0 +1,42 @@
+"""Own readings in place of the demo's: all of these go at once, and none stays in a mean without a word."""
+
+import pytest
+from shown import words
+from test_reading_page import edit, page, sheet_now
+
+from lenscalc.web.reading.readings_form import EMPTY
+
+MINE = {"edited": {0: {"n": "1,4921"}}, "added": [{"n": "1,4923"}, {"n": "1,4922"}]}
+
+
+def readings(at):
+    return sheet_now(at)["reading"]
+
+
+def still(at):
+    return next((str(m.value) for m in at.markdown if str(m.value).startswith("Still as in the demo")), "")
+
+
+def test_one_button_takes_all_out_and_leaves_their_line_and_temperature():
+    at = page()
+    before = readings(at)[0]
+    next(b for b in at.button if b.label == EMPTY).click()
+    at.run()
+    assert not at.exception
+    assert [str(e.value) for e in at.error if "a reading is missing: give at least one row" in str(e.value)]
+    assert "would conform" not in words(at)
+    edit(at, "readings", **MINE)
+    assert not at.exception
+    assert readings(at) == [before | {"n": [1.4921, 1.4923, 1.4922]}]
+    assert "would conform" in words(at)
+    assert "readings," not in still(at).replace("temperature of the readings,", "")
+
+
+@pytest.mark.parametrize(
+    ("deleted", "told"), [([3, 4], "readings, "), ([], "**5 of 8 readings**, ")], ids=["some of the demo's taken out", "own ones beside the demo's"]
+)
+def test_what_is_left_of_the_demos_readings_is_said(deleted, told):
+    """Whose own readings have gone astray keeps the demo's: a verdict of these is not on his lot."""
+    at = page()
+    edit(at, "readings", deleted=deleted, added=[] if deleted else [{"n": "1.4921"}, {"n": "1.4923"}, {"n": "1.4922"}])
+    assert told in still(at).replace("temperature of the readings,", "")
