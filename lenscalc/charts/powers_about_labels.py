@@ -44,7 +44,7 @@ def powers_about_labels(
     >>> told = {"all_kinds": ["would conform", "not decided"]}
     >>> drawn = powers_about_labels.drawing(["A", "B"], [20.1, 20.4], [0.1, 0.2], [20, 20.5], [19.6, 20.1], [20.4, 20.9], told["all_kinds"], **told)
     >>> drawn.description, drawn.tables["rows"]["text"].tolist(), drawn.tables["rows"]["lower"].round(2).tolist()
-    ('The powers of 2 candidates about their labels: 1 would conform, 1 not decided.', ['A: 20.10 D for 20 D', 'B: 20.40 D for 20.5 D'], [-0.4, -0.4])
+    ('The powers of 2 candidates about their labels: 1 would conform, 1 not decided.', ['A: 20.10 D for 20.00 D', 'B: 20.40 D for 20.50 D'], [-0.4, -0.4])
     """
     if not len(names):
         raise InputError("nothing to draw: no candidate")
@@ -52,7 +52,7 @@ def powers_about_labels(
     power, half, label = (np.asarray(column, dtype=np.float64) for column in (power_D, half_D, label_D))
     rows["power"], rows["low"], rows["high"] = power - label, power - half - label, power + half - label
     rows["lower"], rows["upper"] = np.asarray(lower_D) - label, np.asarray(upper_D) - label
-    rows["text"] = [f"{n}: {p:.2f} D for {at:g} D" for n, p, at in zip(rows["name"], power, label, strict=True)]
+    rows["text"] = [f"{n}: {p:.2f} D for {at:.2f} D" for n, p, at in zip(rows["name"], power, label, strict=True)]
     left, right = (float(f(np.stack([rows[a], rows[b]]))) for f, a, b in ((np.min, "low", "lower"), (np.max, "high", "upper")))
     room = 0.06 * (right - left) or 0.1
     counts = ", ".join(f"{int((rows['kind'] == k).sum())} {k}" for k in all_kinds if (rows["kind"] == k).any())

@@ -16,6 +16,7 @@ WIDTH, MOST_BYTES = 1100, 150_000
 PICTURES = {  # name: address, height of what is shown
     "entry": ("", 860),
     "one_reading": ("one_reading", 900),
+    "a_file": ("a_file", 820),
     "a_lens": ("a_lens?labelled_power_D=20.5", 800),
     "an_eye": ("an_eye?schematic_eye=the+Bennett%E2%80%93Rabbetts+eye,+relaxed", 1080),
 }

@@ -26,7 +26,7 @@ def test_the_demos_candidates_as_the_table_below_has_them():
     assert PICTURE in words(at)
     rows = rows_drawn(DEMO).set_index("name")
     assert rows.index.tolist() == ["A", "B", "C", "D", "E", "F"]
-    assert rows.loc["E", "text"] == "E: 21.43 D for 21 D"
+    assert rows.loc["E", "text"] == "E: 21.43 D for 21.00 D"
     assert rows.loc["E", "power"] == pytest.approx(0.43, abs=0.005)
     assert (rows.loc["E", "high"] - rows.loc["E", "low"]) / 2.0 == pytest.approx(1.96 * 0.22, abs=0.01)
     assert rows["kind"].tolist() == ["not decided", *["would conform"] * 3, "not decided", "would conform"]
