@@ -41,10 +41,11 @@ def powers_about_labels(
     InputError
         if there is nothing to draw.
 
-    >>> told = {"all_kinds": ["would conform", "not decided"]}
-    >>> drawn = powers_about_labels.drawing(["A", "B"], [20.1, 20.4], [0.1, 0.2], [20, 20.5], [19.6, 20.1], [20.4, 20.9], told["all_kinds"], **told)
-    >>> drawn.description, drawn.tables["rows"]["text"].tolist(), drawn.tables["rows"]["lower"].round(2).tolist()
-    ('The powers of 2 candidates about their labels: 1 would conform, 1 not decided.', ['A: 20.10 D for 20.00 D', 'B: 20.40 D for 20.50 D'], [-0.4, -0.4])
+    >>> kinds = ["would conform", "not decided"]
+    >>> of = {"label_D": [20, 20.5], "lower_D": [19.6, 20.1], "upper_D": [20.4, 20.9]}
+    >>> drawn = powers_about_labels.drawing(["A", "B"], [20.1, 20.4], [0.1, 0.2], **of, kinds=kinds, all_kinds=kinds)
+    >>> drawn.description, drawn.tables["rows"]["text"].tolist()
+    ('The powers of 2 candidates about their labels: 1 would conform, 1 not decided.', ['A: 20.10 D for 20.00 D', 'B: 20.40 D for 20.50 D'])
     """
     if not len(names):
         raise InputError("nothing to draw: no candidate")
