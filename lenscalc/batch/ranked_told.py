@@ -57,10 +57,16 @@ def who_conforms(found: Ranked) -> str:
     for verdict, of_several, of_one in ways:
         rows = np.flatnonzero(found.columns["verdict"] == verdict)
         if rows.size or verdict == WOULD:
-            who = ", ".join(found.names[i] for i in rows[:MOST_NAMED]) + (f" and {rows.size - MOST_NAMED:,} more" if rows.size > MOST_NAMED else "")
+            named = [f"{found.names[i]}{_p(found, int(i)) if verdict == UNDECIDED else ''}" for i in rows[:MOST_NAMED]]
+            who = ", ".join(named) + (f" and {rows.size - MOST_NAMED:,} more" if rows.size > MOST_NAMED else "")
             count = f"{rows.size:,}" if rows.size else "none"
             told.append(f"{count}{'' if told else f' of the {many:,} ranked'} {of_one if rows.size == 1 else of_several}{f': {who}' if who else ''}")
     return "; ".join(told)
+
+
+def _p(found: Ranked, row: int) -> str:
+    """What is not decided may be all but sure: its probability stands beside its name."""
+    return f" (p {probability_text(float(found.columns['conformance_probability'][row]))})"
 
 
 def rule_of(required_probability: Iterable[float | None]) -> str:

@@ -50,7 +50,7 @@ def improve_first(followed: Followed) -> ImproveFirst | None:
     if p >= required:
         answer = f"Nothing needs improving: the lens would conform as it is known now, with a probability {_of(p)} where {required:g} is required."
         best = sources[0]
-        halved = f"half of {_it(best, sources)} would bring u of the power from {_u(only('u_power_D'))} to {_u(best.u_halved_D)}"
+        halved = f"{_its(best, sources)} u halved would bring u of the power from {_u(only('u_power_D'))} to {_u(best.u_halved_D)}"
         return ImproveFirst(answer, (f"{_largest(sources)}; {halved}.", spread.told), None, sources)
     is_off = not lower <= only("power_D") <= upper
     found = _off(followed, sources, required) if is_off else _undecided(followed, sources, p, required)
@@ -66,7 +66,7 @@ def _undecided(followed: Followed, sources: list[Contribution], p: float, requir
     now, then = probability_text(p), probability_text(best.probability_halved)
     moved = f", and the probability that the lens conforms from {now} to {then}" if now != then else ""
     answer = (
-        f"{_capital(best.source)}, which holds {percent(best.share)} of u²: half of it would bring u of the power from "
+        f"{_capital(best.source)}, which holds {percent(best.share)} of u²: its u halved would bring u of the power from "
         f"{_u(followed.evaluation.only('u_power_D'))} to {_u(best.u_halved_D)}{moved}."
     )
     more = []
@@ -140,9 +140,9 @@ def _largest(sources: list[Contribution]) -> str:
     return f"The largest part of u² comes from {largest.source}, {percent(largest.share)}"
 
 
-def _it(best: Contribution, sources: list[Contribution]) -> str:
+def _its(best: Contribution, sources: list[Contribution]) -> str:
     """The source that brings most is nearly always the largest; not where two of them take each other off."""
-    return "it" if best.share == max(c.share for c in sources) else best.source
+    return "its" if best.share == max(c.share for c in sources) else f"that of {best.source}, its"
 
 
 def _of(p: float) -> str:

@@ -70,7 +70,7 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
             remarks.append(
                 f"{mean.dof + 1:.0f} {units} at {at} tell little of their own scatter "
                 f"({counted(round(mean.dof), 'degree of freedom', 'degrees of freedom')}): "
-                "where more readings of earlier lots have told the u of one reading, state that (u_repeatability)"
+                "if earlier lots have told it better, give the u of one reading, pooled (u_repeatability)"
             )
     parts[Source(f"resolution at {at}", "instrument", distribution="rectangular")] = resolution / 12.0**0.5
     return AsRead(Estimate(value, parts), tuple(remarks))

@@ -76,7 +76,7 @@ def test_a_power_that_is_outside_by_less_than_its_u_is_left_open_by_it():
 def test_a_power_that_is_not_decided_wants_its_largest_source():
     found = improve_first(follow(sheet(n=[1.4934, 1.4935, 1.4936])))
     assert found.answer == (
-        "Change of index with temperature, which holds 44 % of u²: half of it would bring u of the power from 0.060 D to 0.049 D, "
+        "Change of index with temperature, which holds 44 % of u²: its u halved would bring u of the power from 0.060 D to 0.049 D, "
         "and the probability that the lens conforms from 0.807 to 0.855."
     )
     assert found.more[0].startswith("After it: calibration of the refractometer (20 %, halved: u 0.055 D); ")
@@ -99,7 +99,7 @@ def test_a_lens_that_conforms_needs_nothing():
     )
     assert found.more[0] == (
         "The largest part of u² comes from change of index with temperature, 45 %; "
-        "half of it would bring u of the power from 0.060 D to 0.049 D."
+        "its u halved would bring u of the power from 0.060 D to 0.049 D."
     )
     assert found.more[1] == "More readings of the specimen would bring next to nothing: their spread holds 2 % of u² of the index."
 

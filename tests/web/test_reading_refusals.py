@@ -34,7 +34,7 @@ def test_a_number_that_cannot_be_is_told_once_below_its_field(path, value, told)
     at = page()
     at.number_input(key=key_in(at, f"lens.{path}")).set_value(value).run()
     assert [e.value.startswith(told) for e in at.error] == [True]
-    assert f"What is wrong is told at: *{LENS}*" in words(at)
+    assert f"Why is told at: *{LENS}*" in words(at)
 
 
 def test_a_field_out_of_sight_is_told_above_its_section_too():

@@ -109,7 +109,7 @@ def test_few_readings_are_told_by_the_name_of_the_field():
     """What the page calls the column; the key of the sheet, which the command names beside it, is left out."""
     at = loaded(sheet(n=[1.4902, 1.4903]))
     [told] = [i.value for i in at.info if "degree of freedom" in i.value]
-    assert "where more readings of earlier lots have told the u of one reading, state that" in told
+    assert "if earlier lots have told it better, give the u of one reading, pooled" in told
 
 
 def test_a_row_of_how_each_was_read_says_what_it_stands_for():

@@ -23,7 +23,7 @@ def test_one_button_takes_all_out_and_leaves_their_line_and_temperature():
     next(b for b in at.button if b.label == EMPTY).click()
     at.run()
     assert not at.exception
-    assert [str(e.value) for e in at.error if "a reading is missing: give at least one row" in str(e.value)]
+    assert [str(e.value) for e in at.error if "a reading is missing: paste or write one" in str(e.value)]
     assert "would conform" not in words(at)
     edit(at, "readings", **MINE)
     assert not at.exception
@@ -40,3 +40,13 @@ def test_what_is_left_of_the_demos_readings_is_said(deleted, told):
     at = page()
     edit(at, "readings", deleted=deleted, added=[] if deleted else [{"n": "1.4921"}, {"n": "1.4923"}, {"n": "1.4922"}])
     assert told in still(at).replace("temperature of the readings,", "")
+
+
+@pytest.mark.parametrize("text", ["1.4921", "1,4921"])
+def test_indices_that_were_pasted_under_the_line_are_told(text):
+    at = page()
+    next(b for b in at.button if b.label == EMPTY).click()
+    edit(at.run(), "readings", edited={0: {"wavelength_nm": text}}, added=[{"wavelength_nm": text}])
+    assert not at.exception
+    told = f"row 1 of the readings: {text} stands under line, in nm, with no index beside it: paste it under index"
+    assert [str(e.value) for e in at.error if told in str(e.value)]

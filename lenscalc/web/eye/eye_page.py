@@ -35,8 +35,7 @@ def eye_page() -> None:
     st.title("What would the eye notice?", anchor=False)
     answers, form = answers_and_inputs()
     with answers:
-        st.markdown("The index of a lens is off, or the implant stands elsewhere than meant: how far does the refraction of a schematic eye move? "
-                    "It is nobody's eye, and nothing about a person is decided here.")
+        st.markdown("In a schematic eye, which is nobody's; nothing about a person is decided here.")
         top = st.container()
         picture = choice_field("Show", tuple(ONE_PICTURE), key="eye_picture", horizontal=True)
     try:
@@ -104,8 +103,13 @@ def _in_short(asked: Asked, found: WhatIf) -> str:
     if round(found.refraction_shift_D, 3) == 0:
         return f"{cause(asked).capitalize()} would leave the refraction **where it is**"
     side = "more myopic" if found.refraction_shift_D < 0 else "more hyperopic"
-    made = f"make of {signed(asked.labelled_power_D, 2)} D {signed(asked.power_D, 2)} D and " if asked.by_index else ""
-    return f"{cause(asked).capitalize()} would {made}move the refraction at the spectacles by **{_shift(found)} D**, {side}"
+    if asked.by_index:
+        lens = f"A {signed(asked.labelled_power_D, 2)} D lens of index {asked.n_lens:g}"
+        return (
+            f"{lens} would have {signed(asked.power_D, 2)} D with {cause(asked)}, and the refraction at the spectacles would move by "
+            f"**{_shift(found)} D**, {side}"
+        )
+    return f"{cause(asked).capitalize()} would move the refraction at the spectacles by **{_shift(found)} D**, {side}"
 
 
 def _how_much(asked: Asked, found: WhatIf) -> str:
@@ -120,8 +124,8 @@ def _how_much(asked: Asked, found: WhatIf) -> str:
         return f"A lens without power moves no refraction, whatever its index and place. {whose}"
     takes = "A quarter of a dioptre at the spectacles takes"
     if asked.by_index:
-        return f"{takes} **{0.25 / abs(slope):.2g}** of index, for a lens of this power and index. {whose}"
-    return f"{takes} **{0.25 / abs(slope):.2g} mm** of shift, near this place. {whose}"
+        return f"{takes} **{0.25 / abs(slope):#.2g}** of index, for a lens of this power and index. {whose}"
+    return f"{takes} **{0.25 / abs(slope):#.2g} mm** of shift, near this place. {whose}"
 
 
 def _computed(asked: Asked, found: WhatIf) -> None:

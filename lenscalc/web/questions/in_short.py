@@ -91,7 +91,7 @@ def why(followed: Followed) -> str:
     inside = min(power - lower, upper - power)
     side = "inside" if inside >= 0 else "beyond"
     lines = budget(followed.evaluation.estimates["power_D"])
-    most = f"; most of its u comes from: {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
+    most = f"; the largest part of its u² comes from {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
     return (
         f", {distance(abs(inside))} D {side} the {name} limit of {signed(limit, 2)} D; "
         f"the probability that it conforms is {probability_text(p)}{most}"

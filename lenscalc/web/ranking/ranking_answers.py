@@ -150,8 +150,6 @@ def how_sure(found: Ranked, asked: Asked) -> None:
     if trials is None:
         return
     st.header("How sure is the order?")
-    first = float(trials.probability[0, 0])
-    st.markdown(f"In {percent(first)} of the trials **{as_text(found.names[0])}** has rank 1.")
     picture(
         rank_bars.drawing(_with_signs(found, _with_labels(found, len(trials.probability), 16)), trials.probability, ground=ground()),
         f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty."

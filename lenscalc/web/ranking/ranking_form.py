@@ -49,7 +49,8 @@ def ask_how(names: Sequence[str], labelled: bool) -> Asked:
     limited = several_field("Limits to keep, on", names, key="rank_limits", shown=column_title, placeholder="nothing")
     limits = [limit for name in limited for limit in _limits(name)]
     shared = switch_field("All were read on one instrument", key="one_instrument", first=True)
-    note("The error of its calibration is then shared, and makes no difference between them.")
+    if shared:
+        note("The error of its calibration is then shared, and makes no difference between them.")
     return Asked(tuple(criteria), tuple(limits), shared)
 
 

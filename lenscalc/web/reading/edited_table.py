@@ -45,7 +45,7 @@ def edited_table(
         held["turn"] += held["shown"] != shown or grown
         held |= {"source": held["kept"], "shown": shown}
         key = f"{base} {held['turn']}"
-    heads = {column: st.column_config.TextColumn(head) if isinstance(head, str) else head for column, head in columns.items()}
+    heads = {column: st.column_config.TextColumn(head, default="") if isinstance(head, str) else head for column, head in columns.items()}
     edited = st.data_editor(
         held["source"], key=key, num_rows=rows, column_config=heads, column_order=shown, disabled=list(disabled), hide_index=True,
         width="stretch",

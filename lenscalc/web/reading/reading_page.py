@@ -60,9 +60,8 @@ def reading_page() -> None:
     in_view(followed, refused=form.refused)
     with answers:
         if followed is None:
-            st.markdown(f"**No answer as the sheet stands.** What is wrong is told at: *{', '.join(dict.fromkeys(s for s, _ in form.refused))}*.")
+            st.markdown(f"**No answer as the sheet stands.** Why is told at: *{', '.join(dict.fromkeys(s for s, _ in form.refused))}*.")
             caution()
-            st.info("The answers stand here as soon as what is marked in the sheet is mended.", icon=":material/edit:")
         else:
             _in_short(followed)
             _still_the_demos()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, NamedTuple
@@ -21,6 +22,7 @@ _NUMBERS = {  # by the heads of the columns, which is how a sentence names them
     "minutes_after_mounting": replace(MINUTES, name="minutes"),
 }  # fmt: skip
 
+_INDEX = re.compile(r"1[.,][0-9]+")
 Readings = list[dict[str, Any]]
 Row = dict[str, str]
 
@@ -67,6 +69,7 @@ def readings_of_rows(rows: Sequence[Mapping[str, Any]], before: Readings) -> Typ
     """
     cells = [(i, row) for i, cells in enumerate(rows, 1) for row in _spread({name: _text(cells.get(name)) for name in COLUMNS})]
     filled = [(i, row) for i, row in cells if any(row.values())]
+    _refuse_index_as_line(filled)
     without = [str(i) for i, row in filled if not row["n"]]
     above: Row = dict.fromkeys(PLACE, "")
     groups: dict[tuple[Any, ...], list[dict[str, Any]]] = {}
@@ -143,6 +146,14 @@ def _opened(row: Row) -> str | None:
 
 def _text(cell: Any) -> str:
     return "" if cell is None or cell != cell else str(cell).strip()
+
+
+def _refuse_index_as_line(filled: Sequence[tuple[int, Row]]) -> None:
+    """Indices alone that were pasted at the table's corner stand under the line."""
+    for i, row in filled:
+        text = row["wavelength_nm"]
+        if not row["n"] and _INDEX.fullmatch(text):
+            raise InputError(f"row {i} of the readings: {text} stands under line, in nm, with no index beside it: paste it under index", value=text)
 
 
 def _place(row: int, name: str, text: str) -> float | str | None:
