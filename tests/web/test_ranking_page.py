@@ -76,7 +76,7 @@ def test_the_command_of_the_panel_prints_the_order_of_the_page(ranking, tmp_path
     line, python = panel(ranking)
     printed = typed(line).stdout
     shown = table(ranking)
-    rows = [row.split() for row in printed.splitlines() if row[:3].strip().isdigit() and row.split()[1] in "ABCDEF"]
+    rows = [row.split() for row in printed.splitlines() if row[2:8].strip().isdigit() and row.split()[1] in "ABCDEF"]
     assert [row[1] for row in rows] == list(shown["candidate"])
     for row, score in zip(rows, shown["score"], strict=True):
         assert score in row
