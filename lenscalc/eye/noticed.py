@@ -40,7 +40,7 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     Examples
     --------
     >>> print(would_be_noticed(-0.15))
-    By itself hardly: −0.15 D is less than 0.25 D, the step in which refraction is usually measured and prescribed, and lies within the depth of focus of an eye, about ±0.3 D at a pupil of 3 to 4 mm; what it means for a person is for a licensed practitioner to judge.
+    By itself hardly: −0.15 D is less than 0.25 D, the usual step of a prescription, and lies within the depth of focus of an eye, about ±0.3 D at a pupil of 3 to 4 mm; what it means for a person is for a licensed practitioner to judge.
     >>> would_be_noticed(0.4)[:42], would_be_noticed(0.27)[:39], would_be_noticed(0.0)
     ('Probably: +0.40 D is no less than 0.25 D, ', 'Perhaps: +0.27 D is no less than 0.25 D', 'No: the refraction stays where it is.')
     """  # noqa: E501
@@ -58,7 +58,7 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     first = {"below": "is less than", "above": "is no less than", "open": "may be less or more than"}[step]
     then = {"below": "lies within", "above": "lies beyond", "open": "may lie within or beyond"}[depth]
     return (
-        f"{answer}: {told}{',' if u_D else ''} {first} {USUAL_STEP_D:g} D, the step in which refraction is usually measured and prescribed, "
+        f"{answer}: {told}{',' if u_D else ''} {first} {USUAL_STEP_D:g} D, the usual step of a prescription, "
         f"{'but' if (step, depth) == ('above', 'below') else 'and'} {then} the depth of focus of an eye, about ±{DEPTH_OF_FOCUS_D:g} D at a pupil of "
         f"{PUPILS}; what it means for a person is for a licensed practitioner to judge."
     )

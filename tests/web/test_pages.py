@@ -225,7 +225,7 @@ def test_what_the_eye_page_cannot_answer_is_told_in_one_line(key, value, told):
     assert not at.exception
     assert len(at.error) == 1
     assert told in at.error[0].value
-    assert "would move the refraction" not in words(at)
+    assert "refraction at the spectacles moves" not in words(at)
 
 
 def test_what_a_quarter_of_a_dioptre_takes_does_not_depend_on_the_change_that_is_looked_at():

@@ -23,7 +23,7 @@ def test_one_button_takes_all_out_and_leaves_their_line_and_temperature():
     next(b for b in at.button if b.label == EMPTY).click()
     at.run()
     assert not at.exception
-    assert [str(e.value) for e in at.error if "a reading is missing: paste or write one" in str(e.value)]
+    assert [str(e.value) for e in at.error if "a reading is missing: click an index cell" in str(e.value)]
     assert "would conform" not in words(at)
     edit(at, "readings", **MINE)
     assert not at.exception

@@ -43,6 +43,18 @@ def test_a_comma_and_a_printed_minus_sign_are_taken(page, field):
     assert field.evaluate("field => field.validationMessage") == ""
 
 
+def test_digits_chosen_behind_a_minus_and_the_next_number_with_its_own(page, field):
+    """A double click chooses the digits alone; the minus that is typed is the one that stands there, and not a second."""
+    back = page.get_by_role("spinbutton", name="Back radius, mm", exact=True)
+    for typed, stands in (("-15.2", "-15.2"), ("−14,9", "-14.9"), ("14.8", "-14.8")):
+        back.focus()
+        for key in ("Home", "ArrowRight", "Shift+End"):
+            back.press(key)
+        page.keyboard.type(typed)
+        assert (back.input_value(), typed) == (stands, typed)
+        assert back.evaluate("field => field.validationMessage") == ""
+
+
 def test_what_is_no_number_is_not_taken_and_said(page, field):
     said = "field => field.validationMessage"
     for text in NOT_TAKEN:

@@ -35,7 +35,6 @@ def eye_page() -> None:
     st.title("What would the eye notice?", anchor=False)
     answers, form = answers_and_inputs()
     with answers:
-        st.markdown("In a schematic eye, which is nobody's; nothing about a person is decided here.")
         top = st.container()
         picture = choice_field("Show", tuple(ONE_PICTURE), key="eye_picture", horizontal=True)
     try:
@@ -54,7 +53,8 @@ def eye_page() -> None:
         ONE_PICTURE[picture](asked, found)
         caution()
         note(
-            f"{found.eye[0].upper()}{found.eye[1:]}. A schematic eye, nobody's: what comes out is a difference, all but the change taken as exact. "
+            f"{found.eye[0].upper()}{found.eye[1:]}. A schematic eye, nobody's, and nothing about a person is decided here: what comes out is a "
+            "difference, all but the change taken as exact. "
             f"Depth of focus: {DEPTH_FROM}. It depends on pupil, light and what is looked at. The step of 0.25 D: common practice, no source."
         )
         _computed(asked, found)
@@ -104,12 +104,9 @@ def _in_short(asked: Asked, found: WhatIf) -> str:
         return f"{cause(asked).capitalize()} would leave the refraction **where it is**"
     side = "more myopic" if found.refraction_shift_D < 0 else "more hyperopic"
     if asked.by_index:
-        lens = f"A {signed(asked.labelled_power_D, 2)} D lens of index {asked.n_lens:g}"
-        return (
-            f"{lens} would have {signed(asked.power_D, 2)} D with {cause(asked)}, and the refraction at the spectacles would move by "
-            f"**{_shift(found)} D**, {side}"
-        )
-    return f"{cause(asked).capitalize()} would move the refraction at the spectacles by **{_shift(found)} D**, {side}"
+        lens = f"With {cause(asked)} of {asked.n_lens:g} a {signed(asked.labelled_power_D, 2)} D lens has {signed(asked.power_D, 2)} D"
+        return f"{lens}; in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
+    return f"{cause(asked).capitalize()}: in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
 
 
 def _how_much(asked: Asked, found: WhatIf) -> str:

@@ -26,7 +26,14 @@
   document.addEventListener("beforeinput", (event) => {
     const field = event.target, given = event.data;
     if (field.type !== "number" || event.isComposing || event.inputType === "insertLineBreak") return;
-    const before = String(document.getSelection()) ? "" : field.value;
+    const chosen = String(document.getSelection());
+    if (given && chosen && field.value === `-${chosen}` && asTaken(given).startsWith("-")) {  // a double click chooses the digits alone: -|15.0| and -15.2
+      field.select();
+      document.execCommand("insertText", false, asTaken(given));
+      event.preventDefault();
+      return;
+    }
+    const before = chosen ? "" : field.value;
     const goesOn = Boolean(given && before && field.validity.customError);
     if (!goesOn) say(field, given ? refusal(given, asTaken(given), before) : "");
     if (!given) return;

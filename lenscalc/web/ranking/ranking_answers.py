@@ -41,7 +41,7 @@ def in_sentences(found: Ranked, asked: Asked) -> str:
     told = [f"Ranked by {by}, **{names[0]}** {'is the only one left' if alone else 'comes first'}."]
     p = columns["better_than_next_probability"]
     if not alone and p[0] == p[0]:
-        told.append(f"With a probability of **{probability_text(float(p[0]))}** it really is better than the next, {names[1]}{_before_all(found)}.")
+        told.append(f"It is better than the next, {names[1]}, with a probability of **{probability_text(float(p[0]))}**{_before_all(found)}.")
         unsure = [f"{names[i]} and {names[i + 1]} ({probability_text(float(p[i]))})" for i in range(1, min(len(names) - 1, 12)) if p[i] < 0.8]
         if unsure:
             told.append(f"Hardly to be told apart, by what is known: {', '.join(unsure[:4])}.")
@@ -52,7 +52,7 @@ def in_sentences(found: Ranked, asked: Asked) -> str:
 
 def _before_all(found: Ranked) -> str:
     trials = found.ranking.trials
-    return f"; in {percent(float(trials.probability[0, 0]))} of the trials it comes before all the others" if trials and len(found.names) > 2 else ""
+    return f", and before all others at once in {percent(float(trials.probability[0, 0]))} of the trials" if trials and len(found.names) > 2 else ""
 
 
 def who_took_part(found: Ranked) -> str:
@@ -152,7 +152,8 @@ def how_sure(found: Ranked, asked: Asked) -> None:
     st.header("How sure is the order?")
     picture(
         rank_bars.drawing(_with_signs(found, _with_labels(found, len(trials.probability), 16)), trials.probability, ground=ground()),
-        f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty."
+        f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty. "
+        "The order is that of the values themselves: that of mean ranks may be another where candidates are hardly told apart."
         f"{_BESIDE if LABEL in found.columns else ''}{f' {legend(KINDS)}.' if has_verdicts(found) else ''}",
     )
     note(f"{COMPARED[0].upper()}{COMPARED[1:]}.")

@@ -53,7 +53,7 @@ def readings_form() -> None:
     table.button(EMPTY, on_click=_take_all_out, args=(held[:1],))
     typed = readings_of_rows(rows, before)
     if not typed.readings:
-        raise InputError("a reading is missing: paste or write one, with its line and temperature", quantity="n_reading")
+        raise InputError("a reading is missing: click an index cell, and paste or write", quantity="n_reading")
     put(tables(), ("reading",), typed.readings)
     folded(HOW_LABEL, _how_each_was_read)
     note(
