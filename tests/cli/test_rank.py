@@ -78,6 +78,18 @@ def test_who_would_conform_is_said_with_the_rule(results):
         assert told in words
 
 
+def test_verdicts_without_their_probabilities_are_told_without_them(results, tmp_path):
+    """A table that somebody cut: the column is not needed for an order."""
+    with (results / "results.csv").open(encoding="utf-8") as f:
+        rows = [{name: cell for name, cell in row.items() if name != "conformance_probability"} for row in csv.DictReader(f)]
+    with (tmp_path / "cut.csv").open("w", encoding="utf-8", newline="") as f:
+        writer = csv.DictWriter(f, rows[0])
+        writer.writeheader()
+        writer.writerows(rows)
+    said = answer(str(tmp_path / "cut.csv"), *BEST)
+    assert said["who_conforms"].endswith("; 2 are not decided: A, E")
+
+
 def test_a_verdict_that_is_not_there_is_not_made_up(results, tmp_path):
     bare = tmp_path / "bare.csv"
     bare.write_text("candidate,power_D\nA,20\nB,21\n", encoding="utf-8")

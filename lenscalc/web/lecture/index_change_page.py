@@ -142,7 +142,7 @@ def _why(lenses: Lenses) -> None:
     steps = [(m, m.n_lens - N_MEDIUM_IN_USE) for m in (most, least)]
     error = abs(lenses.index_change) or 0.001
     told = [f"{100 * error / step:.2f} % of it in {m.short}, where the step is {step:.4f}" for m, step in steps]
-    parts = " and ".join(dict.fromkeys(told))
+    parts = ", and ".join(dict.fromkeys(told))
     st.markdown(
         f"The power comes from the step between the lens and the eye's medium, n − {N_MEDIUM_IN_USE:g}. An error of {error:g} is {parts}. The power "
         "changes by the same part: **ΔF ≈ F·Δn/(n − m)**. A low index stands nearer to the medium: its step is small."

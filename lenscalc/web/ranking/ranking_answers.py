@@ -23,7 +23,7 @@ from lenscalc.web.shown.as_text import as_text, plain_table
 from lenscalc.web.shown.figures import figure, kept_together
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import ground, picture
-from lenscalc.web.table.batch_results import KINDS, kinds_of
+from lenscalc.web.table.batch_results import kinds_of
 from lenscalc.web.table.column_words import column_title, column_words, with_unit
 
 SHOWN = 20
@@ -90,7 +90,7 @@ def nobody_beats(found: Ranked, asked: Asked) -> None:
     )
     x, y = asked.criteria[1], asked.criteria[0]
     many = min(len(found.names), MOST)
-    kinds, all_kinds = kinds_of(found.columns["verdict"][:many]) if has_verdicts(found) else (["candidate"] * many, ("candidate",))
+    kinds, all_kinds = _decided(found, many)
     (across, x_title), (up, y_title) = (_drawn(found, c, many) for c in (x, y))
     chart = candidates_scatter(
         _with_labels(found, many, 24), across, up, kinds, x_title=x_title, y_title=y_title, all_kinds=all_kinds, ringed=found.ranking.pareto[:many],
@@ -125,13 +125,9 @@ def _with_labels(found: Ranked, many: int, longest: int) -> list[str]:
     return [f"{name[:longest]} ({label} D)" if label else name[:longest] for name, label in zip(found.names[:many], labels, strict=True)]
 
 
-def _with_signs(found: Ranked, names: list[str]) -> list[str]:
-    """The names, each with the sign of its verdict before it: an order does not say who would conform."""
-    if not has_verdicts(found):
-        return names
-    kinds, all_kinds = kinds_of(found.columns["verdict"][: len(names)])
-    signs = dict(zip(all_kinds, SIGNS, strict=False))
-    return [f"{signs[kind]} {name}" for kind, name in zip(kinds, names, strict=True)]
+def _decided(found: Ranked, many: int) -> tuple[list[str], tuple[str, ...]]:
+    """What was decided of the first, and all that may have been, in the order of the signs; one kind alone where the table has no verdicts."""
+    return kinds_of(found.columns["verdict"][:many]) if has_verdicts(found) else (["candidate"] * many, ("candidate",))
 
 
 def _drawn(found: Ranked, c: Criterion, many: int) -> tuple[Any, str]:
@@ -150,11 +146,15 @@ def how_sure(found: Ranked, asked: Asked) -> None:
     if trials is None:
         return
     st.header("How sure is the order?")
+    many = len(trials.probability)
+    names, (kinds, all_kinds) = _with_labels(found, many, 16), _decided(found, many)
+    if has_verdicts(found):  # an order does not say who would conform
+        names = [f"{SIGNS[all_kinds.index(kind)]} {name}" for kind, name in zip(kinds, names, strict=True)]
     picture(
-        rank_bars.drawing(_with_signs(found, _with_labels(found, len(trials.probability), 16)), trials.probability, ground=ground()),
+        rank_bars.drawing(names, trials.probability, ground=ground()),
         f"How often each candidate has which rank, in {trials.trials:,} trials in which every value is drawn anew within its uncertainty. "
         "The order is that of the values themselves: that of mean ranks may be another where candidates are hardly told apart."
-        f"{_BESIDE if LABEL in found.columns else ''}{f' {legend(KINDS)}.' if has_verdicts(found) else ''}",
+        f"{_BESIDE if LABEL in found.columns else ''}{f' {legend(all_kinds)}.' if has_verdicts(found) else ''}",
     )
     note(f"{COMPARED[0].upper()}{COMPARED[1:]}.")
     note(f"Assumed: {ASSUMED if asked.one_instrument else ASSUMED_SEPARATE}.")

@@ -8,6 +8,7 @@ import streamlit as st
 
 from lenscalc.charts import control_chart_drawing
 from lenscalc.control import ALL_RULES, FOUR_RULES, GROUPED, LIMITS_ONLY, WATCHED, ControlChart, as_toml, control_chart, limits_from_toml
+from lenscalc.control.limits import RANGES
 from lenscalc.errors import FileError, InputError
 from lenscalc.quantities import Quantity
 from lenscalc.web.fields.beside import note_drawn, place_below, tell
@@ -37,19 +38,20 @@ RULE_SETS = {
 }
 
 
-def _setting(name: str, label: str, meaning: str, lower: float, upper: float, decimals: int, step: float) -> Quantity:
+def _setting(name: str, label: str, meaning: str, decimals: int, step: float) -> Quantity:
+    lower, upper = (RANGES | {"head_start_sigma": (0.0, RANGES["h_sigma"][1])})[name]
     return Quantity(name, name, "", label, meaning, lower, upper, lower, upper, decimals, "convention", step)
 
 
 SETTINGS: dict[str, tuple[tuple[Quantity, float], ...]] = {
     "ewma": (
-        (_setting("weight", "weight of the newest point, λ", "how much the newest point counts in the average", 0.01, 1.0, 3, 0.05), 0.2),
-        (_setting("width_sigma", "distance of the limits, L", "in sigma of the average", 0.1, 10.0, 3, 0.1), 3.0),
+        (_setting("weight", "weight of the newest point, λ", "how much the newest point counts in the average", 3, 0.05), 0.2),
+        (_setting("width_sigma", "distance of the limits, L", "in sigma of the average", 3, 0.1), 3.0),
     ),
     "cusum": (
-        (_setting("k_sigma", "allowance k, in sigma", "what a point may be off without adding to a sum", 0.0, 10.0, 2, 0.1), 0.5),
-        (_setting("h_sigma", "decision interval h, in sigma", "the sum that signals", 0.1, 100.0, 2, 0.5), 5.0),
-        (_setting("head_start_sigma", "start of the sums, in sigma", "above 0 they signal sooner after a start", 0.0, 100.0, 2, 0.5), 0.0),
+        (_setting("k_sigma", "allowance k, in sigma", "what a point may be off without adding to a sum", 2, 0.1), 0.5),
+        (_setting("h_sigma", "decision interval h, in sigma", "the sum that signals", 2, 0.5), 5.0),
+        (_setting("head_start_sigma", "start of the sums, in sigma", "above 0 they signal sooner after a start", 2, 0.5), 0.0),
     ),
 }  # fmt: skip
 _ALL_SETTINGS = tuple(q.name for settings in SETTINGS.values() for q, _ in settings)
