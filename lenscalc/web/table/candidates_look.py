@@ -54,6 +54,7 @@ def _picture(job: Job) -> Any:
     names = varying_numbers(job.result)
     if len(names) < 2:
         return None
+    st.header("What goes with what?")
     left, right = st.columns(2)
     with left:
         x = _axis("Across", names, "n_lens", 1)

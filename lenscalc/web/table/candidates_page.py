@@ -85,7 +85,6 @@ def _answer(job: Job, table: Table, wanted: Wanted) -> None:
     caution()
     for sentence in job.notes:
         st.info(as_text(told_of_file(sentence)), icon=":material/info:")
-    st.header("What goes with what?")
     look_at(job)
     if is_demo():
         note(OF_THE_SHEETS)
@@ -151,7 +150,7 @@ def _in_short(job: Job) -> None:
         told += _by_name(job)
     else:
         told += "; none has a label, so nothing is decided"
-    invented = " They are **invented for the demo**: bring your own, or write over them." if is_demo() else ""
+    invented = " All are **invented for the demo**: bring your own, or write over them." if is_demo() else ""
     st.markdown(f"In short: {told}.{invented}")
 
 
