@@ -57,7 +57,7 @@ def who_conforms(found: Ranked) -> str:
     for verdict, of_several, of_one in ways:
         rows = np.flatnonzero(found.columns["verdict"] == verdict)
         if rows.size or verdict == WOULD:
-            named = [found.names[i] + (f" ({p})" if verdict == UNDECIDED and (p := _p_text(found, i)) else "") for i in rows[:MOST_NAMED]]
+            named = [found.names[i] + (f" (probability {p})" if verdict == UNDECIDED and (p := _p_text(found, i)) else "") for i in rows[:MOST_NAMED]]
             who = ", ".join(named) + (f" and {rows.size - MOST_NAMED:,} more" if rows.size > MOST_NAMED else "")
             count = f"{rows.size:,}" if rows.size else "none"
             told.append(f"{count}{'' if told else f' of the {many:,} ranked'} {of_one if rows.size == 1 else of_several}{f': {who}' if who else ''}")
@@ -67,7 +67,7 @@ def who_conforms(found: Ranked) -> str:
 def _p_text(found: Ranked, i: int) -> str:
     """The conformance probability of a candidate; empty where the table does not have it."""
     p = float(found.columns["conformance_probability"][i]) if "conformance_probability" in found.columns else float("nan")
-    return "" if p != p else f"p {probability_text(p)}"
+    return "" if p != p else probability_text(p)
 
 
 def rule_of(required_probability: Iterable[float | None]) -> str:
@@ -84,7 +84,7 @@ def conforms_text(found: Ranked, i: int) -> str:
     """What was decided of a candidate, in short, with its conformance probability."""
     verdict = _SHORT.get(str(found.columns["verdict"][i]), "no verdict")
     p = _p_text(found, i)
-    return f"{verdict}, {p}" if p else verdict
+    return f"{verdict}, p {p}" if p else verdict
 
 
 def label_text(label: float) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty.rounding import figure, with_sign
+from lenscalc.uncertainty.rounding import figure
 
 USUAL_STEP_D: Final = 0.25  # common practice, no source
 DEPTH_OF_FOCUS_D: Final = 0.3  # either way
@@ -18,7 +18,7 @@ DEPTH_FROM = (
 
 
 def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
-    """One sentence on a change of the refraction; it decides nothing about a person.
+    """Two sentences on a change of the refraction; they decide nothing about a person.
 
     Parameters
     ----------
@@ -40,9 +40,9 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     Examples
     --------
     >>> print(would_be_noticed(-0.15))
-    By itself hardly: −0.15 D is less than 0.25 D, the usual step of a prescription, and lies within the depth of focus of an eye, about ±0.3 D at a pupil of 3 to 4 mm; what it means for a person is for a licensed practitioner to judge.
-    >>> would_be_noticed(0.4)[:42], would_be_noticed(0.27)[:39], would_be_noticed(0.0)
-    ('Probably: +0.40 D is no less than 0.25 D, ', 'Perhaps: +0.27 D is no less than 0.25 D', 'No: the refraction stays where it is.')
+    Hardly, by itself: 0.15 D is less than the usual step of a prescription, 0.25 D, and within an eye's depth of focus, about ±0.3 D at a pupil of 3 to 4 mm. What it means for a person, a licensed practitioner judges.
+    >>> would_be_noticed(0.4)[:49], would_be_noticed(-0.27)[:48], would_be_noticed(0.0)
+    ('Probably: 0.40 D reaches the usual step of a pres', 'Perhaps: 0.27 D reaches the usual step of a pres', 'No: the refraction stays where it is.')
     """  # noqa: E501
     if not abs(shift_D) < float("inf") or not 0 <= u_D < float("inf"):
         told = f"refraction_shift_D = {shift_D:g} D, u {u_D:g} D: must be a number, with an uncertainty of 0 or more"
@@ -51,14 +51,14 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
         return "No: the refraction stays where it is."
     size = round(abs(shift_D), 3)  # as it is printed beside a limit, and so compared
     least, most = size - 2.0 * u_D, size + 2.0 * u_D
-    answer = "By itself hardly" if most < USUAL_STEP_D else "Probably" if least > DEPTH_OF_FOCUS_D else "Perhaps"
+    answer = "Hardly, by itself" if most < USUAL_STEP_D else "Probably" if least > DEPTH_OF_FOCUS_D else "Perhaps"
     near = size < 0.02 or min(abs(size - limit) for limit in (USUAL_STEP_D, DEPTH_OF_FOCUS_D)) < 0.005
-    told = figure(shift_D, u_D, "D") if u_D else f"{with_sign(shift_D, 3 if near else 2)} D"
+    told = f"{figure(abs(shift_D), u_D, 'D')}," if u_D else f"{size:.{3 if near else 2}f} D"
     step, depth = ("open" if u_D and least < limit < most else "below" if size < limit else "above" for limit in (USUAL_STEP_D, DEPTH_OF_FOCUS_D))
-    first = {"below": "is less than", "above": "is no less than", "open": "may be less or more than"}[step]
-    then = {"below": "lies within", "above": "lies beyond", "open": "may lie within or beyond"}[depth]
+    first = {"below": "is less than", "above": "reaches", "open": "may be less or more than"}[step]
+    then = {"below": "is within" if step == "above" else "within", "above": "goes beyond", "open": "may be within or beyond"}[depth]
     return (
-        f"{answer}: {told}{',' if u_D else ''} {first} {USUAL_STEP_D:g} D, the usual step of a prescription, "
-        f"{'but' if (step, depth) == ('above', 'below') else 'and'} {then} the depth of focus of an eye, about ±{DEPTH_OF_FOCUS_D:g} D at a pupil of "
-        f"{PUPILS}; what it means for a person is for a licensed practitioner to judge."
+        f"{answer}: {told} {first} the usual step of a prescription, {USUAL_STEP_D:g} D, {'but' if (step, depth) == ('above', 'below') else 'and'} "
+        f"{then} an eye's depth of focus, about ±{DEPTH_OF_FOCUS_D:g} D at a pupil of {PUPILS}. "
+        "What it means for a person, a licensed practitioner judges."
     )

@@ -65,7 +65,7 @@ WAYS = (
     Way("An effect in the eye", "A lens is not what its label says. What would an eye notice of it?", _eye),
 )
 # the pictures here only lead on: their menus would be eight stops for who goes by the keyboard
-_ONLY_TO_LOOK_AT = "<style>[data-testid=stElementToolbar] { display: none }</style>"
+_ONLY_TO_LOOK_AT = "<style>[data-testid=stElementToolbar] { display: none } [data-testid=stHeading] h2 { padding: 0 }</style>"
 MOST_BELOW_EACH_OTHER = 4  # links; more stand beside each other, so that all four questions are on the first screen
 
 
@@ -74,7 +74,7 @@ def entry_page() -> None:
     st.title("What did you come for?", anchor=False)
     st.html(_ONLY_TO_LOOK_AT)
     with st.container(gap=None):
-        note("From what a refractometer shows to what it means for a lens. Every page opens with an example of the demo, ready to be changed.")
+        note("Every page opens with an example, ready to be changed.")
         caution_in_brief()
     for pair in (WAYS[:2], WAYS[2:]):
         for column, way in zip(st.columns(2, gap="large"), pair, strict=True):

@@ -26,10 +26,10 @@ SECTIONS: dict[str, tuple[Page, ...]] = {
         ("what_is_kept.py", "What has been kept?", "kept"),
     ),
     "Something to show": (
+        ("index_change.py", "How does power answer to the index?", "index_change"),
         ("a_lens.py", "A lens by its dimensions", "a_lens"),
         ("its_image.py", "How sharp is its image?", "its_image"),
         ("in_three_media.py", "In air, in water, in the eye", "in_three_media"),
-        ("index_change.py", "How does power answer to the index?", "index_change"),
         ("the_border.py", "The border in a refractometer", "the_border"),
         ("coloured_focus.py", "Why is the focus coloured?", "coloured_focus"),
         ("best_shape.py", "Which shape blurs least?", "best_shape"),

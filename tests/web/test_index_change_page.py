@@ -12,7 +12,7 @@ FILE = "index_change.py"
 def test_a_low_index_pays_more():
     """By the rule of a thin lens, 20·0.001/(n − 1.336): 0.204 D at 1.4339 (PDMS) and 0.0768 D at 1.5964 (polystyrene)."""
     text = words(page(FILE))
-    assert "makes the lens of PDMS A 2009 **0.20 D stronger** and that of polystyrene 2009, whose index is higher, only **0.077 D stronger**" in text
+    assert "makes a 20 D lens of PDMS A 2009 (index 1.434) **0.20 D stronger**, one of polystyrene 2009 (index 1.596) only **0.077 D st" in text
     assert "An error of 0.001 is 1.02 % of it in PDMS A 2009, where the step is 0.0979" in text
     assert "**2.7 times as steep**" in text  # 0.2604/0.0979 = 2.66
 

@@ -12,7 +12,7 @@ ADDRESSES = [
     ("in_three_media.py", {"n_lens": 1.55, "front_radius_mm": 20, "back_radius_mm": -20, "center_thickness_mm": 0.6},
      "**54.7 D in air, 21.7 D in water, 21.4 D in the eye**"),
     ("in_three_media.py", {"with_other_medium": "true", "n_other_medium": 1.49}, "In my medium the light goes on as it came."),
-    ("index_change.py", {"index_change": -0.002, "materials": PMMA}, "0.002 less index makes the lens of PMMA 2015 **0.25 D weaker**"),
+    ("index_change.py", {"index_change": -0.002, "materials": PMMA}, "less index makes a 20 D lens of PMMA 2015 (index 1.494) **0.25 D weaker**"),
     ("the_border.py", {"n_specimen": 1.33, "n_prism": 1.47}, "the border stands at **64.79°**"),
     ("coloured_focus.py", {"show_power_D": 10, "colour_materials": PMMA}, "Every lens has 10 D"),
     ("best_shape.py", {"shape_medium": "air"}, "at **+0.69**"),

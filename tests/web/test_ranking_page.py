@@ -50,9 +50,9 @@ def test_a_first_visit_ranks_the_demo_as_the_command_does(ranking, results):
     assert list(shown["score"]) == [f"{c['score']:.3f}" for c in said["candidates"]]
     assert [float(p) for p in shown["better than the next"][:-1]] == [round(c["better_than_next_probability"], 3) for c in said["candidates"][:-1]]
     assert [p == "yes" for p in shown["beaten by nobody"]] == [c["pareto"] for c in said["candidates"]]
-    first, second = (c["candidate"] for c in said["candidates"][:2])
-    assert f"**{first}** comes first" in words(ranking)
-    assert f"is better than the next, {second}" in words(ranking)
+    first, second, third = (c["candidate"] for c in said["candidates"][:3])
+    assert f"**{first}** comes first, then {second} and {third}, by " in words(ranking)
+    assert f"{first} is better than {second} with a probability of **" in words(ranking)
 
 
 def test_it_says_whose_table_it_is_how_the_two_aims_count_and_who_would_conform(ranking, results):
@@ -267,9 +267,9 @@ def test_rows_with_a_problem_take_no_part():
 def test_the_sentences_of_what_was_found(results):
     asked = Asked(BY_POWER_AND_ABBE, (Limit("power_D", ">=", 21.9),), True)
     alone = rank_file(str(results), asked.criteria, asked.limits, trials=1000)
-    assert in_sentences(alone, asked) == "Ranked by power near its own label and high Abbe number, counted alike (1 : 1), **B** is the only one left."
+    assert in_sentences(alone, asked) == "**B** is the only one left, by power near its own label and high Abbe number, counted alike (1 : 1)."
     exact = rank_file(str(results), [Criterion("n_lens", "low")], trials=1000)
-    assert "the next, " in in_sentences(exact, Asked((Criterion("n_lens", "low"),), (), True))
+    assert " is better than " in in_sentences(exact, Asked((Criterion("n_lens", "low"),), (), True))
     assert short_table(exact, Asked((Criterion("n_lens", "low"),), (), True)).columns[3] == "Index of the lens"
 
 

@@ -47,8 +47,8 @@ def eye_page() -> None:
             caution()
         return
     with top:
-        st.header(_in_short(asked, found), anchor=False)
-        st.markdown(f"Would it be noticed? {would_be_noticed(found.refraction_shift_D)}\n\n{_how_much(asked, found)}")
+        st.markdown(f"In short: {_in_short(asked, found)}.\n\nWould it be noticed? {would_be_noticed(found.refraction_shift_D)}")
+        st.markdown(_how_much(asked, found))
     with answers:
         ONE_PICTURE[picture](asked, found)
         caution()
@@ -64,9 +64,9 @@ def _form(*, colours: bool) -> Asked:
     off = choice_field("What is off?", (INDEX, PLACE), key="what_is_off")
     by_index = off == INDEX
     amount = _field(INDEX_CHANGE if by_index else POSITION_SHIFT, 0.001 if by_index else 0.1)
-    eye = choice_field("In which schematic eye?", schematic_eyes(), key="schematic_eye", among="list", shown=_name)
     power_D = _field("labelled_power_D", 20.0)
     n_lens = _field("n_lens", 1.49)
+    eye = choice_field("In which schematic eye?", schematic_eyes(), key="schematic_eye", among="list", shown=_name)
     abbe_d, other = 58.0, 40.0
     if colours:
         abbe_d, other = _field("abbe_d", abbe_d), _field("abbe_d", other, key="eye_other_abbe_d", label="Abbe number to compare with")
@@ -101,12 +101,12 @@ def _shift(found: WhatIf) -> str:
 
 def _in_short(asked: Asked, found: WhatIf) -> str:
     if round(found.refraction_shift_D, 3) == 0:
-        return f"{cause(asked).capitalize()} would leave the refraction **where it is**"
+        return f"{cause(asked)} would leave the refraction **where it is**"
     side = "more myopic" if found.refraction_shift_D < 0 else "more hyperopic"
     if asked.by_index:
-        lens = f"With {cause(asked)} of {asked.n_lens:g} a {signed(asked.labelled_power_D, 2)} D lens has {signed(asked.power_D, 2)} D"
+        lens = f"with {cause(asked)} of {asked.n_lens:g} a {signed(asked.labelled_power_D, 2)} D lens has {signed(asked.power_D, 2)} D"
         return f"{lens}; in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
-    return f"{cause(asked).capitalize()}: in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
+    return f"{cause(asked)}: in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
 
 
 def _how_much(asked: Asked, found: WhatIf) -> str:
@@ -121,7 +121,7 @@ def _how_much(asked: Asked, found: WhatIf) -> str:
         return f"A lens without power moves no refraction, whatever its index and place. {whose}"
     takes = "A quarter of a dioptre at the spectacles takes"
     if asked.by_index:
-        return f"{takes} **{0.25 / abs(slope):#.2g}** of index, for a lens of this power and index. {whose}"
+        return f"{takes} **{0.25 / abs(slope):#.3g}** of index, for a lens of this power and index. {whose}"
     return f"{takes} **{0.25 / abs(slope):#.2g} mm** of shift, near this place. {whose}"
 
 

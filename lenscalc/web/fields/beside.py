@@ -37,9 +37,16 @@ def keys_drawn() -> set[str]:
     return {key for _, key in st.session_state.get(_FIELDS, {}).values()}
 
 
-def say_below(name: str, sentence: str, *, cannot_be: bool = False) -> None:
-    """A sentence at the place that was kept for this quantity; `cannot_be` where its value is impossible by itself."""
-    st.session_state[_FIELDS][name][0].error(told(sentence), icon=":material/error:")
+def say_below(name: str, sentence: str, *, cannot_be: bool = False, is_wrong: bool = True) -> None:
+    """A sentence at the place that was kept for this quantity.
+
+    `cannot_be` where its value is impossible by itself; not `is_wrong` where it has none yet.
+    """
+    place = st.session_state[_FIELDS][name][0]
+    if is_wrong:
+        place.error(told(sentence), icon=":material/error:")
+    else:
+        place.info(told(sentence[:1].upper() + sentence[1:]), icon=":material/edit:")
     st.session_state.setdefault(_SAID, {})[name] = sentence
     if cannot_be:
         st.session_state.setdefault(_CANNOT_BE, set()).add(name)

@@ -108,17 +108,20 @@ def _in_short(lenses: Lenses) -> str:
     change = f"{abs(lenses.index_change):g} {'less' if lenses.index_change < 0 else 'more'} index"
     if lenses.index_change == 0:
         return f"In short: with the index that was meant, every lens has its **{lenses.power_D:g} D**. Move the index."
-    told = f"In short: {change} makes the lens of {most.short} **{_change(lenses.at(most, lenses.moved_D))}**"
+    told = f"In short: {change} makes a {lenses.power_D:g} D lens of {_with_index(most)} **{_change(lenses.at(most, lenses.moved_D))}**"
     if most is least:
         return f"{told}."
     if least.n_lens <= most.n_lens:
-        return f"{told} and that of {least.short} **{_change(lenses.at(least, lenses.moved_D))}**."
+        return f"{told}, one of {_with_index(least)} **{_change(lenses.at(least, lenses.moved_D))}**."
     low, high = (f"{m.n_lens - N_MEDIUM_IN_USE:.3f}" for m in (most, least))
     return (
-        f"{told} and that of {least.short}, whose index is higher, only **{_change(lenses.at(least, lenses.moved_D))}**. Why: the light is bent by "
-        f"the step of the index, {low} from the eye's medium to {most.short} and {high} to {least.short}; the same change is a larger part of the "
-        "smaller step."
+        f"{told}, one of {_with_index(least)} only **{_change(lenses.at(least, lenses.moved_D))}**. Why: what bends the light is the step of the "
+        f"index from the eye's medium, {low} and {high}; the same change is a larger part of the smaller step."
     )
+
+
+def _with_index(m: Shown) -> str:
+    return f"{m.short} (index {m.n_lens:.3f})"
 
 
 def _change(D: float) -> str:

@@ -24,8 +24,8 @@ NOT_A_DEVICE = f"{CAUTION.split('. ')[1]}."  # what its sentence says in one lin
 MOST_LETTERS = 110  # of what is refused, in the line at the bottom of the window
 
 
-def in_short(followed: Followed, *, changed: bool, begun_from: str = "", unsaid: bool = True) -> None:
-    """The verdict with the power, and why; whose numbers (see `_whose`); then what is possible but unusual."""
+def in_short(followed: Followed) -> None:
+    """The verdict with the power, and why."""
     sheet, result = followed.sheet, followed.evaluation
     index = f"**{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
     if sheet.lens is None:
@@ -34,7 +34,10 @@ def in_short(followed: Followed, *, changed: bool, begun_from: str = "", unsaid:
         power = f"power **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**"
         verdict = with_sign(str(result.columns["verdict"][0])) if "verdict" in result.columns else "no label, so no decision"
         st.markdown(f"In short: **{verdict}**: {power}{why(followed)}. Index in the eye: {index}.")
-    st.markdown(_whose(sheet, changed=changed, begun_from=begun_from, unsaid=unsaid))
+
+
+def remarks(followed: Followed) -> None:
+    """What is possible but unusual."""
     for sentence in followed.warnings:
         st.info(_as_a_sentence(sheet_told(sentence)), icon=":material/info:")
 
@@ -44,15 +47,16 @@ def _as_a_sentence(remark: str) -> str:
     return f"{remark[:1].upper()}{remark[1:]}{'' if remark[-1:] in '.?!' else '.'}"
 
 
-def _whose(sheet: ReadingSheet, *, changed: bool, begun_from: str, unsaid: bool) -> str:
+def whose(sheet: ReadingSheet, *, changed: bool, begun_from: str, unsaid: bool, still: str) -> str:
     """Where the numbers come from; of a sheet of the demo that has been changed, what it was is no longer true of all of them.
 
-    `begun_from`: the title of that sheet of the demo, else empty; `unsaid`: whether nobody has said yet whose numbers they are now.
+    `begun_from`: the title of that sheet of the demo, else empty; `unsaid`: whether nobody has said yet whose numbers they are now; `still`: which
+    are the demo's still.
     """
-    told = f" **Changed here since it was loaded:** whose numbers they are now can be said under *{SPECIMEN}*." if changed and unsaid else ""
     if changed and begun_from:
-        now = "" if unsaid else f" Changed here since it was loaded. Where the numbers come from now: *{as_text(sheet.provenance)}*."
-        return f"Begun from the demo's sheet *{as_text(begun_from)}*.{told}{now}"
+        now = "" if unsaid else f" Where the numbers come from now: *{as_text(sheet.provenance)}*."
+        return f"Begun from the demo's sheet *{as_text(begun_from)}*{f'; still as there: {still}' if still else ''}.{now}"
+    told = f" **Changed here since it was loaded:** whose numbers they are now can be said under *{SPECIMEN}*." if changed and unsaid else ""
     said = as_text(sheet.provenance)
     if "invented" in said.lower():
         return f"**{as_text(sheet.title)}**. *{said[:1].upper()}{said[1:]}*: these numbers show the way, and are nobody's lens.{told}"
@@ -73,26 +77,29 @@ def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = (
             verdict = in_few_words(str(only("verdict") or ""))
             decided = with_sign(verdict) if verdict else "no decision"
             told = f"**{decided}**: {figure(only('power_D'), only('u_power_D'), 'D')}"
-            if only("lower_limit_D") is not None:
-                told += f", limits {signed(only('lower_limit_D'), 2)} to {signed(only('upper_limit_D'), 2)} D"
+            told += _how_far(followed)
         if followed.warnings:
-            told += f"; {counted(len(followed.warnings), 'remark')} at the top of the page"
+            told += f"; mind {counted(len(followed.warnings), 'remark')} above"
         st.markdown(f":small[{told}. {NOT_A_DEVICE}]")
 
 
 def why(followed: Followed) -> str:
     """How far the power lies from the nearer limit, how probable it is that it conforms; where most of its u comes from, if that decides."""
     only = followed.evaluation.only
-    lower, upper, p = only("lower_limit_D"), only("upper_limit_D"), only("conformance_probability")
-    if lower is None or upper is None or p is None:
+    p = only("conformance_probability")
+    if p is None:
         return ""
-    power = only("power_D")
-    name, limit = ("lower", lower) if power - lower < upper - power else ("upper", upper)
-    inside = min(power - lower, upper - power)
-    side = "inside" if inside >= 0 else "beyond"
     lines = budget(followed.evaluation.estimates["power_D"])
     most = f"; the largest part of its u² comes from {as_text(lines[0].source)}" if lines and str(only("verdict")).startswith("not decided") else ""
-    return (
-        f", {distance(abs(inside))} D {side} the {name} limit of {signed(limit, 2)} D; "
-        f"the probability that it conforms is {probability_text(p)}{most}"
-    )
+    return f"{_how_far(followed)}; the probability that it conforms is {probability_text(p)}{most}"
+
+
+def _how_far(followed: Followed) -> str:
+    """How far the power lies from the nearer limit; empty where there is none."""
+    only = followed.evaluation.only
+    power, lower, upper = only("power_D"), only("lower_limit_D"), only("upper_limit_D")
+    if lower is None or upper is None:
+        return ""
+    name, limit = ("lower", lower) if power - lower < upper - power else ("upper", upper)
+    inside = min(power - lower, upper - power)
+    return f", {distance(abs(inside))} D {'inside' if inside >= 0 else 'beyond'} the {name} limit of {signed(limit, 2)} D"

@@ -38,10 +38,11 @@ def in_sentences(found: Ranked, asked: Asked) -> str:
     names, columns = [as_text(name) for name in found.names[:14]], found.columns
     by = as_text(" and ".join(in_words(c) for c in asked.criteria)) + (f", {weighed(asked.criteria)}" if weighed(asked.criteria) else "")
     alone = len(found.names) == 1
-    told = [f"Ranked by {by}, **{names[0]}** {'is the only one left' if alone else 'comes first'}."]
+    then = f", then {' and '.join(names[1:FIRST])}" if len(names) > 1 else ""
+    told = [f"**{names[0]}** {'is the only one left' if alone else f'comes first{then}'}, by {by}."]
     p = columns["better_than_next_probability"]
     if not alone and p[0] == p[0]:
-        told.append(f"It is better than the next, {names[1]}, with a probability of **{probability_text(float(p[0]))}**{_before_all(found)}.")
+        told.append(f"{names[0]} is better than {names[1]} with a probability of **{probability_text(float(p[0]))}**{_before_all(found)}.")
         unsure = [f"{names[i]} and {names[i + 1]} ({probability_text(float(p[i]))})" for i in range(1, min(len(names) - 1, 12)) if p[i] < 0.8]
         if unsure:
             told.append(f"Hardly to be told apart, by what is known: {', '.join(unsure[:4])}.")

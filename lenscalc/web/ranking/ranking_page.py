@@ -108,8 +108,8 @@ def _answer(found: Ranked, asked: Asked, source: Job | KeptResults) -> None:
     do_they_conform(found, f" The table says of its candidates: **{as_text(said)}**." if said else "")
     if len(found.names) < found.rows:
         st.markdown(who_took_part(found))
-    caution()
     how_sure(found, asked)
+    caution()
     for sentence in found.remarks:
         words = as_text(in_page_words(sentence))
         st.info(f"{words[0].upper()}{words[1:]}.", icon=":material/info:")

@@ -12,11 +12,13 @@ from lenscalc.web.reading.pasted_end import without_pasted_end
 
 MANY = 100  # rows added one by one at every drawing take their time; beyond so many they become the ground of a table of its own
 _PREFIX = "sheet table: "
+_Rows = Sequence[Mapping[str, Any]]
+Mended = Callable[[_Rows, _Rows], _Rows | None]
 
 
 def edited_table(
     name: str, start: Callable[[], Sequence[Mapping[str, str]]], columns: Mapping[str, Any], *, shown: Sequence[str] | None = None,
-    version: object = 0, rows: Literal["fixed", "dynamic"] = "dynamic", disabled: Sequence[str] = (),
+    version: object = 0, rows: Literal["fixed", "dynamic"] = "dynamic", disabled: Sequence[str] = (), mended: Mended = without_pasted_end,
 ) -> list[dict[str, Any]]:  # fmt: skip
     """The rows as they stand after the last edit; cells are text, so that a decimal comma can be pasted.
 
@@ -31,6 +33,8 @@ def edited_table(
         the columns that are shown, in their order.
     version : object
         whatever the rows stand for, beside what is edited in them.
+    mended : callable
+        makes of the rows before an edit and after it those that stand from then on; None where the edit stands as it is.
     """
     base = f"{_PREFIX}{name}"
     held = st.session_state.get(base)
@@ -52,7 +56,7 @@ def edited_table(
     )  # fmt: skip
     before, held["kept"] = held["kept"], edited.reset_index(drop=True)
     now = _records(edited)
-    if rows == "dynamic" and len(before) < len(now) and (whole := without_pasted_end(_records(before), now)) is not None:
+    if (whole := mended(_records(before), now)) is not None:
         set_rows(name, whole)
         st.rerun()
     return now

@@ -24,8 +24,9 @@ US = ("u", "u_curvature_per_mm", "u_sag_mm")
 
 def lens_form() -> None:
     """All that `[lens]` may hold; the four numbers that a lens is ordered by stand together and first."""
-    side_by_side(("lens", "labelled_power_D"), ("lens", "center_thickness_mm", "value"))
-    radii, flats, us, others = (st.columns(2, vertical_alignment="bottom") for _ in range(4))
+    radii = st.columns(2, vertical_alignment="bottom")
+    side_by_side(("lens", "center_thickness_mm", "value"), ("lens", "labelled_power_D"))
+    flats, us, others = (st.columns(2, vertical_alignment="bottom") for _ in range(3))
     for name, *places in zip(DIMENSIONS[:2], radii, flats, us, strict=True):
         _radius(name, *places)
     with others[0]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from lenscalc.web.reading.typed_cells import as_written
+
 Rows = Sequence[Mapping[str, Any]]
 
 
@@ -19,14 +21,10 @@ def without_pasted_end(before: Rows, after: Rows) -> Rows | None:
     True
     """
     end = len(after)
-    while end > len(before) and not any(_held(cell) for cell in after[end - 1].values()):
+    while end > len(before) and not any(as_written(cell) for cell in after[end - 1].values()):
         end -= 1
     if end == len(after):
         return None
     older: Rows = [*before, *({} for _ in after[len(before) : end])]
-    changed = sum(_held(row.get(name)) != _held(old.get(name)) for old, row in zip(older, after[:end], strict=True) for name in row)
+    changed = sum(as_written(row.get(name)) != as_written(old.get(name)) for old, row in zip(older, after[:end], strict=True) for name in row)
     return after[:end] if changed > 1 else None
-
-
-def _held(cell: Any) -> str:
-    return "" if cell is None or cell != cell else str(cell).strip()

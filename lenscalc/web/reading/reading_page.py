@@ -8,14 +8,14 @@ import streamlit as st
 import tomli_w
 
 from lenscalc.chain import Followed, follow, follow_index
-from lenscalc.demo import FIRST_SHEET, demo_text, demo_titles
+from lenscalc.demo import demo_text, demo_titles
 from lenscalc.errors import InputError
 from lenscalc.refractometer import sheet_from_text
 from lenscalc.web.fields.uploaded_name import uploaded_name
 from lenscalc.web.questions.eye_notices import eye_notices
 from lenscalc.web.questions.how_strong import how_strong
 from lenscalc.web.questions.improve_first import improve_first
-from lenscalc.web.questions.in_short import in_short, in_view
+from lenscalc.web.questions.in_short import in_short, in_view, remarks, whose
 from lenscalc.web.questions.index_off import index_off
 from lenscalc.web.questions.which_index import which_index
 from lenscalc.web.questions.which_radii import which_radii
@@ -23,7 +23,7 @@ from lenscalc.web.questions.would_it_conform import would_it_conform
 from lenscalc.web.reading.keep_reading import keep_reading
 from lenscalc.web.reading.reading_computed import SAVED_AS, reading_computed
 from lenscalc.web.reading.sheet_form import SheetForm
-from lenscalc.web.reading.sheet_state import LOADED, REFUSED, is_changed, load, load_bytes, tables
+from lenscalc.web.reading.sheet_state import LOADED, NAME, REFUSED, UPLOADED, begun_from, is_changed, load, load_bytes, tables
 from lenscalc.web.reading.sheet_tables import in_use
 from lenscalc.web.reading.still_loaded import by_section, in_few_words, still_loaded
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
@@ -34,7 +34,6 @@ from lenscalc.web.shown.note import note
 UPLOAD, DEMO = "upload_sheet", "demo_sheet"
 STILL = "what is the demo's still"  # key of the panel: whether it stands open
 SIDES = (11, 10)
-NAME, UPLOADED = "sheet_loaded_from", "the sheet that was uploaded"
 
 
 def reading_page() -> None:
@@ -63,14 +62,23 @@ def reading_page() -> None:
             st.markdown(f"**No answer as the sheet stands.** Why is told at: *{', '.join(dict.fromkeys(s for s, _ in form.refused))}*.")
             caution()
         else:
-            _in_short(followed)
-            _still_the_demos()
+            in_short(followed)
+            _whose(followed)
+            remarks(followed)
             _answers(followed, text)
 
 
-def _in_short(followed: Followed) -> None:
-    begun_from = demo_titles().get(st.session_state.get(NAME, FIRST_SHEET), "")
-    in_short(followed, changed=is_changed(), begun_from=begun_from, unsaid=not begun_from or bool(_borrowed(followed)))
+def _whose(followed: Followed) -> None:
+    """Whose numbers these are; which are the demo's still, for who has typed some of his own."""
+    title, changed = demo_titles().get(begun_from(), ""), is_changed()
+    still = still_loaded(in_use(tables()), st.session_state[LOADED]) if title and changed else []
+    unsaid = not title or bool(_borrowed(followed))
+    st.markdown(whose(followed.sheet, changed=changed, begun_from=title, unsaid=unsaid, still=in_few_words(still)))
+    if not still:
+        return
+    panel = st.expander("All that stands as in the demo", key=STILL, on_change="rerun")
+    if panel.open:
+        panel.markdown("\n".join(f"- {section}: {values}" for section, values in by_section(still).items()))
 
 
 def _answers(followed: Followed, text: str) -> None:
@@ -92,33 +100,19 @@ def _answers(followed: Followed, text: str) -> None:
 
 def _borrowed(followed: Followed) -> str:
     """What a changed sheet of the demo still says about where its numbers come from; empty where that has been mended, or nothing is changed."""
-    loaded = st.session_state.get(NAME, FIRST_SHEET)
-    if not is_changed() or loaded not in demo_titles():
+    loaded = begun_from()
+    if not is_changed() or not loaded:
         return ""
     said = followed.sheet.provenance
     return said if said == tomllib.loads(demo_text(loaded))["provenance"] else ""
 
 
-def _still_the_demos() -> None:
-    """Which numbers are the demo's still, for who has typed some of his own; nothing where all are, or none can be."""
-    if st.session_state.get(NAME, FIRST_SHEET) not in demo_titles() or not is_changed():
-        return
-    still = still_loaded(in_use(tables()), st.session_state[LOADED])
-    if not still:
-        return
-    st.markdown(f"Still as in the demo: {in_few_words(still)}.")
-    panel = st.expander("All that stands as in the demo", key=STILL, on_change="rerun")
-    if panel.open:
-        panel.markdown("\n".join(f"- {section}: {values}" for section, values in by_section(still).items()))
-
-
 def _sources() -> None:
     titles = demo_titles()
-    loaded = st.session_state.get(NAME, FIRST_SHEET)
     with st.expander("Load your sheet, or another of the demo"):
         st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
         st.selectbox(
-            "or start from a sheet of the demo", list(titles), index=None, placeholder=f"now: {titles.get(loaded, UPLOADED)}", key=DEMO,
+            "or start from a sheet of the demo", list(titles), index=None, placeholder=f"now: {titles.get(begun_from(), UPLOADED)}", key=DEMO,
             format_func=lambda name: f"{titles[name]} ({name})", on_change=_chosen,
         )  # fmt: skip
     if st.session_state.get(REFUSED):

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from lenscalc.errors import InputError
 from lenscalc.quantities import complaint, quantity
 from lenscalc.web.reading.sheet_quantities import MINUTES
-from lenscalc.web.reading.typed_cells import alike, has_comma, label_typed, number_typed
+from lenscalc.web.reading.typed_cells import alike, as_written, has_comma, label_typed, number_typed
 
 PLACE = ("wavelength_nm", "temperature_degC", "direction")  # what rows of one list n share
 OWN = ("n", "mounting", "session", "operator", "minutes_after_mounting")  # what each row has for itself
@@ -67,7 +67,7 @@ def readings_of_rows(rows: Sequence[Mapping[str, Any]], before: Readings) -> Typ
     >>> typed.readings
     [{'basis': 'air', 'wavelength_nm': 589.29, 'temperature_degC': 20.0, 'n': [1.4902, 1.4904]}]
     """
-    cells = [(i, row) for i, cells in enumerate(rows, 1) for row in _spread({name: _text(cells.get(name)) for name in COLUMNS})]
+    cells = [(i, row) for i, cells in enumerate(rows, 1) for row in _spread({name: as_written(cells.get(name)) for name in COLUMNS})]
     filled = [(i, row) for i, row in cells if any(row.values())]
     _refuse_index_as_line(filled)
     without = [str(i) for i, row in filled if not row["n"]]
@@ -95,7 +95,7 @@ def laid_out_rows(rows: Sequence[Mapping[str, Any]], shown: Sequence[str]) -> li
     >>> [row["n"] for row in laid_out_rows([{"n": "1.4902\\n1.4904"}, {"n": "1.4903"}], ALWAYS)]
     ['1.4902', '1.4904', '1.4903']
     """
-    texts = [{name: _text(row.get(name)) for name in COLUMNS} for row in rows]
+    texts = [{name: as_written(row.get(name)) for name in COLUMNS} for row in rows]
     opened = [(i, name) for i, row in enumerate(texts, 1) if (name := _opened(row))]
     if not opened:
         return None
@@ -142,10 +142,6 @@ def _spread(row: Row) -> list[Row]:
 def _opened(row: Row) -> str | None:
     """The cell that holds several, pasted while it was open."""
     return next((name for name in COLUMNS if "\t" in row[name] or "\n" in row[name]), None)
-
-
-def _text(cell: Any) -> str:
-    return "" if cell is None or cell != cell else str(cell).strip()
 
 
 def _refuse_index_as_line(filled: Sequence[tuple[int, Row]]) -> None:

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 import streamlit as st
 
-from lenscalc.demo import FIRST_SHEET, demo_text
+from lenscalc.demo import FIRST_SHEET, demo_text, demo_titles
 from lenscalc.errors import SheetError
 from lenscalc.refractometer import sheet_from_text
 from lenscalc.web.reading.edited_table import forget_edits
@@ -16,6 +16,7 @@ from lenscalc.web.reading.sheet_tables import Path, in_use
 TABLES = "sheet_tables"
 REFUSED = "sheet_refused"
 LOADED = "sheet_as_loaded"
+NAME, UPLOADED = "sheet_loaded_from", "the sheet that was uploaded"
 KEPT: Literal["session"] = "session"
 _REFUSED_FOLDS = "folds of the sheet in which something is refused"
 TURN = "how many sheets were taken into the session"
@@ -56,6 +57,12 @@ def refused_folds() -> set[str]:
 def is_changed() -> bool:
     """Whether a field has been changed since the sheet was loaded."""
     return in_use(tables()) != st.session_state.get(LOADED)
+
+
+def begun_from() -> str:
+    """The demo's sheet that was loaded; empty where it is somebody's own."""
+    name = str(st.session_state.get(NAME, FIRST_SHEET))
+    return name if name in demo_titles() else ""
 
 
 def load_bytes(data: bytes, name: str) -> None:

@@ -13,6 +13,15 @@ _COMMA = re.compile(r"[+-]?[0-9]*,[0-9]+([eE][+-]?[0-9]+)?")
 _THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
 
 
+def as_written(cell: object) -> str:
+    """The text of a cell; an empty one may be None or nan.
+
+    >>> as_written(" 1.49 "), as_written(float("nan"))
+    ('1.49', '')
+    """
+    return "" if cell is None or cell != cell else str(cell).strip()
+
+
 def number_typed(q: Quantity, text: str) -> float:
     """The number in a cell; a decimal comma is taken as the point where it can mean nothing else.
 

@@ -7,8 +7,10 @@ from typing import Any
 import streamlit as st
 
 _NARROW_px = 640  # below it the framework sets columns below each other
+# an answer that grows or shrinks above the window's upper edge would move the field that is being typed into
 _STYLE = (
-    f"<style>@media (min-width: {_NARROW_px + 1}px) {{ [data-testid=stElementContainer]:has(.lenscalc-leap) {{ display: none }} }} "
+    "<style>[data-testid=stColumn]:has(+ [data-testid=stColumn] #inputs) { overflow-anchor: none } "
+    f"@media (min-width: {_NARROW_px + 1}px) {{ [data-testid=stElementContainer]:has(.lenscalc-leap) {{ display: none }} }} "
     ".lenscalc-leap { display: inline-block; padding: 0.3rem 0; color: inherit; scroll-margin-top: 4rem }</style>"
 )
 
