@@ -15,7 +15,7 @@ from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
 from lenscalc.eye import LightWay
 from lenscalc.light import Beam, System
 
-HIGH_px = 80
+HIGH_px = 96
 
 
 @Charted

@@ -65,7 +65,7 @@ WAYS = (
     Way("An effect in the eye", "A lens is not what its label says. What would an eye notice of it?", _eye),
 )
 # the pictures here only lead on: their menus would be eight stops for who goes by the keyboard
-_ONLY_TO_LOOK_AT = "<style>[data-testid=stElementToolbar] { display: none } [data-testid=stHeading] h2 { padding: 0 }</style>"
+_ONLY_TO_LOOK_AT = "<style>[data-testid=stElementToolbar] { display: none } [data-testid=stHeading] h2 { padding: 0 0 8px }</style>"
 MOST_BELOW_EACH_OTHER = 4  # links; more stand beside each other, so that all four questions are on the first screen
 
 
