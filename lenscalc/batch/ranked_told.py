@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 
@@ -59,14 +59,16 @@ def who_conforms(found: Ranked) -> str:
         if rows.size or verdict == WOULD:
             named = [found.names[i] + (f" (probability {p})" if verdict == UNDECIDED and (p := _p_text(found, i)) else "") for i in rows[:MOST_NAMED]]
             who = ", ".join(named) + (f" and {rows.size - MOST_NAMED:,} more" if rows.size > MOST_NAMED else "")
+            if verdict == WOULD and rows.size and (p := _p_text(found, rows)):
+                who += f" ({'lowest ' if rows.size > 1 else ''}probability {p})"
             count = f"{rows.size:,}" if rows.size else "none"
             told.append(f"{count}{'' if told else f' of the {many:,} ranked'} {of_one if rows.size == 1 else of_several}{f': {who}' if who else ''}")
     return "; ".join(told)
 
 
-def _p_text(found: Ranked, i: int) -> str:
-    """The conformance probability of a candidate; empty where the table does not have it."""
-    p = float(found.columns["conformance_probability"][i]) if "conformance_probability" in found.columns else float("nan")
+def _p_text(found: Ranked, rows: Any) -> str:
+    """The conformance probability of a candidate, of several the least; empty where the table does not have it."""
+    p = float(np.min(np.asarray(found.columns["conformance_probability"])[rows])) if "conformance_probability" in found.columns else float("nan")
     return "" if p != p else probability_text(p)
 
 

@@ -96,3 +96,18 @@ def test_it_takes_no_room(page, field):
     playwright.expect(scripts).to_have_count(2)
     for script in scripts.all():
         playwright.expect(script).to_be_hidden()
+
+
+def test_the_tabulator_leads_from_number_to_number_and_a_question_mark_to_what_one_means(page, field):
+    field.focus()
+    page.keyboard.press("Tab")
+    back = page.get_by_role("spinbutton", name="Back radius, mm", exact=True)
+    playwright.expect(back).to_be_focused()
+    stood = back.input_value()
+    page.keyboard.press("?")
+    playwright.expect(page.get_by_role("button", name="Help for Back radius, mm")).to_be_focused()
+    page.get_by_text("Radius of curvature of the back surface").first.wait_for()
+    page.keyboard.press("Tab")
+    playwright.expect(back).to_be_focused()
+    assert back.input_value() == stood
+    assert back.evaluate("field => field.validationMessage") == ""

@@ -43,15 +43,6 @@
     }
     event.preventDefault();
   }, true);
-  document.addEventListener("keydown", (event) => {  // from field to field: what a field means is told by its sign, to which a question mark leads
-    const signs = "[data-testid=stNumberInput] [data-testid=stTooltipIcon] button";
-    if (event.key === "Tab") document.querySelectorAll(signs).forEach((sign) => sign.setAttribute("tabindex", "-1"));
-    const field = event.key === "?" && event.target.closest("[data-testid=stNumberInput]");
-    const sign = field && field.querySelector(signs);
-    if (!sign) return;
-    sign.focus();
-    event.preventDefault();
-  }, true);
   document.addEventListener("click", (event) => {  // a step up or down is another value too
     const stepped = event.target.closest("[data-testid=stNumberInput] button");
     if (stepped) say(stepped.closest("[data-testid=stNumberInput]").querySelector("input"), "");

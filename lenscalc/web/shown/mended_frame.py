@@ -1,7 +1,7 @@
 """What the framework leaves undone around a page, done by fixed scripts of ours.
 
 In a narrow window the list of pages lies over the page: a choice shuts it, and its sections are named. When the system turns dark, pictures follow.
-Another page begins at its top.
+Another page begins at its top. The tabulator leads from number to number.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ _WHOLE = (
     ":is([data-testid=stSidebarNavLink], [data-testid=stPageLink-NavLink]) :is(span:not([data-testid=stIconMaterial]), div, p) "
     "{ white-space: normal; overflow: visible; text-overflow: clip }</style>"
 )
-_SCRIPTS = ("narrow_menu.js", "changed_ground.js", "from_the_top.js")
+_SCRIPTS = ("narrow_menu.js", "changed_ground.js", "from_the_top.js", "field_to_field.js")
 
 
 def mend_frame() -> None:
