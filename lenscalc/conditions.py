@@ -23,7 +23,7 @@ TEMPERATURE_IN_USE_DEGC: Final = 35.0
 N_MEDIUM_IN_USE: Final = 1.336  # a convention, exact, taken relative to air
 
 CAUTION: Final = (
-    "For materials work, teaching and research. Not a medical device; it does not choose an implant for a patient. Nobody has measured "
-    "this lens: a result says what would hold if it were cut to these dimensions. Selection, labelling and release belong to licensed "
+    "For materials work, teaching and research. Not a medical device; it does not choose an implant for a patient. No lens has been "
+    "measured: a result says what would hold if one were cut to these dimensions. Selection, labelling and release belong to licensed "
     "clinicians, to the maker's quality system and to the codes and standards in force."
 )

@@ -88,6 +88,6 @@ def _shape(many: int, ranks: int, later: bool, thick: int, ground: Ground) -> al
         rows.mark_rule(color=quiet(ground), opacity=0.5).encode(x=across("left"), x2="right:Q", y=up("base")),
         bars.mark_bar(color=BLUE, width=thick).encode(x=across("rank"), y=up("base"), y2="top:Q"),
         bars.mark_text(baseline="bottom", dy=-2, fontSize=12).encode(x=across("rank"), y=up("top"), text="text:N"),
-        rows.mark_point(shape="triangle-up", filled=True, size=55, color=ORANGE, opacity=1).encode(x=across("mean"), y=up("below")),
+        rows.mark_tick(color=ORANGE, thickness=3, height=9, opacity=1).encode(x=across("mean"), y=up("below")),
         rows.mark_text(align="right", baseline="bottom", fontWeight="bold", dx=-8).encode(x=alt.value(0), y=up("base"), text="candidate:N"),
     ), ground)  # fmt: skip

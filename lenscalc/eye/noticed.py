@@ -8,8 +8,7 @@ from lenscalc.errors import InputError
 from lenscalc.uncertainty.rounding import figure
 
 USUAL_STEP_D: Final = 0.25  # common practice, no source
-DEPTH_OF_FOCUS_D: Final = 0.3  # either way
-PUPILS = "3 to 4 mm"
+DEPTH_OF_FOCUS_D: Final = 0.3  # either way, at a pupil of 3 to 4 mm
 # Both abstracts were read; journal, volume and page of the second, and the authors named below, from memory.
 DEPTH_FROM = (
     "F. W. Campbell, The depth of field of the human eye, thesis, Glasgow 1959 (abstract): no less than about ±0.3 D at a pupil of 3 mm; "
@@ -40,7 +39,7 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     Examples
     --------
     >>> print(would_be_noticed(-0.15))
-    Hardly, by itself: 0.15 D is less than the usual step of a prescription, 0.25 D, and within an eye's depth of focus, about ±0.3 D at a pupil of 3 to 4 mm. What it means for a person, a licensed practitioner judges.
+    Hardly, by itself: 0.15 D is less than the usual step of a prescription, 0.25 D, and within an eye's depth of focus, about ±0.3 D. What it means for a person, a licensed practitioner judges.
     >>> would_be_noticed(0.4)[:49], would_be_noticed(-0.27)[:48], would_be_noticed(0.0)
     ('Probably: 0.40 D reaches the usual step of a pres', 'Perhaps: 0.27 D reaches the usual step of a pres', 'No: the refraction stays where it is.')
     """  # noqa: E501
@@ -59,6 +58,6 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     then = {"below": "is within" if step == "above" else "within", "above": "goes beyond", "open": "may be within or beyond"}[depth]
     return (
         f"{answer}: {told} {first} the usual step of a prescription, {USUAL_STEP_D:g} D, {'but' if (step, depth) == ('above', 'below') else 'and'} "
-        f"{then} an eye's depth of focus, about ±{DEPTH_OF_FOCUS_D:g} D at a pupil of {PUPILS}. "
+        f"{then} an eye's depth of focus, about ±{DEPTH_OF_FOCUS_D:g} D. "
         "What it means for a person, a licensed practitioner judges."
     )

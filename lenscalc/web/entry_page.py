@@ -19,7 +19,7 @@ from lenscalc.eye import light_way
 from lenscalc.light import Beam, Surface, System
 from lenscalc.refractometer import sheet_from_text
 from lenscalc.web.shell import SECTIONS, as_page
-from lenscalc.web.shown.caution import caution, caution_in_brief
+from lenscalc.web.shown.caution import NOT_A_DEVICE, caution
 from lenscalc.web.shown.figures import first
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.picture import draw, ground
@@ -73,9 +73,7 @@ def entry_page() -> None:
     """Draw the page."""
     st.title("What did you come for?", anchor=False)
     st.html(_ONLY_TO_LOOK_AT)
-    with st.container(gap=None):
-        note("Every page opens with an example, ready to be changed.")
-        caution_in_brief()
+    note(f"Every page opens with an example, ready to be changed. {NOT_A_DEVICE}")
     for pair in (WAYS[:2], WAYS[2:]):
         for column, way in zip(st.columns(2, gap="large"), pair, strict=True):
             with column, st.container(border=True, height="stretch"):

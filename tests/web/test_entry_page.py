@@ -8,11 +8,12 @@ from lenscalc.conditions import CAUTION
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
 
-def test_the_beginning_of_the_caution_stands_at_the_head_and_the_whole_at_the_end():
+def test_that_it_is_no_medical_device_stands_at_the_head_and_the_whole_caution_at_the_end():
     at = opened("what_for.py")
     said = next(m.value for m in at.markdown if "Not a medical device" in m.value).removeprefix(":small[").removesuffix("]")
-    assert said.endswith("does not choose an implant for a patient.")
-    assert CAUTION.startswith(f"{said} ")
+    device = said[said.index("Not a medical device") :]
+    assert device.endswith("does not choose an implant for a patient.")
+    assert f" {device} " in CAUTION
     assert [w.value for w in at.warning] == [CAUTION]
 
 

@@ -5,11 +5,11 @@ from shown import words
 from test_reading_page import edit, own, page, sheet_now
 
 from lenscalc.web.reading.given_way import given_way
+from lenscalc.web.reading.readings_form import BACK
 
 DEMO = [1.4902, 1.4904, 1.4903, 1.4901, 1.4904]
 ROWS = [{"wavelength_nm": "589.29", "temperature_degC": "20", "n": str(n)} for n in DEMO]
 THREE = ["1.4926", "1.4924", "1.4925"]
-BACK = "Put them back"
 
 
 def n_of(rows):

@@ -113,8 +113,8 @@ def test_a_wrong_paste_is_told_beside_the_table_and_mended_in_it(lab):
 def test_a_column_copied_with_its_last_line_break_adds_its_rows_and_no_more(lab, tmp_path):
     mine = tmp_path / "mine.toml"
     mine.write_text(demo_text("copolymer_c.toml"), encoding="utf-8")
-    lab.locator("input[type=file]").set_input_files(mine)
-    lab.get_by_text("now: the sheet that was uploaded").wait_for(state="attached")
+    with run_again(lab):
+        lab.locator("input[type=file]").set_input_files(mine)
     rows = lab.get_by_test_id("stDataFrame").first.locator("[role=grid]")
     before = int(rows.get_attribute("aria-rowcount"))
     paste_into(lab, 0.85, 3, "1.4902\r\n1.4903\r\n1.4904\r\n")

@@ -216,7 +216,7 @@ def test_wrong_readings_are_told_beside_them_and_can_be_mended(rows, told):
     assert any("not a medical device" in w.value.lower() for w in at.warning)
     edit(at, "readings", edited={i: {"wavelength_nm": "589.29", "n": "1.4902" if i else "1.4904"} for i in range(5)})
     assert not at.error
-    assert "In short: **" in words(at)
+    assert "In short, **with 2 of 5 readings and radii of the demo**: **✔ would conform" in words(at)
 
 
 def test_each_refusal_stands_in_its_own_section():

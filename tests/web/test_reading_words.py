@@ -143,7 +143,7 @@ def test_the_menu_of_the_demo_is_in_words_and_says_what_is_loaded():
          "**✘ would not conform**: 16.664 D, u 0.057 D, 3.44 D beyond the lower limit of 20.10 D; mind 1 remark above"),
         (sheet(n=[1.4934, 1.4935, 1.4936]), "**? not decided**: 20.848 D, u 0.060 D, 0.05 D inside the upper limit of 20.90 D; mind 1 remark above"),
         (C.replace("labelled_power_D = 20.5\n", ""), "**no decision**: 20.419 D, u 0.060 D"),
-        (C.partition("[lens]")[0], "index in the eye 1.48962, u 0.00040"),
+        (C.partition("[lens]")[0], "index in the eye: 1.48962, u 0.00040"),
     ],
 )
 def test_the_verdict_stays_in_view(text, told):

@@ -111,3 +111,13 @@ def test_the_tabulator_leads_from_number_to_number_and_a_question_mark_to_what_o
     playwright.expect(back).to_be_focused()
     assert back.input_value() == stood
     assert back.evaluate("field => field.validationMessage") == ""
+
+
+def test_a_first_click_chooses_the_whole_number_and_a_second_a_place_in_it(page, field):
+    field.click()
+    page.keyboard.type("-15,8")
+    assert field.input_value() == "-15.8"
+    field.click()
+    page.keyboard.press("End")
+    page.keyboard.type("5")
+    assert field.input_value() == "-15.85"

@@ -65,7 +65,7 @@ def _form(*, colours: bool) -> Asked:
     by_index = off == INDEX
     amount = _field(INDEX_CHANGE if by_index else POSITION_SHIFT, 0.001 if by_index else 0.1)
     power_D = _field("labelled_power_D", 20.0)
-    n_lens = _field("n_lens", 1.49)
+    n_lens = _field("n_lens", 1.49, label="index of the lens, as meant")
     eye = choice_field("In which schematic eye?", schematic_eyes(), key="schematic_eye", among="list", shown=_name)
     abbe_d, other = 58.0, 40.0
     if colours:
@@ -104,7 +104,7 @@ def _in_short(asked: Asked, found: WhatIf) -> str:
         return f"{cause(asked)} would leave the refraction **where it is**"
     side = "more myopic" if found.refraction_shift_D < 0 else "more hyperopic"
     if asked.by_index:
-        lens = f"with {cause(asked)} of {asked.n_lens:g} a {signed(asked.labelled_power_D, 2)} D lens has {signed(asked.power_D, 2)} D"
+        lens = f"with {cause(asked)} the lens has {signed(asked.power_D, 2)} D in place of {signed(asked.labelled_power_D, 2)} D"
         return f"{lens}; in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
     return f"{cause(asked)}: in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
 

@@ -63,7 +63,7 @@ def index_change_page() -> None:
     with form:
         chosen, power_D = _form()
     with answers:
-        st.markdown("Lenses of one power, each cut from its own polymer. Then every polymer has a little more or less index than was meant.")
+        top = st.container()
         change = slider_field(CHANGE, lower=-FURTHEST, upper=FURTHEST, value=0.001, step=0.0001, key="index_change")
         if not chosen:
             st.info("Choose a material to see its lens.", icon=":material/info:")
@@ -76,7 +76,7 @@ def index_change_page() -> None:
             tell(error)
             caution()
             return
-        st.markdown(_in_short(lenses))
+        top.markdown(_in_short(lenses))
         _how_far(lenses)
         caution()
         _why(lenses)
@@ -134,7 +134,7 @@ def _how_far(lenses: Lenses) -> None:
     live_picture(
         power_by_index_change, data,
         "Each line is the power of a lens with another index; the dashed line is the change chosen, and beside each name stands what it does. "
-        "Orange: the lens that moves most.",
+        "Orange: the lens that moves most. Each lens is cut from its own polymer.",
         moving=f"Every lens has {lenses.power_D:g} D where its index is as meant.",
     )  # fmt: skip
 

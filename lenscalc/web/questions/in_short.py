@@ -8,7 +8,6 @@ from textwrap import shorten
 import streamlit as st
 
 from lenscalc.chain import Followed
-from lenscalc.conditions import CAUTION
 from lenscalc.decision.decide import in_few_words
 from lenscalc.quantities import counted
 from lenscalc.refractometer import ReadingSheet
@@ -18,22 +17,23 @@ from lenscalc.web.questions.would_it_conform import with_sign
 from lenscalc.web.reading.sheet_sections import SPECIMEN
 from lenscalc.web.reading.sheet_told import sheet_told
 from lenscalc.web.shown.as_text import as_text
+from lenscalc.web.shown.caution import NOT_A_DEVICE
 from lenscalc.web.shown.figures import figure, first, signed
 
-NOT_A_DEVICE = f"{CAUTION.split('. ')[1]}."  # what its sentence says in one line, wherever on the page somebody reads
 MOST_LETTERS = 110  # of what is refused, in the line at the bottom of the window
 
 
-def in_short(followed: Followed) -> None:
-    """The verdict with the power, and why."""
+def in_short(followed: Followed, *, borrowed: str) -> None:
+    """The verdict with the power, and why; `borrowed`: what of reading and radii is the demo's still, where somebody has typed numbers of his own."""
     sheet, result = followed.sheet, followed.evaluation
     index = f"**{figure(first(followed.index.n.value), first(followed.index.n.u))}**"
+    begin = f"In short, **with {borrowed} of the demo**" if borrowed else "In short"
     if sheet.lens is None:
-        st.markdown(f"In short: index in the eye {index}.")
+        st.markdown(f"{begin}: index in the eye {index}.")
     else:
         power = f"power **{figure(first(result.columns['power_D']), first(result.columns['u_power_D']), 'D')}**"
         verdict = with_sign(str(result.columns["verdict"][0])) if "verdict" in result.columns else "no label, so no decision"
-        st.markdown(f"In short: **{verdict}**: {power}{why(followed)}. Index in the eye: {index}.")
+        st.markdown(f"{begin}: **{verdict}**: {power}{why(followed)}. Index in the eye: {index}.")
 
 
 def remarks(followed: Followed) -> None:
@@ -63,7 +63,7 @@ def whose(sheet: ReadingSheet, *, changed: bool, begun_from: str, unsaid: bool, 
     return f"**{as_text(sheet.title)}** — where the numbers come from: *{said}*.{told}"
 
 
-def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = ()) -> None:
+def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = (), borrowed: str = "") -> None:
     """The verdict in one line at the bottom of the window, for whoever types where the answer is out of sight; or what is refused, and where."""
     with st.bottom:
         if followed is None:
@@ -72,11 +72,12 @@ def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = (
             st.markdown(f":small[– no answer yet: {f'*{section}*: ' if section else ''}{shown}]")
             return
         only = followed.evaluation.only
-        told = f"index in the eye {figure(first(followed.index.n.value), first(followed.index.n.u))}"
+        of = f", with {borrowed} of the demo" if borrowed else ""
+        told = f"index in the eye{of}: {figure(first(followed.index.n.value), first(followed.index.n.u))}"
         if followed.sheet.lens is not None:
             verdict = in_few_words(str(only("verdict") or ""))
             decided = with_sign(verdict) if verdict else "no decision"
-            told = f"**{decided}**: {figure(only('power_D'), only('u_power_D'), 'D')}"
+            told = f"**{decided}{of}**: {figure(only('power_D'), only('u_power_D'), 'D')}"
             told += _how_far(followed)
         if followed.warnings:
             told += f"; mind {counted(len(followed.warnings), 'remark')} above"

@@ -14,7 +14,7 @@ from lenscalc.charts.candidates_scatter import MOST, candidates_scatter
 from lenscalc.charts.ranking import rank_bars
 from lenscalc.charts.signs import SIGNS, legend
 from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED, Criterion, departure
-from lenscalc.decision.decide import UNDECIDED, WOULD_NOT
+from lenscalc.decision.decide import UNDECIDED, WOULD, WOULD_NOT
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import percent
 from lenscalc.web.fields.page_words import in_page_words
@@ -39,7 +39,7 @@ def in_sentences(found: Ranked, asked: Asked) -> str:
     by = as_text(" and ".join(in_words(c) for c in asked.criteria)) + (f", {weighed(asked.criteria)}" if weighed(asked.criteria) else "")
     alone = len(found.names) == 1
     then = f", then {' and '.join(names[1:FIRST])}" if len(names) > 1 else ""
-    told = [f"**{names[0]}** {'is the only one left' if alone else f'comes first{then}'}, by {by}."]
+    told = [f"**{names[0]}** {'is the only one left' if alone else f'comes first{then}'}, by {by}{_first_conform(found)}."]
     p = columns["better_than_next_probability"]
     if not alone and p[0] == p[0]:
         told.append(f"{names[0]} is better than {names[1]} with a probability of **{probability_text(float(p[0]))}**{_before_all(found)}.")
@@ -49,6 +49,14 @@ def in_sentences(found: Ranked, asked: Asked) -> str:
     elif not alone:
         told.append("Nothing of what counts here has an uncertainty in the table: how sure the order is cannot be said.")
     return " ".join(told)
+
+
+def _first_conform(found: Ranked) -> str:
+    """That the first by rank would all conform; whether one of them may not stands before all else."""
+    many = min(FIRST, len(found.names))
+    if not has_verdicts(found) or any(verdict != WOULD for verdict in found.columns["verdict"][:many]):
+        return ""
+    return f"; {('it', 'both', 'all three')[many - 1]} would conform"
 
 
 def _before_all(found: Ranked) -> str:

@@ -42,7 +42,6 @@ MOST_ROWS, EXCEL_ROWS = 200_000, 20_000
 def ranking_page() -> None:
     """Draw the page."""
     st.title("Which are worth making?")
-    st.markdown("Computed candidates in the order of what counts for you, and how sure that order is.")
     answers, form = answers_and_inputs()
     with form:
         source = _source()

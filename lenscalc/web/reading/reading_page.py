@@ -25,7 +25,7 @@ from lenscalc.web.reading.reading_computed import SAVED_AS, reading_computed
 from lenscalc.web.reading.sheet_form import SheetForm
 from lenscalc.web.reading.sheet_state import LOADED, NAME, REFUSED, UPLOADED, begun_from, is_changed, load, load_bytes, tables
 from lenscalc.web.reading.sheet_tables import in_use
-from lenscalc.web.reading.still_loaded import by_section, in_few_words, still_loaded
+from lenscalc.web.reading.still_loaded import Leaf, by_section, in_few_words, in_one_word, still_loaded
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.caution import caution
@@ -56,24 +56,29 @@ def reading_page() -> None:
         _keep(text, bool(form.refused))
         if followed is not None:
             keep_reading(text, SAVED_AS, whose=_borrowed(followed))
-    in_view(followed, refused=form.refused)
+    still = _still()
+    in_view(followed, refused=form.refused, borrowed=in_one_word(still))
     with answers:
         if followed is None:
             st.markdown(f"**No answer as the sheet stands.** Why is told at: *{', '.join(dict.fromkeys(s for s, _ in form.refused))}*.")
             caution()
         else:
-            in_short(followed)
-            _whose(followed)
+            in_short(followed, borrowed=in_one_word(still))
+            _whose(followed, still)
             remarks(followed)
             _answers(followed, text)
 
 
-def _whose(followed: Followed) -> None:
-    """Whose numbers these are; which are the demo's still, for who has typed some of his own."""
-    title, changed = demo_titles().get(begun_from(), ""), is_changed()
-    still = still_loaded(in_use(tables()), st.session_state[LOADED]) if title and changed else []
+def _still() -> list[Leaf]:
+    """Which numbers are the demo's still, for who has typed some of his own; none where all are, or none can be."""
+    return still_loaded(in_use(tables()), st.session_state[LOADED]) if begun_from() and is_changed() else []
+
+
+def _whose(followed: Followed, still: list[Leaf]) -> None:
+    """Whose numbers these are."""
+    title = demo_titles().get(begun_from(), "")
     unsaid = not title or bool(_borrowed(followed))
-    st.markdown(whose(followed.sheet, changed=changed, begun_from=title, unsaid=unsaid, still=in_few_words(still)))
+    st.markdown(whose(followed.sheet, changed=is_changed(), begun_from=title, unsaid=unsaid, still=in_few_words(still)))
     if not still:
         return
     panel = st.expander("All that stands as in the demo", key=STILL, on_change="rerun")
@@ -109,7 +114,7 @@ def _borrowed(followed: Followed) -> str:
 
 def _sources() -> None:
     titles = demo_titles()
-    with st.expander("Load your sheet, or another of the demo"):
+    with st.expander("Load a sheet"):
         st.file_uploader("Load a reading sheet (TOML)", type="toml", key=UPLOAD, on_change=_uploaded)
         st.selectbox(
             "or start from a sheet of the demo", list(titles), index=None, placeholder=f"now: {titles.get(begun_from(), UPLOADED)}", key=DEMO,

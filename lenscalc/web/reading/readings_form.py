@@ -14,7 +14,7 @@ from lenscalc.web.reading.edited_table import edited_table, set_rows
 from lenscalc.web.reading.folded import folded
 from lenscalc.web.reading.given_way import Rows, given_way
 from lenscalc.web.reading.pasted_end import without_pasted_end
-from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, PLACE, in_use_columns, laid_out_rows, places, readings_of_rows, rows_of
+from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, PLACE, Readings, in_use_columns, laid_out_rows, places, readings_of_rows, rows_of
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field
 from lenscalc.web.reading.sheet_state import KEPT, LOADED, begun_from, key_of, seeded, tables
@@ -23,11 +23,11 @@ from lenscalc.web.reading.sheet_words import READING_HEADS, WORDS
 from lenscalc.web.shown.note import note
 
 READINGS, HOW = "readings", "how each was read"
-HOW_LABEL = "How well each was read (u), and more columns"
+HOW_LABEL = "Their u, and more columns"
 HOW_KEYS = ("u_temperature_degC", "u_wavelength_nm", "u_repeatability", "dof_repeatability", "u_session", "dof_session")
 IN_SHORT = {"of": "of", "u_temperature_degC": "u of °C", "u_wavelength_nm": "u of line, nm"}  # so that what always stands has room beside the answers
 NARROW = {"temperature_degC": "T, °C"}  # so that the index, which is what is filled in, is in sight on a phone
-EMPTY = "Take all readings out"
+EMPTY, BACK = "Take all out", "Put back"
 GAVE_WAY = ("reading", "gave way")  # the demo's readings in place of which others were pasted
 NONE_YET = "a reading is missing: click an index cell, and paste or write"
 SHORT = 6  # lists of readings that are counted one by one
@@ -46,6 +46,7 @@ def readings_form() -> None:
     held = rows_of(before)
     key = seeded(("reading", "columns"), len(in_use_columns(held)) > len(ALWAYS))
     more = bool(st.session_state[key])
+    hint = st.empty()
     table = st.container()
     left, right = st.columns(2, vertical_alignment="bottom")
     with left:
@@ -57,14 +58,19 @@ def readings_form() -> None:
         rows = edited_table(READINGS, lambda: held, READING_HEADS | NARROW, shown=COLUMNS if more else ALWAYS, mended=mended)
         gave_way = st.session_state.get(key_of(GAVE_WAY))
         if gave_way:
-            note(f"The demo's other readings ({', '.join(row['n'] for row in gave_way)}) gave way to yours.")
-            st.button("Put them back", on_click=_set, args=([*rows, *gave_way],))
+            told, back = st.columns((3, 1), vertical_alignment="center")
+            with told:
+                note(f"The demo's other readings ({', '.join(row['n'] for row in gave_way)}) gave way to yours.")
+            back.button(BACK, on_click=_set, args=([*rows, *gave_way],), width="stretch")
         place_below("n_reading", READINGS)
     typed = readings_of_rows(rows, before)
     if not typed.readings:
         say_below("n_reading", NONE_YET, is_wrong=False)
         raise InputError(NONE_YET, quantity="n_reading")
     put(tables(), ("reading",), typed.readings)
+    if begun_from() and _n_of(typed.readings) == _n_of(st.session_state[LOADED]["reading"]):
+        with hint:
+            note("Click the first index, and paste yours: the demo's give way.")
     if typed.remarks:
         note(" ".join(typed.remarks))
     folded(HOW_LABEL, partial(_how_each_was_read, key))
@@ -73,13 +79,18 @@ def readings_form() -> None:
 def _mended(before: Rows, after: Rows, *, shown: Sequence[str]) -> Rows | None:
     """What was pasted, laid out in whole rows; of the demo's readings those that do not give way to it."""
     laid_out = laid_out_rows(after, shown) or without_pasted_end(before, after)
-    examples = [n for r in st.session_state[LOADED]["reading"] for n in r["n"]] if begun_from() else []
+    examples = _n_of(st.session_state[LOADED]["reading"]) if begun_from() else []
     found = given_way(before, laid_out or after, examples)
     if found is None:
         return laid_out
     if found.taken_out:
         st.session_state[key_of(GAVE_WAY)] = found.taken_out
     return found.rows
+
+
+def _n_of(readings: Readings) -> list[float]:
+    """All indices that were read, in their order."""
+    return [n for r in readings for n in r["n"]]
 
 
 def _set(rows: Sequence[Mapping[str, Any]]) -> None:

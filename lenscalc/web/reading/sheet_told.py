@@ -33,7 +33,7 @@ _IN_THE_HEAD = re.compile(r", (nm|°C|1/K|apart by blanks)$")
 _BARE = {  # keys without a sign that they are some
     "list n": "list", "readings n ": "readings ", "or n, the": "or the", "provenance is missing at the top of the sheet":
     "“Where the numbers come from” is empty", "say so with mounting":
-    "open “How well each was read (u), and more columns”, tick “More columns” and say so in the column “mounting”",
+    "open “Their u, and more columns”, tick “More columns” and say so in the column “mounting”",
 }  # fmt: skip
 _IS_SUBJECT = ("is", "must", "stands", "holds", "at")
 _TICKED = re.compile(r"(where )?(“[^”]*”) = true")

@@ -84,6 +84,20 @@ def in_few_words(still: list[Leaf]) -> str:
     return ", ".join(dict.fromkeys([*first, *named, *alone]))
 
 
+def in_one_word(still: list[Leaf]) -> str:
+    """What of the reading itself and of the radii they are: whatever a verdict stands on first; empty where none is.
+
+    >>> front, back = (("lens", f"{side}_radius_mm", "value") for side in ("front", "back"))
+    >>> in_one_word([Leaf(front, "", 15.0), Leaf(back, "", -15.0)]), in_one_word([Leaf(("reading", "n"), "", [1.4901], 5), Leaf(back, "", -15.0)])
+    ('radii', '1 of 5 readings and back radius')
+    """
+    places = {leaf.place: leaf for leaf in still}
+    read = places.get(("reading", "n"))
+    radii = [f"{side} radius" for side in ("front", "back") if ("lens", f"{side}_radius_mm", "value") in places]
+    named = [f"{len(read.value)} of {read.of} readings" if read.of else "readings"] if read else []
+    return " and ".join([*named, *(["radii"] if len(radii) == 2 else radii)])
+
+
 def _values_of(place: tuple[str, ...]) -> list[tuple[str, ...]]:
     """The values that a u is said with: of a gauge's scale all dimensions; none for what is no u, or is named for itself."""
     *table, key = place
