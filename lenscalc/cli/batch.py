@@ -136,7 +136,7 @@ def _check(source: str, given: dict[str, str], tolerances: ToleranceTable, optio
         click.echo(f"and {found.problems - len(found.first):,} rows more")
     for note in found.notes:
         click.echo(note, err=True)
-    click.echo(f"{found.rows:,} rows, {found.problems:,} with a problem; nothing was computed or written")
+    click.echo(f"{found.rows:,} rows, {found.problems:,} with a problem (row 1 stands below the line of names); nothing was computed or written")
     return code
 
 

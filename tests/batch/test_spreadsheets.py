@@ -1,0 +1,87 @@
+"""Tables as spreadsheets save them: empty columns and rows, a title, another decimal sign, marks in cells."""
+
+import csv
+
+import openpyxl
+import pytest
+
+from lenscalc.batch import run_batch
+from lenscalc.errors import FileError, InputError
+
+NAMES = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens")
+HEAD, LENS, POWER_D = ",".join(NAMES), "15,-15,0.9,1.49", 20.469666  # facts: the first thick lens
+
+
+def results(tmp_path, text, **options):
+    source, target = tmp_path / "in.csv", tmp_path / "out.csv"
+    source.write_text(text, encoding="utf-8")
+    run_batch(str(source), str(target), compute=("power_D",), **options)
+    return list(csv.DictReader(target.read_text(encoding="utf-8").splitlines()))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"{HEAD},,\n{LENS},,\n",
+        f"\ufeff{HEAD},,\r\n{LENS},,\r\n,,,,,\r\n,,,,,\r\n",
+        f"\n,,,,\n{HEAD}\n{LENS}\n",
+        f"{HEAD}\n{LENS},\n,,,\n",
+        f"{HEAD},,\n{LENS}, ,\n".replace(",", ";"),
+        f"{HEAD},,\n{LENS},,\n,,,,,\n".replace(",", "\t"),
+    ],
+)
+def test_columns_and_rows_in_which_nothing_stands_are_none(tmp_path, text):
+    (row,) = results(tmp_path, text)
+    assert float(row["power_D"]) == pytest.approx(POWER_D, abs=1e-6)
+    assert not row["problem"]
+    assert "" not in row
+
+
+def test_of_a_workbook_too(tmp_path):
+    book = openpyxl.Workbook()
+    for line in ([], ["", None], [*NAMES, None, ""], [], [15, -15, 0.9, 1.49, None], []):
+        book.active.append(line)
+    book.save(tmp_path / "in.xlsx")
+    run_batch(str(tmp_path / "in.xlsx"), str(tmp_path / "out.csv"), compute=("power_D",))
+    (row,) = csv.DictReader((tmp_path / "out.csv").read_text().splitlines())
+    assert float(row["power_D"]) == pytest.approx(POWER_D, abs=1e-6)
+
+
+def test_a_cell_beyond_the_last_name_is_told(tmp_path):
+    (row,) = results(tmp_path, f"{HEAD},,\n{LENS},,see below\n")
+    assert "the row has 6 cells, the first line names 4" in row["problem"]
+
+
+@pytest.mark.parametrize(
+    ("head", "told"),
+    [
+        ("Candidates, Monday,,,\n" + HEAD, "no name in the first line is known ('Candidates', 'Monday'): rename what is meant, or take out what stands"),
+        ("Candidates\n" + HEAD, "no name in the first line is known ('Candidates')"),
+        ("# lot 3\n" + HEAD, "no name in the first line is known ('# lot 3')"),
+        ("R1,R2,t,n", "no name in the first line is known ('R1', 'R2', 't', 'n')"),
+        (HEAD.replace("n_lens", "Index"), "n_lens is the index at 546.07 nm, 35 °C, hydrated); not known here: 'Index'"),
+        (HEAD.replace("front_radius_mm", "R1 [mm]"), "missing column front_radius_mm; not known here: 'R1 [mm]'"),
+        (HEAD + ",u(n_lens)", "unknown column 'u(n_lens)'; did you mean u_n_lens?"),
+        (HEAD + ",u(n)", "unknown uncertainty 'u(n)'; is it u_n_lens or"),
+    ],
+)
+def test_a_first_line_of_other_names_is_told_with_what_it_holds(tmp_path, head, told):
+    with pytest.raises(InputError) as caught:
+        results(tmp_path, f"{head}\n{LENS}\n")
+    assert told in str(caught.value)
+
+
+def test_a_title_with_gaps_is_told_as_a_first_line_without_names(tmp_path):
+    with pytest.raises(FileError, match="column 2 has no name in the first line, which must be the line of names"):
+        results(tmp_path, f"Lot 3,,,Monday\n{HEAD}\n{LENS}\n")
+
+
+def test_a_comma_behind_a_point_is_the_decimal_one(tmp_path):
+    """1.004,8 can be no number with a decimal point; the row says what to do, and the rows beside it are computed."""
+    lines = (";".join(NAMES), "15;-15;0,9;1,49", "1.004,8;-15;0,9;1,49", "15;−15;0,9;1,49 ± 0,01", "")
+    good, thousands, marks = results(tmp_path, "\n".join(lines))
+    assert float(good["power_D"]) == pytest.approx(POWER_D, abs=1e-6)
+    assert "front_radius_mm = '1.004,8': the decimals of this file are written with a comma" in thousands["problem"]
+    assert "n_lens = '1.49 ± 0.01' is not a number: must be 1 to 3; write the value alone" in marks["problem"]
+    assert "its minus is not the keyboard's: write -15" in marks["problem"]
+    assert "with a point" not in marks["problem"]
