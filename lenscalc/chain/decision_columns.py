@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from lenscalc.decision import ToleranceTable
 
 NORMAL_95 = 1.959963984540054  # coverage_factor(0.95)
+FAR_FROM_LABEL_D, TOLERANCES_WIDE = 5.0, 3.0  # what no lens is cut for, and what no measurement is made for: a slip of the pen
 ON_REQUEST = ("largest_u_n_lens",)  # sixty bisections a row: only where it is asked for
 
 
@@ -76,6 +77,15 @@ def decision_of_rows(
         what = "dimensions taken as exact" if names == list(DIMENSIONS) else f"taken as exact for want of a u: {', '.join(names)}"
         columns.warnings.setdefault(int(row), []).append(f"{what}: not a decision")
     decided = labelled & reference & ~given.is_exact & ~given.is_estimate
+    with np.errstate(invalid="ignore"):
+        columns.warn(
+            labelled & reference & (np.abs(power.value - label) > FAR_FROM_LABEL_D),
+            f"the power lies more than {FAR_FROM_LABEL_D:g} D from the label: is a unit, a sign, the label or the lot another one than meant?",
+        )
+        columns.warn(
+            decided & (out["u_power_D"] > TOLERANCES_WIDE * tolerance) & (tolerance > 0),
+            f"u of the power is more than {TOLERANCES_WIDE:g} times the tolerance: is an uncertainty a percentage, or in another unit?",
+        )
     dof_common = power.dof_where(lambda source: source.is_common)
     d = decide(power.value, out["u_power_D"], out["dof_power"], out["u_power_common_D"], dof_common, label, tolerance, required)
     for name, values in d._asdict().items():

@@ -55,7 +55,7 @@ def test_a_cell_beyond_the_last_name_is_told(tmp_path):
 @pytest.mark.parametrize(
     ("head", "told"),
     [
-        ("Candidates, Monday,,,\n" + HEAD, "no name in the first line is known ('Candidates', 'Monday'): rename what is meant, or take out what stands"),
+        ("Candidates, Monday,,,\n" + HEAD, "no name in the first line is known ('Candidates', 'Monday'): rename what is meant, or take out what"),
         ("Candidates\n" + HEAD, "no name in the first line is known ('Candidates')"),
         ("# lot 3\n" + HEAD, "no name in the first line is known ('# lot 3')"),
         ("R1,R2,t,n", "no name in the first line is known ('R1', 'R2', 't', 'n')"),
