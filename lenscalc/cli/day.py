@@ -29,8 +29,10 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     """A day's readings of many specimens: CSV with a line a reading, beside a TOML of what all of them share.
 
     Columns: specimen and n, then what differs between lines: wavelength_nm, temperature_degC, mounting, session, operator,
-    minutes_after_mounting, direction, material, lot, abbe_d and so on. The TOML is a reading sheet without readings: its [reading], in single
-    brackets, holds what all lines have in common. With a [lens] in it the power follows too. OUT is a CSV.
+    minutes_after_mounting, direction, basis, u_temperature_degC, u_wavelength_nm, u_repeatability, dof_repeatability, u_session, dof_session; and
+    between specimens: material, lot, state, preparation, u_specimen_to_lens, labelled_power_D; abbe_d, dn_dt_per_K, hydration_shift,
+    water_mass_fraction_wet and dry_density_kg_per_m3, each with its u_; mass_wet_g, mass_dry_g and u_mass_g. The TOML is a reading sheet without
+    readings: its [reading], in single brackets, holds what all lines have in common. With a [lens] in it the power follows too. OUT is a CSV.
 
     \b
     Example:

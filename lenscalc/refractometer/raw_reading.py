@@ -104,7 +104,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
         ),
         (
             known_T & ((T != TEMPERATURE_IN_USE_DEGC) | (raw.temperature_degC.u > 0)) & np.isnan(raw.dn_dt_per_K.value) & ~expands,
-            f"dn_dt_per_K is missing: read away from {TEMPERATURE_IN_USE_DEGC:g} °C, or at a temperature with a u; give that of the wet polymer with its u",
+            f"dn_dt_per_K is missing: read away from {TEMPERATURE_IN_USE_DEGC:g} °C, or at a temperature with a u; give the wet polymer's with its u",
         ),
         (
             ~np.isnan(raw.dn_dt_per_K.value) & expands,
