@@ -16,7 +16,7 @@ from typing import Any
 from lenscalc.errors import FileError, InputError
 
 _PIECE = 1 << 16
-_LONG_NAME = 120
+_LONG_NAME, _LONG_LINE = 120, 60
 LARGEST_BYTES = 256 * _PIECE  # what a person writes is far below; a device that never ends must not fill the memory
 
 # tomllib's time grows with the third power of the parts of a dotted key: 50,000 take a minute and gigabytes
@@ -85,6 +85,8 @@ def whole_file(path: str | Path) -> Iterator[Path]:
         where the folder is not there or may not be written, the disk is full, or the name is that of a folder or a device.
     """
     refuse_device(path)
+    if Path(path).is_dir():
+        raise FileError(f"{path}: is a folder; name a file in it")
     part = Path(f"{path}.{os.getpid()}.part")  # two that write the same file do not meet in it
     try:
         try:
@@ -112,6 +114,15 @@ def refuse_device(path: str | Path) -> None:
         raise FileError(f"{path}: is a device or a pipe, and a file is wanted here; name one")
 
 
+def _line_told(text: str, wrong: str) -> str:
+    """The line that a parser could not read, for who does not know its words, and what people write otherwise than TOML does."""
+    found = re.search(r"at line ([0-9]+)", wrong)
+    if not found:
+        return ""
+    line = text.split("\n")[int(found[1]) - 1].strip()[:_LONG_LINE]
+    return f": {line!r}; numbers have a decimal point and the keyboard's minus, texts its straight quotation marks, days look like 2026-11-20"
+
+
 def tables_in(text: str, name: str, *, error: type[InputError] = InputError, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:
     """The tables of a TOML text; what is none is told as `error`, with the place.
 
@@ -124,6 +135,6 @@ def tables_in(text: str, name: str, *, error: type[InputError] = InputError, par
     try:
         return tomllib.loads(text, parse_float=parse_float)
     except ValueError as wrong:  # also a whole number of thousands of digits
-        raise error(f"{name}: not a TOML file: {wrong}") from None
+        raise error(f"{name}: not a TOML file: {wrong}{_line_told(text, str(wrong))}") from None
     except RecursionError:
         raise error(f"{name}: brackets within brackets, too many to be read") from None

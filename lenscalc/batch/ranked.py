@@ -179,8 +179,8 @@ def _read(source: str, asked: Sequence[str], criteria: Sequence[str]) -> tuple[_
             for name in asked:
                 if name not in block.columns:
                     unknown = UnknownNameError(name, block.columns, what="column")
-                    hint = "; a table of candidates goes through lenscalc batch first" if is_quantity(name) else ""
-                    raise InputError(f"{unknown}{hint}", quantity=name)
+                    first = "a table of candidates goes through lenscalc batch first: " if is_quantity(name) else ""
+                    raise InputError(f"{first}{unknown}", quantity=name)
             numbers = {n: [] for n in dict.fromkeys([*asked, *beside, *_DECIDED]) if n in block.columns}
             labels = {n: [] for n in _TEXTS if n in block.columns and n not in numbers}
         for name, found in numbers.items():

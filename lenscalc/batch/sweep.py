@@ -89,7 +89,8 @@ def read_sweep(path: str | Path) -> Sweep:
 def _sweep(design: dict[str, Any]) -> Sweep:
     for table, content in design.items():
         if table not in _TABLES:
-            raise UnknownNameError(table, _TABLES, what="table")
+            hint = "a reading sheet goes to lenscalc follow: " if "reading" in design else ""
+            raise InputError(f"{hint}{UnknownNameError(table, _TABLES, what='table')}", quantity=table)
         if not isinstance(content, dict):
             raise InputError(f"{table} must be a table: write [{table}]")
     cube = dict(design.get("latin_hypercube", {}))

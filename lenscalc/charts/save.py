@@ -28,7 +28,7 @@ def check_chart_path(path: str) -> None:
     """
     ending = Path(path).suffix.lower()
     if ending not in ENDINGS:
-        raise FileError(f"{path}: {ending or 'no ending'} is not written here; use .html, .svg, .png or .json")
+        raise FileError(f"{path}: {ending or 'a name without an ending'} is not written here; use .html, .svg, .png or .json")
     if not path_of(path).resolve().parent.is_dir():
         raise FileError(f"{path}: the folder is not there")
     refuse_device(path)

@@ -73,7 +73,8 @@ def main(args: list[str] | None = None) -> None:
     try:
         with heeded():
             code = lenscalc.main(args, prog_name="lenscalc", standalone_mode=False)
-            sys.stdout.flush()
+            if sys.stdout:  # none where somebody shut it (>&-)
+                sys.stdout.flush()
     except click.exceptions.NoArgsIsHelpError as error:
         click.echo(error.format_message())
         sys.exit(0)

@@ -171,11 +171,13 @@ def list_(
 
     with opened(store) as keeper:
         found = keeper.records(material=material, lot=lot, since=since, until=until, superseded=everything, sections=SECTIONS_OF_A_LINE)
-        head = keeper.head()
+        head, materials = keeper.head(), keeper.materials()
     if as_json:
         show_json({"records": [summary(record) for record in found], "head": head}, [])
         return
     heading(f"{counted(len(found), 'record')} in {keeper.place}")
+    if not found and materials:
+        paragraph(f"None is as asked for, letter by letter; there are records of {', '.join(materials)}.")
     summary_lines(found)
     show_end([])
 

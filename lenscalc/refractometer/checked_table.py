@@ -58,7 +58,12 @@ def checked_value(where: str, value: Any, kind: Any) -> Any:
     if isinstance(kind, Numbers):
         if not isinstance(value, list) or not value:
             raise SheetError(f"{where} = {value!r}: must be a list of readings, for example [1.4901, 1.4902]")
-        return [_number(f"{where}[{i + 1}]", v, kind.quantity) for i, v in enumerate(value)]
+        try:
+            return [_number(f"{where}[{i + 1}]", v, kind.quantity) for i, v in enumerate(value)]
+        except SheetError as error:
+            if not any(isinstance(v, int) and v == 1 for v in value):
+                raise
+            raise SheetError(f"{error}; is it a decimal comma? write the decimals with a point", quantity=error.quantity, value=error.value) from None
     if isinstance(kind, Number):
         return _number(where, value, kind.quantity)
     return _within(where, value, kind)

@@ -27,7 +27,7 @@ def check_report_path(path: str) -> None:
     """
     target = path_of(path)
     if target.suffix.lower() not in ENDINGS:
-        raise FileError(f"{path}: {target.suffix.lower() or 'no ending'} is not written here; use .pdf or .html")
+        raise FileError(f"{path}: {target.suffix.lower() or 'a name without an ending'} is not written here; use .pdf or .html")
     if not target.absolute().parent.is_dir():
         raise FileError(f"{path}: the folder is not there")
     if target.is_dir():

@@ -1,5 +1,6 @@
 """`lenscalc day`: a table of many specimens' readings."""
 
+import re
 from math import isclose
 
 import pytest
@@ -88,6 +89,6 @@ def test_a_file_that_is_no_day_ends_with_one_line_and_code_2(tmp_path, text, tol
 
 
 def test_the_help_names_every_column():
-    words = lenscalc("day", "--help").stdout.replace(",", " ").replace(";", " ").split()
+    words = re.findall(r"\w+", lenscalc("day", "--help").stdout)
     with_u = [name for name in COLUMNS if not (name.startswith("u_") and name[2:] in COLUMNS)]  # "each with its u_"
     assert not [name for name in with_u if name not in words]
