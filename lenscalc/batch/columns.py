@@ -217,7 +217,7 @@ def _complain_of_missing(given: set[str], own: list[str], *, titled: bool) -> No
     hinted = {found[0] for _, found in near if found}
     unknown = ", ".join([repr(n[:_LONG_NAME]) for n in own if titled or n not in hinted][:MOST_NAMED])
     if titled:
-        hints += f"; no name in the first line is known ({unknown}): rename what is meant, or take out what stands above the line of names"
+        hints = f"; no name in the first line is known ({unknown}): part names by commas, rename what is meant, or take out what stands above"
     elif unknown:
         hints += f"; not known here: {unknown}"
     reading = f" (or n_reading with its wavelength and temperature; n_lens is {IN_USE})" if "n_lens" in missing else ""

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from lenscalc.decision import ToleranceTable
 
 NORMAL_95 = 1.959963984540054  # coverage_factor(0.95)
-FAR_FROM_LABEL_D, TOLERANCES_WIDE = 5.0, 3.0  # what no lens is cut for, and what no measurement is made for: a slip of the pen
 ON_REQUEST = ("largest_u_n_lens",)  # sixty bisections a row: only where it is asked for
 
 
@@ -58,7 +57,7 @@ def decision_of_rows(
         out["proposed_label_D"] = proposed_label_D(power.value)
         return
     # scipy's special functions take a third of a second to import: only where something is decided
-    from lenscalc.decision import REQUIRED_PROBABILITY, decide, expected_yield, largest_u_n_lens, proposed_label_D, shipped_tolerance_table
+    from lenscalc.decision import REQUIRED_PROBABILITY, decide, expected_yield, largest_u_n_lens, proposed_label_D, shipped_tolerance_table, slips
 
     label = columns.number("labelled_power_D")
     table = table or shipped_tolerance_table()
@@ -77,15 +76,8 @@ def decision_of_rows(
         what = "dimensions taken as exact" if names == list(DIMENSIONS) else f"taken as exact for want of a u: {', '.join(names)}"
         columns.warnings.setdefault(int(row), []).append(f"{what}: not a decision")
     decided = labelled & reference & ~given.is_exact & ~given.is_estimate
-    with np.errstate(invalid="ignore"):
-        columns.warn(
-            labelled & reference & (np.abs(power.value - label) > FAR_FROM_LABEL_D),
-            f"the power lies more than {FAR_FROM_LABEL_D:g} D from the label: is a unit, a sign, the label or the lot another one than meant?",
-        )
-        columns.warn(
-            decided & (out["u_power_D"] > TOLERANCES_WIDE * tolerance) & (tolerance > 0),
-            f"u of the power is more than {TOLERANCES_WIDE:g} times the tolerance: is an uncertainty a percentage, or in another unit?",
-        )
+    for rows, sentence in slips(power.value, out["u_power_D"], label, tolerance):
+        columns.warn(reference & rows, sentence)
     dof_common = power.dof_where(lambda source: source.is_common)
     d = decide(power.value, out["u_power_D"], out["dof_power"], out["u_power_common_D"], dof_common, label, tolerance, required)
     for name, values in d._asdict().items():

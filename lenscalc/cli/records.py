@@ -93,6 +93,8 @@ def add(
     from lenscalc.cli.records_show import summary, summary_lines
     from lenscalc.decision import read_tolerance_table
 
+    if twice := next((sheet for sheet in sheets if sheets.count(sheet) > 1), ""):
+        raise click.UsageError(f"{twice} is named twice")
     table = read_tolerance_table(tolerance_table) if tolerance_table else None
     texts = [text for sheet in sheets for text in _texts(sheet, shared)]
     with opened(store, create=True) as keeper:

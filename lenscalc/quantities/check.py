@@ -153,7 +153,7 @@ def how_to_write(text: str) -> str:
     if bare.startswith(("<", ">", "≤", "≥")):
         return "; a limit is no value"
     if "%" in bare:
-        return "; write a percentage as a fraction, 0.05 for 5 %"
+        return "; write it without %, a fraction as 0.05 for 5 %, anything else as the value itself"
     if "," in bare:
         return f"; write {'no sign between thousands, and ' if '.' in bare else ''}the decimals with a point"
     plain_minus = bare.translate(_KEYBOARD)

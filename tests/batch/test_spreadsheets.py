@@ -55,9 +55,10 @@ def test_a_cell_beyond_the_last_name_is_told(tmp_path):
 @pytest.mark.parametrize(
     ("head", "told"),
     [
-        ("Candidates, Monday,,,\n" + HEAD, "no name in the first line is known ('Candidates', 'Monday'): rename what is meant, or take out what"),
+        ("Candidates, Monday,,,\n" + HEAD, "no name in the first line is known ('Candidates', 'Monday'): part names by commas, rename what"),
         ("Candidates\n" + HEAD, "no name in the first line is known ('Candidates')"),
         ("# lot 3\n" + HEAD, "no name in the first line is known ('# lot 3')"),
+        (HEAD.replace(",", " "), "is known ('front_radius_mm back_radius_mm center_th'): part names by commas, rename what is meant"),
         ("R1,R2,t,n", "no name in the first line is known ('R1', 'R2', 't', 'n')"),
         (HEAD.replace("n_lens", "Index"), "n_lens is the index at 546.07 nm, 35 °C, hydrated); not known here: 'Index'"),
         (HEAD.replace("front_radius_mm", "R1 [mm]"), "missing column front_radius_mm; not known here: 'R1 [mm]'"),

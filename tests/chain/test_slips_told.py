@@ -41,7 +41,7 @@ def test_of_another_medium_nothing_is_said_of_the_label():
     [
         ({"u_n_lens": 0.02}, True), ({"u_front_radius_mm": 2.0, "u_back_radius_mm": 2.0}, True), ({"u_n_lens": 2.0}, True),
         ({"u_n_lens": 0.0092}, True), ({"u_n_lens": 0.0089}, False), ({}, False), ({"u_n_lens": 0.0089, "tolerance_D": 0.3}, True),
-        ({"tolerance_D": 0.0}, False), ({"u_n_lens": np.nan}, False),
+        ({"tolerance_D": 0.0}, True), ({"u_n_lens": np.nan}, False),
     ],
 )  # fmt: skip
 def test_an_uncertainty_that_decides_nothing_is_said(changes, said):

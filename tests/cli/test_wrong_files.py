@@ -39,6 +39,32 @@ def test_the_sentence_says_what_to_do(here, args, told):
 
 
 @pytest.mark.parametrize(
+    ("args", "told"),
+    [
+        (("power", "--n", "1.49"), "lenscalc power: no option '--n'; did you mean --n-lens or --n-medium or --n-medium-behind"),
+        (("power", "--n-lense", "1.49"), "no option '--n-lense'; did you mean --n-lens"),
+        (("conform", "--label", "20"), "lenscalc conform: no option '--label'; did you mean --labelled-power-D?"),
+        (("power", "15", "-15", "0.9"), "lenscalc power: no option '-1'; lenscalc power --help lists them"),
+        (("records", "add", "copolymer_b.toml", "copolymer_b.toml"), "lenscalc records add: copolymer_b.toml is named twice"),
+    ],
+)
+def test_an_option_that_there_is_not(here, args, told):
+    done = lenscalc(*args)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert told in done.stderr
+
+
+def test_slips_are_said_where_a_power_is_decided_by_itself():
+    def told(power, u):
+        return lenscalc("conform", f"--power-D={power}", "--labelled-power-D=20.5", f"--u-power-D={u}").stdout
+
+    assert "the power lies more than 5 D from the label" in told(-20.5, 0.06)
+    assert "u of the power is more than 3 times the tolerance" in told(20.5, 10)
+    assert "times the tolerance" not in told(20.42, 0.06)
+    assert "from the label" not in told(20.42, 0.06)
+
+
+@pytest.mark.parametrize(
     ("old", "new", "told"),
     [
         ("value = 15.0", "value = 15,0", "not a TOML file: .*: 'value = 15,0'; numbers have a decimal point"),

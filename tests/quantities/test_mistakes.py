@@ -55,7 +55,7 @@ def test_an_unusual_value_that_no_unit_explains_has_no_hint(name, value):
         ("n/a", "where there is no value, write nothing"), ("-", "where there is no value, write nothing"),
         ("NA", "where there is no value, write nothing"), ("1.4903 ± 0.0002", "write the value alone, its uncertainty has a place of its own"),
         ("1,4903 ± 0,0002", "write the value alone, its uncertainty has a place of its own"), ("<1.5", "a limit is no value"),
-        ("38 %", "write a percentage as a fraction, 0.05 for 5 %"), ("1,49", "write the decimals with a point"),
+        ("38 %", "write it without %, a fraction as 0.05 for 5 %, anything else as the value itself"), ("1,49", "write the decimals with a point"),
         ("1.004,8", "write no sign between thousands, and the decimals with a point"), ("−1.49", "its minus is not the keyboard's: write -1.49"),
         ("1.49 (mean)", "write the number alone"), ("1.4903(2)", "write the number alone"), ("20 °C", "write the number alone"),
         ("1.49*", "write the number alone"),
