@@ -129,7 +129,10 @@ def _values(name: str, value: Any) -> Any:
         return _range(name, value)
     if not isinstance(value, list) or not value:
         raise InputError(f"{name}: must be a list of values, or a range {{ from, to, step }} or {{ from, to, points }}", quantity=name)
-    return np.array([_value(name, v) for v in value], dtype=np.float64 if is_quantity(name) else object)
+    found = [_value(name, v) for v in value]
+    if is_quantity(name) and (twice := next((v for i, v in enumerate(found) if v in found[:i]), None)) is not None:
+        raise InputError(f"{name}: {twice:g} stands twice in its list; is it a decimal comma? write the decimals with a point", quantity=name)
+    return np.array(found, dtype=np.float64 if is_quantity(name) else object)
 
 
 def _number(name: str, key: str, table: dict[str, Any]) -> Decimal:

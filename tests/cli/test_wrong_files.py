@@ -71,6 +71,8 @@ def test_slips_are_said_where_a_power_is_decided_by_itself():
         ("value = -15.0", "value = −15.0", "'value = −15.0'; numbers have a decimal point and the keyboard's minus"),
         ('lot = "C-07"', "lot = “C-07”", "'lot = “C-07”'; .*texts its straight quotation marks"),
         ('lot = "C-07"', 'lot = "C-07"\ndate = 20.11.2026', "days look like 2026-11-20"),
+        ("value = -15.0", 'value = "flat"', r"value = 'flat': must be a number, .*, or \"plano\" for a flat surface"),
+        ("u_scale_relative = 0.001", "u_scale_relative = 0.2", r"= 0\.2: must be 0 to 0\.1; is it a percentage\? write it as a fraction"),
         ("n = [1.4902, ", "n = [1,4902, ", r"\[reading\] n\[2\]: n_reading = 4902: must be 1 to 3; is it a decimal comma\?"),
     ],
 )
@@ -82,6 +84,20 @@ def test_a_slip_in_a_sheet_is_shown(here, old, new, told):
     assert done.returncode == 2
     assert re.search(told, done.stderr)
     assert len(done.stderr.strip().splitlines()) == 1
+
+
+def test_a_decimal_comma_in_a_sweep_is_no_list_of_whole_numbers(here):
+    text = "[fixed]\nfront_radius_mm = 15\nback_radius_mm = -15\ncenter_thickness_mm = 0.9\n[combine]\nn_lens = [1,48, 1,49]\n"
+    (here / "sweep.toml").write_text(text, encoding="utf-8")
+    done = lenscalc("batch", "sweep.toml", "out.csv")
+    assert done.returncode == 2
+    assert "sweep.toml: n_lens: 1 stands twice in its list; is it a decimal comma? write the decimals with a point" in done.stderr
+
+
+def test_a_batch_says_where_its_problems_are_told(here):
+    (here / "in.csv").write_text("front_radius_mm,back_radius_mm,center_thickness_mm,n_lens\n15,-15,0.9,n/a\n", encoding="utf-8")
+    assert "1 row, 1 with a problem (the column problem says which); results in out.csv" in lenscalc("batch", "in.csv", "out.csv").stderr
+    assert "1 row, 1 with a problem (row 1 stands below the line of names)" in lenscalc("batch", "in.csv", "--check").stdout
 
 
 def test_a_list_without_records_says_which_there_are(here):
