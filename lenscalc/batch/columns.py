@@ -94,12 +94,12 @@ def is_ours(name: str) -> bool:
 
 
 def is_number_column(name: str) -> bool:
-    """Whether the cells below a heading are numbers of a quantity."""
+    """Whether the cells below a heading are numbers of a quantity, one that results have or one that they come from."""
     try:
-        known = _understood(name)[0]
+        known = _understood(name)[0] or name
     except InputError:
         return False
-    return known is not None and (is_quantity(known) or known in PARTS)
+    return is_quantity(known) or known in PARTS
 
 
 def _is_label(name: str) -> bool:

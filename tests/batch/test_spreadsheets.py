@@ -5,7 +5,8 @@ import csv
 import openpyxl
 import pytest
 
-from lenscalc.batch import run_batch
+from lenscalc.batch import rank_file, run_batch
+from lenscalc.decision import read_criterion
 from lenscalc.errors import FileError, InputError
 
 NAMES = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens")
@@ -86,3 +87,25 @@ def test_a_comma_behind_a_point_is_the_decimal_one(tmp_path):
     assert "n_lens = '1.49 ± 0.01' is not a number: must be 1 to 3; write the value alone" in marks["problem"]
     assert "its minus is not the keyboard's: write -15" in marks["problem"]
     assert "with a point" not in marks["problem"]
+
+
+def test_results_that_went_through_a_spreadsheet_with_commas_are_still_ranked(tmp_path):
+    """The same ranks and the same probabilities from the results, and from the results saved with semicolons and decimal commas."""
+    from importlib.resources import files
+
+    run_batch(str(files("lenscalc") / "demo" / "candidates.csv"), str(tmp_path / "out.csv"))
+    rows = list(csv.reader((tmp_path / "out.csv").read_text(encoding="utf-8").splitlines()))
+    with (tmp_path / "commas.csv").open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file, delimiter=";").writerows([[c.replace(".", ",") if c.lstrip("-")[:1].isdigit() else c for c in row] for row in rows])
+    criteria = [read_criterion("power_D:near=labelled_power_D"), read_criterion("abbe_d:high")]
+    points, commas = (rank_file(str(tmp_path / name), criteria, trials=1000) for name in ("out.csv", "commas.csv"))
+    assert points.names == commas.names
+    assert len(points.names) == 6
+    assert points.columns["score"].tolist() == commas.columns["score"].tolist()
+    assert points.columns["first_probability"].tolist() == commas.columns["first_probability"].tolist()
+
+
+def test_who_is_left_out_for_a_comma_is_told_so(tmp_path):
+    (tmp_path / "in.csv").write_text("candidate;price\nA;1,5\nB;2,5\nC;\n", encoding="utf-8")
+    found = rank_file(str(tmp_path / "in.csv"), [read_criterion("price:low")])
+    assert found.left_out == {"price is missing or not a number; write the decimals with a point": 3}
