@@ -41,6 +41,8 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     """
     if out and any(Path(out).resolve() == Path(given).resolve() for given in (readings, shared)):
         raise FileError(f"{out}: would overwrite what is read; name another file")
+    if out and not out.lower().endswith(".csv"):  # a sheet that was named by mistake would be gone
+        raise FileError(f"{out}: the results are a CSV; give them a name that ends in .csv")
     rows: list[dict[str, Any]] = []
     told: dict[str, list[str]] = {}
     for specimen in read_day(readings, _shared(shared)):

@@ -14,13 +14,15 @@ def here(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("LENSCALC_STORE", str(tmp_path / "lab.db"))
     assert lenscalc("demo", ".").returncode == 0
+    (tmp_path / "folder.csv").mkdir()
     return tmp_path
 
 
 @pytest.mark.parametrize(
     ("args", "told"),
     [
-        (("day", "day.csv", "--shared", "day.toml", "."), "lenscalc: .: is a folder; name a file in it"),
+        (("day", "day.csv", "--shared", "day.toml", "copolymer_b.toml"), "copolymer_b.toml: the results are a CSV; give them a name"),
+        (("day", "day.csv", "--shared", "day.toml", "folder.csv"), "lenscalc: folder.csv: is a folder; name a file in it"),
         (("batch", "candidates.csv", "out"), "out: a name without an ending is not written here; use .csv"),
         (("batch", "copolymer_b.toml", "out.csv"), "copolymer_b.toml: a reading sheet goes to lenscalc follow: unknown table 'title'"),
         (("rank", "candidates.csv", "--best", "power_D:low"), "lenscalc: a table of candidates goes through lenscalc batch first: unknown column"),
