@@ -102,6 +102,23 @@ def whole_file(path: str | Path) -> Iterator[Path]:
         raise FileError(f"{path}: {error.strerror or error}") from None
 
 
+def refuse_other_ending(path: str | Path, *endings: str) -> None:
+    """Refuse a name that does not end as what is written: it is another file's, which would be gone.
+
+    Raises
+    ------
+    FileError
+
+    >>> refuse_other_ending("copolymer_b.toml", ".html", ".svg", ".png")
+    Traceback (most recent call last):
+    lenscalc.errors.FileError: copolymer_b.toml: .toml is not written here; use .html, .svg or .png
+    """
+    ending = path_of(path).suffix.lower()
+    if ending not in endings:
+        wanted = " or ".join(filter(None, (", ".join(endings[:-1]), endings[-1])))
+        raise FileError(f"{path}: {ending or 'a name without an ending'} is not written here; use {wanted}")
+
+
 def refuse_device(path: str | Path) -> None:
     """Refuse a device or a pipe where a file is to be written: putting a whole file in its place would take it away from the system.
 

@@ -13,7 +13,7 @@ from lenscalc.chain import follow, follow_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.errors import FileError, InputError, SheetError
-from lenscalc.own_file import read_text, tables_in, write_whole
+from lenscalc.own_file import read_text, refuse_other_ending, tables_in, write_whole
 from lenscalc.refractometer.day import DaySpecimen, read_day
 from lenscalc.uncertainty import with_u
 
@@ -41,8 +41,8 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     """
     if out and any(Path(out).resolve() == Path(given).resolve() for given in (readings, shared)):
         raise FileError(f"{out}: would overwrite what is read; name another file")
-    if out and not out.lower().endswith(".csv"):  # a sheet that was named by mistake would be gone
-        raise FileError(f"{out}: the results are a CSV; give them a name that ends in .csv")
+    if out:
+        refuse_other_ending(out, ".csv")
     rows: list[dict[str, Any]] = []
     told: dict[str, list[str]] = {}
     for specimen in read_day(readings, _shared(shared)):

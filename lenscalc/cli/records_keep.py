@@ -9,7 +9,7 @@ import click
 from lenscalc.cli.options import json_option
 from lenscalc.cli.records import opened, store_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
-from lenscalc.errors import FileError
+from lenscalc.own_file import refuse_other_ending
 from lenscalc.quantities import counted
 
 if TYPE_CHECKING:
@@ -94,8 +94,7 @@ def export_(target: str, store: str | None, as_json: bool) -> None:
     Example:
       lenscalc records export lab-2026.zip
     """
-    if not target.endswith(".zip"):
-        raise FileError(f"{target}: an export is a zip file; give it a name that ends in .zip")
+    refuse_other_ending(target, ".zip")
     with opened(store) as keeper:
         count, head = keeper.export(target), keeper.head()
     if as_json:

@@ -8,6 +8,8 @@ import sys
 import pytest
 from called import lenscalc
 
+LENS = ("--front-radius-mm=15", "--back-radius-mm=-15", "--center-thickness-mm=0.9", "--n-lens=1.49", "--optic-diameter-mm=6")
+
 
 @pytest.fixture
 def here(tmp_path, monkeypatch):
@@ -21,7 +23,7 @@ def here(tmp_path, monkeypatch):
 @pytest.mark.parametrize(
     ("args", "told"),
     [
-        (("day", "day.csv", "--shared", "day.toml", "copolymer_b.toml"), "copolymer_b.toml: the results are a CSV; give them a name"),
+        (("day", "day.csv", "--shared", "day.toml", "copolymer_b.toml"), "copolymer_b.toml: .toml is not written here; use .csv"),
         (("day", "day.csv", "--shared", "day.toml", "folder.csv"), "lenscalc: folder.csv: is a folder; name a file in it"),
         (("batch", "candidates.csv", "out"), "out: a name without an ending is not written here; use .csv"),
         (("batch", "copolymer_b.toml", "out.csv"), "copolymer_b.toml: a reading sheet goes to lenscalc follow: unknown table 'title'"),
@@ -29,7 +31,9 @@ def here(tmp_path, monkeypatch):
         (("demo", "candidates.csv"), "lenscalc: candidates.csv: is a file; name a folder"),
         (("polymer", "pmma"), "unknown polymer 'pmma'; there are pmma_"),
         (("polymer", "methacrylate"), "unknown polymer 'methacrylate'; there are "),
-        (("records", "export", "all.csv"), "lenscalc: all.csv: an export is a zip file; give it a name that ends in .zip"),
+        (("records", "export", "all.csv"), "lenscalc: all.csv: .csv is not written here; use .zip"),
+        (("worksheet", *LENS, "--save", "copolymer_b.toml"), "copolymer_b.toml: .toml is not written here; use .html"),
+        (("border", "--n-reading", "1.49", "--n-prism", "1.7", "--save", "copolymer_b.toml"), ".toml is not written here; use .html"),
         (("follow", "candidates.csv"), "(at line 1, column 10): 'candidate,provenance,front_radius_mm"),
     ],
 )
