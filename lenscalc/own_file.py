@@ -16,7 +16,7 @@ from typing import Any
 from lenscalc.errors import FileError, InputError
 
 _PIECE = 1 << 16
-_LONG_NAME = 120
+_LONG_NAME, _LONG_LINE = 120, 60
 LARGEST_BYTES = 256 * _PIECE  # what a person writes is far below; a device that never ends must not fill the memory
 
 # tomllib's time grows with the third power of the parts of a dotted key: 50,000 take a minute and gigabytes
@@ -85,6 +85,8 @@ def whole_file(path: str | Path) -> Iterator[Path]:
         where the folder is not there or may not be written, the disk is full, or the name is that of a folder or a device.
     """
     refuse_device(path)
+    if Path(path).is_dir():
+        raise FileError(f"{path}: is a folder; name a file in it")
     part = Path(f"{path}.{os.getpid()}.part")  # two that write the same file do not meet in it
     try:
         try:
@@ -100,6 +102,23 @@ def whole_file(path: str | Path) -> Iterator[Path]:
         raise FileError(f"{path}: {error.strerror or error}") from None
 
 
+def refuse_other_ending(path: str | Path, *endings: str) -> None:
+    """Refuse a name that does not end as what is written: it is another file's, which would be gone.
+
+    Raises
+    ------
+    FileError
+
+    >>> refuse_other_ending("copolymer_b.toml", ".html", ".svg", ".png")
+    Traceback (most recent call last):
+    lenscalc.errors.FileError: copolymer_b.toml: .toml is not written here; use .html, .svg or .png
+    """
+    ending = path_of(path).suffix.lower()
+    if ending not in endings:
+        wanted = " or ".join(filter(None, (", ".join(endings[:-1]), endings[-1])))
+        raise FileError(f"{path}: {ending or 'a name without an ending'} is not written here; use {wanted}")
+
+
 def refuse_device(path: str | Path) -> None:
     """Refuse a device or a pipe where a file is to be written: putting a whole file in its place would take it away from the system.
 
@@ -110,6 +129,15 @@ def refuse_device(path: str | Path) -> None:
     there = path_of(path)
     if there.exists() and not (there.is_file() or there.is_dir()):
         raise FileError(f"{path}: is a device or a pipe, and a file is wanted here; name one")
+
+
+def _line_told(text: str, wrong: str) -> str:
+    """The line that a parser could not read, for who does not know its words, and what people write otherwise than TOML does."""
+    found = re.search(r"at line ([0-9]+)", wrong)
+    if not found:
+        return ""
+    line = text.split("\n")[int(found[1]) - 1].strip()[:_LONG_LINE]
+    return f": {line!r}; numbers have a decimal point and the keyboard's minus, texts its straight quotation marks, days look like 2026-11-20"
 
 
 def tables_in(text: str, name: str, *, error: type[InputError] = InputError, parse_float: Callable[[str], Any] = float) -> dict[str, Any]:
@@ -124,6 +152,6 @@ def tables_in(text: str, name: str, *, error: type[InputError] = InputError, par
     try:
         return tomllib.loads(text, parse_float=parse_float)
     except ValueError as wrong:  # also a whole number of thousands of digits
-        raise error(f"{name}: not a TOML file: {wrong}") from None
+        raise error(f"{name}: not a TOML file: {wrong}{_line_told(text, str(wrong))}") from None
     except RecursionError:
         raise error(f"{name}: brackets within brackets, too many to be read") from None

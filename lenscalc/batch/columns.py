@@ -13,11 +13,14 @@ from lenscalc.batch.block import Block
 from lenscalc.batch.legend import PART, legend
 from lenscalc.batch.units import Conversion, conversion, units_of
 from lenscalc.chain.table import CHOICES, DIMENSIONS, INPUT_COLUMNS, LABELS
+from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import FileError, InputError, UnknownNameError
 from lenscalc.quantities import RESULTS, is_quantity, quantity
 
 NEAR = 0.82  # difflib's ratio: above it a name is taken for a misspelling of ours. "front_radius" has 0.89, "n_lense" 0.92, "lens" 0.80
 KEEP = "if the column is your own, let its name begin with note_"
+IN_USE = f"the index at {WAVELENGTH_IN_USE_NM} nm, {TEMPERATURE_IN_USE_DEGC:g} °C, hydrated"
+_LONG_NAME = 40
 MOST_NAMED = 8  # of the names that the results have, in a sentence
 _COMPUTED = {"problem", "warning", "power_D", "u_power_D", *(q.name for q in RESULTS)}
 # what somebody knows of the calibration's part in a value that he brings: no row is computed of it, a ranking takes it
@@ -76,8 +79,9 @@ def heading_of(names: tuple[str, ...], constants: tuple[str, ...] = ()) -> Headi
         if name is None and not _is_label(n):
             own.append(n)
     _complain_of_doubles(found)
-    _complain_of(own)
-    _complain_of_missing(set(found.values()) | set(constants), own)
+    if len(own) < len(names) or len({*names, *constants}) > len(DIMENSIONS):  # else it is a title, whatever its words are near to
+        _complain_of(own)
+    _complain_of_missing(set(found.values()) | set(constants), own, titled=len(own) == len(names))
     return Heading(found, conversions, tuple(own))
 
 
@@ -90,12 +94,12 @@ def is_ours(name: str) -> bool:
 
 
 def is_number_column(name: str) -> bool:
-    """Whether the cells below a heading are numbers of a quantity."""
+    """Whether the cells below a heading are numbers of a quantity, one that results have or one that they come from."""
     try:
-        known = _understood(name)[0]
+        known = _understood(name)[0] or name
     except InputError:
         return False
-    return known is not None and (is_quantity(known) or known in PARTS)
+    return is_quantity(known) or known in PARTS
 
 
 def _is_label(name: str) -> bool:
@@ -189,8 +193,10 @@ def _complaint(own: str) -> str:
         return ""  # told together
     if near := _near(_without_unit(own).lower(), _LOWER) or _near(_plain(_without_unit(own)), _BY_LABEL):
         return f"unknown column {own!r}; did you mean {near}?"
-    if own.startswith("u_"):
-        begun = sorted((n for n in INPUT_COLUMNS if n.startswith(f"{own}_")), key=len)[:3]
+    if own[:2] == "u(" and (bare := f"u_{own[2:].rstrip(')')}") in INPUT_COLUMNS:
+        return f"unknown column {own!r}; did you mean {bare}?"
+    if own.startswith(("u_", "u(")):
+        begun = sorted((n for n in INPUT_COLUMNS if n.startswith(f"u_{own[2:].rstrip(')')}_")), key=len)[:3]
         hint = f"; is it {' or '.join(begun)}? A" if begun else "; a"
         return f"{UnknownNameError(own, INPUT_COLUMNS, what='uncertainty')}{hint} name that begins with u_ is a standard uncertainty"
     return ""
@@ -200,7 +206,7 @@ def _near(name: str, among: Mapping[str, str]) -> str:
     return next((among[n] for n in get_close_matches(name, among, n=1, cutoff=NEAR)), "")
 
 
-def _complain_of_missing(given: set[str], own: list[str]) -> None:
+def _complain_of_missing(given: set[str], own: list[str], *, titled: bool) -> None:
     missing = [n for n in DIMENSIONS if n not in given]
     if "n_lens" not in given and "n_reading" not in given:
         missing.append("n_lens")
@@ -208,5 +214,11 @@ def _complain_of_missing(given: set[str], own: list[str]) -> None:
         return
     near = [(n, get_close_matches(n, own, n=1, cutoff=0.5)) for n in missing]
     hints = "".join(f"; {found[0]!r} stands there: is it {n}?" for n, found in near if found)
-    reading = " (or n_reading with its wavelength and temperature)" if "n_lens" in missing else ""
+    hinted = {found[0] for _, found in near if found}
+    unknown = ", ".join([repr(n[:_LONG_NAME]) for n in own if titled or n not in hinted][:MOST_NAMED])
+    if titled:
+        hints = f"; no name in the first line is known ({unknown}): part names by commas, rename what is meant, or take out what stands above"
+    elif unknown:
+        hints += f"; not known here: {unknown}"
+    reading = f" (or n_reading with its wavelength and temperature; n_lens is {IN_USE})" if "n_lens" in missing else ""
     raise InputError(f"missing column{'s' if len(missing) > 1 else ''} {', '.join(missing)}{reading}{hints}", quantity=missing[0])

@@ -12,7 +12,7 @@ from lenscalc.batch.legend import Explained, how_ranked
 from lenscalc.batch.read import read_blocks
 from lenscalc.decision import AMONG, TRIALS, Criterion, Limit, Ranking, keeps, rank_candidates
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.quantities import FloatArray, is_quantity
+from lenscalc.quantities import FloatArray, how_to_write, is_quantity
 from lenscalc.quantities.check import DECIMAL
 
 NAMES: Final = ("candidate", "name", "id", "material", "lot", "specimen")
@@ -78,7 +78,7 @@ def rank_file(
 
     leave_out(table.bad_rows, "the row has a problem of its own")
     for name in dict.fromkeys(asked):
-        leave_out(np.isnan(table.numbers[name]), f"{name} is missing or not a number")
+        leave_out(np.isnan(table.numbers[name]), f"{name} is missing or not a number{table.hints.get(name, '')}")
     for c in criteria:
         leave_out(np.isinf(table.numbers[c.name]), f"{c.name} is infinite")
     inside = good.copy()
@@ -156,6 +156,7 @@ class _Table:
     numbers: dict[str, FloatArray]
     labels: dict[str, Any]
     bad_rows: Any
+    hints: dict[str, str]
 
     def uncertainty_of(self, name: str) -> FloatArray | None:
         """The column of u, or the root of the squares of the power's two parts."""
@@ -174,24 +175,29 @@ def _read(source: str, asked: Sequence[str], criteria: Sequence[str]) -> tuple[_
     numbers: dict[str, list[FloatArray]] = {}
     labels: dict[str, list[Any]] = {}
     bad: list[Any] = []
+    hints: dict[str, str] = {}
     for block in read_blocks(source):
         if not bad:
             for name in asked:
                 if name not in block.columns:
                     unknown = UnknownNameError(name, block.columns, what="column")
-                    hint = "; a table of candidates goes through lenscalc batch first" if is_quantity(name) else ""
-                    raise InputError(f"{unknown}{hint}", quantity=name)
+                    first = "a table of candidates goes through lenscalc batch first: " if is_quantity(name) else ""
+                    raise InputError(f"{first}{unknown}", quantity=name)
             numbers = {n: [] for n in dict.fromkeys([*asked, *beside, *_DECIDED]) if n in block.columns}
             labels = {n: [] for n in _TEXTS if n in block.columns and n not in numbers}
         for name, found in numbers.items():
-            found.append(_numbers(block.columns[name]))
+            cells = block.columns[name]
+            found.append(_numbers(cells))
+            told = (how_to_write(str(cells[row])) for row in np.flatnonzero(np.isnan(found[-1])) if not _empty(cells[row]))
+            if name not in hints and (hint := next(filter(None, told), "")):
+                hints[name] = hint
         for name, texts in labels.items():
             texts.append(np.array(["" if x is None else str(x) for x in block.columns[name]], dtype=object))
         problem = block.columns.get("problem")
-        told = np.zeros(block.size, dtype=bool) if problem is None else np.array([not _empty(x) for x in problem], dtype=bool)
-        told[list(block.problems)] = True
-        bad.append(told)
-    whole = _Table({n: np.concatenate(a) for n, a in numbers.items()}, {n: np.concatenate(a) for n, a in labels.items()}, np.concatenate(bad))
+        refused = np.zeros(block.size, dtype=bool) if problem is None else np.array([not _empty(x) for x in problem], dtype=bool)
+        refused[list(block.problems)] = True
+        bad.append(refused)
+    whole = _Table({n: np.concatenate(a) for n, a in numbers.items()}, {n: np.concatenate(a) for n, a in labels.items()}, np.concatenate(bad), hints)
     return whole, len(whole.bad_rows)
 
 

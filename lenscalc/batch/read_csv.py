@@ -24,9 +24,9 @@ MOST_COLUMNS = 16_384  # as in a workbook
 LONGEST_LINE = 16 << 20  # characters; a packed file may hide a line that fills the memory
 SAMPLE_ROWS = 1000  # looked at for the decimal sign, whatever the size of a block
 
-_COMMA_DECIMAL = re.compile(r"[+-]?[0-9]*,[0-9]+([eE][+-]?[0-9]+)?")
 _OF_DIGITS = re.compile(r"[+-]?[.,]?[0-9][0-9.,]*([eE][+-]?[0-9]+)?")  # a text in a cell says nothing of the decimal sign
 _MAYBE_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+")
+_NOTHING = ' \t\r\n,;"'  # all that an empty row has
 _NO_LINE_END = "the last line of the file has no end: is it cut off?"
 
 
@@ -115,15 +115,15 @@ def _rows(
     unread = iter(lines)
     line_num = done = 0
     try:
-        first = next(unread, "")
+        first = next((line for line in unread if line.strip(_NOTHING)), "")
         sign = separator or _separator(first, name)
         rows = csv.reader(chain([first], unread), delimiter=sign)
-        names = [n.strip() for n in next(rows, [])]
+        names = named([n.strip() for n in next(rows, [])])
         line_num = rows.line_num
-        if not any(names):
+        if not names:
             raise FileError(f"{name}: the file is empty; its first line must name the columns")
         check_names(names, name)
-        full = (r for r in rows if r)
+        full = (r for r in rows if any(r))  # a spreadsheet saves empty rows below the last one as cells without text
         sample = list(islice(full, SAMPLE_ROWS))
         comma = sign != "," and (decimal or _decimal(names, sample, name)) == ","
         if sign == "," and decimal == ",":
@@ -173,8 +173,8 @@ def _decimal(names: list[str], rows: list[list[str]], name: str) -> str:
     """The decimal sign of the numbers in a file that is not separated by commas; where both could be meant, it must be told."""
     where = [i for i, n in enumerate(names) if is_number_column(n)]
     cells = [c for row in rows for i in where if i < len(row) and _OF_DIGITS.fullmatch(c := row[i].strip())]
-    commas = [c for c in cells if "," in c and "." not in c]
-    points = [c for c in cells if "." in c]
+    commas = [c for c in cells if c.rfind(",") > c.rfind(".")]  # of 1.004,8 the comma is the decimal one
+    points = [c for c in cells if c.rfind(".") > c.rfind(",")]
     if not commas:
         return "."
     if points:
@@ -186,18 +186,24 @@ def _decimal(names: list[str], rows: list[list[str]], name: str) -> str:
 
 def _block(names: list[str], lines: list[list[str]], numbers: list[int]) -> Block:
     width = len(names)
+    lines = [line if len(line) <= width or any(map(str.strip, line[width:])) else line[:width] for line in lines]
     problems = {row: f"the row has {len(line)} cells, the first line names {width}" for row, line in enumerate(lines) if len(line) != width}
     even = [line if len(line) == width else (line + [""] * width)[:width] for line in lines] if problems else lines
     columns = [list(c) for c in zip(*even, strict=True)] if even else [[] for _ in names]
     for i in numbers:
         for row, cell in enumerate(columns[i]):
             text = cell.strip()
-            if _COMMA_DECIMAL.fullmatch(text):
+            if "." not in text:
                 columns[i][row] = text.replace(",", ".")
-            elif "." in text:
+            else:
                 told = f"{names[i]} = {text!r}: the decimals of this file are written with a comma"
                 problems[row] = f"{problems[row]}; {told}" if row in problems else told
     return Block({n: np.array(c, dtype=object) for n, c in zip(names, columns, strict=True)}, problems)
+
+
+def named(names: list[str]) -> list[str]:
+    """The first line up to its last name: a spreadsheet also saves columns in which nothing stands."""
+    return names[: max((i for i, n in enumerate(names, 1) if n), default=0)]
 
 
 def check_names(names: list[str], where: str) -> None:
@@ -209,8 +215,9 @@ def check_names(names: list[str], where: str) -> None:
     """
     if len(names) > MOST_COLUMNS:
         raise FileError(f"{where}: the first line names {len(names):,} columns; {MOST_COLUMNS:,} are the most that a table may have")
+    if "" in names:
+        nameless = names.index("") + 1
+        raise FileError(f"{where}: column {nameless} has no name in the first line, which must be the line of names: name it, or take it out")
     for n, times in Counter(names).items():
-        if not n:
-            raise FileError(f"{where}: a column has no name in the first line")
         if times > 1:
             raise FileError(f"{where}: the column {n} stands there more than once")

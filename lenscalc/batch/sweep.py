@@ -89,7 +89,8 @@ def read_sweep(path: str | Path) -> Sweep:
 def _sweep(design: dict[str, Any]) -> Sweep:
     for table, content in design.items():
         if table not in _TABLES:
-            raise UnknownNameError(table, _TABLES, what="table")
+            hint = "a reading sheet goes to lenscalc follow: " if "reading" in design else ""
+            raise InputError(f"{hint}{UnknownNameError(table, _TABLES, what='table')}", quantity=table)
         if not isinstance(content, dict):
             raise InputError(f"{table} must be a table: write [{table}]")
     cube = dict(design.get("latin_hypercube", {}))
@@ -128,7 +129,10 @@ def _values(name: str, value: Any) -> Any:
         return _range(name, value)
     if not isinstance(value, list) or not value:
         raise InputError(f"{name}: must be a list of values, or a range {{ from, to, step }} or {{ from, to, points }}", quantity=name)
-    return np.array([_value(name, v) for v in value], dtype=np.float64 if is_quantity(name) else object)
+    found = [_value(name, v) for v in value]
+    if is_quantity(name) and (twice := next((v for i, v in enumerate(found) if v in found[:i]), None)) is not None:
+        raise InputError(f"{name}: {twice:g} stands twice in its list; is it a decimal comma? write the decimals with a point", quantity=name)
+    return np.array(found, dtype=np.float64 if is_quantity(name) else object)
 
 
 def _number(name: str, key: str, table: dict[str, Any]) -> Decimal:

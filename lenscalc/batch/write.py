@@ -65,7 +65,7 @@ def target_of(path: str, identity: Mapping[str, Any], *, resume: bool = False) -
     folder = path.endswith(("/", os.sep)) or path_of(path).is_dir()
     ending = "/" if folder else ending_of(path)
     if ending not in ("/", ".csv", ".csv.gz", ".csv.zst", ".parquet"):
-        raise FileError(f"{path}: {ending or 'no ending'} is not written here; use {WRITES}")
+        raise FileError(f"{path}: {ending or 'a name without an ending'} is not written here; use {WRITES}")
     _check_folder(path)
     state = Unfinished(path, {**identity, "kind": ending})
     if ending == "/":

@@ -57,7 +57,7 @@ def decision_of_rows(
         out["proposed_label_D"] = proposed_label_D(power.value)
         return
     # scipy's special functions take a third of a second to import: only where something is decided
-    from lenscalc.decision import REQUIRED_PROBABILITY, decide, expected_yield, largest_u_n_lens, proposed_label_D, shipped_tolerance_table
+    from lenscalc.decision import REQUIRED_PROBABILITY, decide, expected_yield, largest_u_n_lens, proposed_label_D, shipped_tolerance_table, slips
 
     label = columns.number("labelled_power_D")
     table = table or shipped_tolerance_table()
@@ -76,6 +76,8 @@ def decision_of_rows(
         what = "dimensions taken as exact" if names == list(DIMENSIONS) else f"taken as exact for want of a u: {', '.join(names)}"
         columns.warnings.setdefault(int(row), []).append(f"{what}: not a decision")
     decided = labelled & reference & ~given.is_exact & ~given.is_estimate
+    for rows, sentence in slips(power.value, out["u_power_D"], label, tolerance):
+        columns.warn(reference & rows, sentence)
     dof_common = power.dof_where(lambda source: source.is_common)
     d = decide(power.value, out["u_power_D"], out["dof_power"], out["u_power_common_D"], dof_common, label, tolerance, required)
     for name, values in d._asdict().items():

@@ -13,7 +13,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE, TEMPERATURE_IN_USE_DEGC, WAVELE
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens import edge_thickness_mm, why_not
 from lenscalc.lens.geometry import ROUNDING_mm
-from lenscalc.quantities import FloatArray, quantity
+from lenscalc.quantities import FloatArray, quantity, remark
 from lenscalc.refractometer import IndexInUse, RawReading, cannot_be_carried, carry_to_use
 from lenscalc.refractometer.raw_reading import is_away
 from lenscalc.uncertainty import Estimate, Source
@@ -233,5 +233,7 @@ def _refuse_impossible(columns: Columns) -> None:
     for row in np.flatnonzero(wrong):
         of_row: dict[str, Any] = {name: float(k[row]) for name, k in conics.items()}
         sentence = why_not(float(R1[row]), float(R2[row]), float(t[row]), float(D[row]), **of_row)
-        if sentence:
-            columns.problems.setdefault(int(row), []).append(sentence)
+        if sentence:  # an unusual dimension is the likely reason, and its unit may be another
+            values = {**dict(zip(DIMENSIONS, (R1[row], R2[row], t[row]), strict=True)), "optic_diameter_mm": D[row]}
+            odd = [told for name, value in values.items() if (told := remark(quantity(name), float(value)))]
+            columns.problems.setdefault(int(row), []).append("; ".join([sentence, *odd]))

@@ -152,8 +152,7 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
         if _missing(entry):
             continue
         if isinstance(entry, str) and entry.strip().lower() in ("nan", "inf", "-inf", "infinity"):
-            hint = "; write plano for a flat surface" if quantity(name).infinite else ""
-            columns.problems.setdefault(row, []).append(not_a_number(quantity(name), entry) + hint)
+            columns.problems.setdefault(row, []).append(not_a_number(quantity(name), entry))
             continue
         try:
             numbers[row] = float(as_number(name, entry))

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from lenscalc.charts.style import Ground
 from lenscalc.errors import FileError
-from lenscalc.own_file import path_of, refuse_device, whole_file
+from lenscalc.own_file import path_of, refuse_device, refuse_other_ending, whole_file
 
 if TYPE_CHECKING:
     from lenscalc.charts.drawing import Drawing
@@ -26,9 +26,7 @@ def check_chart_path(path: str) -> None:
     Traceback (most recent call last):
     lenscalc.errors.FileError: ranks.pdf: .pdf is not written here; use .html, .svg, .png or .json
     """
-    ending = Path(path).suffix.lower()
-    if ending not in ENDINGS:
-        raise FileError(f"{path}: {ending or 'no ending'} is not written here; use .html, .svg, .png or .json")
+    refuse_other_ending(path, *ENDINGS)
     if not path_of(path).resolve().parent.is_dir():
         raise FileError(f"{path}: the folder is not there")
     refuse_device(path)

@@ -36,6 +36,10 @@ def app(port: int | None, address: str | None, as_json: bool) -> None:
         show_json({"address": f"http://{shown}:{port or 8501}"}, [])
     try:
         run(port, host)
+    except SystemExit as stopped:
+        if port is None or stopped.code != 1:  # the framework's own end where a named port is taken
+            raise
+        raise click.ClickException(f"port {port} is taken: are the pages open already? --port takes another, without it the first free is") from None
     except OSError as error:
         wrong = f"the pages cannot be served at {host or 'localhost'}: {error.strerror}"
         raise click.ClickException(f"{wrong}; --address takes one that this machine has" if host else wrong) from None

@@ -109,10 +109,16 @@ def batch(
         show_json({**counts, "tolerance_edition": tolerances.edition}, done.notes)
         return code
     at_once = f" ({done.resumed:,} were there already)" if done.resumed else ""
-    click.echo(f"{done.rows:,} rows{at_once}, {done.problems:,} with a problem{'' if target == '-' else f'; results in {target}'}", err=True)
+    told = " (the column problem says which)" if done.problems else ""
+    where_to = "" if target == "-" else f"; results in {target}"
+    click.echo(f"{_rows(done.rows)}{at_once}, {done.problems:,} with a problem{told}{where_to}", err=True)
     click.echo(f"Tolerance of a label without a tolerance_D: {tolerances.edition}.", err=True)
     click.echo(CAUTION, err=True)
     return code
+
+
+def _rows(n: int) -> str:
+    return f"{n:,} row{'' if n == 1 else 's'}"
 
 
 def _number_of(workers: str) -> int:
@@ -133,10 +139,11 @@ def _check(source: str, given: dict[str, str], tolerances: ToleranceTable, optio
     for row, sentence in found.first:
         click.echo(f"row {row:,}: {sentence}")
     if found.problems > len(found.first):
-        click.echo(f"and {found.problems - len(found.first):,} rows more")
+        click.echo(f"and {_rows(found.problems - len(found.first))} more")
     for note in found.notes:
         click.echo(note, err=True)
-    click.echo(f"{found.rows:,} rows, {found.problems:,} with a problem; nothing was computed or written")
+    where = "row 1 stands below the line of names"
+    click.echo(f"{_rows(found.rows)}, {found.problems:,} with a problem ({where}); nothing was computed or written")
     return code
 
 

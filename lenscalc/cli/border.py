@@ -6,7 +6,7 @@ import click
 
 from lenscalc.cli.options import json_option, quantity_option
 from lenscalc.cli.show import heading, line, show_end, show_json
-from lenscalc.own_file import write_whole
+from lenscalc.own_file import refuse_other_ending, write_whole
 from lenscalc.refractometer.border import LIGHTS, PRISM, Light, border_brightness
 from lenscalc.refractometer.border import border as border_at
 
@@ -33,6 +33,7 @@ def border(n_reading: float, n_prism: float, reflected: bool, save: str | None, 
     found = border_at(n_reading, n_prism)
     beside = {d: float(border_brightness(n_reading, n_prism, found.angle_deg - d, light=light)) for d in BEFORE_deg if d < found.angle_deg}
     if save:
+        refuse_other_ending(save, ".html")
         from lenscalc.charts.border_animation import border_file  # altair's room: only where a picture is wanted
 
         write_whole(save, border_file(n_reading, n_prism, light=light))

@@ -28,6 +28,7 @@ from lenscalc.decision import (
     remeasured,
     replicates_worth,
     shipped_tolerance_table,
+    slips,
     work_on_first,
 )
 from lenscalc.decision.instrument import POWERS_D
@@ -153,13 +154,14 @@ def _of_power(table: dict[str, Any], asked: dict[str, Any]) -> tuple[dict[str, A
     U = float(coverage_factor(0.95)) * table["u_power_D"]
     values |= {"interval_lower_D": table["power_D"] - U, "interval_upper_D": table["power_D"] + U, "dof_power": np.inf}
     values["largest_u_power_D"] = float(largest_u(power, d.lower_limit_D, d.upper_limit_D, required)[0])
+    told = [sentence for rows, sentence in slips(power, u, label, tolerance) if rows.any()]
     if "n_lens" in table and table["power_D"] != 0:
         # thin lens: ∂F/∂n = F/(n − m); with the dimensions it would be exact
         slope = abs(table["power_D"] / (table["n_lens"] - N_MEDIUM_IN_USE)) if table["n_lens"] != N_MEDIUM_IN_USE else np.inf
         values["largest_u_n_lens"] = values["largest_u_power_D"] / slope
         values |= {"d_power_d_n_lens": slope, "u_other_D": 0.0}
-        return values, ["largest_u_n_lens is a thin-lens estimate with exact dimensions; give the dimensions and their u for the exact one"]
-    return values, []
+        told.append("largest_u_n_lens is a thin-lens estimate with exact dimensions; give the dimensions and their u for the exact one")
+    return values, told
 
 
 def _in_general(values: dict[str, Any], table: dict[str, Any], asked: dict[str, Any]) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from lenscalc.chain import follow, follow_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.errors import FileError, InputError, SheetError
-from lenscalc.own_file import read_text, tables_in, write_whole
+from lenscalc.own_file import read_text, refuse_other_ending, tables_in, write_whole
 from lenscalc.refractometer.day import DaySpecimen, read_day
 from lenscalc.uncertainty import with_u
 
@@ -29,8 +29,10 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     """A day's readings of many specimens: CSV with a line a reading, beside a TOML of what all of them share.
 
     Columns: specimen and n, then what differs between lines: wavelength_nm, temperature_degC, mounting, session, operator,
-    minutes_after_mounting, direction, material, lot, abbe_d and so on. The TOML is a reading sheet without readings: its [reading], in single
-    brackets, holds what all lines have in common. With a [lens] in it the power follows too. OUT is a CSV.
+    minutes_after_mounting, direction, basis, u_temperature_degC, u_wavelength_nm, u_repeatability, dof_repeatability, u_session, dof_session; and
+    between specimens: material, lot, state, preparation, u_specimen_to_lens, labelled_power_D; abbe_d, dn_dt_per_K, hydration_shift,
+    water_mass_fraction_wet and dry_density_kg_per_m3, each with its u_; mass_wet_g, mass_dry_g and u_mass_g. The TOML is a reading sheet without
+    readings: its [reading], in single brackets, holds what all lines have in common. With a [lens] in it the power follows too. OUT is a CSV.
 
     \b
     Example:
@@ -39,6 +41,8 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     """
     if out and any(Path(out).resolve() == Path(given).resolve() for given in (readings, shared)):
         raise FileError(f"{out}: would overwrite what is read; name another file")
+    if out:
+        refuse_other_ending(out, ".csv")
     rows: list[dict[str, Any]] = []
     told: dict[str, list[str]] = {}
     for specimen in read_day(readings, _shared(shared)):

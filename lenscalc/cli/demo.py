@@ -26,6 +26,8 @@ def demo(folder: str, force: bool, as_json: bool) -> None:
       lenscalc demo trial && lenscalc follow trial/copolymer_e.toml
     """
     target = Path(folder)
+    if target.is_file():
+        raise FileError(f"{folder}: is a file; name a folder")
     names = [f.name for f in demo_files()]
     there = [name for name in names if (target / name).exists()]
     if there and not force:

@@ -8,7 +8,7 @@ from importlib import import_module
 
 import click
 
-from lenscalc.cli.misspelt import HelpfulGroup
+from lenscalc.cli.misspelt import HelpfulGroup, told_of_option
 from lenscalc.cli.stopped import end_stopped, heeded
 from lenscalc.errors import LenscalcError
 
@@ -73,13 +73,15 @@ def main(args: list[str] | None = None) -> None:
     try:
         with heeded():
             code = lenscalc.main(args, prog_name="lenscalc", standalone_mode=False)
-            sys.stdout.flush()
+            if sys.stdout:  # none where somebody shut it (>&-)
+                sys.stdout.flush()
     except click.exceptions.NoArgsIsHelpError as error:
         click.echo(error.format_message())
         sys.exit(0)
     except click.ClickException as error:
         where = error.ctx.command_path if isinstance(error, click.UsageError) and error.ctx else "lenscalc"
-        click.echo(f"{where}: {error.format_message()}", err=True)
+        told = told_of_option(error) if isinstance(error, click.NoSuchOption) else error.format_message()
+        click.echo(f"{where}: {told}", err=True)
         sys.exit(2)
     except LenscalcError as error:
         click.echo(f"lenscalc: {error}", err=True)

@@ -1,8 +1,17 @@
-"""A group that has a word for a misspelt command."""
+"""A word for a misspelt command, and for an option that there is not."""
 
 from __future__ import annotations
 
 import click
+
+
+def told_of_option(error: click.NoSuchOption) -> str:
+    """The options that begin with what was written; else click's nearest, or where they are listed."""
+    params = error.ctx.command.params if error.ctx else []
+    begun = [name for param in params for name in param.opts if name.startswith(error.option_name)]
+    near = begun or list(error.possibilities or [])
+    hint = f"did you mean {' or '.join(near)}?" if near else f"{error.ctx.command_path if error.ctx else 'lenscalc'} --help lists them"
+    return f"no option {error.option_name!r}; {hint}"
 
 
 class HelpfulGroup(click.Group):

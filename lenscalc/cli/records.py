@@ -93,6 +93,8 @@ def add(
     from lenscalc.cli.records_show import summary, summary_lines
     from lenscalc.decision import read_tolerance_table
 
+    if twice := next((sheet for sheet in sheets if sheets.count(sheet) > 1), ""):
+        raise click.UsageError(f"{twice} is named twice")
     table = read_tolerance_table(tolerance_table) if tolerance_table else None
     texts = [text for sheet in sheets for text in _texts(sheet, shared)]
     with opened(store, create=True) as keeper:
@@ -171,11 +173,13 @@ def list_(
 
     with opened(store) as keeper:
         found = keeper.records(material=material, lot=lot, since=since, until=until, superseded=everything, sections=SECTIONS_OF_A_LINE)
-        head = keeper.head()
+        head, materials = keeper.head(), keeper.materials()
     if as_json:
         show_json({"records": [summary(record) for record in found], "head": head}, [])
         return
     heading(f"{counted(len(found), 'record')} in {keeper.place}")
+    if not found and materials:
+        paragraph(f"None is as asked for, letter by letter; there are records of {', '.join(materials)}.")
     summary_lines(found)
     show_end([])
 

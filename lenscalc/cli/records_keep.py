@@ -9,6 +9,7 @@ import click
 from lenscalc.cli.options import json_option
 from lenscalc.cli.records import opened, store_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
+from lenscalc.own_file import refuse_other_ending
 from lenscalc.quantities import counted
 
 if TYPE_CHECKING:
@@ -93,6 +94,7 @@ def export_(target: str, store: str | None, as_json: bool) -> None:
     Example:
       lenscalc records export lab-2026.zip
     """
+    refuse_other_ending(target, ".zip")
     with opened(store) as keeper:
         count, head = keeper.export(target), keeper.head()
     if as_json:

@@ -8,7 +8,7 @@ import click
 
 from lenscalc.cli.options import json_option, quantity_options
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
-from lenscalc.own_file import write_whole
+from lenscalc.own_file import refuse_other_ending, write_whole
 from lenscalc.refractometer.border import PRISM
 
 
@@ -25,6 +25,8 @@ def worksheet(save: str | None, as_json: bool, **given: Any) -> None:
     Example:
       lenscalc worksheet --front-radius-mm 15 --back-radius-mm -15 --center-thickness-mm 0.9 --optic-diameter-mm 6 --n-lens 1.49 --save lesson.html
     """
+    if save:
+        refuse_other_ending(save, ".html")
     from lenscalc.worksheet import Lesson, exercises, worksheet_html  # pandas and altair, for the picture
 
     lesson = Lesson(**given)

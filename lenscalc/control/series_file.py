@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import csv
 import io
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
 from lenscalc.control.series import Series, series
-from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.errors import FEW, InputError, UnknownNameError
 from lenscalc.own_file import read_text
+from lenscalc.quantities import how_to_write
 
 COLUMNS: Final = ("date", "value", "group", "baseline", "label", "id")
 _YES: Final = ("1", "yes", "y", "true", "x")
@@ -44,21 +46,27 @@ def series_from_text(text: str, *, value: str = "value") -> Series:
     """
     rows = _rows(text)
     header = [cell.strip() for cell in rows[0][1]]
+    while not header[-1]:  # a spreadsheet also saves columns in which nothing stands
+        header.pop()
     known = tuple(value if name == "value" else name for name in COLUMNS)
     _check_header(header, known)
     cells: dict[str, list[str]] = {name: [] for name in known if name in header}
     for number, row in rows[1:]:
-        if len(row) != len(header):
+        if len(row) < len(header) or any(cell.strip() for cell in row[len(header) :]):
             hint = "; is it a decimal comma? write the decimals with a point" if len(row) > len(header) else ""
             raise InputError(f"line {number} has {len(row)} entries, the line of names has {len(header)}{hint}")
-        found = dict(zip(header, row, strict=True))
+        found = dict(zip(header, row, strict=False))
         for name, column in cells.items():
             column.append(found[name].strip())
     lines = [number for number, _ in rows[1:]]
     values = [_number(cell, number, value) for cell, number in zip(cells[value], lines, strict=True)]
     flags = [_flag(cell, number) for cell, number in zip(cells["baseline"], lines, strict=True)] if "baseline" in cells else None
-    return series(
-        values, date=cells.get("date"), label=cells.get("label"), id=cells.get("id"), group=cells.get("group"), baseline=flags, line=lines
+    read = series(values, date=cells.get("date"), label=cells.get("label"), id=cells.get("id"), group=cells.get("group"), baseline=flags, line=lines)
+    passed_over = [name for name in header if name not in known]
+    if "date" in cells or not passed_over:
+        return read
+    return replace(
+        read, remarks=(*read.remarks, f"no column is named date: the points stand in the order of the lines; passed over: {', '.join(passed_over)}")
     )
 
 
@@ -77,13 +85,19 @@ def _rows(text: str) -> list[tuple[int, list[str]]]:
 
 
 def _check_header(header: list[str], known: tuple[str, ...]) -> None:
-    if len(header) == 1 and ";" in header[0]:
-        raise InputError("the columns are separated by semicolons; save the file with commas, and the decimals with a point")
+    for separator, called in ((";", "semicolons"), ("\t", "tabs")):
+        if len(header) == 1 and separator in header[0]:
+            raise InputError(f"the columns are separated by {called}; save the file with commas, and the decimals with a point")
     for name in header:
         if header.count(name) > 1 and name:
             raise InputError(f"column {name!r} comes twice")
     if known[1] not in header:
-        raise InputError(f"there is no column {known[1]!r}; the file has {', '.join(header)}: name the column of the values", quantity=known[1])
+        more = f" and {len(header) - FEW} more" if len(header) > FEW else ""
+        raise InputError(
+            f"there is no column {known[1]!r}; the file has {', '.join(header[:FEW])}{more}: name the column of the values; "
+            "the line of names must be the first",
+            quantity=known[1],
+        )
     for name in header:
         if name not in known and UnknownNameError(name, known, what="column").suggestion:
             raise UnknownNameError(name, known, what="column")
@@ -97,8 +111,7 @@ def _number(cell: str, line: int, name: str) -> float:
     except ValueError:
         if not cell:
             raise InputError(f"line {line}: {name} is empty; leave the line out if nothing was read", quantity=name) from None
-        hint = "; write the decimals with a point" if "," in cell else ""
-        raise InputError(f"line {line}: {name} = {cell!r} is not a number{hint}", quantity=name, value=cell) from None
+        raise InputError(f"line {line}: {name} = {cell!r} is not a number{how_to_write(cell)}", quantity=name, value=cell) from None
 
 
 def _flag(cell: str, line: int) -> bool:

@@ -20,6 +20,7 @@ from lenscalc.decision.ranking import AMONG, ASSUMED, ASSUMED_SEPARATE, COMPARED
 from lenscalc.decision.remeasured import remeasured
 from lenscalc.decision.replicates import more_mountings_text, mountings_worth, replicates_worth
 from lenscalc.decision.rules import RuleOutcome, by_rules
+from lenscalc.decision.slips import slips
 from lenscalc.decision.tolerance import (
     TOLERANCE_EDITION,
     ToleranceTable,
@@ -35,6 +36,6 @@ __all__ = [
     "ToricConformity", "all_off_probability", "better_probability", "by_rules", "decide", "decimals_table", "departure", "expected_yield",
     "instrument_adequacy", "keeps", "largest_u", "largest_u_n_lens", "lot_forecast", "more_mountings_text", "mountings_worth",
     "none_off_probability", "pareto_set", "power_tolerance_D", "proposed_label_D", "rank_candidates", "rank_trials", "read_criterion", "read_limit",
-    "read_tolerance_table", "remeasured", "replicates_worth", "shipped_tolerance_table", "toric_conformity", "work_on_first",
+    "read_tolerance_table", "remeasured", "replicates_worth", "shipped_tolerance_table", "slips", "toric_conformity", "work_on_first",
     "yield_below_probability", "yield_quantile",
 ]  # fmt: skip

@@ -34,7 +34,8 @@ def polymer(name: str, *, file: str | Path | None = None, folder: str | Path | N
     """
     known = {p.key: p for p in polymers(file=file, folder=folder)}
     if name not in known:
-        raise UnknownNameError(str(name), known, what="polymer")
+        like = [key for key, p in known.items() if str(name).lower() in f"{key} {p.material}".lower()]
+        raise UnknownNameError(str(name), like or known, what="polymer")
     return known[name]
 
 

@@ -6,6 +6,7 @@ from lenscalc.quantities.check import (
     checked,
     complaint,
     given_back,
+    how_to_write,
     impossible,
     not_a_number,
     number_in_text,
@@ -20,5 +21,5 @@ from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, INPUTS, QUESTIONS
 
 __all__ = [
     "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "counted",
-    "given_back", "impossible", "is_quantity", "not_a_number", "number_in_text", "plain", "quantity", "remark", "unusual", "within",
+    "given_back", "how_to_write", "impossible", "is_quantity", "not_a_number", "number_in_text", "plain", "quantity", "remark", "unusual", "within",
 ]  # fmt: skip

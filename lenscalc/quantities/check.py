@@ -17,6 +17,10 @@ from lenscalc.quantities.registry import quantity
 # float() would also take 1_5, full-width digits and infinity
 DECIMAL = re.compile(r"[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?")
 
+_NO_VALUE = ("n/a", "na", "n.a.", "#n/a", "nan", "none", "null", "-", "--", "–", "—", "?")
+_FLAT = ("flat", "plan", "plane", "planar", "∞", "inf", "-inf", "infinity", "infinite")
+_KEYBOARD = str.maketrans("−–", "--")
+
 FloatArray = npt.NDArray[np.float64]
 
 
@@ -67,8 +71,9 @@ def remark(q: Quantity, value: float) -> str | None:
 
 
 def _hint(q: Quantity, size: float) -> str:
-    for factor, sentence in q.mistakes:
-        if q.usual_lower <= size * factor <= q.usual_upper:
+    for mistake in q.mistakes:
+        factor, sentence, shift = (*mistake, 0.0)[:3]
+        if q.usual_lower <= size * factor + shift <= q.usual_upper:
             return f"; {sentence}"
     return ""
 
@@ -130,9 +135,33 @@ def number_in_text(q: Quantity, text: str) -> float:
 def not_a_number(q: Quantity, value: object) -> str:
     """The sentence for text where a number is wanted."""
     text = value if isinstance(value, str) else ""
-    thousands = "no sign between thousands, and " if "." in text else ""
-    hint = f"; write {thousands}the decimals with a point" if "," in text else ""
+    hint = "; write plano for a flat surface" if q.infinite and text.strip().lower() in _FLAT else how_to_write(text)
     return f"{q.name} = {value!r} is not a number: must be {q.limits_text}{hint}"
+
+
+def how_to_write(text: str) -> str:
+    """What to do about a text where a number is wanted, as the end of a sentence; empty where it may mean anything.
+
+    >>> how_to_write("1.4903 ± 0.0002"), how_to_write("n/a")
+    ('; write the value alone, its uncertainty has a place of its own', '; where there is no value, write nothing')
+    """
+    bare = text.strip()
+    if bare.lower() in _NO_VALUE:
+        return "; where there is no value, write nothing"
+    if "±" in bare or "+/-" in bare:
+        return "; write the value alone, its uncertainty has a place of its own"
+    if bare.startswith(("<", ">", "≤", "≥")):
+        return "; a limit is no value"
+    if "%" in bare:
+        return "; write it without %, a fraction as 0.05 for 5 %, anything else as the value itself"
+    if "," in bare:
+        return f"; write {'no sign between thousands, and ' if '.' in bare else ''}the decimals with a point"
+    plain_minus = bare.translate(_KEYBOARD)
+    if plain_minus != bare and DECIMAL.fullmatch(plain_minus):
+        return f"; its minus is not the keyboard's: write {plain_minus}"
+    number = DECIMAL.match(plain_minus)
+    behind = plain_minus[number.end() :].lstrip() if number else ""
+    return "; write the number alone" if behind[:1].isalpha() or behind.startswith(("°", "*", "?", "(")) else ""
 
 
 def within(q: Quantity, value: Any, name: str | None = None) -> FloatArray:

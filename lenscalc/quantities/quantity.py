@@ -13,9 +13,9 @@ class Quantity:
     """One quantity: its names, unit, limits, and the mistakes that people make with it.
 
     Beyond `lower`…`upper` a value is impossible and refused; beyond `usual_lower`…`usual_upper` it is possible and remarked on. With
-    `by_magnitude` the limits hold for the absolute value (a radius has a sign). `mistakes` are (factor, sentence): where value × factor
-    falls into the usual range, the sentence says what may have happened. `scope` says whose error it is: the instrument's and the lot's
-    are common to all lenses of a lot, a lens's is its own.
+    `by_magnitude` the limits hold for the absolute value (a radius has a sign). `mistakes` are (factor, sentence) or (factor, sentence, shift):
+    where value × factor + shift falls into the usual range, the sentence says what may have happened. `scope` says whose error it is: the
+    instrument's and the lot's are common to all lenses of a lot, a lens's is its own.
     """
 
     name: str
@@ -32,7 +32,7 @@ class Quantity:
     step: float = 0.0
     by_magnitude: bool = False
     infinite: bool = False
-    mistakes: tuple[tuple[float, str], ...] = ()
+    mistakes: tuple[tuple[float, str] | tuple[float, str, float], ...] = ()
 
     @property
     def limits_text(self) -> str:

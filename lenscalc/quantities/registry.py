@@ -8,16 +8,22 @@ from math import inf
 from lenscalc.errors import UnknownNameError
 from lenscalc.quantities.quantity import Quantity
 
-_METRES = (1000.0, "is it in metres? write it in mm")
-_INDEX_SHIFT = ((0.1, "is the decimal point one place off?"), (0.01, "is the decimal point two places off?"))
-_MICROMETRES = (1000.0, "is it in µm? write it in nm")
+_METRES, _MICROMETRES = (1000.0, "is it in metres? write it in mm"), (0.001, "is it in µm? write it in mm")
+_LENGTHS = (_METRES, (10.0, "is it in cm? write it in mm"), _MICROMETRES)
+_ONE_PLACE, _TWO_PLACES = "is the decimal point one place off?", "is the decimal point two places off?"
+# a spreadsheet whose decimals have a comma takes the point of 1.4903 for one between thousands
+_INDEX_SHIFT = ((0.1, _ONE_PLACE), (0.01, _TWO_PLACES), *((factor, "is the decimal point lost?") for factor in (1e-3, 1e-4, 1e-5)))
+_WAVELENGTHS = ((1000.0, "is it in µm? write it in nm"), (0.1, "is it in Å? write it in nm"))
+_TEMPERATURES = ((1.0, "is it in K? write it in °C", -273.15), (5.0 / 9.0, "is it in °F? write it in °C", -160.0 / 9.0))
+_PLUS_FOR_MINUS = (-1.0, "is the minus missing?")
+_SLOPES = (_PLUS_FOR_MINUS, (0.1, _ONE_PLACE), *((10.0**-k, f"is it in 1e-{k}/K? write it in 1/K") for k in (3, 4, 5, 6)))
 _PERCENT = (0.01, "is it a percentage? write it as a fraction")
 
 
 def _radius(name: str, symbol: str, which: str) -> Quantity:
     return Quantity(
         name, symbol, "mm", f"{which} radius", f"radius of curvature of the {which} surface in use (hydrated, 35 °C); positive when its centre lies behind the surface; "
-        "inf for plano", 0.5, 1e7, 4.0, 200.0, 3, "lens", 0.1, by_magnitude=True, infinite=True, mistakes=(_METRES,),
+        "inf for plano", 0.5, 1e7, 4.0, 200.0, 3, "lens", 0.1, by_magnitude=True, infinite=True, mistakes=_LENGTHS,
     )  # fmt: skip
 
 
@@ -31,9 +37,9 @@ INPUTS: tuple[Quantity, ...] = (
     _radius("front_radius_mm", "R1", "front"),
     _radius("back_radius_mm", "R2", "back"),
     Quantity("center_thickness_mm", "t", "mm", "centre thickness", "thickness on the axis in use (hydrated, 35 °C); 0 for a thin lens",
-             0.0, 100.0, 0.1, 5.0, 3, "lens", 0.05, mistakes=(_METRES,)),
+             0.0, 100.0, 0.1, 5.0, 3, "lens", 0.05, mistakes=_LENGTHS),
     Quantity("optic_diameter_mm", "D", "mm", "optic diameter", "diameter over which both surfaces are cut; the edge must not be thinner than 0 there",
-             0.5, 100.0, 3.0, 8.0, 2, "lens", 0.1, mistakes=(_METRES,)),
+             0.5, 100.0, 3.0, 8.0, 2, "lens", 0.1, mistakes=_LENGTHS),
     Quantity("front_conic", "k1", "", "front conic constant", "conic constant of the front surface: 0 sphere, -1 paraboloid, below -1 hyperboloid",
              -1000.0, 1000.0, -50.0, 5.0, 4, "lens", 0.1),
     Quantity("back_conic", "k2", "", "back conic constant", "conic constant of the back surface: 0 sphere, -1 paraboloid, below -1 hyperboloid",
@@ -49,16 +55,17 @@ INPUTS: tuple[Quantity, ...] = (
     _index("n_reading", "n", "reading", "index as the refractometer shows it (mean of the replicates)", (1.3, 1.75)),
     _index("n_second_reading", "n'", "reading at a second wavelength", "index read at a second wavelength, same specimen and temperature", (1.3, 1.75)),
     Quantity("reading_wavelength_nm", "λ", "nm", "wavelength of the reading", "wavelength in air; a white-light compensated reading is at 589.29",
-             200.0, 2000.0, 400.0, 800.0, 2, "instrument", 1.0, mistakes=(_MICROMETRES,)),
+             200.0, 2000.0, 400.0, 800.0, 2, "instrument", 1.0, mistakes=_WAVELENGTHS),
     Quantity("second_wavelength_nm", "λ'", "nm", "second wavelength", "wavelength in air of the second reading",
-             200.0, 2000.0, 400.0, 800.0, 2, "instrument", 1.0, mistakes=(_MICROMETRES,)),
+             200.0, 2000.0, 400.0, 800.0, 2, "instrument", 1.0, mistakes=_WAVELENGTHS),
     Quantity("reading_temperature_degC", "T", "°C", "temperature of the reading", "temperature of the specimen when it was read",
-             -20.0, 150.0, 10.0, 45.0, 2, "instrument", 0.5),
-    Quantity("abbe_d", "V", "", "Abbe number", "(n_d − 1)/(n_F − n_C)", 5.0, 150.0, 20.0, 75.0, 1, "lot", 0.5),
+             -20.0, 150.0, 10.0, 45.0, 2, "instrument", 0.5, mistakes=_TEMPERATURES),
+    Quantity("abbe_d", "V", "", "Abbe number", "(n_d − 1)/(n_F − n_C)", 5.0, 150.0, 20.0, 75.0, 1, "lot", 0.5,
+             mistakes=((10.0, _ONE_PLACE), (0.1, _ONE_PLACE), (100.0, _TWO_PLACES), (0.01, _TWO_PLACES))),
     Quantity("dn_dt_per_K", "dn/dT", "1/K", "change of index with temperature", "change of index per kelvin, in the state of use (hydrated)",
-             -0.01, 0.01, -0.001, 0.0, 6, "lot", 0.00001),
+             -0.01, 0.01, -0.001, 0.0, 6, "lot", 0.00001, mistakes=_SLOPES),
     Quantity("hydration_shift", "Δn", "", "shift on hydration", "measured n(hydrated) − n(dry) at the temperature of the reading",
-             -0.5, 0.5, -0.2, 0.0, 4, "lot", 0.001),
+             -0.5, 0.5, -0.2, 0.0, 4, "lot", 0.001, mistakes=(_PLUS_FOR_MINUS, (0.1, _ONE_PLACE), (0.01, _TWO_PLACES))),
     Quantity("water_mass_fraction_wet", "w", "", "water content", "mass of water over mass of the hydrated polymer at equilibrium",
              0.0, 0.99, 0.0, 0.8, 4, "lot", 0.01, mistakes=(_PERCENT,)),
     Quantity("dry_density_kg_per_m3", "ρ", "kg/m³", "density of the dry polymer", "density of the dry polymer at the temperature of the reading",
@@ -68,7 +75,7 @@ INPUTS: tuple[Quantity, ...] = (
     Quantity("glass_transition_degC", "Tg", "°C", "glass transition", "glass transition of the polymer as it is used (hydrated)",
              -150.0, 400.0, -130.0, 250.0, 1, "lot", 1.0),
     Quantity("labelled_power_D", "label", "D", "labelled power", "power on the label, given independently of the reading",
-             -60.0, 80.0, -20.0, 40.0, 2, "convention", 0.5),
+             -60.0, 80.0, -20.0, 40.0, 2, "convention", 0.5, mistakes=((0.1, _ONE_PLACE), (0.01, _TWO_PLACES))),
     Quantity("tolerance_D", "T", "D", "tolerance", "half-width of the tolerance about the labelled power", 0.0, 10.0, 0.1, 1.0, 2, "convention", 0.05),
     Quantity("power_D", "F", "D", "power", "equivalent power of the lens in its medium", -300.0, 1000.0, -40.0, 60.0, 3, "result", 0.5),
     Quantity("required_probability", "p", "", "required probability", "conformance probability that a decision must reach",
@@ -102,13 +109,13 @@ QUESTIONS: tuple[Quantity, ...] = (
 # What a design, a bench or a toric lens asks for: arguments and options, no batch columns.
 DESIGN: tuple[Quantity, ...] = (
     Quantity("wanted_edge_thickness_mm", "e", "mm", "wanted edge thickness", "thickness that the edge of the optic shall have; the centre follows from it",
-             0.0, 20.0, 0.05, 2.0, 3, "convention", 0.05, mistakes=(_METRES, (0.001, "is it in µm? write it in mm"))),
+             0.0, 20.0, 0.05, 2.0, 3, "convention", 0.05, mistakes=(_METRES, _MICROMETRES)),
     Quantity("shape_factor", "X", "", "shape factor", "(R2 + R1)/(R2 - R1): 0 equi-convex, 1 with a plano back, -1 with a plano front",
              -1000.0, 1000.0, -10.0, 10.0, 4, "convention", 0.1),
     Quantity("curvature_ratio", "c2/c1", "", "ratio of the vertex curvatures", "back over front curvature, R1/R2: -1 equi-convex, 0 with a plano back",
              -1000.0, 1000.0, -10.0, 10.0, 4, "convention", 0.1),
     Quantity("radius_increment_mm", "ΔR", "mm", "increment of the tools", "the shop's tools come in steps of radius this wide",
-             1e-6, 10.0, 0.001, 1.0, 4, "convention", 0.01, mistakes=((0.001, "is it in µm? write it in mm"),)),
+             1e-6, 10.0, 0.001, 1.0, 4, "convention", 0.01, mistakes=(_MICROMETRES,)),
     Quantity("to_power_D", "F", "D", "last power of a ladder", "a ladder of powers goes on to this one", -300.0, 1000.0, -40.0, 60.0, 2, "convention", 0.5),
     Quantity("step_D", "ΔF", "D", "step of a ladder", "step between the powers of a ladder", 0.001, 100.0, 0.05, 5.0, 3, "convention", 0.5),
     Quantity("n_lens_before", "n", "", "index that the tools were made for", "index of the lens for which existing tools gave the wanted power",
@@ -198,11 +205,11 @@ RESULTS: tuple[Quantity, ...] = (
 # what real rays and an image ask for beside the dimensions; columns of the chain too, read where an image is asked for
 IMAGE_INPUTS: tuple[Quantity, ...] = (
     Quantity("pupil_diameter_mm", "Ø", "mm", "pupil diameter", "diameter of the beam at the front vertex of the lens", 0.01, 100.0, 1.0, 8.0, 2, "convention", 0.5,
-             mistakes=(_METRES,)),
+             mistakes=_LENGTHS),
     Quantity("vergence_D", "L", "D", "vergence onto the lens", "vergence of the light at the front vertex; 0 for collimated light, positive where it converges",
              -1000.0, 1000.0, -20.0, 60.0, 2, "convention", 0.5),
     Quantity("wavelength_nm", "λ", "nm", "wavelength", "wavelength in air; the indices must be those at it", 150.0, 5000.0, 300.0, 1100.0, 2, "convention", 1.0,
-             mistakes=(_MICROMETRES,)),
+             mistakes=_WAVELENGTHS),
     Quantity("frequency_per_mm", "ν", "1/mm", "spatial frequency", "line pairs per mm in the image", 0.0, 1e5, 0.0, 1000.0, 1, "convention", 10.0),
 )  # fmt: skip
 

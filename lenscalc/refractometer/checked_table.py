@@ -58,7 +58,12 @@ def checked_value(where: str, value: Any, kind: Any) -> Any:
     if isinstance(kind, Numbers):
         if not isinstance(value, list) or not value:
             raise SheetError(f"{where} = {value!r}: must be a list of readings, for example [1.4901, 1.4902]")
-        return [_number(f"{where}[{i + 1}]", v, kind.quantity) for i, v in enumerate(value)]
+        try:
+            return [_number(f"{where}[{i + 1}]", v, kind.quantity) for i, v in enumerate(value)]
+        except SheetError as error:
+            if not any(isinstance(v, int) and v == 1 for v in value):
+                raise
+            raise SheetError(f"{error}; is it a decimal comma? write the decimals with a point", quantity=error.quantity, value=error.value) from None
     if isinstance(kind, Number):
         return _number(where, value, kind.quantity)
     return _within(where, value, kind)
@@ -68,13 +73,19 @@ def _within(where: str, value: Any, kind: Limits) -> float:
     number = _plain_number(where, value)
     if not kind.lower <= number <= kind.upper:
         unit = f" {kind.unit}" if kind.unit else ""
-        raise SheetError(f"{where} = {number:g}{unit}: must be {kind.lower:g} to {kind.upper:g}{unit}")
+        hint = f"; {kind.above}" if kind.above and number > kind.upper else ""
+        raise SheetError(f"{where} = {number:g}{unit}: must be {kind.lower:g} to {kind.upper:g}{unit}{hint}")
     return number
 
 
 def _number(where: str, value: Any, name: str) -> float:
     q = quantity(name)
-    number = float(as_number(name, value)) if q.infinite and value == "plano" else _plain_number(where, value)
+    if q.infinite and isinstance(value, str):
+        if value != "plano":
+            raise SheetError(f'{where} = {value!r}: must be a number, without quotes and with a decimal point, or "plano" for a flat surface')
+        number = float(as_number(name, value))
+    else:
+        number = _plain_number(where, value)
     wrong = complaint(q, number)
     if wrong:
         raise SheetError(f"{where}: {wrong}", quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit)

@@ -10,8 +10,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from lenscalc.errors import InputError, SheetError, UnknownNameError
+from lenscalc.errors import FEW, InputError, SheetError, UnknownNameError
 from lenscalc.own_file import read_text
+from lenscalc.quantities import how_to_write
 from lenscalc.refractometer.checked_table import checked_value
 from lenscalc.refractometer.schema import SCHEMA, Labels, Minutes, Number, Numbers, Text
 from lenscalc.refractometer.sheet import ReadingSheet, sheet_from_data
@@ -82,18 +83,24 @@ def lines_of(text: str, shared: Mapping[str, Any]) -> tuple[dict[str, list[tuple
     if len(rows) < 2:
         raise SheetError("no readings: a line of column names and a line a reading")
     header = [cell.strip() for cell in rows[0][1]]
+    while not header[-1]:  # a spreadsheet also saves columns in which nothing stands
+        header.pop()
     _check_header(header, shared)
     specimens: dict[str, list[tuple[int, dict[str, str]]]] = {}
     torn: dict[str, str] = {}
+    spelled: dict[str, str] = {}
     at_specimen = header.index("specimen")
     for number, row in rows[1:]:
         name = row[at_specimen].strip() if len(row) > at_specimen else ""
         if not name:
-            raise SheetError(f"line {number}: specimen is empty: whose reading is it?")
-        if len(row) != len(header):
+            raise SheetError(f"line {number}: specimen is empty: whose reading is it? write the name in every line of it")
+        if len(row) < len(header) or any(cell.strip() for cell in row[len(header) :]):
             hint = "; is it a decimal comma? write the decimals with a point" if row[len(header) :] else ""
             torn.setdefault(name, f"line {number} has {len(row)} entries, the line of names has {len(header)}{hint}")
         cells = {key: cell.strip() for key, cell in zip(header, row, strict=False) if cell.strip()}
+        other = spelled.setdefault("".join(name.casefold().split()), name)
+        if other != name:
+            raise SheetError(f"line {number}: specimen {name!r} and {other!r} differ in capitals or blanks alone: is it one? write it one way")
         specimens.setdefault(name, []).append((number, cells))
     return specimens, torn
 
@@ -121,9 +128,13 @@ def _check_header(header: list[str], shared: Mapping[str, Any]) -> None:
     for separator, called in ((";", "semicolons"), ("\t", "tabs")):
         if any(separator in name for name in header):
             raise SheetError(f"the columns are separated by {called}: save the file with commas between them, and decimals with a point")
+    if not set(header) & set(COLUMNS):
+        raise SheetError(f"the first line must name the columns, specimen and n among them; it holds {', '.join(map(repr, header[:FEW]))}")
     for name in header:
         if name not in COLUMNS:
-            raise UnknownNameError(name, COLUMNS, what="column")
+            unknown = UnknownNameError(name, COLUMNS, what="column")
+            hint = "" if unknown.suggestion else "; rename it if it is one that a day may have, else take it out"
+            raise SheetError(f"{unknown}{hint}", quantity=name)
         if header.count(name) > 1:
             raise SheetError(f"column {name} stands twice")
     for name in ("specimen", "n"):
@@ -200,7 +211,7 @@ def _value(line: int, key: str, cell: str, kind: Any, number: type) -> Any:
             raise ValueError
         value: Any = float(cell)
     except ValueError:
-        hint = "; write the decimals with a point" if "," in cell else ""
+        hint = how_to_write(cell)
         if "\n" in cell:
             cell, hint = cell.split("\n")[0] + " …", "; is a quotation mark above it not closed?"
         raise SheetError(f"{where} = {cell!r} is not a number{hint}") from None

@@ -28,7 +28,7 @@ def day_sheets(path: str | Path, shared: str | Path) -> tuple[tuple[str, str], .
         raise SheetError(f"{path}: {error}") from None
     if wrong:
         more = f" (and {len(wrong) - 1} more specimens cannot be read)" if wrong[1:] else ""
-        raise SheetError(f"{path}: {wrong[0]}{more}; a day is kept whole: mend it, or take its lines out")
+        raise SheetError(f"{path}: a day is kept whole, mend this or take its lines out: {wrong[0]}{more}")
     return sheet_texts(text, common)
 
 

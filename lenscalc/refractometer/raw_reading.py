@@ -66,7 +66,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
         ),
         (
             away & ~second & np.isnan(raw.abbe_d.value),
-            f"read away from {WAVELENGTH_IN_USE_NM} nm: give abbe_d with u_abbe_d, or a second reading at another wavelength",
+            f"abbe_d is missing: read away from {WAVELENGTH_IN_USE_NM} nm, give it with u_abbe_d, or a second reading at another wavelength",
         ),
         (second & np.isnan(raw.second_wavelength_nm), "second_wavelength_nm is missing beside n_second_reading"),
         (
@@ -80,7 +80,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
         (second & ~np.isnan(raw.abbe_d.value), "abbe_d and a second reading are both given: the dispersion comes from one of them"),
         (
             (raw.state == "dry") & np.isnan(raw.hydration_shift.value) & np.isnan(raw.water_mass_fraction_wet.value),
-            "read dry, and the lens is hydrated in the eye: give the measured hydration_shift with its u, or read it hydrated",
+            "hydration_shift is missing: read dry, and the lens is hydrated in the eye; give the measured one with its u, or read it hydrated",
         ),
         (
             (raw.state == "hydrated") & ~np.isnan(raw.hydration_shift.value),
@@ -104,7 +104,7 @@ def cannot_be_carried(raw: RawReading) -> list[tuple[Any, str]]:
         ),
         (
             known_T & ((T != TEMPERATURE_IN_USE_DEGC) | (raw.temperature_degC.u > 0)) & np.isnan(raw.dn_dt_per_K.value) & ~expands,
-            f"read away from {TEMPERATURE_IN_USE_DEGC:g} °C, or at a temperature with a u: give dn_dt_per_K (hydrated) with u_dn_dt_per_K",
+            f"dn_dt_per_K is missing: read away from {TEMPERATURE_IN_USE_DEGC:g} °C, or at a temperature with a u; give the wet polymer's with its u",
         ),
         (
             ~np.isnan(raw.dn_dt_per_K.value) & expands,

@@ -20,12 +20,13 @@ class Number(NamedTuple):
 
 
 class Limits(NamedTuple):
-    """A key that holds a number that no registry quantity describes: within these limits."""
+    """A key that holds a number that no registry quantity describes: within these limits; what one above them may be."""
 
     lower: float
     upper: float
     unit: str = ""
     required: bool = False
+    above: str = ""
 
 
 class Numbers(NamedTuple):
@@ -53,6 +54,7 @@ class Minutes(NamedTuple):
 
 
 STATES = ("dry", "hydrated")
+_PERCENT = "is it a percentage? write it as a fraction"
 
 _DIMENSION: dict[str, Any] = {
     "value": Number("front_radius_mm", required=True),
@@ -121,8 +123,8 @@ SCHEMA: dict[str, dict[str, Any]] = {
         "name": Text(required=True),
         "kind": Text(("water", "sucrose", "certified"), required=True),
         **{k: v for k, v in _READ.items() if k != "basis"},
-        "mass_fraction": Limits(0.0, 0.85),
-        "u_mass_fraction": Limits(0.0, 0.1),
+        "mass_fraction": Limits(0.0, 0.85, above=_PERCENT),
+        "u_mass_fraction": Limits(0.0, 0.1, above=_PERCENT),
         "n_certified": Number("n_reading"),
         "u_certified": Limits(0.0, 0.01),
         "certified_temperature_degC": Number("reading_temperature_degC"),
@@ -190,8 +192,8 @@ SCHEMA: dict[str, dict[str, Any]] = {
         "required_probability": Number("required_probability"),
         "optic_diameter_mm": Number("optic_diameter_mm", required=True),
         "dimensions": Text(("measured", "exact")),
-        "linear_swelling": Limits(-0.2, 1.0),
-        "u_linear_swelling": Limits(0.0, 0.5),
+        "linear_swelling": Limits(-0.2, 1.0, above=_PERCENT),
+        "u_linear_swelling": Limits(0.0, 0.5, above=_PERCENT),
         "linear_expansion_per_K": Limits(-1e-3, 1e-3, "1/K"),
         "u_linear_expansion_per_K": Limits(0.0, 1e-3, "1/K"),
     },
@@ -205,5 +207,5 @@ SCHEMA: dict[str, dict[str, Any]] = {
     "lens.center_thickness_mm": {
         k: v for k, v in {**_DIMENSION, "value": Number("center_thickness_mm", required=True)}.items() if k[:3] not in ("u_c", "u_s")
     },
-    "lens.gauge": {"u_scale_relative": Limits(0.0, 0.1, required=True)},
+    "lens.gauge": {"u_scale_relative": Limits(0.0, 0.1, required=True, above=_PERCENT)},
 }

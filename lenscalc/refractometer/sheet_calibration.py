@@ -8,6 +8,7 @@ from typing import Any
 
 from lenscalc.conditions import SAME_LINE_NM
 from lenscalc.errors import SheetError
+from lenscalc.quantities import counted
 from lenscalc.refractometer.calibration import MODELS
 from lenscalc.refractometer.checked_table import checked_table
 from lenscalc.refractometer.sheet_readings import Reading, reading_of
@@ -123,5 +124,5 @@ def _age(block: dict[str, Any], day: date | None) -> tuple[str, ...]:
     if age < 0:
         raise SheetError(f"[calibration] date = {block['date']} lies after the readings, {day}")
     if age > block["interval_days"]:
-        return (f"the calibration is {age} days old; the lab's own interval is {block['interval_days']:g} days: calibrate again",)
+        return (f"the calibration is {counted(age, 'day')} old; the lab's own interval is {block['interval_days']:g} days: calibrate again",)
     return ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from lenscalc.refractometer.as_read import FAR_OFF
 from lenscalc.refractometer.replicates import mean_of
 from lenscalc.refractometer.sheet_calibration import CalibrationTable
 from lenscalc.uncertainty import Estimate, Source
@@ -18,5 +19,6 @@ def zero_drift(table: CalibrationTable | None) -> tuple[Estimate | None, tuple[s
         Source("zero drift of the instrument", "instrument", distribution="rectangular"): abs(moved) / 12.0**0.5,
         Source("readings of the check piece", "instrument", before.dof + after.dof, "t"): u / 2.0,
     }
-    told = (f"the zero moved by {moved:+.1e} between the check before and after: half of it is taken off the readings",) if abs(moved) > 2 * u else ()
-    return Estimate(-moved / 2.0, parts), told
+    doubt = ", but look first whether both are of one piece" if abs(moved) > FAR_OFF else ""
+    told = f"the zero moved by {moved:+.1e} between the check before and after: half of it is taken off the readings{doubt}"
+    return Estimate(-moved / 2.0, parts), (told,) if abs(moved) > 2 * u else ()

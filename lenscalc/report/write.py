@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from lenscalc.errors import FileError
-from lenscalc.own_file import path_of, refuse_device, write_whole
+from lenscalc.own_file import path_of, refuse_device, refuse_other_ending, write_whole
 from lenscalc.report.determination import Determined
 from lenscalc.report.html import html_of
 from lenscalc.report.pdf import pdf_of
@@ -26,8 +26,7 @@ def check_report_path(path: str) -> None:
     lenscalc.errors.FileError: lot.docx: .docx is not written here; use .pdf or .html
     """
     target = path_of(path)
-    if target.suffix.lower() not in ENDINGS:
-        raise FileError(f"{path}: {target.suffix.lower() or 'no ending'} is not written here; use .pdf or .html")
+    refuse_other_ending(path, *ENDINGS)
     if not target.absolute().parent.is_dir():
         raise FileError(f"{path}: the folder is not there")
     if target.is_dir():

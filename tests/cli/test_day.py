@@ -1,9 +1,12 @@
 """`lenscalc day`: a table of many specimens' readings."""
 
+import re
 from math import isclose
 
 import pytest
 from called import answer, lenscalc
+
+from lenscalc.refractometer.day import COLUMNS
 
 DAY_SHARED = """provenance = "invented for the tests"
 [specimen]
@@ -83,3 +86,9 @@ def test_a_file_that_is_no_day_ends_with_one_line_and_code_2(tmp_path, text, tol
     assert (done.returncode, done.stdout) == (2, "")
     assert told in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+def test_the_help_names_every_column():
+    words = re.findall(r"\w+", lenscalc("day", "--help").stdout)
+    with_u = [name for name in COLUMNS if not (name.startswith("u_") and name[2:] in COLUMNS)]  # "each with its u_"
+    assert not [name for name in with_u if name not in words]

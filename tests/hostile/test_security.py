@@ -87,6 +87,16 @@ def test_an_address_that_this_machine_has_not():
     assert "Traceback" not in done.stderr
 
 
+def test_a_port_that_is_taken():
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        run = [sys.executable, "-c", "from lenscalc.cli.main import main; main()", "app", "--port", str(port)]
+        done = subprocess.run(run, capture_output=True, text=True, timeout=300)
+    assert done.returncode == 2
+    assert done.stderr.strip().splitlines()[-1].startswith(f"lenscalc: port {port} is taken: are the pages open already? --port takes another")
+    assert "Traceback" not in done.stderr
+
+
 @pytest.fixture(scope="module")
 def beyond():
     """Where a request to the world outside would arrive: the pages are told that it is their proxy."""

@@ -65,7 +65,7 @@ def test_of_a_day_with_something_wrong_nothing_is_kept(day, tmp_path):
             store.add_sheets(reversed(_texts(*day)))  # the last one is met when four have been written
         assert store.count() == 1
     Path(day[0]).write_text(demo_text("day.csv"), encoding="utf-8")
-    with pytest.raises(SheetError, match=r"day\.csv: F2: line 11, n: .*decimal point one place off\?; a day is kept whole: mend it"):
+    with pytest.raises(SheetError, match=r"day\.csv: a day is kept whole, mend this .*: F2: line 11, n: .*decimal point one place off\?$"):
         day_sheets(*day)
     done = lenscalc("records", "add", day[0], "--shared", day[1], "--store", str(tmp_path / "new.db"))
     assert (done.returncode, done.stdout, "Traceback" in done.stderr) == (2, "", False)

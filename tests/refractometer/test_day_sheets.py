@@ -39,8 +39,8 @@ def test_a_sheet_a_specimen_with_the_digits_that_were_written(kept):
 @pytest.mark.parametrize(
     ("lines", "shared", "told"),
     [
-        ("A,1.4901\nA,1.4903\nB,14.911\nB,1.4912\n", SHARED, r"day\.csv: B: line 4, n: n_reading = 14\.911: must be 1 to 3.*; a day is kept whole"),
-        ("A,nan\nB,14.911\nC,1.49\nC,1.49\n", SHARED, r"day\.csv: A: .* \(and 1 more specimens cannot be read\); a day is kept whole"),
+        ("A,1.4901\nA,1.4903\nB,14.911\nB,1.4912\n", SHARED, r"day\.csv: a day is kept whole, mend this .* out: B: line 4, n: .* must be 1 to 3"),
+        ("A,nan\nB,14.911\nC,1.49\nC,1.49\n", SHARED, r"day\.csv: a day is kept whole, .*: A: .* \(and 1 more specimens cannot be read\)$"),
         ("A,1.4901\nA,1.4903\n", "reading = 3\n", r"day\.csv: the shared \[reading\] must be one table of keys"),
         ("A,1.4901\nA,1.4903\n", "reading = [\n", r"^\S*lab\.toml: not a TOML file"),
     ],

@@ -114,7 +114,7 @@ def test_a_calibration_common_to_both_readings_moves_the_index_by_itself():
         ({"state": ""}, "dry or hydrated"),
         ({"basis": "glass"}, "index_basis"),
         ({"wavelength_nm": 589.29}, "abbe_d"),
-        ({"wavelength_nm": 546.5}, "read away from 546.07 nm: give abbe_d"),
+        ({"wavelength_nm": 546.5}, "abbe_d is missing: read away from 546.07 nm, give it"),
         ({"second": (1.5, 0.0)}, "second_wavelength_nm is missing"),
         ({"second": (1.5, 0.0), "second_wavelength_nm": 550.0}, "less than 10 nm"),
         ({"second": (1.48, 0.0), "second_wavelength_nm": 555.57}, "less than 10 nm"),

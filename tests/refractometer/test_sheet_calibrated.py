@@ -145,6 +145,13 @@ def test_a_zero_that_moves_by_more_than_twice_its_u_is_told(after, told):
     assert any("the zero moved" in w for w in index(data).warnings) == told
 
 
+@pytest.mark.parametrize(("after", "asked"), [(1.5166, False), (1.5172, True), (1.3330, True)])
+def test_a_zero_that_moves_further_than_a_scale_does_may_be_that_of_another_piece(after, asked):
+    data = sheet(calibration={"check_before": [1.5160, 1.5162], "check_after": [after - 1e-4, after + 1e-4]})
+    (told,) = (w for w in index(data).warnings if "the zero moved" in w)
+    assert told.endswith(", but look first whether both are of one piece") == asked
+
+
 @pytest.mark.parametrize("apart", [8e-4, 1.5e-3])
 def test_how_rarely_references_disagree_so_much(apart):
     """Two offsets with u² of 1.7e-4² + 1e-4² + 1e-10/12 each: χ² = d²/2u² of one degree of freedom."""

@@ -57,7 +57,7 @@ def test_an_older_file_is_replaced_only_by_a_whole_one(sheet, tmp_path):
         (["SHEET", "a.pdf", "b.pdf"], "give one reading sheet"),
         (["--demo", "a.pdf", "b.pdf"], "give one reading sheet"),
         (["SHEET", "lot.docx"], ".docx is not written here; use .pdf or .html"),
-        (["SHEET", "lot"], "no ending is not written here"),
+        (["SHEET", "lot"], "a name without an ending is not written here"),
         (["SHEET", "nowhere/lot.pdf"], "the folder is not there"),
         (["missing.toml", "lot.pdf"], "missing.toml: No such file"),
         (["SHEET", "folder.pdf"], "is a folder"),
