@@ -119,7 +119,7 @@ def test_lists_in_one_cell():
         ("[medium] must be stated at", MEDIUM),
         ("[specimen] material is missing", SPECIMEN),
         ("[hydration] is given, but [specimen] state is hydrated already", TO_THE_EYE),
-        ("read away from 35 °C, or at a temperature with a u: give dn_dt_per_K (hydrated) with u_dn_dt_per_K", TO_THE_EYE),
+        ("dn_dt_per_K is missing: read away from 35 °C, or at a temperature with a u; give the wet polymer's with its u", TO_THE_EYE),
         ("provenance is missing at the top of the sheet", SPECIMEN),
         ("edge_thickness_mm = -0.1 mm: such a lens cannot be", LENS),
     ],

@@ -25,8 +25,8 @@ def in_page_words(sentence: str, labels: Mapping[str, str] = MappingProxyType({}
 
     >>> in_page_words("front_radius_mm = 0.1 mm: must be 0.5 to 1e+07 mm in magnitude, or inf (plano)")
     'Front radius = 0.1 mm: must be 0.5 to 1e+07 mm in magnitude'
-    >>> in_page_words("read away from 35 °C: give dn_dt_per_K with its u", {"dn_dt_per_K": "dn/dT of it"})
-    'read away from 35 °C: give “dn/dT of it” with its u'
+    >>> in_page_words("dn_dt_per_K is missing: give the wet polymer's with its u", {"dn_dt_per_K": "dn/dT of it"})
+    "“dn/dT of it” is missing: give the wet polymer's with its u"
     >>> in_page_words("give a pooled u of one reading (u_repeatability)", {"u_repeatability": "pooled u of one reading"})
     'give a pooled u of one reading'
     >>> in_page_words("index_state = 'wet': must be dry or hydrated; u_abbe_d = -1: must be 0 or more")

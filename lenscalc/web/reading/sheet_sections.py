@@ -27,7 +27,7 @@ def section_of(error: InputError) -> str:
 
     >>> section_of(InputError("this sheet: [[reading]] is missing")), section_of(InputError("[lens.front_radius_mm] u is missing"))
     ('What was read', 'The lens that would be cut')
-    >>> section_of(InputError("read away from 546.07 nm: give abbe_d with u_abbe_d"))
+    >>> section_of(InputError("abbe_d is missing: read away from 546.07 nm, give it with u_abbe_d"))
     'From the bench to the eye'
     """
     named = re.search(r"\[\[?([a-z]+)", str(error))
