@@ -3,7 +3,8 @@
 Each session is a websocket client that speaks the framework's own messages: it opens a page, then moves one number field (or slider) every two
 seconds and waits until the script has finished. The sessions are spread over the pages of `MOVED`. Every ten seconds one of them drops its socket
 in the middle of a move, as a killed tab does, and another comes in its place. Printed are the times from a move to its last message, and every minute
-the memory of the server and the sessions it holds.
+the memory of the server and the sessions it holds; at the end the processor time of a move, of which that of the openings, each page opened twice
+beforehand by itself, is taken off.
 """
 
 import asyncio
@@ -29,6 +30,11 @@ MOVED = (  # page, the field that is moved, by how much
     ("one_reading", "Front radius, mm", 0.01),
 )  # fmt: skip
 STEPS = 8  # there, and back again: the field stays within its limits
+
+
+def connected(address):
+    """A socket to the server, to be awaited."""
+    return websockets.connect(f"{address.replace('http', 'ws')}/_stcore/stream", subprotocols=["streamlit"], max_size=None, ping_timeout=None)
 
 
 class Session:
@@ -87,9 +93,7 @@ class Load:
         """Visit after visit of this page: a visit ends with the time, or by dropping the socket within a move."""
         await asyncio.sleep(delay)
         while time.perf_counter() < self.end:
-            socket = await websockets.connect(
-                f"{self.address.replace('http', 'ws')}/_stcore/stream", subprotocols=["streamlit"], max_size=None, ping_timeout=None
-            )
+            socket = await connected(self.address)
             await self._visit(Session(socket, label), path, step)
             if time.perf_counter() < self.end:
                 socket.transport.abort()  # without a word, as a killed tab
@@ -156,17 +160,38 @@ def sockets(pid):
     return sum("socket:" in str(file.readlink()) for file in Path(f"/proc/{pid}/fd").iterdir() if file.is_symlink())
 
 
+def processor_s(pid):
+    """What a process has computed so far, in seconds."""
+    return sum(int(n) for n in Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[11:13]) / os.sysconf("SC_CLK_TCK")
+
+
+async def opening_s(address, pid):
+    """Seconds of the processor for one opening, in the mean of all pages: each is opened once before, and then is counted."""
+    for _ in range(2):
+        began = processor_s(pid)
+        for path, label, _ in MOVED:
+            async with connected(address) as socket:
+                await Session(socket, label).run(path)
+        spent = processor_s(pid) - began
+    return spent / len(MOVED)
+
+
 async def load(address, pid, sessions, seconds):
-    of = Load(address, seconds)
+    each_s = await opening_s(address, pid)
+    of, began_s = Load(address, seconds), processor_s(pid)
     visitors = [of.visitor(*page, delay=i * 5.0 / sessions) for i, page in zip(range(sessions), itertools.cycle(MOVED), strict=False)]
     await asyncio.gather(*visitors, of.dropping(), of.reporting(pid))
     for path, times in of.times.items():
         print(f"  {path:<16} {told(times)}")
     print(f"{sessions} sessions, {seconds:g} s: {told([t for times in of.times.values() for t in times])}; opening {max(of.opened):.1f} s at worst")
-    cpu = sum(int(n) for n in Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[11:13]) / 100
+    spent_s, moves = processor_s(pid) - began_s, sum(map(len, of.times.values())) + of.dropped
     gc.collect()
     await asyncio.sleep(5)
-    print(f"afterwards: {memory_MB(pid):.0f} MB, {sockets(pid)} sockets; {of.dropped} sockets were dropped; {cpu:.0f} s of processor")
+    print(f"afterwards: {memory_MB(pid):.0f} MB, {sockets(pid)} sockets; {of.dropped} sockets were dropped")
+    print(
+        f"processor: {spent_s:.0f} s for {moves} moves and {len(of.opened)} openings; an opening {1000 * each_s:.0f} ms, "
+        f"a move {1000 * (spent_s - len(of.opened) * each_s) / moves:.1f} ms ({1000 * spent_s / moves:.1f} with the openings)"
+    )
 
 
 if __name__ == "__main__":
