@@ -54,9 +54,11 @@ _CHOSEN = "<style>[data-tag], [data-tag] * { background: none; color: inherit } 
 # an equation is up to 2 px wider than its own box (italic letters lean out), which makes of it something to scroll that no key reaches
 _EQUATION = "<style>.katex-display { padding: 4px 4px }</style>"
 
-# two fields beside each other in a window of 1100 px: the framework's padding would cut the last digits off
+# two fields beside each other in a window of 1100 px: the framework's padding would cut the last digits off, and its word on how to apply them lie
+# over them
 _NUMBER = (
     "<style>[data-testid=stNumberInput] input { padding-left: 8px; padding-right: 0 } "
+    "[data-testid=stNumberInput] [data-testid=InputInstructions] { bottom: -1.2rem; pointer-events: none } "
     ".lenscalc-refused { border-left: 4px solid #d55e00; padding: 2px 0 2px 8px; margin-top: 4px }</style>"
 )
 
