@@ -33,5 +33,20 @@ def focus_shift(pencil: Pencil, focus: Any) -> FloatArray:
 
 def reference(pencil: Pencil, focus: Any) -> Focus:
     """The point of reference of each lens: the spot's centre in the plane that `focus` names."""
+    return spot_centre(pencil, focus_shift(pencil, focus))
+
+
+def spot_centre(pencil: Pencil, shift: FloatArray) -> Focus:
+    """The spot's centre in a plane of each lens, shifted from its paraxial focus; a plane in front of the last vertex is refused.
+
+    A weak lens may have its planes kilometres apart, so this shift has no limits as one that was typed has.
+    """
+    distance = np.asarray(shift + pencil.paraxial.image_distance_mm)
+    if np.any(distance <= 0):
+        raise InputError(
+            f"focus: the plane lies {-distance.min():g} mm in front of the last vertex, where there is no image; take a plane behind the lens, or "
+            "a beam that converges more",
+            quantity="focus",
+        )
     x, y, weight = disc()
-    return spot_at(pencil, pencil.rays(x, y), weight, focus_shift(pencil, focus) + pencil.paraxial.image_distance_mm)
+    return spot_at(pencil, pencil.rays(x, y), weight, distance)
