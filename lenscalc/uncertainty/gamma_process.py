@@ -9,8 +9,6 @@ from typing import Any, Final
 
 import numpy as np
 
-from lenscalc.uncertainty.panels import about
-
 _NEAREST: Final = 4.0**-34  # of the mean, 3e-21: what is below is as good as 0 to any limit
 
 
@@ -29,11 +27,14 @@ def gamma_below(y: Any, mean: Any, sd: Any) -> Any:
     return gammainc((mean / sd) * (mean / sd), (mean / sd) * (y / sd))
 
 
-def gamma_points(mean: Any, sd: Any) -> list[Any]:
-    """Where the density bends; first where its quadrature begins, then where it has vanished."""
-    scale = sd * (sd / mean)
-    ends = [mean * _NEAREST, mean + 80.0 * sd + 750.0 * scale]
-    return [*ends, *about(mean, sd), *(mean * 4.0**-k for k in range(1, 34)), *(scale * 2.0**k for k in range(-3, 10))]
+def gamma_ends(mean: Any, sd: Any) -> tuple[Any, Any]:
+    """Where the quadrature begins, and where the density has vanished; `gamma_below` the first is counted as a whole."""
+    return mean * _NEAREST, mean + 80.0 * sd + 750.0 * sd * (sd / mean)
+
+
+def gamma_bends(mean: Any, sd: Any) -> list[Any]:
+    """Where the density bends towards 0 and in its long tail, besides about its mean."""
+    return [*(mean * 4.0**-k for k in range(1, 34)), *(sd * (sd / mean) * 2.0**k for k in range(-3, 10))]
 
 
 def _at_mean(shape: Any) -> Any:

@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability
-from lenscalc.uncertainty.gamma_process import gamma_below, gamma_density, gamma_points
+from lenscalc.uncertainty.gamma_process import gamma_below, gamma_bends, gamma_density, gamma_ends
 from lenscalc.uncertainty.panels import about, over_panels, vanished
 
 Process = Literal["normal", "gamma"]
@@ -106,12 +106,14 @@ def global_risks(
         outside = np.where(inside, 0.0, mass)
         return np.stack([outside * p_accepted, (mass - outside) * p_rejected, mass - outside, mass * p_accepted])
 
-    density, points = (gamma_density, gamma_points(mean, sd)) if process == "gamma" else (_normal_density, [*about(mean, sd)])
-    points = np.stack([*points, *_breakpoints(mean, sd, u, low, high, a_low, a_high, process)])
-    first, last = (points[0], points[1]) if process == "gamma" else vanished(mean, sd)
-    risks = over_panels(lambda y: parts(y, density(y, mean, sd)), np.clip(points, first, last))
+    points = _breakpoints(mean, sd, u, low, high, a_low, a_high, process)
     if process == "gamma":
-        risks = risks + parts(first / 2.0, gamma_below(first, mean, sd))
+        first, last = gamma_ends(mean, sd)
+        points += gamma_bends(mean, sd)
+        nearest_0 = parts(first / 2.0, gamma_below(first, mean, sd))
+        risks = nearest_0 + over_panels(lambda y: parts(y, gamma_density(y, mean, sd)), np.clip(points, first, last))
+    else:
+        risks = over_panels(lambda y: parts(y, _normal_density(y, mean, sd)), np.clip(points, *vanished(mean, sd)))
     consumer, producer, conforming, accepted = risks
     with np.errstate(divide="ignore", invalid="ignore"):
         of_accepted = consumer / accepted
@@ -170,8 +172,8 @@ def _normal_density(y: Any, mean: Any, sd: Any) -> Any:
 
 
 def _breakpoints(mean: Any, sd: Any, u: Any, low: Any, high: Any, a_low: Any, a_high: Any, process: str) -> list[Any]:
-    """Where acceptance bends, the tolerance limits, and how far from them the process and acceptance have fallen off."""
-    points = [*about(a_low, u), *about(a_high, u), low, high]
+    """Where process and acceptance bend, the tolerance limits, and how far from them the process and acceptance have fallen off."""
+    points = [*about(mean, sd), *about(a_low, u), *about(a_high, u), low, high]
     for limit, acceptance in ((low, a_low), (high, a_high)):
         with np.errstate(divide="ignore", invalid="ignore"):
             of_process = (mean * mean / (sd * sd) - 1.0) / limit - mean / (sd * sd) if process == "gamma" else (limit - mean) / (sd * sd)
