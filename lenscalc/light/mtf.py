@@ -15,7 +15,7 @@ from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.diffraction import cut_off_per_mm, diffraction_mtf
 from lenscalc.light.focus_plane import focus_shift, spot_centre
-from lenscalc.light.limits import FREQUENCY, HEIGHT, WAVELENGTH
+from lenscalc.light.limits import FOCUS, FREQUENCY, WAVELENGTH
 from lenscalc.light.path_difference import path_difference_mm
 from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
@@ -137,7 +137,7 @@ def through_focus_mtf(
     """
     pencil = Pencil(system, beam)
     pencil.real_image()
-    shift = np.atleast_1d(within(HEIGHT, focus_shift_mm, "focus_shift_mm"))
+    shift = np.atleast_1d(within(FOCUS, focus_shift_mm, "focus_shift_mm"))
     distance = pencil.paraxial.image_distance_mm[:, None] + shift
     if np.any(distance <= 0):
         raise InputError("focus_shift_mm: a plane lies in front of the last vertex", quantity="focus_shift_mm")

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from lenscalc.errors import InputError
+from lenscalc.lens import image_with_moved_index
 from lenscalc.light import Beam, Surface, System, mtf, paraxial_image, point_spread, strehl_ratio, trace, wavefront_um, zernike_coefficients
 
 INDICES = [1.336, 1.49, 1.336]
@@ -46,9 +47,22 @@ def test_a_plane_in_front_of_the_lens_catches_no_wave():
             of(-100.0)
 
 
-def test_a_typed_shift_keeps_its_limits():
-    with pytest.raises(InputError, match="focus = 20000 mm: must be -10000 to 10000 mm"):
-        mtf(meniscus(1e-3), Beam(3.0), frequency_per_mm=1e-4, wavelength_nm=546.07, focus=2e4)
+def test_a_plane_may_be_typed_where_a_word_finds_it():
+    weak, asked = meniscus(1e-3), {"frequency_per_mm": 1e-5, "wavelength_nm": 546.07}
+    by_word = mtf(weak, Beam(3.0), **asked, focus="least_wavefront")
+    assert by_word.focus_shift_mm < -6e4
+    assert mtf(weak, Beam(3.0), **asked, focus=by_word.focus_shift_mm).mtf == by_word.mtf
+    with pytest.raises(InputError, match="focus is missing or not a number"):
+        mtf(weak, Beam(3.0), **asked, focus=np.nan)
+
+
+def test_a_weak_lens_with_a_moved_index_keeps_its_old_plane():
+    """0.01 D, n − m a tenth higher: F grows by a tenth, and the focus moves from 133.6 m to 121.5 m; what was asked names no plane."""
+    found = image_with_moved_index(
+        15400.0, back_radius_mm=np.inf, center_thickness_mm=0.9, n_lens=1.49, index_error=0.0154, pupil_diameter_mm=3.0, frequency_per_mm=0.001,
+    )  # fmt: skip
+    assert found.focus_moved_mm == pytest.approx(133600.0 / 1.1 - 133600.0, rel=1e-5)
+    assert 0.0 < found.mtf_in_old_plane <= found.mtf_after < 1.0
 
 
 @pytest.mark.parametrize("part", [1e-6, 1e-3, 0.003, 0.01, 0.03, 0.1, 0.5, 0.99])
