@@ -43,7 +43,9 @@ def least_wavefront_shift(pencil: Pencil) -> FloatArray:
 
     def left(v: FloatArray) -> FloatArray:
         W = seen_from(pencil, rays, Focus(0.0, 1.0 / v, np.zeros_like(v), np.zeros_like(v), 0.0)) * np.sqrt(weight)
-        return np.asarray(W - (W @ basis) @ basis.T)
+        for term in basis.T:  # one after the other: bits of a product of matrices depend on how many lenses there are
+            W = W - np.sum(W * term, axis=1, keepdims=True) * term
+        return np.asarray(W)
 
     v = 1.0 / pencil.paraxial.image_distance_mm
     step = 1e-3 * v
