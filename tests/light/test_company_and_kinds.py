@@ -12,6 +12,7 @@ from lenscalc.light import (
     moved,
     mtf,
     snell_deg,
+    trace,
     zernike,
     zernike_coefficients,
 )
@@ -38,6 +39,19 @@ def test_the_plane_of_the_least_wavefront_has_the_same_bits_in_company():
     alone = [shift(i) for i in range(60)]
     for many in (2, 3, 5, 60):
         assert np.concatenate([shift(np.arange(a, a + many)) for a in range(0, 60, many)]).tolist() == alone
+
+
+def test_a_ray_to_an_asphere_has_the_same_bits_in_company():
+    """A steep ray takes more rounds than one near the axis, which stays where it was found meanwhile."""
+    draw = np.random.default_rng(1)
+    heights = np.linspace(0.0, 2.0, 41)
+    for _ in range(40):
+        R, k, A = draw.uniform(10, 20), draw.uniform(-3, 1), draw.uniform(-2e-4, 2e-4)
+        asphere = System([Surface(R, k, {4: A}, tilt_x_deg=3.0), Surface(-20.0)], [1.336, 1.49, 1.336], [0.9])
+        together = trace(asphere, x_mm=heights, y_mm=0.3, vergence_D=20.0)
+        alone = [trace(asphere, x_mm=h, y_mm=0.3, vergence_D=20.0) for h in heights]
+        assert together.optical_path_mm.tolist() == [r.optical_path_mm for r in alone]
+        assert together.direction_x.tolist() == [r.direction_x for r in alone]
 
 
 @pytest.mark.parametrize(
