@@ -11,8 +11,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye.light_path import LightPath, Plane, light_path_of
 from lenscalc.eye.published import VERTEX_DISTANCE_MM, PublishedEye, Surface, planes_of
-from lenscalc.lens.thick_lens import checked_lens
-from lenscalc.quantities import as_number, complaint, quantity
+from lenscalc.quantities import as_number, checked, complaint, quantity, within
 
 DEPTH_MM = 4.5  # front vertex of the implant behind the front of the cornea: a round number in the middle of what texts print
 LONGER_MM, STEEPER_D, DEEPER_MM = 4.0, 8.0, 2.0  # how far a departure from a published eye may go: beyond, it is another eye
@@ -82,15 +81,22 @@ def implanted(
     >>> s.depth_mm, s.n_aqueous, s.n_vitreous
     (4.7, 1.3374, 1.336)
     """
-    m1 = eye.n_aqueous if n_aqueous is None else n_aqueous
-    m2 = eye.n_vitreous if n_vitreous is None else n_vitreous
-    checked_lens(front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, m1, m2)
-    _within("deeper_mm", deeper_mm, DEEPER_MM, "mm")
-    _within("longer_mm", longer_mm, LONGER_MM, "mm")
-    _within("steeper_D", steeper_D, STEEPER_D, "D")
     lens = {"front_radius_mm": front_radius_mm, "back_radius_mm": back_radius_mm, "center_thickness_mm": center_thickness_mm, "n_lens": n_lens}
-    R1, R2, t, n = (_plain(as_number(name, value)) for name, value in lens.items())
-    s = Implanted(R1, R2, t, n, DEPTH_MM + deeper_mm, longer_mm, steeper_D, m1, m2, VERTEX_DISTANCE_MM)
+    checked(**lens)
+    given = {name: _plain(as_number(name, value)) for name, value in lens.items()}
+    for name, value, own in (("n_aqueous", n_aqueous, eye.n_aqueous), ("n_vitreous", n_vitreous, eye.n_vitreous)):
+        given[name] = own if value is None else _plain(within(quantity("n_medium"), value, name))
+    for name, value, most, unit in (
+        ("deeper_mm", deeper_mm, DEEPER_MM, "mm"), ("longer_mm", longer_mm, LONGER_MM, "mm"), ("steeper_D", steeper_D, STEEPER_D, "D"),
+    ):  # fmt: skip
+        given[name] = _within(name, value, most, unit)
+    try:
+        np.broadcast_shapes(*(np.shape(x) for x in given.values()))
+    except ValueError:
+        lengths = ", ".join(f"{name} {np.shape(x)}" for name, x in given.items() if np.shape(x))
+        raise InputError(f"columns of different lengths cannot be combined: {lengths}") from None
+    depth = DEPTH_MM + given.pop("deeper_mm")
+    s = Implanted(**given, depth_mm=depth, vertex_distance_mm=VERTEX_DISTANCE_MM)
     if np.any(room_behind_mm(eye, s) < 1.0):
         raise InputError(
             f"center_thickness_mm = {center_thickness_mm} mm: the implant reaches the retina of {eye.name}", quantity="center_thickness_mm"
@@ -122,6 +128,13 @@ def thin_implanted(eye: PublishedEye, power_D: Any, *, n_lens: Any = 1.49, **dep
         raise InputError(f"n_lens = {N_MEDIUM_IN_USE:g} is the medium's own: such a lens has no power", quantity="n_lens")
     with np.errstate(divide="ignore"):
         radius = _plain(2000.0 * (index - N_MEDIUM_IN_USE) / np.asarray(power_D, dtype=np.float64))
+    limits = quantity("front_radius_mm")
+    sizes = np.ravel(np.abs(radius))
+    beyond = (sizes < limits.lower) | (np.isfinite(sizes) & (sizes > limits.upper))
+    if np.any(beyond):
+        worst = float(sizes[beyond][0])
+        told = f"power_D = {power_D} D with n_lens = {n_lens}: its radii would be {worst:.3g} mm, and must be {limits.limits_text}"
+        raise InputError(told, quantity="power_D")
     return implanted(eye, front_radius_mm=radius, back_radius_mm=-radius, center_thickness_mm=0.0, n_lens=n_lens, **departures)
 
 
@@ -172,7 +185,7 @@ def principal_heights(path: LightPath, planes: Sequence[Plane], front_principal_
     return path.heights[i] * (1.0 - front_principal_mm / (1000.0 * planes[i - 1].n_behind) * path.before_D[i])
 
 
-def _within(name: str, value: Any, most: float, unit: str) -> None:
+def _within(name: str, value: Any, most: float, unit: str) -> Any:
     try:
         numbers = np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError):
@@ -184,6 +197,7 @@ def _within(name: str, value: Any, most: float, unit: str) -> None:
             f"{name} = {worst:g} {unit}: must be -{most:g} to {most:g} {unit}, a departure from a published eye; is it the whole length or power?",
             quantity=name, value=worst, limits=(-most, most), unit=unit,
         )  # fmt: skip
+    return _plain(numbers)
 
 
 def _plain(value: Any) -> Any:

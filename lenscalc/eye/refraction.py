@@ -9,6 +9,7 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.eye.schematic import TEACHING_EYE, SchematicEye
 from lenscalc.light import vergence_upstream
+from lenscalc.quantities import quantity, within
 
 
 class Refraction(NamedTuple):
@@ -59,7 +60,7 @@ def refraction(power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Refraction:
     Raises
     ------
     InputError
-        for a power so strong that the light meets a focus inside the eye first.
+        for values outside their limits, or a power so strong that the light meets a focus inside the eye first.
 
     References
     ----------
@@ -71,7 +72,8 @@ def refraction(power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Refraction:
     >>> round(r.refraction_D, 3) + 0.0, round(r.d_refraction_d_power, 3)
     (0.0, -0.704)
     """
-    result = refraction_of(power_D, *eye)
+    P = within(quantity("power_D"), power_D)
+    result = refraction_of(float(P) if P.ndim == 0 else P, *eye)
     if not np.all(comes_from_in_front(result, eye)):
         raise InputError(f"power_D = {power_D} D: so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
     return result
@@ -105,5 +107,6 @@ def refraction_shift_D(power_D: Any, labelled_power_D: Any, *, eye: SchematicEye
     -0.35
     """
     with_power, with_label = (np.asarray(refraction(P, eye=eye).d_refraction_d_power) for P in (power_D, labelled_power_D))
-    shift = shift_of(power_D, with_power, labelled_power_D, with_label)
+    power, label = (np.asarray(P, dtype=np.float64) for P in (power_D, labelled_power_D))
+    shift = shift_of(power, with_power, label, with_label)
     return float(shift) if np.ndim(shift) == 0 else shift

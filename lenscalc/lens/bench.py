@@ -122,8 +122,8 @@ def power_from_back_focal_length(
             "best_focus_shift_mm is given beside the paraxial focus, which has none: give 0, or name the criterion", quantity="best_focus_shift_mm"
         )
     finite = np.all(np.isfinite(_value(best_focus_mm))) and np.all(np.isfinite(_value(best_focus_shift_mm)))
-    if not finite or np.any(_value(best_focus_mm) == 0.0):
-        text = "best_focus_mm and best_focus_shift_mm must be finite numbers, and the focus not at the vertex itself"
+    if not finite or np.any(_value(best_focus_mm) == 0.0) or np.any(_value(best_focus_mm) == _value(best_focus_shift_mm)):
+        text = "best_focus_mm and best_focus_shift_mm must be finite numbers, and the best and the paraxial focus not at the vertex itself"
         raise InputError(text, quantity="best_focus_mm")
     inputs = {
         "best": best_focus_mm, "shift": best_focus_shift_mm, "front_radius_mm": front_radius_mm, "center_thickness_mm": center_thickness_mm,

@@ -6,7 +6,7 @@ from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
-from lenscalc.errors import UnknownNameError
+from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens.recut import recut
 from lenscalc.lens.thick_lens import thick_lens
 from lenscalc.quantities import as_number, quantity
@@ -36,7 +36,7 @@ def retool(
     Raises
     ------
     InputError
-        for values outside their limits, an unknown `hold`, or a power that the new index cannot give so.
+        for values outside their limits, an unknown `hold`, two plano surfaces, or a power that the new index cannot give so.
 
     >>> new = retool(15.0, -15.0, 0.9, n_lens_before=1.49, n_lens=1.4915)
     >>> round(new.front_radius_mm, 4), round(new.power_with_old_tools_D - new.power_D, 4)
@@ -55,11 +55,16 @@ def retool(
 
 def _ratio(R1: Any, R2: Any) -> dict[str, Any]:
     """The ratio of the curvatures as a shape factor, which knows a plano front; as itself where nearly equal radii have no such factor."""
+    if np.any(np.isinf(R1) & np.isinf(R2)):
+        raise InputError("front_radius_mm and back_radius_mm are both plano: such a lens has no power that other tools could give back")
+    most = quantity("shape_factor").upper
     with np.errstate(divide="ignore", invalid="ignore"):
-        shape = (1.0 / R1 + 1.0 / R2) / (1.0 / R1 - 1.0 / R2)
-        if np.all(np.abs(shape) <= quantity("shape_factor").upper) or np.any(np.isinf(R1)):
-            return {"shape_factor": shape}
-        return {"curvature_ratio": R1 / R2}
+        shape, ratio = (1.0 / R1 + 1.0 / R2) / (1.0 / R1 - 1.0 / R2), R1 / R2
+    if np.all(np.abs(shape) <= most):
+        return {"shape_factor": shape}
+    if np.any(np.abs(ratio) > most):
+        raise InputError("nearly equal radii stand beside a front that is plano, or nearly: retool these lenses in calls of their own")
+    return {"curvature_ratio": ratio}
 
 
 def _change(new_R: Any, R: Any) -> Any:

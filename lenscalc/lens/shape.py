@@ -16,7 +16,7 @@ from lenscalc.lens.recut import recut
 from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1, least_aberration_shape_factor, seidel_of
 from lenscalc.light import Beam, System, longitudinal_spherical_aberration_mm, paraxial_image, zernike_coefficients
 from lenscalc.light.limits import CONIC
-from lenscalc.quantities import FloatArray, checked, given_back
+from lenscalc.quantities import FloatArray, checked, given_back, quantity
 
 ROUNDS = 30  # the secant method needs five or six
 SETTLED = 1e-9  # of a conic constant or a shape factor; the aberration itself is then left within the rounding of its path
@@ -25,6 +25,7 @@ ROUNDING = 1e-13  # of a Zernike (4,0) [µm] or a longitudinal aberration [mm]; 
 LOST = 1e-4  # of a conic constant: one that rounding lets no nearer is none
 APART = 0.05  # shape factors between the lenses from which a slope is taken
 OF_THE_PUPIL = "make the pupil smaller; or larger, where it is so small that the aberration is lost in rounding"
+SHAPE = quantity("shape_factor")
 FURTHEST = 2.0  # that the shape factor moves in one step
 Surface = Literal["front", "back"]
 NULLS = ("zernike", "marginal_ray")
@@ -160,6 +161,13 @@ def least_aberration_shape(
     rest = {name: column[name] for name in ("center_thickness_mm", "n_lens", "n_medium", "front_conic", "back_conic")}
 
     def at(X: FloatArray) -> FloatArray:
+        for row in np.flatnonzero(~np.all(np.abs(X) <= SHAPE.upper, axis=1)):
+            where = f"row {row + 1}: " if shape else ""
+            raise InputError(
+                f"{where}power_D = {a['power_D'][row]:g} D: the bending of least aberration of so weak a lens in this beam would have a shape factor "
+                f"near {X[row, X.shape[1] // 2]:.4g}, and {SHAPE.limits_text} can be cut; take a stronger lens, or a beam that converges less",
+                quantity="power_D", value=float(a["power_D"][row]), row=int(row) + 1,
+            )  # fmt: skip
         made = recut(
             column["power_D"], column["n_lens"], n_medium=column["n_medium"], center_thickness_mm=column["center_thickness_mm"], shape_factor=X
         )

@@ -137,9 +137,9 @@ def least_aberration_shape_factor(n_lens: Any, *, n_medium: Any = 1.336, positio
     >>> round(least_aberration_shape_factor(1.5, n_medium=1.0), 4), round(least_aberration_shape_factor(1.49), 4)
     (0.7143, 0.1565)
     """
-    a, shape = checked(n_lens=n_lens, n_medium=n_medium)
-    n, m = a["n_lens"], a["n_medium"]
-    return given_back(-2.0 * position_factor * (n - m) * (n + m) / (m * (n + 2.0 * m)), shape)
+    a, shape = checked(n_lens=n_lens, n_medium=n_medium, position_factor=position_factor)
+    n, m, p = a.values()
+    return given_back(-2.0 * p * (n - m) * (n + m) / (m * (n + 2.0 * m)), shape)
 
 
 def _checked(

@@ -26,5 +26,9 @@ ADDED_WAVEFRONT = Quantity(
     "added_zernike_um", "c", "µm", "added wavefront", "a Zernike coefficient over the beam", -100.0, 100.0, -1.0, 1.0, 4, "convention",
 )  # fmt: skip
 HEIGHT = Quantity("height_mm", "h", "mm", "height", "of a ray above the axis", -1e4, 1e4, -10.0, 10.0, 3, "convention")
+FOCUS = Quantity(
+    "focus", "δ", "mm", "focus", "of a plane from the paraxial focus, along the light; a weak lens has its planes kilometres apart",
+    -1e12, 1e12, -10.0, 10.0, 4, "convention",
+)  # fmt: skip
 COSINE = Quantity("direction", "", "", "direction", "component of a direction along an axis", -1e9, 1e9, -1.0, 1.0, 6, "convention")
 ANGLE = Quantity("angle_deg", "θ", "°", "angle of incidence", "between the ray and the normal", 0.0, 90.0, 0.0, 90.0, 3, "convention")

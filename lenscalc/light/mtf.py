@@ -14,8 +14,8 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.diffraction import cut_off_per_mm, diffraction_mtf
-from lenscalc.light.focus_plane import focus_shift, reference
-from lenscalc.light.limits import FREQUENCY, HEIGHT, WAVELENGTH
+from lenscalc.light.focus_plane import focus_shift, spot_centre
+from lenscalc.light.limits import FOCUS, FREQUENCY, WAVELENGTH
 from lenscalc.light.path_difference import path_difference_mm
 from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
@@ -93,7 +93,7 @@ def mtf(
     pencil.real_image()
     if weights is None:
         shift = focus_shift(pencil, focus)
-        otf, limit, cut = _transfer(pencil, reference(pencil, shift.reshape(pencil.shape)), frequency_per_mm, wavelength_nm, azimuth_deg)
+        otf, limit, cut = _transfer(pencil, spot_centre(pencil, shift), frequency_per_mm, wavelength_nm, azimuth_deg)
         return _given(np.abs(otf), limit, cut, shift, pencil.shape, np.shape(frequency_per_mm), beam)
     if pencil.shape == ():
         raise InputError("weights: a spectrum needs arrays of indices whose last axis is the wavelengths", quantity="weights")
@@ -108,7 +108,7 @@ def mtf(
 
     own = focus_shift(pencil, focus)
     plane = common(own + pencil.paraxial.image_distance_mm)
-    there = reference(pencil, (plane - pencil.paraxial.image_distance_mm).reshape(pencil.shape))
+    there = spot_centre(pencil, plane - pencil.paraxial.image_distance_mm)
     at = there._replace(distance_mm=plane, x_mm=common(np.asarray(there.x_mm)), y_mm=common(np.asarray(there.y_mm)))
     otf, limit, cut = _transfer(pencil, at, frequency_per_mm, wavelength_nm, azimuth_deg)
     outer = pencil.shape[:-1]
@@ -137,11 +137,11 @@ def through_focus_mtf(
     """
     pencil = Pencil(system, beam)
     pencil.real_image()
-    shift = np.atleast_1d(within(HEIGHT, focus_shift_mm, "focus_shift_mm"))
+    shift = np.atleast_1d(within(FOCUS, focus_shift_mm, "focus_shift_mm"))
     distance = pencil.paraxial.image_distance_mm[:, None] + shift
     if np.any(distance <= 0):
         raise InputError("focus_shift_mm: a plane lies in front of the last vertex", quantity="focus_shift_mm")
-    middle = reference(pencil, 0.0)
+    middle = spot_centre(pencil, np.zeros_like(pencil.half_width))
     x, y = (np.broadcast_to(np.asarray(a)[:, None], distance.shape) for a in (middle.x_mm, middle.y_mm))
     at = middle._replace(shift_mm=shift, distance_mm=distance, x_mm=x, y_mm=y)
     otf, _, _ = _transfer(pencil, at, [frequency_per_mm], wavelength_nm, azimuth_deg)
@@ -202,12 +202,12 @@ def _alike(left: Any, points: Any, frequencies: int) -> list[Any]:
 def _autocorrelation(
     pencil: Pencil, at: Focus, planes: FloatArray, s: FloatArray, wavelength: FloatArray, chief: Any, turn: complex, points: int
 ) -> tuple[Any, FloatArray]:
-    """The overlap of two unit discs at ±s along u: v = √(1 − s²) sin φ and u up to √(1 − v²) − s, so that no root spoils the quadrature."""
+    """The overlap of two unit discs at ±s along u: v = sin θ and u up to cos θ − s, up to θ = arccos s, so that no root spoils the quadrature."""
     p, w = gauss(points)
-    phi = np.pi / 2.0 * p
-    v = np.sqrt(1.0 - s * s)[:, :, None] * np.sin(phi)  # (lens, frequency, φ)
-    half = np.sqrt(1.0 - v * v) - s[:, :, None]
-    weight = (np.sqrt(1.0 - s * s)[:, :, None] * np.cos(phi) * half * (w * np.pi / 2.0))[..., None] * w / np.pi
+    end = np.arccos(s)[:, :, None]
+    v, cosine = np.sin(end * p), np.cos(end * p)  # (lens, frequency, θ)
+    half = cosine - s[:, :, None]
+    weight = (cosine * half * w * end)[..., None] * w / np.pi
     u = half[..., None] * p
     many = s.shape[1] * points * points
     otf = np.empty((len(s), planes.shape[1], s.shape[1]), np.complex128)

@@ -6,7 +6,7 @@ import numpy as np
 
 from lenscalc.light.beam import Pencil
 from lenscalc.light.pupil import disc
-from lenscalc.light.spot_plane import Focus, spot_at
+from lenscalc.light.spot_plane import Focus
 from lenscalc.light.trace import Traced
 from lenscalc.quantities import FloatArray
 
@@ -35,19 +35,21 @@ def seen_from(pencil: Pencil, rays: Traced, at: Focus) -> FloatArray:
 
 
 def least_wavefront_shift(pencil: Pencil) -> FloatArray:
-    """The shift at which the RMS wavefront error is least, tilt taken out; the path difference is all but linear in the shift."""
+    """The shift at which the RMS wavefront error is least, tilt taken out; the path difference is all but linear in 1/distance."""
     x, y, weight = disc()
     rays = pencil.rays(x, y)
     tilt = np.stack([np.ones_like(x), x, y]) * np.sqrt(weight)
     basis = np.linalg.qr(tilt.T)[0]
 
-    def left(z: FloatArray) -> FloatArray:
-        W = seen_from(pencil, rays, Focus(0.0, z, np.zeros_like(z), np.zeros_like(z), 0.0)) * np.sqrt(weight)
-        return np.asarray(W - (W @ basis) @ basis.T)
+    def left(v: FloatArray) -> FloatArray:
+        W = seen_from(pencil, rays, Focus(0.0, 1.0 / v, np.zeros_like(v), np.zeros_like(v), 0.0)) * np.sqrt(weight)
+        for term in basis.T:  # one after the other: bits of a product of matrices depend on how many lenses there are
+            W = W - np.sum(W * term, axis=1, keepdims=True) * term
+        return np.asarray(W)
 
-    z = np.asarray(spot_at(pencil, rays, weight, pencil.paraxial.image_distance_mm).distance_mm)
-    step = 1e-3 * z
+    v = 1.0 / pencil.paraxial.image_distance_mm
+    step = 1e-3 * v
     for _ in range(3):
-        here, slope = left(z), (left(z + step) - left(z)) / step[:, None]
-        z = z - np.sum(here * slope, axis=1) / np.sum(slope * slope, axis=1)
-    return np.asarray(z - pencil.paraxial.image_distance_mm)
+        here, slope = left(v), (left(v + step) - left(v)) / step[:, None]
+        v = v - np.sum(here * slope, axis=1) / np.sum(slope * slope, axis=1)
+    return np.asarray(1.0 / v - pencil.paraxial.image_distance_mm)

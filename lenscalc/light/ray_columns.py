@@ -70,14 +70,19 @@ def through_surfaces(row: Row, state: list[FloatArray]) -> list[Any]:
 def _aspheric_hit(
     hit: Any, x: Any, y: Any, z: Any, L: Any, M: Any, N: Any, c: Any, k: Any, terms: tuple[tuple[int, FloatArray], ...]
 ) -> tuple[Any, Any, Any, Any, tuple[Any, Any, Any], Any, npt.NDArray[np.bool_]]:
-    """Where rays meet conic + Σ A h^i, by Newton's method from the conic itself (from the vertex plane where that is missed). Plain numpy."""
+    """Where rays meet conic + Σ A h^i, by Newton's method from the conic itself (from the vertex plane where that is missed). Plain numpy.
+
+    Each ray goes by its own number of rounds, so that it has the same bits alone and among others.
+    """
     t = np.where(hit.facing > 0, hit.length, -z / N)
+    moves = np.ones(t.shape, dtype=np.bool_)
     for _ in range(ITERATIONS):
         px, py, pz = x + t * L, y + t * M, z + t * N
         sag, per_h, facing = _sag_and_slope(px * px + py * py, c, k, terms)
         step = (pz - sag) / (N - per_h * (px * L + py * M))
-        t = t - step
-        if not np.any(np.abs(step) > 1e-14 * (1.0 + np.abs(t))):
+        t = np.where(moves, t - step, t)
+        moves &= np.abs(step) > 1e-14 * (1.0 + np.abs(t))
+        if not moves.any():
             break
     settled = np.abs(step) <= 1e-12 * (1.0 + np.abs(t))
     px, py, pz = x + t * L, y + t * M, z + t * N

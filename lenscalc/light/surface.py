@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.light.limits import CONIC, DISTANCE, INDEX, RADIUS, SHIFT, TILT
+from lenscalc.light.limits import CONIC, DISTANCE, HEIGHT, INDEX, RADIUS, SHIFT, TILT
 from lenscalc.light.sag import aspheric_sag_mm, checked_terms
 from lenscalc.quantities import FloatArray, within
 
@@ -178,10 +178,11 @@ def moved(
     if any(s.is_moved for s in system.surfaces):
         raise InputError("a surface of this system is shifted or tilted already: move the surfaces one by one", quantity="surfaces")
     a, b = np.deg2rad(within(TILT, tilt_x_deg, "tilt_x_deg")), np.deg2rad(within(TILT, tilt_y_deg, "tilt_y_deg"))
+    pivot = within(HEIGHT, pivot_mm, "pivot_mm")
     z: Any = 0.0
     surfaces = []
     for i, s in enumerate(system.surfaces):
-        arm = z - np.asarray(pivot_mm, dtype=np.float64)
+        arm = z - pivot
         surfaces.append(
             Surface(
                 s.radius_mm, s.conic, s.aspheric,

@@ -81,8 +81,8 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
     >>> round(zernike_coefficients(lens, Beam(3.0)).zernike_4_0_um, 5)      # W040/(6√5)
     0.0056
     """
-    if not 0 <= order <= 20:
-        raise InputError(f"order = {order}: must be 0 to 20", quantity="order", value=order)
+    if not isinstance(order, int | np.integer) or not 0 <= order <= 20:
+        raise InputError(f"order = {order!r}: must be a whole number, 0 to 20", quantity="order", value=order)
     pencil = Pencil(system, beam)
     pencil.real_image()
     x, y, weight = disc_for(order)

@@ -45,12 +45,13 @@ def zernike(n: int, m: int, x: Any, y: Any) -> Any:
     """
     zernike_index(n, m)
     a = abs(m)
-    rho2 = np.asarray(x, dtype=np.float64) ** 2 + np.asarray(y, dtype=np.float64) ** 2
+    x, y = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
+    rho2 = x**2 + y**2
     # radial part over ρ^|m|, a polynomial in ρ²; ρ^|m|·cos and sin of |m|θ as the parts of (x + iy)^|m|
     radial: Any = np.zeros_like(rho2)
     highest = (n - a) // 2
     for s in range(highest + 1):
         radial = radial + (-1) ** s * comb(n - s, s) * comb(n - 2 * s, highest - s) * rho2 ** (highest - s)
-    turning = (np.asarray(x) + 1j * np.asarray(y)) ** a
+    turning = (x + 1j * y) ** a
     norm = (n + 1.0) ** 0.5 if m == 0 else (2.0 * (n + 1.0)) ** 0.5
     return norm * radial * (turning.imag if m < 0 else turning.real)

@@ -6,6 +6,8 @@ from typing import Any
 
 import numpy as np
 
+from lenscalc.material.published_range import within
+
 
 def air_index(wavelength_nm: Any, temperature_degC: Any, pressure_Pa: Any = 101325.0) -> Any:
     """Refractive index of dry air with 450 ppm CO2, absolute.
@@ -17,13 +19,21 @@ def air_index(wavelength_nm: Any, temperature_degC: Any, pressure_Pa: Any = 1013
 
     Accuracy: 2e-16 relative, of the equation, over 400–700 nm, 0–40 °C.
 
+    Raises
+    ------
+    InputError
+        outside 200–2000 nm, −40–100 °C and 10–200 kPa, where a wrong unit would give an index of air that looks like one.
+
     >>> round(float((air_index(546.07, 20.0) - 1) * 1e4), 2), round(float((air_index(546.07, 35.0) - 1) * 1e4), 2)
     (2.73, 2.6)
     """
-    s2 = np.square(1000.0 / np.asarray(wavelength_nm, dtype=np.float64))
+    what = "the index of air is worked out here"
+    L = within("wavelength_nm", wavelength_nm, 200.0, 2000.0, "nm", what, hint="give the wavelength in nm")
+    T = within("temperature_degC", temperature_degC, -40.0, 100.0, "°C", what)
+    p = within("pressure_Pa", pressure_Pa, 1e4, 2e5, "Pa", what, hint="give the pressure in Pa, 101325 where nothing else is known")
+    s2 = np.square(1000.0 / L)
     standard = 1e-8 * (8342.54 + 2406147.0 / (130.0 - s2) + 15998.0 / (38.9 - s2))
-    T = np.asarray(temperature_degC, dtype=np.float64)
-    density = pressure_Pa * (1.0 + 1e-8 * (0.601 - 0.00972 * T) * pressure_Pa) / (96095.43 * (1.0 + 0.003661 * T))
+    density = p * (1.0 + 1e-8 * (0.601 - 0.00972 * T) * p) / (96095.43 * (1.0 + 0.003661 * T))
     return 1.0 + standard * density
 
 

@@ -191,7 +191,10 @@ def mass_fraction_for_index(n_wanted: Any, *, n: Sequence[Any], density_kg_per_m
         raise InputError(f"n has {len(indices)} components: a composition follows from one index only for 2 monomers", quantity="n", value=n)
     together(wanted, *indices, *densities)
     n1, n2, d1, d2, aim = np.broadcast_arrays(*indices, *densities, wanted)
-    outside = (n1 == n2) | (aim < np.minimum(n1, n2)) | (aim > np.maximum(n1, n2))
+    if np.any(n1 == n2):
+        same = float(n1[n1 == n2].flat[0])
+        raise InputError(f"n = {same:g} of both monomers: every composition has this index, so none follows from it", quantity="n", value=same)
+    outside = (aim < np.minimum(n1, n2)) | (aim > np.maximum(n1, n2))
     if np.any(outside):
         a, b, c = (float(x[outside].flat[0]) for x in (aim, np.minimum(n1, n2), np.maximum(n1, n2)))
         raise InputError(f"n_wanted = {a:g} cannot be reached: these two monomers reach {b:g} to {c:g}", quantity="n_wanted", value=a, limits=(b, c))

@@ -114,6 +114,8 @@ DESIGN: tuple[Quantity, ...] = (
              -1000.0, 1000.0, -10.0, 10.0, 4, "convention", 0.1),
     Quantity("curvature_ratio", "c2/c1", "", "ratio of the vertex curvatures", "back over front curvature, R1/R2: -1 equi-convex, 0 with a plano back",
              -1000.0, 1000.0, -10.0, 10.0, 4, "convention", 0.1),
+    Quantity("position_factor", "p", "", "position factor", "-1 for collimated light, 0 with the object at twice the focal length, 1 in the focus",
+             -1e6, 1e6, -10.0, 10.0, 4, "convention", 0.1),
     Quantity("radius_increment_mm", "ΔR", "mm", "increment of the tools", "the shop's tools come in steps of radius this wide",
              1e-6, 10.0, 0.001, 1.0, 4, "convention", 0.01, mistakes=(_MICROMETRES,)),
     Quantity("to_power_D", "F", "D", "last power of a ladder", "a ladder of powers goes on to this one", -300.0, 1000.0, -40.0, 60.0, 2, "convention", 0.5),

@@ -28,7 +28,7 @@ class Reference:
 
 @dataclass(frozen=True, eq=False)
 class Calibration:
-    """error(n) = offset + slope·(n − n0), what the instrument shows too much; n0 is the weighted mean of the references.
+    """error(n) = offset + slope·(n − n0), what the instrument shows too much of a true index n; n0 is the weighted mean of the references.
 
     `of_offset` and `of_slope` keep the sources of the references' readings and true values, `u_stated` is the scale's own beside them: so everything
     that is read shares them, and what acts on reference and specimen alike (a compensation, the prism) cancels by itself.
@@ -61,10 +61,11 @@ class Calibration:
         >>> {s.name: f"{p:.1e}" for s, p in difference.parts.items()}
         {'water': '-1.1e-05', 'oil': '3.4e-05'}
         """
-        away = n.value - self.n0
+        per_shown = 1.0 / (1.0 + self.slope)  # the error belongs to the true index, and the true index is what is looked for
+        away = (n.value - self.offset - self.n0) * per_shown
         value = n.value - self.offset - self.slope * away
         stated = Estimate(value, {CALIBRATION: self.u_stated} if self.u_stated > 0 or not self.of_offset.parts else {})
-        return combine(value, [(1.0 - self.slope, n), (-1.0, self.of_offset), (-away, self.of_slope), (1.0, stated)])
+        return combine(value, [(per_shown, n), (-per_shown, self.of_offset), (-away * per_shown, self.of_slope), (per_shown, stated)])
 
     def covers(self, n: float) -> bool:
         """Whether an index lies within the span of the references; a single reference covers what lies within 0.05 of it."""

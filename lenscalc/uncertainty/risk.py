@@ -8,10 +8,10 @@ import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability
+from lenscalc.uncertainty.gamma_process import gamma_below, gamma_bends, gamma_density, gamma_ends
 from lenscalc.uncertainty.panels import about, over_panels, vanished
 
 Process = Literal["normal", "gamma"]
-
 
 
 class SpecificRisk(NamedTuple):
@@ -77,7 +77,8 @@ def global_risks(
     process: normal, or gamma of this mean and standard deviation for what cannot be below 0. Gauss–Legendre quadrature between breakpoints at every
     limit, so that small risks keep their digits. Plain numbers or arrays that broadcast; limits may be infinite. Plain numpy.
 
-    Accuracy: 3e-15 relative, over normal processes, u from 0.1 of the spread.
+    Accuracy: 3e-15 relative, over normal processes, u from 0.1 of the spread; of gamma processes 3e-14 up to an sd of 300 means, and of risks down to
+    1e-200 1e-13.
 
     Raises
     ------
@@ -98,14 +99,22 @@ def global_risks(
     if np.any(~(low <= high)) or np.any(~(a_low <= a_high)):
         raise InputError("a lower limit lies above its upper limit, or is not a number", quantity="lower")
 
-    def parts(y: Any) -> Any:
-        mass, inside = _density(y, mean, sd, process), (y >= low) & (y <= high)
+    def parts(y: Any, mass: Any) -> Any:
+        inside = (y >= low) & (y <= high)
         p_accepted = conformance_probability(y, u, a_low, a_high)
         p_rejected = nonconformance_probability(y, u, a_low, a_high)
         outside = np.where(inside, 0.0, mass)
         return np.stack([outside * p_accepted, (mass - outside) * p_rejected, mass - outside, mass * p_accepted])
 
-    consumer, producer, conforming, accepted = over_panels(parts, _breakpoints(mean, sd, u, low, high, a_low, a_high, process))
+    points = _breakpoints(mean, sd, u, low, high, a_low, a_high, process)
+    if process == "gamma":
+        first, last = gamma_ends(mean, sd)
+        points += gamma_bends(mean, sd)
+        nearest_0 = parts(first / 2.0, gamma_below(first, mean, sd))
+        risks = nearest_0 + over_panels(lambda y: parts(y, gamma_density(y, mean, sd)), np.clip(points, first, last))
+    else:
+        risks = over_panels(lambda y: parts(y, _normal_density(y, mean, sd)), np.clip(points, *vanished(mean, sd)))
+    consumer, producer, conforming, accepted = risks
     with np.errstate(divide="ignore", invalid="ignore"):
         of_accepted = consumer / accepted
     return GlobalRisks(*(x.reshape(shape)[()] for x in (consumer, producer, conforming, accepted, of_accepted)))
@@ -157,24 +166,18 @@ def _refuse_process(process: str, mean: Any, sd: Any, u: Any) -> None:
         raise InputError("a gamma process has a mean above 0", quantity="process_mean")
 
 
-def _density(y: Any, mean: Any, sd: Any, process: str) -> Any:
-    if process == "normal":
-        z = (y - mean) / sd
-        return np.exp(-z * z / 2.0) / (sd * np.sqrt(2.0 * np.pi))
-    from scipy.special import gammaln, xlogy
-
-    scale = sd * sd / mean
-    shape = mean / scale
-    with np.errstate(divide="ignore"):
-        return np.where(y > 0, np.exp(xlogy(shape - 1.0, np.maximum(y, 1e-300) / scale) - y / scale - gammaln(shape)) / scale, 0.0)
+def _normal_density(y: Any, mean: Any, sd: Any) -> Any:
+    z = (y - mean) / sd
+    return np.exp(-z * z / 2.0) / (sd * np.sqrt(2.0 * np.pi))
 
 
-def _breakpoints(mean: Any, sd: Any, u: Any, low: Any, high: Any, a_low: Any, a_high: Any, process: str) -> Any:
-    """Where the integrand bends, sorted for each case: the process about its mean, acceptance about its limits, and the tolerance limits."""
+def _breakpoints(mean: Any, sd: Any, u: Any, low: Any, high: Any, a_low: Any, a_high: Any, process: str) -> list[Any]:
+    """Where process and acceptance bend, the tolerance limits, and how far from them the process and acceptance have fallen off."""
     points = [*about(mean, sd), *about(a_low, u), *about(a_high, u), low, high]
-    if process == "gamma":  # bends about 0, and has a longer tail
-        first, last = np.zeros(mean.shape), mean + 80.0 * sd
-        points += [mean * k for k in (1e-6, 1e-3, 0.03, 0.1, 0.3)] + [first, last]
-    else:
-        first, last = vanished(mean, sd)
-    return np.clip(np.stack(points), first, last)
+    for limit, acceptance in ((low, a_low), (high, a_high)):
+        with np.errstate(divide="ignore", invalid="ignore"):
+            of_process = (mean * mean / (sd * sd) - 1.0) / limit - mean / (sd * sd) if process == "gamma" else (limit - mean) / (sd * sd)
+            falls = (1.0 / np.abs(of_process), u * u / np.abs(limit - acceptance))
+        for length in falls:
+            points += [np.where(np.isfinite(length), limit + k * length, limit) for k in (-36.0, -12.0, -4.0, 4.0, 12.0, 36.0)]
+    return points

@@ -46,8 +46,9 @@ def every_lens(power, common, own):
 LOT = {"power": FEW.even(-0.2, 0.2), "common": FEW.even(0.02, 0.2), "own": FEW.even(0.03, 0.2)}
 
 CASES = [
-    Case(decision.largest_u, {"off": FEW.even(0, 0.3), "p": FEW.even(0.8, 0.99)}, largest, of=lambda off, p: decision.largest_u(off, -0.4, 0.4, p)),
-    Case(decision.largest_u_n_lens, {"off": FEW.even(0, 0.3), "p": FEW.even(0.8, 0.99)},
+    Case(decision.largest_u, {"off": FEW.even(0, 0.3), "p": FEW.even(0.3, 0.99, 1.0 - 1e-6, 1.0 - 1e-9, 1.0 - 1e-12, 1.0 - 1e-15, 1.0 - 2.0**-53)},
+         largest, of=lambda off, p: decision.largest_u(off, -0.4, 0.4, p)),
+    Case(decision.largest_u_n_lens, {"off": FEW.even(0, 0.3), "p": FEW.even(0.8, 0.99, 1.0 - 1e-9, 1.0 - 1e-15)},
          lambda off, p: sqrt(largest(off, p) ** 2 - mpf(0.02) ** 2) / mpf(132.5),
          of=lambda off, p: decision.largest_u_n_lens(off, -0.4, 0.4, 0.02, 132.5, p)),
     Case(decision.better_probability, {"one": A.even(0, 1), "other": A.even(0, 1), "u": A.log(0.05, 1), "v": A.log(0.05, 1)},

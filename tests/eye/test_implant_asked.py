@@ -50,7 +50,7 @@ def test_arrays_go_through_and_keep_their_bits():
         ({"front_radius_mm": 0.015}, "is it in metres"),
         ({"front_radius_mm": 0}, "never 0"),
         ({"center_thickness_mm": 30.0}, "reaches the retina"),
-        ({"n_aqueous": 0.9}, "n_medium = 0.9"),
+        ({"n_aqueous": 0.9}, "n_aqueous = 0.9"),
     ],
 )
 def test_odd_values_are_refused_in_words(wrong, told):

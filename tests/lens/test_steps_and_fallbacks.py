@@ -13,6 +13,7 @@ from lenscalc.lens import (
     dimension_in_use,
     index_from_power,
     ladder,
+    least_aberration_shape_factor,
     power_from_back_focal_length,
     retool,
     sphere_cylinder,
@@ -333,3 +334,21 @@ def test_an_axis_a_hair_below_nothing_is_nothing():
     """arctan2(−1e-17, 0.5)/2 is −5.7e-16°, of which 180 is left by rounding; and half a turn is none."""
     assert sphere_cylinder(21.0, j0_D=-0.5, j45_D=1e-17).axis_deg == 0.0
     assert sphere_cylinder(21.0, j0_D=0.0, j45_D=0.0).axis_deg == 0.0
+
+
+def test_tools_that_have_no_common_way_are_told_by_their_radii():
+    media = {"n_lens_before": 1.49, "n_lens": 1.5}
+    with pytest.raises(InputError, match="both plano"):
+        retool([15.0, np.inf], [-15.0, np.inf], 0.9, **media)
+    with pytest.raises(InputError, match="nearly equal radii stand beside a front that is plano"):
+        retool([np.inf, 15.0], [-15.0, 14.99], 0.9, **media)
+
+
+def test_position_factors_in_columns():
+    """X = −2p(N² − 1)/(N + 2) by hand: N = 1.5, so X = 5/7 at p = −1, 0 at p = 0 and −5/7 at p = 1."""
+    expected = [5.0 / 7.0, 0.0, -5.0 / 7.0]
+    assert least_aberration_shape_factor(1.5, n_medium=1.0, position_factor=[-1, 0, 1]) == pytest.approx(expected, abs=1e-15)
+    assert least_aberration_shape_factor([[1.5], [1.5]], n_medium=1.0, position_factor=[-1.0, 0.0, 1.0]).shape == (2, 3)
+    for wrong in (np.nan, "far"):
+        with pytest.raises(InputError, match="position_factor"):
+            least_aberration_shape_factor(1.5, position_factor=wrong)

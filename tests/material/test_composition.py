@@ -174,7 +174,7 @@ def test_exchanged_lines_are_named():
         (1.62, [1.59, 1.49], [1050, 1188], "n_wanted = 1.62 cannot be reached: these two monomers reach 1.49 to 1.59"),
         (1.48, [1.59, 1.49], [1050, 1188], "reach 1.49 to 1.59"),
         ([1.5, 1.7], [1.59, 1.49], [1050, 1188], "n_wanted = 1.7 cannot be reached"),
-        (1.5, [1.5, 1.5], [1050, 1188], "reach 1.5 to 1.5"),
+        (1.5, [1.5, 1.5], [1050, 1188], "n = 1.5 of both monomers"),
         (1.5, [1.59, 1.49, 1.45], [1050, 1188, 1100], "n has 3 components: a composition follows from one index only for 2 monomers"),
         (np.nan, [1.59, 1.49], [1050, 1188], "n_wanted is missing"),
         (155, [1.59, 1.49], [1050, 1188], "n_wanted = 155: must be 1 to 3; is the decimal point two places off"),

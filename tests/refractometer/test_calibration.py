@@ -41,8 +41,9 @@ def test_against_generalised_least_squares(n, error, u_read, u_true, slope):
     assert c.offset == pytest.approx(offset, abs=1e-12)
     assert c.u_offset == pytest.approx(covariance[0, 0] ** 0.5, rel=1e-6)
     for x in (1.30, 1.49, 1.60):
-        g = np.array([1.0, x - c.n0])[: 1 + slope]
-        assert c.corrected(Estimate(x, {})).u == pytest.approx((g @ covariance @ g) ** 0.5, rel=1e-6)
+        found = c.corrected(Estimate(x, {}))  # n of shown = n + a + b·(n − n0), so ∂n/∂a = −1/(1 + b) and ∂n/∂b = −(n − n0)/(1 + b)
+        g = np.array([1.0, found.value - c.n0])[: 1 + slope] / (1.0 + c.slope)
+        assert found.u == pytest.approx((g @ covariance @ g) ** 0.5, rel=1e-6)
     if slope:
         assert c.slope == pytest.approx(b[0], abs=1e-10)
         assert c.u_slope == pytest.approx(covariance[1, 1] ** 0.5, rel=1e-6)
@@ -71,12 +72,12 @@ def test_two_references_by_hand():
     assert (c.n0, c.offset, c.slope) == (pytest.approx(1.4), pytest.approx(2e-4), pytest.approx(1e-3))
     assert (c.u_offset, c.u_slope) == (pytest.approx(1e-4 / 2**0.5), pytest.approx(2**0.5 * 5e-4))
     assert np.isnan(c.chance)
-    # the references themselves come out as they are, to the product of slope and error
+    # the references themselves come out as they are
     for n, error in ((1.3, 1e-4), (1.5, 3e-4)):
-        assert c.corrected(Estimate(n + error, {})).value == pytest.approx(n, abs=5e-7)
+        assert c.corrected(Estimate(n + error, {})).value == pytest.approx(n, abs=1e-15)
     # a scale that is too long by 1e-3 makes the scatter of a reading so much too large
     own = Source("own")
-    assert c.corrected(Estimate(1.49, {own: 1e-4})).parts[own] == pytest.approx(0.999e-4, rel=1e-12)
+    assert c.corrected(Estimate(1.49, {own: 1e-4})).parts[own] == pytest.approx(1e-4 / 1.001, rel=1e-12)
 
 
 @pytest.mark.parametrize("model", ["offset", BOTH])
@@ -103,7 +104,7 @@ def test_every_reading_gets_equal_sources():
 
 def test_extrapolation_grows():
     c = calibrate([reference(i, *row) for i, row in enumerate(zip(TRUE[:2], [1e-4] * 2, U_READ[:2], strict=True))], model=BOTH)
-    u = [float(c.corrected(Estimate(n, {})).u) for n in (c.n0, 1.40, 1.45, 1.50, 1.55)]
+    u = [float(c.corrected(Estimate(n + 1e-4, {})).u) for n in (c.n0, 1.40, 1.45, 1.50, 1.55)]
     assert u == sorted(u)
     assert u[0] == pytest.approx(c.u_offset, rel=1e-12)
     assert u[-1] > 3 * u[0]

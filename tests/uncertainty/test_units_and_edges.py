@@ -18,7 +18,7 @@ from lenscalc.uncertainty import (
 )
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.kept_trials import KeptBlocks
-from lenscalc.uncertainty.risk import guard_band_at_global_risk
+from lenscalc.uncertainty.risk import global_risks, guard_band_at_global_risk
 from lenscalc.uncertainty.rounding import percent, probability_text
 
 
@@ -150,12 +150,13 @@ def test_small_powers_hold_at_a_base_of_nothing(base):
 
 
 def test_a_gamma_process_has_nothing_at_or_below_zero():
-    from lenscalc.uncertainty.risk import _density
+    from lenscalc.uncertainty.gamma_process import gamma_density
 
-    for shape in (0.5, 1.0, 4.0):  # mean 1, s = 1/√shape
-        at = _density(np.array([-1.0, 0.0, 1.0]), np.array(1.0), np.array(shape**-0.5), "gamma")
-        assert at[:2].tolist() == [0.0, 0.0]
-        assert at[2] == pytest.approx(gamma(shape, scale=1 / shape).pdf(1.0), rel=1e-12)
+    for shape in (0.5, 1.0, 4.0, 40.0):  # mean 1, s = 1/√shape
+        none = global_risks(1.0, shape**-0.5, 0.1, -2.0, 0.0, acceptance_lower=-2.0, acceptance_upper=0.0, process="gamma")
+        assert none.conforming == none.producers_risk == 0.0
+        y = np.array([1e-3, 0.3, 1.0, 1.4, 3.0])
+        assert gamma_density(y, np.array(1.0), np.array(shape**-0.5)) == pytest.approx(gamma(shape, scale=1 / shape).pdf(y), rel=1e-12)
 
 
 def test_points_that_lie_too_close_to_be_told_apart_have_no_slope():

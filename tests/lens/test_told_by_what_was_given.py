@@ -1,0 +1,23 @@
+"""What a lens is refused for is told by what was given, and in the row where it was given."""
+
+import pytest
+
+from lenscalc.errors import InputError
+from lenscalc.lens import least_aberration_shape, power_from_back_focal_length
+
+
+def test_a_weak_lens_in_converging_light_is_told_by_its_power():
+    """p = −1 − 2L/F is −96001 at 48 D onto 1 mD, and the thin lens's X = −2p(N² − 1)/(N + 2) is 15,000: nobody typed that, nor a row six of two."""
+    beam = {"center_thickness_mm": 0.5, "pupil_diameter_mm": 2.0, "vergence_D": 48.0}
+    with pytest.raises(InputError, match=r"^row 2: power_D = 0\.001 D: the bending"):
+        least_aberration_shape([1.0, 1e-3], 1.49, **beam)
+    with pytest.raises(InputError, match=r"^power_D = 0\.001 D: the bending"):
+        least_aberration_shape(1e-3, 1.49, **beam)
+
+
+def test_a_paraxial_focus_at_the_vertex_gives_no_power():
+    """1 mm less a shift of 1 mm is 0, and a power would be infinite."""
+    with pytest.raises(InputError, match="the best and the paraxial focus not at the vertex itself"):
+        power_from_back_focal_length(
+            1.0, best_focus_shift_mm=1.0, focus_criterion="least rms spot", front_radius_mm=15.0, center_thickness_mm=0.9, n_lens=1.49, n_medium=1.0,
+        )  # fmt: skip
