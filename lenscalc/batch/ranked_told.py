@@ -60,7 +60,8 @@ def who_conforms(found: Ranked) -> str:
             named = [found.names[i] + (f" (probability {p})" if verdict == UNDECIDED and (p := _p_text(found, i)) else "") for i in rows[:MOST_NAMED]]
             who = ", ".join(named) + (f" and {rows.size - MOST_NAMED:,} more" if rows.size > MOST_NAMED else "")
             if verdict == WOULD and rows.size and (p := _p_text(found, rows)):
-                who += f" ({'lowest ' if rows.size > 1 else ''}probability {p})"
+                whose = "" if rows.size == 1 else "each with " if p.startswith("above") else "lowest "
+                who += f" ({whose}probability {p})"
             count = f"{rows.size:,}" if rows.size else "none"
             told.append(f"{count}{'' if told else f' of the {many:,} ranked'} {of_one if rows.size == 1 else of_several}{f': {who}' if who else ''}")
     return "; ".join(told)

@@ -15,6 +15,7 @@ from lenscalc.lens import Recut, thick_lens
 FURTHEST = 0.005  # of the index change, either way
 NAMES_FROM, NAMES_TO = 0.0056, 0.0135  # where the names stand, right of the lines
 HEIGHT_px, NAME_px = 420, 24
+NARROW = "width < 480"  # of the picture, in pixels: there what the change does stands before the name
 
 
 def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
@@ -31,13 +32,19 @@ def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
     steepest, cursor = "datum.place == 0", alt.Chart(alt.NamedData("cursor"))
     layers = [
         cursor.mark_rule(color=quiet(ground), strokeWidth=2, strokeDash=[5, 4]).encode(x=x),
-        cursor.mark_text(align="left", baseline="bottom", dx=5, dy=-4, fontSize=13, color=quiet(ground)).encode(
-            x=alt.datum(NAMES_FROM), y=alt.value(0), text="text:N"
+        cursor.mark_text(align="right", baseline="bottom", dy=-4, fontSize=13, color=quiet(ground)).encode(
+            x=alt.datum(NAMES_TO), y=alt.value(0), text="text:N"
         ),
         lines.transform_filter(f"!({steepest})").mark_line(color=BLUE, strokeWidth=3).encode(x=x, y=y, detail="place:N"),
         lines.transform_filter(steepest).mark_line(color=ORANGE, strokeWidth=4).encode(x=x, y=y),
         names.mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="to:Q", y=alt.Y("end:Q"), y2="power:Q"),
-        names.mark_text(align="left", baseline="middle", dx=5, fontSize=15).encode(x=alt.X("to:Q"), y=y, text="text:N"),
+        names.mark_text(
+            align="left", baseline="middle", dx=5, fontSize=alt.expr(f"{NARROW} ? 11 : 15"),
+            text=alt.expr(f"{NARROW} ? datum.moved + ' ' + datum.name : datum.name + ' (' + datum.index + ')'"),
+        ).encode(x=alt.X("to:Q"), y=y),
+        names.mark_text(align="right", baseline="middle", fontSize=15, opacity=alt.expr(f"{NARROW} ? 0 : 1")).encode(
+            x=alt.datum(NAMES_TO), y=y, text="moved:N"
+        ),
         points.transform_filter(f"!({steepest})").mark_point(color=BLUE, filled=True, size=110, opacity=1).encode(x=x, y=y),
         points.transform_filter(steepest).mark_point(color=ORANGE, filled=True, size=150, opacity=1).encode(x=x, y=y),
     ]  # fmt: skip
@@ -45,7 +52,7 @@ def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
 
 
 def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, index_change: float) -> dict[str, Columns]:
-    """A line a lens, its name with what the change does to it, and where the change stands on it. Place 0 is the lens that moves most.
+    """A line a lens, its name and index, what the change does to it, and where the change stands on it. Place 0 is the lens that moves most.
 
     Parameters
     ----------
@@ -59,8 +66,8 @@ def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, 
     >>> from lenscalc.lens import recut
     >>> n = [1.43, 1.49]
     >>> data = power_by_index_change_data(recut(20.0, n, center_thickness_mm=1.0), n, ["one", "other"], index_change=0.001)
-    >>> data["names"]["text"].tolist()
-    ['one: +0.21 D', 'other: +0.13 D']
+    >>> data["names"]["index"].tolist(), data["names"]["moved"].tolist()
+    (['1.430', '1.490'], ['+0.21 D', '+0.13 D'])
     """
     n = np.asarray(n_lens, dtype=np.float64)[:, None]
     R1, R2, t = (np.asarray(a)[:, None] for a in (lenses.front_radius_mm, lenses.back_radius_mm, lenses.center_thickness_mm))
@@ -73,11 +80,11 @@ def power_by_index_change_data(lenses: Recut, n_lens: Any, names: list[str], *, 
     span = float(power[:, :3].max() - power[:, :3].min()) or 1.0
     at = apart(power[:, 2], NAME_px * 1.1 * span / HEIGHT_px)
     moved = power[:, 3] - power[:, 1]
-    text = [f"{name}: {_signed(D)} D" for name, D in zip(names, moved, strict=True)]
+    beside = {"name": names, "index": [f"{m:.3f}" for m in n[:, 0]], "moved": [f"{_signed(D)} D" for D in moved]}
     lines = columns({"place": np.repeat(place, 3), "change": np.tile(change[:3], len(n)), "power": power[:, :3].ravel()})
-    table = columns({"place": place, "change": FURTHEST, "to": NAMES_FROM, "end": power[:, 2], "power": at, "text": text})
+    table = columns({"place": place, "change": FURTHEST, "to": NAMES_FROM, "end": power[:, 2], "power": at, **beside})
     points = columns({"place": place, "change": index_change, "power": power[:, 3]})
-    chosen = columns({"change": [index_change], "text": [f"at {index_change:+.4f}:".replace("-", "−") if index_change else "no change:"]})
+    chosen = columns({"change": [index_change], "text": [f"at {index_change:+.4f}".replace("-", "−") if index_change else "no change"]})
     return {"lines": lines, "names": table, "points": points, "cursor": chosen}
 
 

@@ -28,11 +28,11 @@ def test_lines_meet_where_the_index_is_as_meant_and_the_lowest_index_is_steepest
     data = frames(power_by_index_change_data(recut(20.0, N, center_thickness_mm=1.0), N, NAMES, index_change=-0.002))
     lines = data["lines"]
     assert lines[lines["change"] == 0.0]["power"].tolist() == pytest.approx([20.0] * 3)
-    assert data["names"].sort_values("place")["text"].str.partition(":")[0].tolist() == NAMES
+    assert data["names"].sort_values("place")["name"].tolist() == NAMES
     by_place = {place: of["power"].iloc[-1] - of["power"].iloc[0] for place, of in lines.groupby("place")}
     # the rule of a thin lens, 20·0.01/(n − 1.336)
     assert [by_place[i] for i in range(3)] == pytest.approx([0.2 / (n - 1.336) for n in N], rel=0.02)
-    assert all("−" in text for text in data["names"]["text"])
+    assert all("−" in text for text in data["names"]["moved"])
 
 
 @settings(max_examples=60, deadline=None)

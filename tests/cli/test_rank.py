@@ -68,7 +68,7 @@ def test_who_would_conform_is_said_with_the_rule(results):
     assert (would, not_decided) == ("C, B, D, F", "A, E")
     a = answer(str(results / "results.csv"), *BEST)
     assert min(p[n] for n in "CBDF") > 0.999
-    least = "(lowest probability above 0.999)"
+    least = "(each with probability above 0.999)"
     undecided = "2 are not decided: A (probability 0.107), E (probability 0.440)"
     assert a["who_conforms"] == f"4 of the 6 ranked would conform if cut to these dimensions: {would} {least}; {undecided}"
     assert a["rule"].endswith("required is 0.95")

@@ -85,17 +85,23 @@ def in_few_words(still: list[Leaf]) -> str:
 
 
 def in_one_word(still: list[Leaf]) -> str:
-    """What of the reading itself and of the radii they are: whatever a verdict stands on first; empty where none is.
+    """What of the reading itself and of the radii they are: whatever a verdict stands on first; where none is, the first of what is not on sight.
 
     >>> front, back = (("lens", f"{side}_radius_mm", "value") for side in ("front", "back"))
     >>> in_one_word([Leaf(front, "", 15.0), Leaf(back, "", -15.0)]), in_one_word([Leaf(("reading", "n"), "", [1.4901], 5), Leaf(back, "", -15.0)])
     ('radii', '1 of 5 readings and back radius')
+    >>> in_one_word([Leaf((table, key), "", 1.0) for table, key in (("temperature", "dn_dt_per_K"), ("dispersion", "abbe_d"))])
+    'dn/dT and Abbe number'
     """
     places = {leaf.place: leaf for leaf in still}
     read = places.get(("reading", "n"))
     radii = [f"{side} radius" for side in ("front", "back") if ("lens", f"{side}_radius_mm", "value") in places]
     named = [f"{len(read.value)} of {read.of} readings" if read.of else "readings"] if read else []
-    return " and ".join([*named, *(["radii"] if len(radii) == 2 else radii)])
+    named += ["radii"] if len(radii) == 2 else radii
+    if named or not still:
+        return " and ".join(named)
+    first, second, *more = [*in_few_words(still).split(", "), "", ""]
+    return f"{first}{f', {second} and more' if any(more) else f' and {second}' if second else ''}"
 
 
 def _values_of(place: tuple[str, ...]) -> list[tuple[str, ...]]:
