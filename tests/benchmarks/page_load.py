@@ -1,10 +1,11 @@
 """Many sessions at once: `python tests/benchmarks/page_load.py [SESSIONS] [SECONDS]`, on a server of its own.
 
 Each session is a websocket client that speaks the framework's own messages: it opens a page, then moves one number field (or slider) every two
-seconds and waits until the script has finished. The sessions are spread over the pages of `MOVED`. Every ten seconds one of them drops its socket
-in the middle of a move, as a killed tab does, and another comes in its place. Printed are the times from a move to its last message, and every minute
-the memory of the server and the sessions it holds; at the end the processor time of a move, of which that of the openings, each page opened twice
-beforehand by itself, is taken off.
+seconds and waits until the script has finished. A move is due two seconds after the last one was, and its time counts from then: else whoever had to
+wait would come later and later, until all moved at once. The sessions are spread over the pages of `MOVED`. Every ten seconds one of them drops its
+socket in the middle of a move, as a killed tab does, and another comes in its place. Printed are the times from a move to its last message, and every
+minute the memory of the server and the sessions it holds; at the end the processor time of a move, of which that of the openings, each page opened
+twice beforehand by itself, is taken off.
 """
 
 import asyncio
@@ -105,19 +106,22 @@ class Load:
         assert session.field is not None, f"the page {path} has no field {session.label!r}"
         kind, field = session.field
         start = field.default[0] if kind == "slider" else field.value if field.set_value else field.default
+        due = time.perf_counter()
         for i in itertools.count(1):
             if time.perf_counter() > self.end:
                 return
-            began, before = time.perf_counter(), session.shown
+            before = session.shown
             session.states[field.id] = kind, start + step * (STEPS - abs(i % (2 * STEPS) - STEPS))
             if self.to_drop > 0:
                 self.to_drop, self.dropped = self.to_drop - 1, self.dropped + 1
                 await session.ask()
                 await asyncio.sleep(0.01)
                 return
-            self.times.setdefault(path, []).append(await session.run())
+            await session.run()
+            self.times.setdefault(path, []).append(time.perf_counter() - due)
             assert session.shown != before, f"a move changed nothing on {path}"
-            await asyncio.sleep(max(0.0, EVERY_s - (time.perf_counter() - began)))
+            due += EVERY_s
+            await asyncio.sleep(max(0.0, due - time.perf_counter()))
 
     async def dropping(self):
         """Have a socket dropped, again and again."""
