@@ -19,7 +19,7 @@ GIVES_NO_NUMBER = (  # text, a record, a truth value, a check, a file read, or w
     "cannot_be_carried", "read_sheet", "sheet_from_data", "sheet_from_text", "refuse_other_kinds", "why_not", "comes_from_in_front", "in_words",
     "published_eye", "published_eyes", "schematic_eyes", "planes_with_implant", "image_system", "read_criterion", "read_limit", "keeps", "pareto_set",
     "read_tolerance_table", "shipped_tolerance_table", "by_rules", "rank_candidates", "as_text", "to_frame", "with_u", "probability_text",
-    "decimals_for", "budget", "would_be_noticed", "lens_in_words", "correlation_matrix", "errors_only", "two_sets", "more_mountings_text",
+    "decimals_for", "budget", "would_be_noticed", "slips", "lens_in_words", "correlation_matrix", "errors_only", "two_sets", "more_mountings_text",
 )  # fmt: skip
 ONE_OPERATION = (  # a rounding to a half, a table's own number, a sum, a difference or a product: the last bit
     "power_tolerance_D", "proposed_label_D", "departure", "numerical_tolerance", "estimate", "to_the", "u_water_index",

@@ -142,7 +142,7 @@ def test_rows_pasted_whole_bring_their_line_and_temperature(lab):
         with run_again(lab):
             field.fill("")
             field.press("Enter")
-    lab.get_by_text("give “Abbe number” with “u of the Abbe number”, or a second reading at another wavelength").first.wait_for()
+    lab.get_by_text("“Abbe number” is missing: read away from 546.07 nm, give it with “u of the Abbe number”, or a second reading").first.wait_for()
     paste_into(lab, 0.2, 5, "486,13\t20\t1,4974\n486,13\t20\t1,4975")
     lab.get_by_text("reading at 589.29 nm, 20 °C").first.wait_for(state="attached")
     lab.get_by_text("the probability that it conforms is").wait_for()

@@ -164,11 +164,11 @@ def test_an_index_error_is_a_difference_of_refraction():
     shift = what_if(20.0, 20.0 * (1 + 0.001 / 0.154)).refraction_shift_D
     assert f"**−{-shift:.2f} D**, more myopic" in words(at)
     assert "Every lens that is made of the lot carries the same error of the index" in words(at)
-    assert "Would it be noticed? Hardly, by itself: 0.09 D is less than" in words(at)
+    assert "Would it be noticed? **Hardly, by itself**: 0.09 D is less than" in words(at)
     at.number_input(key="eye_index_change").set_value(-0.004).run()  # 0.36 D by the same line
-    assert "Would it be noticed? Probably: 0.36 D reaches the usual step of a prescription, 0.25 D" in words(at)
+    assert "Would it be noticed? **Probably**: 0.36 D reaches the usual step of a prescription, 0.25 D" in words(at)
     at.number_input(key="eye_index_change").set_value(0.0).run()
-    assert "Would it be noticed? No: the refraction stays where it is." in words(at)
+    assert "Would it be noticed? **No**: the refraction stays where it is." in words(at)
     at.number_input(key="eye_index_change").set_value(-0.002).run()
     assert not at.exception
     assert "0.002 less in the index" in words(at)

@@ -6,13 +6,14 @@ import streamlit as st
 
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
-from lenscalc.eye import DEPTH_FROM, WhatIf, published_eyes, schematic_eyes, what_if, would_be_noticed
+from lenscalc.eye import DEPTH_FROM, WhatIf, published_eyes, schematic_eyes, what_if
 from lenscalc.quantities import Quantity
 from lenscalc.web.eye.eye_pictures import COLOURS, ONE_PICTURE, Asked, cause
 from lenscalc.web.fields.beside import tell
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.number_field import number_field
 from lenscalc.web.fields.typed import as_arguments, as_options
+from lenscalc.web.questions.eye_notices import noticed
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
@@ -47,7 +48,7 @@ def eye_page() -> None:
             caution()
         return
     with top:
-        st.markdown(f"In short: {_in_short(asked, found)}.\n\nWould it be noticed? {would_be_noticed(found.refraction_shift_D)}")
+        st.markdown(f"In short: {_in_short(asked, found)}.\n\n{noticed(found.refraction_shift_D)}")
         st.markdown(_how_much(asked, found))
     with answers:
         ONE_PICTURE[picture](asked, found)

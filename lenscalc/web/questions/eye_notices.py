@@ -10,6 +10,12 @@ from lenscalc.web.shown.figures import figure, first
 from lenscalc.web.shown.note import note
 
 
+def noticed(shift_D: float, u_D: float = 0.0) -> str:
+    """Whether a change of the refraction would be noticed, the answer itself in bold."""
+    answer, colon, why = would_be_noticed(shift_D, u_D=u_D).partition(":")
+    return f"Would it be noticed? **{answer}**{colon}{why}"
+
+
 def eye_notices(followed: Followed) -> None:
     """How far the refraction moves from what the label promises, in a schematic eye."""
     result = followed.evaluation
@@ -22,7 +28,7 @@ def eye_notices(followed: Followed) -> None:
     side = "more myopic" if shift_D < 0 else "more hyperopic"
     about = f", to the {side} side" if abs(shift_D) > u_D else ", which is no more than its uncertainty"
     st.markdown(
-        f"Against a lens that has its labelled power exactly, the spectacle refraction would move by **{figure(shift_D, u_D, 'D')}**{about}.\n\n"
-        f"Would it be noticed? {would_be_noticed(shift_D, u_D=u_D)}"
+        f"Against a lens that has its labelled power exactly, the spectacle refraction would move by **{figure(shift_D, u_D, 'D')}**{about}."
     )
+    st.markdown(noticed(shift_D, u_D))
     note(f"In a {in_words(TEACHING_EYE)}. For teaching and for judging an error; nobody's eye. Depth of focus: {DEPTH_FROM}.")

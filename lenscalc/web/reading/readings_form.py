@@ -70,7 +70,7 @@ def readings_form() -> None:
     put(tables(), ("reading",), typed.readings)
     if begun_from() and _n_of(typed.readings) == _n_of(st.session_state[LOADED]["reading"]):
         with hint:
-            note("Click the first index, and paste yours: the demo's give way.")
+            note("Paste yours at the first index: the demo's give way.")
     if typed.remarks:
         note(" ".join(typed.remarks))
     folded(HOW_LABEL, partial(_how_each_was_read, key))
