@@ -73,6 +73,11 @@ def beam_through_conics(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -
     return list(out), lost
 
 
+def is_compiled() -> bool:
+    """Whether the compiler has done its work; never where it is switched off, when the loop is slow and its roots have other last bits."""
+    return bool(getattr(compiled(followed), "signatures", ()))
+
+
 def _parts(lenses: int, rays: int) -> list[tuple[int, int, int, int]]:
     """Slices of about one size: of the rays of one lens, or of several lenses with all their rays."""
     if rays >= SLICE:

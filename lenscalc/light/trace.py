@@ -191,7 +191,8 @@ class _Places:
 def _followed(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any]:
     """A beam, by whichever way suits its size; both give the same bits."""
     lenses, rays = row.curvature.shape[1], x.shape[1]
-    compiled_already = "lenscalc.light.ray_kernel" in sys.modules
+    kernel = sys.modules.get("lenscalc.light.ray_kernel")
+    compiled_already = kernel is not None and kernel.is_compiled()
     if not any(row.asphere) and all(m is None for m in row.move) and lenses * rays >= (LARGE_ONCE_COMPILED if compiled_already else LARGE):
         from lenscalc.light.ray_kernel import beam_through_conics
 
