@@ -15,7 +15,7 @@ from lenscalc.lens import Recut, thick_lens
 FURTHEST = 0.005  # of the index change, either way
 NAMES_FROM, NAMES_TO = 0.0056, 0.0135  # where the names stand, right of the lines
 HEIGHT_px, NAME_px = 420, 24
-NARROW = "width < 480"  # of the picture, in pixels: there what the change does stands before the name
+NARROW = "width < 640"  # of the picture, in pixels: there what the change does stands before the name
 
 
 def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
@@ -39,7 +39,7 @@ def power_by_index_change(*, ground: Ground = "light") -> alt.LayerChart:
         lines.transform_filter(steepest).mark_line(color=ORANGE, strokeWidth=4).encode(x=x, y=y),
         names.mark_rule(color=quiet(ground), strokeWidth=1).encode(x=x, x2="to:Q", y=alt.Y("end:Q"), y2="power:Q"),
         names.mark_text(
-            align="left", baseline="middle", dx=5, fontSize=alt.expr(f"{NARROW} ? 11 : 15"),
+            align="left", baseline="middle", dx=5, fontSize=alt.expr(f"width < 400 ? 11 : {NARROW} ? 13 : 15"),
             text=alt.expr(f"{NARROW} ? datum.moved + ' ' + datum.name : datum.name + ' (' + datum.index + ')'"),
         ).encode(x=alt.X("to:Q"), y=y),
         names.mark_text(align="right", baseline="middle", fontSize=15, opacity=alt.expr(f"{NARROW} ? 0 : 1")).encode(
