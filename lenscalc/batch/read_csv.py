@@ -18,6 +18,7 @@ import numpy as np
 from lenscalc.batch.block import Block
 from lenscalc.batch.columns import is_number_column, is_ours
 from lenscalc.errors import FileError
+from lenscalc.own_file import column_names
 
 SEPARATORS = (",", ";", "\t")
 MOST_COLUMNS = 16_384  # as in a workbook
@@ -118,7 +119,7 @@ def _rows(
         first = next((line for line in unread if line.strip(_NOTHING)), "")
         sign = separator or _separator(first, name)
         rows = csv.reader(chain([first], unread), delimiter=sign)
-        names = named([n.strip() for n in next(rows, [])])
+        names = column_names(next(rows, []))
         line_num = rows.line_num
         if not names:
             raise FileError(f"{name}: the file is empty; its first line must name the columns")
@@ -199,11 +200,6 @@ def _block(names: list[str], lines: list[list[str]], numbers: list[int]) -> Bloc
                 told = f"{names[i]} = {text!r}: the decimals of this file are written with a comma"
                 problems[row] = f"{problems[row]}; {told}" if row in problems else told
     return Block({n: np.array(c, dtype=object) for n, c in zip(names, columns, strict=True)}, problems)
-
-
-def named(names: list[str]) -> list[str]:
-    """The first line up to its last name: a spreadsheet also saves columns in which nothing stands."""
-    return names[: max((i for i, n in enumerate(names, 1) if n), default=0)]
 
 
 def check_names(names: list[str], where: str) -> None:

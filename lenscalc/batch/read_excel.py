@@ -12,8 +12,9 @@ from typing import Any
 import numpy as np
 
 from lenscalc.batch.block import Block
-from lenscalc.batch.read_csv import check_names, named
+from lenscalc.batch.read_csv import check_names
 from lenscalc.errors import FileError
+from lenscalc.own_file import column_names
 
 MOST_UNPACKED, MOST_TIMES = 100_000_000, 100  # bytes; times the packed size
 
@@ -33,7 +34,7 @@ def read_excel(path: str, block_rows: int) -> Iterator[Block]:
 
 
 def _blocks(rows: Any, sheet: Any, path: str, block_rows: int) -> Iterator[Block]:
-    names = named(["" if n is None else str(n).strip() for n in next((r for r in rows if any(x is not None for x in r)), ())])
+    names = column_names("" if n is None else str(n) for n in next((r for r in rows if any(x is not None for x in r)), ()))
     if not names:
         raise FileError(f"{path}: the first sheet is empty; its first row must name the columns")
     check_names(names, path)

@@ -10,7 +10,7 @@ from typing import Final
 
 from lenscalc.control.series import Series, series
 from lenscalc.errors import FEW, InputError, UnknownNameError
-from lenscalc.own_file import read_text
+from lenscalc.own_file import column_names, read_text
 from lenscalc.quantities import how_to_write
 
 COLUMNS: Final = ("date", "value", "group", "baseline", "label", "id")
@@ -45,9 +45,7 @@ def series_from_text(text: str, *, value: str = "value") -> Series:
     (3, [True, True, False])
     """
     rows = _rows(text)
-    header = [cell.strip() for cell in rows[0][1]]
-    while not header[-1]:  # a spreadsheet also saves columns in which nothing stands
-        header.pop()
+    header = column_names(rows[0][1])
     known = tuple(value if name == "value" else name for name in COLUMNS)
     _check_header(header, known)
     cells: dict[str, list[str]] = {name: [] for name in known if name in header}

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from lenscalc.errors import FEW, InputError, SheetError, UnknownNameError
-from lenscalc.own_file import read_text
+from lenscalc.own_file import column_names, read_text
 from lenscalc.quantities import how_to_write
 from lenscalc.refractometer.checked_table import checked_value
 from lenscalc.refractometer.schema import SCHEMA, Labels, Minutes, Number, Numbers, Text
@@ -82,9 +82,7 @@ def lines_of(text: str, shared: Mapping[str, Any]) -> tuple[dict[str, list[tuple
     rows = [(number, row) for number, row in _lines(text) if any(cell.strip() for cell in row)]
     if len(rows) < 2:
         raise SheetError("no readings: a line of column names and a line a reading")
-    header = [cell.strip() for cell in rows[0][1]]
-    while not header[-1]:  # a spreadsheet also saves columns in which nothing stands
-        header.pop()
+    header = column_names(rows[0][1])
     _check_header(header, shared)
     specimens: dict[str, list[tuple[int, dict[str, str]]]] = {}
     torn: dict[str, str] = {}

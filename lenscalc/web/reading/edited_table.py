@@ -8,12 +8,11 @@ from typing import Any, Literal
 import pandas as pd
 import streamlit as st
 
-from lenscalc.web.reading.pasted_end import without_pasted_end
+from lenscalc.web.reading.pasted_end import Rows, without_pasted_end
 
 MANY = 100  # rows added one by one at every drawing take their time; beyond so many they become the ground of a table of its own
 _PREFIX = "sheet table: "
-_Rows = Sequence[Mapping[str, Any]]
-Mended = Callable[[_Rows, _Rows], _Rows | None]
+Mended = Callable[[Rows, Rows], Rows | None]
 
 
 def edited_table(

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from lenscalc.web.reading.pasted_end import Rows
 from lenscalc.web.reading.readings_table import PLACE
 from lenscalc.web.reading.typed_cells import as_written
-
-Rows = Sequence[Mapping[str, Any]]
 
 
 class GivenWay(NamedTuple):

@@ -12,8 +12,8 @@ from lenscalc.errors import InputError
 from lenscalc.web.fields.beside import place_below, say_below
 from lenscalc.web.reading.edited_table import edited_table, set_rows
 from lenscalc.web.reading.folded import folded
-from lenscalc.web.reading.given_way import Rows, given_way
-from lenscalc.web.reading.pasted_end import without_pasted_end
+from lenscalc.web.reading.given_way import given_way
+from lenscalc.web.reading.pasted_end import Rows, without_pasted_end
 from lenscalc.web.reading.readings_table import ALWAYS, COLUMNS, PLACE, Readings, in_use_columns, laid_out_rows, places, readings_of_rows, rows_of
 from lenscalc.web.reading.schema_table import rows_of_tables, tables_of_rows
 from lenscalc.web.reading.sheet_fields import field
