@@ -102,12 +102,12 @@ def _shift(found: WhatIf) -> str:
 
 def _in_short(asked: Asked, found: WhatIf) -> str:
     if round(found.refraction_shift_D, 3) == 0:
-        return f"{cause(asked)} would leave the refraction **where it is**"
+        return f"{cause(asked)} leaves the refraction **where it is**"
     side = "more myopic" if found.refraction_shift_D < 0 else "more hyperopic"
     if asked.by_index:
         lens = f"with {cause(asked)} the lens has {signed(asked.power_D, 2)} D in place of {signed(asked.labelled_power_D, 2)} D"
         return f"{lens}; in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
-    return f"{cause(asked)}: in a schematic eye the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
+    return f"with the implant {cause(asked)}, in a schematic eye, the refraction at the spectacles moves by **{_shift(found)} D**, {side}"
 
 
 def _how_much(asked: Asked, found: WhatIf) -> str:

@@ -77,8 +77,7 @@ def in_view(followed: Followed | None, *, refused: Sequence[tuple[str, str]] = (
         if followed.sheet.lens is not None:
             verdict = in_few_words(str(only("verdict") or ""))
             decided = with_sign(verdict) if verdict else "no decision"
-            told = f"**{decided}{of}**: {figure(only('power_D'), only('u_power_D'), 'D')}"
-            told += _how_far(followed)
+            told = f"**{decided}{of}**: {figure(only('power_D'), only('u_power_D'), 'D')}{_how_far(followed)}"
         if followed.warnings:
             told += f"; mind {counted(len(followed.warnings), 'remark')} above"
         st.markdown(f":small[{told}. {NOT_A_DEVICE}]")
