@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
 from importlib.resources.abc import Traversable
@@ -117,16 +117,6 @@ def refuse_other_ending(path: str | Path, *endings: str) -> None:
     if ending not in endings:
         wanted = " or ".join(filter(None, (", ".join(endings[:-1]), endings[-1])))
         raise FileError(f"{path}: {ending or 'a name without an ending'} is not written here; use {wanted}")
-
-
-def column_names(cells: Iterable[str]) -> list[str]:
-    """The cells of a table's line of names, up to its last name: a spreadsheet also saves columns in which nothing stands.
-
-    >>> column_names(["date ", "", "value", "", ""]), column_names(["", ""])
-    (['date', '', 'value'], [])
-    """
-    names = [cell.strip() for cell in cells]
-    return names[: max((i for i, name in enumerate(names, 1) if name), default=0)]
 
 
 def refuse_device(path: str | Path) -> None:

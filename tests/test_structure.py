@@ -15,7 +15,8 @@ from lenscalc.quantities import DESIGN, INPUTS, QUESTIONS, RESULTS
 
 PACKAGE = Path(lenscalc.__file__).parent
 ROOMS = (  # each imports only from those before it
-    "errors", "own_file", "quantities", "conditions", "compiled", "uncertainty", "control", "light", "material", "refractometer", "lens", "eye",
+    "errors", "own_file", "own_table",
+    "quantities", "conditions", "compiled", "uncertainty", "control", "light", "material", "refractometer", "lens", "eye",
     "decision", "chain",
     "batch", "charts", "records", "report", "worksheet", "verified", "verify", "demo", "notebook", "web", "cli",
 )  # fmt: skip

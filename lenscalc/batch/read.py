@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from lenscalc.batch.block import BLOCK_ROWS, Block
-from lenscalc.batch.read_csv import SEPARATORS, read_csv, read_csv_text
+from lenscalc.batch.read_csv import read_csv, read_csv_text
 from lenscalc.errors import FileError, InputError
 from lenscalc.own_file import path_of
+from lenscalc.own_table import SEPARATORS
 
 __all__ = ["BLOCK_ROWS", "Block", "read_blocks", "read_csv_text"]
 

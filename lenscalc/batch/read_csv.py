@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 import sys
 import zlib
 from collections import Counter
@@ -17,16 +16,13 @@ import numpy as np
 
 from lenscalc.batch.block import Block
 from lenscalc.batch.columns import is_number_column, is_ours
-from lenscalc.errors import FileError
-from lenscalc.own_file import column_names
+from lenscalc.errors import FileError, InputError
+from lenscalc.own_table import column_names, decimal_sign, separators_of
 
-SEPARATORS = (",", ";", "\t")
 MOST_COLUMNS = 16_384  # as in a workbook
 LONGEST_LINE = 16 << 20  # characters; a packed file may hide a line that fills the memory
 SAMPLE_ROWS = 1000  # looked at for the decimal sign, whatever the size of a block
 
-_OF_DIGITS = re.compile(r"[+-]?[.,]?[0-9][0-9.,]*([eE][+-]?[0-9]+)?")  # a text in a cell says nothing of the decimal sign
-_MAYBE_THOUSANDS = re.compile(r"[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+")
 _NOTHING = ' \t\r\n,;"'  # all that an empty row has
 _NO_LINE_END = "the last line of the file has no end: is it cut off?"
 
@@ -159,30 +155,20 @@ def _say_where_it_ends(block: Block, row: int) -> None:
 
 def _separator(first: str, name: str) -> str:
     """The sign that parts the first line into names that are known; where two do, it must be told."""
-    here = [s for s in SEPARATORS if s in first]
-    if len(here) < 2:
-        return here[0] if here else ","
-    known = {s: sum(is_ours(n.strip()) for n in next(csv.reader([first], delimiter=s))) for s in here}
-    best = max(known.values())
-    best_signs = [s for s in here if known[s] == best]
-    if len(best_signs) > 1:
-        raise FileError(f"{name}: the first line holds {' and '.join(repr(s) for s in here)}: say by --separator which of them parts the columns")
-    return best_signs[0]
+    best, *others = separators_of(first, is_ours)
+    if others:
+        told = " and ".join(map(repr, (best, *others)))
+        raise FileError(f"{name}: the first line holds {told}: say by --separator which of them parts the columns")
+    return best
 
 
 def _decimal(names: list[str], rows: list[list[str]], name: str) -> str:
     """The decimal sign of the numbers in a file that is not separated by commas; where both could be meant, it must be told."""
     where = [i for i, n in enumerate(names) if is_number_column(n)]
-    cells = [c for row in rows for i in where if i < len(row) and _OF_DIGITS.fullmatch(c := row[i].strip())]
-    commas = [c for c in cells if c.rfind(",") > c.rfind(".")]  # of 1.004,8 the comma is the decimal one
-    points = [c for c in cells if c.rfind(".") > c.rfind(",")]
-    if not commas:
-        return "."
-    if points:
-        raise FileError(f"{name}: both {commas[0]!r} and {points[0]!r} stand for numbers: say by --decimal which sign is the decimal one")
-    if all(_MAYBE_THOUSANDS.fullmatch(c) for c in commas):
-        raise FileError(f"{name}: {commas[0]!r} may have a decimal comma or a comma between thousands: say by --decimal which")
-    return ","
+    try:
+        return decimal_sign(row[i] for row in rows for i in where if i < len(row))
+    except InputError as unclear:
+        raise FileError(f"{name}: {unclear}: say by --decimal which sign is the decimal one") from None
 
 
 def _block(names: list[str], lines: list[list[str]], numbers: list[int]) -> Block:

@@ -14,7 +14,7 @@ import numpy as np
 from lenscalc.batch.block import Block
 from lenscalc.batch.read_csv import check_names
 from lenscalc.errors import FileError
-from lenscalc.own_file import column_names
+from lenscalc.own_table import column_names
 
 MOST_UNPACKED, MOST_TIMES = 100_000_000, 100  # bytes; times the packed size
 

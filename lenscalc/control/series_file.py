@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
 from lenscalc.control.series import Series, series
 from lenscalc.errors import FEW, InputError, UnknownNameError
-from lenscalc.own_file import column_names, read_text
+from lenscalc.own_file import read_text
+from lenscalc.own_table import column_names, rows_of
 from lenscalc.quantities import how_to_write
 
 COLUMNS: Final = ("date", "value", "group", "baseline", "label", "id")
@@ -44,9 +43,11 @@ def series_from_text(text: str, *, value: str = "value") -> Series:
     >>> s.points, s.baseline.tolist()
     (3, [True, True, False])
     """
-    rows = _rows(text)
-    header = column_names(rows[0][1])
     known = tuple(value if name == "value" else name for name in COLUMNS)
+    rows = rows_of(text, known.__contains__, value.__eq__)
+    if len(rows) < 2:
+        raise InputError("no values: a line of column names (date,value) and a line a reading")
+    header = column_names(rows[0][1])
     _check_header(header, known)
     cells: dict[str, list[str]] = {name: [] for name in known if name in header}
     for number, row in rows[1:]:
@@ -68,24 +69,7 @@ def series_from_text(text: str, *, value: str = "value") -> Series:
     )
 
 
-def _rows(text: str) -> list[tuple[int, list[str]]]:
-    reader = csv.reader(io.StringIO(text, newline=""))
-    rows = []
-    try:
-        for row in reader:
-            if any(cell.strip() for cell in row):
-                rows.append((reader.line_num, row))
-    except csv.Error as error:
-        raise InputError(f"line {reader.line_num}: not CSV: {error}") from None
-    if len(rows) < 2:
-        raise InputError("no values: a line of column names (date,value) and a line a reading")
-    return rows
-
-
 def _check_header(header: list[str], known: tuple[str, ...]) -> None:
-    for separator, called in ((";", "semicolons"), ("\t", "tabs")):
-        if len(header) == 1 and separator in header[0]:
-            raise InputError(f"the columns are separated by {called}; save the file with commas, and the decimals with a point")
     for name in header:
         if header.count(name) > 1 and name:
             raise InputError(f"column {name!r} comes twice")

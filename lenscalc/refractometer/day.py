@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -11,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from lenscalc.errors import FEW, InputError, SheetError, UnknownNameError
-from lenscalc.own_file import column_names, read_text
+from lenscalc.own_file import read_text
+from lenscalc.own_table import column_names, rows_of
 from lenscalc.quantities import how_to_write
 from lenscalc.refractometer.checked_table import checked_value
 from lenscalc.refractometer.schema import SCHEMA, Labels, Minutes, Number, Numbers, Text
@@ -29,6 +28,8 @@ OF_A_SPECIMEN = {
     "lens": ("labelled_power_D",),
 }  # fmt: skip
 COLUMNS = ("specimen", *OF_A_READING, *OF_A_PLACE, *(key for keys in OF_A_SPECIMEN.values() for key in keys))
+_KINDS = {key: SCHEMA[table][key] for table, keys in {"reading": (*OF_A_READING, *OF_A_PLACE), **OF_A_SPECIMEN}.items() for key in keys}
+_NUMBERS = {key for key, kind in _KINDS.items() if not isinstance(kind, Text | Labels)}
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,7 +80,7 @@ def day_from_text(text: str, shared: Mapping[str, Any]) -> tuple[DaySpecimen, ..
 def lines_of(text: str, shared: Mapping[str, Any]) -> tuple[dict[str, list[tuple[int, dict[str, str]]]], dict[str, str]]:
     """The lines of each specimen, with their numbers, in the order of the file; and what is wrong with a line that is torn, by specimen."""
     _check_shared(shared)
-    rows = [(number, row) for number, row in _lines(text) if any(cell.strip() for cell in row)]
+    rows = rows_of(text, COLUMNS.__contains__, _NUMBERS.__contains__, error=SheetError)
     if len(rows) < 2:
         raise SheetError("no readings: a line of column names and a line a reading")
     header = column_names(rows[0][1])
@@ -103,17 +104,6 @@ def lines_of(text: str, shared: Mapping[str, Any]) -> tuple[dict[str, list[tuple
     return specimens, torn
 
 
-def _lines(text: str) -> list[tuple[int, list[str]]]:
-    reader = csv.reader(io.StringIO(text, newline=""))
-    out = []
-    try:
-        for row in reader:
-            out.append((reader.line_num, row))
-    except csv.Error as error:
-        raise SheetError(f"line {reader.line_num}: not CSV: {error}") from None
-    return out
-
-
 def _check_shared(shared: Mapping[str, Any]) -> None:
     """What lines are put into must be a table; the rest of `shared` is checked with every specimen's sheet."""
     for table in ("reading", *OF_A_SPECIMEN):
@@ -123,9 +113,6 @@ def _check_shared(shared: Mapping[str, Any]) -> None:
 
 
 def _check_header(header: list[str], shared: Mapping[str, Any]) -> None:
-    for separator, called in ((";", "semicolons"), ("\t", "tabs")):
-        if any(separator in name for name in header):
-            raise SheetError(f"the columns are separated by {called}: save the file with commas between them, and decimals with a point")
     if not set(header) & set(COLUMNS):
         raise SheetError(f"the first line must name the columns, specimen and n among them; it holds {', '.join(map(repr, header[:FEW]))}")
     for name in header:
@@ -164,7 +151,7 @@ def tables_of(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mappin
                 raise SheetError(f"line {list(told.values())[1]}, {key}: differs from line {next(iter(told.values()))} of the same specimen")
             if told:
                 (cell, line), = told.items()
-                data.setdefault(table, {})[key] = _value(line, key, cell, SCHEMA[table][key], number)
+                data.setdefault(table, {})[key] = _value(line, key, cell, number)
     data.setdefault("specimen", {}).setdefault("material", name)
     data["specimen"].setdefault("name", name)
     data.setdefault("title", name)
@@ -177,7 +164,7 @@ def tables_of(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mappin
         for key in everywhere:
             if key not in cells:
                 raise SheetError(f"line {line}: {key} is empty, and other lines of the same specimen have it")
-        here = {key: _value(line, key, cells[key], SCHEMA["reading"][key], number) for key in OF_A_PLACE if key in cells}
+        here = {key: _value(line, key, cells[key], number) for key in OF_A_PLACE if key in cells}
         place = tuple(here.get(key, common.get(key)) for key in ("wavelength_nm", "temperature_degC", "direction"))
         entry = places.setdefault(place, {**common, **here, "n": []})
         for key, told_before in here.items():
@@ -187,14 +174,14 @@ def tables_of(name: str, lines: list[tuple[int, dict[str, str]]], shared: Mappin
             raise SheetError(f"line {line}: n is empty")
         for key in OF_A_READING:
             if key in cells:
-                entry.setdefault(key, []).append(_value(line, key, cells[key], SCHEMA["reading"][key], number))
+                entry.setdefault(key, []).append(_value(line, key, cells[key], number))
     data["reading"] = list(places.values())
     return data
 
 
-def _value(line: int, key: str, cell: str, kind: Any, number: type) -> Any:
+def _value(line: int, key: str, cell: str, number: type) -> Any:
     """One cell as the schema wants it: a number, or text."""
-    one: Any = kind
+    kind = one = _KINDS[key]
     if isinstance(kind, Numbers):
         one = Number(kind.quantity)
     elif isinstance(kind, Labels):

@@ -88,7 +88,8 @@ def test_odd_lists_are_told_in_a_sentence(value, more, told):
     [
         ("", "no values"),
         ("date,value\n", "no values"),
-        ("date;value\n2026-01-05;1,33\n", "semicolons"),
+        ("date;value\n2026-01-05;1,33\n2026-01-12;1.33\n", "both '1,33' and '1.33' stand for numbers: write the decimals of all numbers with"),
+        ("date;value\n2026-01-05;1,333\n", "'1,333' may have a decimal comma or a comma between thousands: write the decimals"),
         ("date,valu\n2026-01-05,1.33\n", "there is no column 'value'"),
         ("date,value,grop\n2026-01-05,1.33,a\n", "did you mean group?"),
         ("date,value\n2026-01-05,1,33299\n", "line 2 has 3 entries"),

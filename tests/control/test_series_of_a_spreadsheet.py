@@ -22,9 +22,17 @@ def test_dates_under_another_name_are_not_lost_in_silence():
 
 
 @pytest.mark.parametrize(
+    "text", ["date;value;label\n2026-01-05;1,3330;a,b\n2026-01-12;1,4;\n", "date\tvalue\tlabel\n2026-01-05\t1.3330\ta,b\n2026-01-12\t1.4\t\n"]
+)
+def test_semicolons_tabs_and_decimal_commas_are_read(text):
+    read = series_from_text(text)
+    assert read.reading.tolist() == [1.333, 1.4]
+    assert read.label == ("a,b", "")
+
+
+@pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("date\tvalue\n2026-01-05\t1.33\n", "separated by tabs; save the file with commas"),
         ("Water checks,,\ndate,value,\n2026-01-05,1.33,\n", "has Water checks: name the column of the values; the line of names must be the first"),
         (f"{','.join(f'c{i}' for i in range(20))}\n{'1,' * 19}1\n", "c10, c11 and 8 more: name the column"),
         ("date,value\n2026-01-05,n/a\n", "line 2: value = 'n/a' is not a number; where there is no value, write nothing"),

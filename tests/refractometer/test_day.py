@@ -73,8 +73,7 @@ def test_lines_at_several_wavelengths_become_several_readings():
         ("specimen\nA\n", "column n is missing"),
         ("n\n1.49\n", "column specimen is missing"),
         ("specimen,n,n\nA,1.49,1.49\n", "column n stands twice"),
-        ("specimen;n\nA;1,4901\n", "separated by semicolons: save the file with commas between them, and decimals with a point"),
-        ("specimen\tn\nA\t1.4901\n", "separated by tabs"),
+        ("specimen;n\nA;1,4901\nA;1.4902\n", "both '1,4901' and '1.4902' stand for numbers: write the decimals of all numbers with a point"),
         ("specimen,n\n,1.4901\n", "line 2: specimen is empty: whose reading is it"),
         ("", "no readings: a line of column names and a line a reading"),
         ("\n\n", "no readings"),
@@ -88,6 +87,17 @@ def test_files_that_are_no_day(tmp_path, text, told):
     with pytest.raises(SheetError, match=told) as caught:
         read_day(file, SHARED)
     assert str(caught.value).startswith(str(file))
+
+
+@pytest.mark.parametrize("sign", [";", "\t"])
+@pytest.mark.parametrize("decimal", [".", ","])
+def test_semicolons_tabs_and_decimal_commas_are_read(sign, decimal):
+    """As a spreadsheet saves the table where the comma is the decimal sign; a name or a mounting keeps its own comma."""
+    rows = [["specimen", "n", "mounting", "temperature_degC"], ["A 1,5", "1.4901", "1,2", "35.0"], ["A 1,5", "1.4903", "1,3", "35"]]
+    text = "".join(sign.join(cell.replace(".", decimal) if i in (1, 3) else cell for i, cell in enumerate(row)) + "\n" for row in rows)
+    (a,) = day_from_text(text, shared(reading__temperature_degC=None))
+    assert (a.name, a.sheet.readings[0].mounting) == ("A 1,5", ("1,2", "1,3"))
+    assert n_of(a) == pytest.approx(1.4902, abs=1e-12)
 
 
 GOOD = "B,1.4911\nB,1.4912\n"
