@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import closing
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -11,11 +12,12 @@ from lenscalc.batch.csv_target import CsvTarget, PipeTarget
 from lenscalc.batch.excel_target import ExcelTarget
 from lenscalc.batch.legend import Explained
 from lenscalc.batch.parquet_target import OneParquetTarget, PartsTarget, check_ours
-from lenscalc.batch.read import ending_of
+from lenscalc.batch.read import ending_of, read_blocks
 from lenscalc.batch.unfinished import Entry, Unfinished
 from lenscalc.errors import FileError, InputError
 from lenscalc.own_file import path_of, refuse_device
 
+_OF_A_RESULT = {"problem", "rank"}  # of a batch or a day, and of a ranking
 WRITES = ".csv, .csv.gz, .csv.zst, .parquet, .xlsx, or a name that ends with / for a folder of .parquet parts"
 
 
@@ -51,7 +53,7 @@ def target_of(path: str, identity: Mapping[str, Any], *, resume: bool = False) -
     Raises
     ------
     FileError
-        for an ending that is not written here, or a folder that is not there.
+        for an ending that is not written here, a folder that is not there, or a table under this name that is no result.
     InputError
         for `resume` where nothing can be gone on with.
     """
@@ -61,6 +63,7 @@ def target_of(path: str, identity: Mapping[str, Any], *, resume: bool = False) -
         if path == "-":
             return PipeTarget()
         _check_folder(path)
+        refuse_a_table(path)
         return ExcelTarget(path, Unfinished(path, {"kind": ".xlsx"}))
     folder = path.endswith(("/", os.sep)) or path_of(path).is_dir()
     ending = "/" if folder else ending_of(path)
@@ -71,6 +74,7 @@ def target_of(path: str, identity: Mapping[str, Any], *, resume: bool = False) -
     if ending == "/":
         check_ours(Path(path))
         return PartsTarget(path, state, joined=False)
+    refuse_a_table(path)
     if ending == ".parquet":
         return PartsTarget(path, state, joined=True) if resume else OneParquetTarget(path, state)
     return CsvTarget(path, state)
@@ -84,7 +88,7 @@ def write_blocks(path: str, blocks: Iterable[dict[str, Any]], *, explained: Sequ
     Raises
     ------
     FileError
-        for an ending that is not written here, a folder that is not there, or more rows than Excel holds.
+        for an ending that is not written here, a folder that is not there, a table under this name that is no result, or more rows than Excel holds.
     """
     target = target_of(path, {})
     if isinstance(target, ExcelTarget):
@@ -103,6 +107,25 @@ def write_blocks(path: str, blocks: Iterable[dict[str, Any]], *, explained: Sequ
         target.give_up(keep=False)
         raise
     return rows
+
+
+def refuse_a_table(path: str) -> None:
+    """Refuse the name of a table that is no result: results can be computed again, what somebody has filled in is lost when it is written over.
+
+    Raises
+    ------
+    FileError
+    """
+    there = path_of(path)
+    if not there.is_file() or not there.stat().st_size:
+        return
+    try:
+        with closing(read_blocks(path, 1)) as blocks:
+            names = set(next(blocks).columns)
+    except FileError:
+        names = set()
+    if not names & _OF_A_RESULT:
+        raise FileError(f"{path}: is there already, and is no result that could be computed again; give another name, or remove it yourself")
 
 
 def _check_folder(path: str) -> None:

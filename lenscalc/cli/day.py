@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from lenscalc.batch.write import refuse_a_table
 from lenscalc.chain import follow, follow_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
@@ -33,6 +34,7 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
     between specimens: material, lot, state, preparation, u_specimen_to_lens, labelled_power_D; abbe_d, dn_dt_per_K, hydration_shift,
     water_mass_fraction_wet and dry_density_kg_per_m3, each with its u_; mass_wet_g, mass_dry_g and u_mass_g. The TOML is a reading sheet without
     readings: its [reading], in single brackets, holds what all lines have in common. With a [lens] in it the power follows too. OUT is a CSV.
+    READINGS may be parted by semicolons or tabs instead, then also with decimal commas.
 
     \b
     Example:
@@ -43,6 +45,7 @@ def day(readings: str, out: str | None, shared: str, as_json: bool) -> None:
         raise FileError(f"{out}: would overwrite what is read; name another file")
     if out:
         refuse_other_ending(out, ".csv")
+        refuse_a_table(out)
     rows: list[dict[str, Any]] = []
     told: dict[str, list[str]] = {}
     for specimen in read_day(readings, _shared(shared)):

@@ -3,6 +3,8 @@
 import csv
 from pathlib import Path
 
+import pandas as pd
+
 from lenscalc.batch import run_batch
 
 ROWS = 60
@@ -26,6 +28,13 @@ def sixty_rows(tmp_path):
     header = "front_radius_mm,back_radius_mm,center_thickness_mm,n_lens,note_lot"
     lines = (f"{10 + i % 20},-{10 + i % 7},0.9,{1.49 if i % 7 else 14.9},lot {i}" for i in range(ROWS))
     return written(tmp_path, "\n".join([header, *lines]) + "\n")
+
+
+def old_result(path):
+    """What an earlier run has left under a name: a table with a column of problems, so that it may be written over."""
+    path, frame = Path(path), pd.DataFrame({"problem": ["the old result"]})
+    getattr(frame, {".parquet": "to_parquet", ".xlsx": "to_excel"}.get(path.suffix, "to_csv"))(path, index=False)
+    return path.read_bytes()
 
 
 def content(path):

@@ -8,6 +8,7 @@ import pandas as pd
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
+from batch_files import old_result
 
 from lenscalc.batch import read_blocks, run_batch
 from lenscalc.errors import FileError, InputError
@@ -167,7 +168,7 @@ def test_types_of_ones_own_columns_come_through_parquet(tmp_path):
 def test_damaged_parquet_leaves_the_old_result(tmp_path):
     source, target = tmp_path / "in.parquet", tmp_path / "out.csv"
     frame(5000).to_parquet(source, row_group_size=500)
-    target.write_text("old", encoding="utf-8")
+    before = old_result(target)
     whole = source.read_bytes()
     source.write_bytes(whole[: len(whole) // 2])
     with pytest.raises(FileError, match="not a whole Parquet file"):
@@ -176,7 +177,7 @@ def test_damaged_parquet_leaves_the_old_result(tmp_path):
     source.write_bytes(whole[:middle] + b"\xff" * 2000 + whole[middle + 2000 :])
     with pytest.raises(FileError, match="damaged after row"):
         run_batch(str(source), str(target), block_rows=100)
-    assert target.read_text(encoding="utf-8") == "old"
+    assert target.read_bytes() == before
     assert sorted(p.name for p in tmp_path.iterdir()) == ["in.parquet", "out.csv"]
 
 

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from batch_files import old_result
 
 from lenscalc.batch import run_batch
 from lenscalc.errors import InputError
@@ -100,7 +101,7 @@ for how in ("boundary", "computing", "before the journal", "torn journal", "half
         if Path(target).is_dir():
             for p in Path(target).iterdir(): p.unlink()
             Path(target).rmdir()
-        elif old: Path(target).write_bytes(b"the old result")
+        elif old: Path(target).write_bytes(bytes.fromhex(old))
         else: Path(target).unlink()
         before = content(target)
         status = child(killed(how, n))
@@ -126,7 +127,8 @@ def table(tmp_path, rows=BLOCKS * ROWS):
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="children are forked")
 @pytest.mark.parametrize("name", ["out.csv", "out.csv.gz", "out.parquet", "out/"])
 def test_a_run_killed_anywhere_goes_on_to_the_identical_bytes(tmp_path, name):
-    arguments = [table(tmp_path), str(tmp_path) + "/" + name, str(ROWS), json.dumps(not name.endswith("/"))]
+    old = "" if name.endswith("/") else old_result(tmp_path / f"old-{name}").hex()
+    arguments = [table(tmp_path), str(tmp_path) + "/" + name, str(ROWS), json.dumps(old)]
     done = subprocess.run([sys.executable, "-c", DRIVER, *arguments], capture_output=True, text=True, timeout=600)
     assert done.returncode == 0, done.stderr
     assert int(done.stdout) >= 5 * BLOCKS  # each of five ways at each of four blocks, and some renames

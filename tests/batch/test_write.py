@@ -10,6 +10,7 @@ import openpyxl
 import pandas as pd
 import pyarrow.parquet as pq
 import pytest
+from batch_files import old_result
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -123,10 +124,10 @@ def test_a_full_disk_leaves_the_old_result_and_says_so(tmp_path, name):
     pytest.importorskip("resource")
     source = table(tmp_path, [str(i) for i in range(400)])
     target = tmp_path / name
-    target.write_bytes(b"the old result")
+    before = old_result(target)
     done = subprocess.run([sys.executable, "-c", LIMITED, source, str(target)], capture_output=True, text=True)
     assert "File too large; nothing stands under this name that was not there before" in done.stdout, done.stdout + done.stderr
-    assert target.read_bytes() == b"the old result"
+    assert target.read_bytes() == before
     left = tmp_path / f"{name}.unfinished"
     assert left.exists() == name.startswith("out.csv")
     if left.exists():
@@ -169,3 +170,27 @@ def test_a_text_on_a_page_is_disarmed_too():
     import numpy as np
 
     assert csv_text({"=a": np.array(["=1", "-15"], dtype=object)}) == "'=a\n'=1\n-15\n"
+
+
+@pytest.mark.parametrize("ending", [".csv", ".csv.gz", ".parquet", ".xlsx"])
+def test_a_table_that_is_no_result_is_never_written_over(tmp_path, ending):
+    """As when two tables are named in one go; results, which can be computed again, are replaced, and so is an empty file."""
+    source, other = table(tmp_path, ["a"]), tmp_path / f"other{ending}"
+    frame = pd.DataFrame({"front_radius_mm": [15.0]})
+    getattr(frame, {".parquet": "to_parquet", ".xlsx": "to_excel"}.get(ending, "to_csv"))(other, index=False)
+    before = other.read_bytes()
+    with pytest.raises(FileError, match=r"is there already, and is no result that could be computed again; give another name, or remove it yourself"):
+        run_batch(source, str(other))
+    assert other.read_bytes() == before
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["in.csv", other.name]
+    for _ in range(2):
+        run_batch(source, str(tmp_path / f"results{ending}"))
+    other.write_bytes(b"")
+    run_batch(source, str(other))
+
+
+def test_what_cannot_be_read_as_a_table_is_not_written_over_either(tmp_path):
+    (tmp_path / "photo.xlsx").write_bytes(b"\x89PNG")
+    with pytest.raises(FileError, match="is there already"):
+        run_batch(table(tmp_path, ["a"]), str(tmp_path / "photo.xlsx"))
+    assert (tmp_path / "photo.xlsx").read_bytes() == b"\x89PNG"

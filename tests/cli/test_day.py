@@ -70,6 +70,18 @@ def test_a_day_is_never_written_over_what_it_reads(tmp_path, which):
     assert (tmp_path / which).read_bytes() == before
 
 
+def test_a_day_is_written_over_its_own_results_and_over_no_other_table(tmp_path):
+    readings, *option = day_files(tmp_path, "specimen,n\nA,1.4901\nA,1.4903\n")
+    candidates = tmp_path / "candidates.csv"
+    candidates.write_text("candidate,n_lens\nA,1.49\n", encoding="utf-8")
+    done = lenscalc("day", readings, *option, str(candidates))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "candidates.csv: is there already, and is no result" in done.stderr
+    assert candidates.read_text(encoding="utf-8") == "candidate,n_lens\nA,1.49\n"
+    for _ in range(2):
+        assert lenscalc("day", readings, *option, str(tmp_path / "results.csv")).returncode == 0
+
+
 def test_a_day_of_many_says_a_warning_once(tmp_path):
     readings, *option = day_files(tmp_path, "specimen,n\n" + "".join(f"S{i},1.490{j}\n" for i in range(30) for j in (1, 3)))
     done = lenscalc("day", readings, *option)
@@ -78,7 +90,12 @@ def test_a_day_of_many_says_a_warning_once(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("text", "told"), [("", "no readings"), ("specimen,colour\nA,1\n", "day.csv: unknown column 'colour'"), ("specimen;n\nA;1,4\n", "semicolons")]
+    ("text", "told"),
+    [
+        ("", "no readings"),
+        ("specimen,colour\nA,1\n", "day.csv: unknown column 'colour'"),
+        ("specimen;n\nA;1,4\nA;1.4\n", "write the decimals"),
+    ],
 )
 def test_a_file_that_is_no_day_ends_with_one_line_and_code_2(tmp_path, text, told):
     readings, *option = day_files(tmp_path, text)
