@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import ipaddress
+import socket
+from contextlib import suppress
 
 import click
 
+_FIRST_PORT = 8501
 OPEN = (
     "Everybody who reaches {address} can now open these pages, read the store of records and add to it: there are no users and no passwords, "
     "and nothing is encrypted on the way."
@@ -32,8 +35,9 @@ def app(port: int | None, address: str | None, as_json: bool) -> None:
     if as_json:
         from lenscalc.cli.show import show_json
 
+        port = port or _first_free(host or "localhost")
         shown = f"[{host}]" if host and ":" in host else host or "localhost"
-        show_json({"address": f"http://{shown}:{port or 8501}"}, [])
+        show_json({"address": f"http://{shown}:{port}"}, [])
     try:
         run(port, host)
     except SystemExit as stopped:
@@ -43,6 +47,15 @@ def app(port: int | None, address: str | None, as_json: bool) -> None:
     except OSError as error:
         wrong = f"the pages cannot be served at {host or 'localhost'}: {error.strerror}"
         raise click.ClickException(f"{wrong}; --address takes one that this machine has" if host else wrong) from None
+
+
+def _first_free(host: str) -> int:
+    """The port that the framework would come to by itself, known before it begins; where none can be had, it says why."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    for port in range(_FIRST_PORT, _FIRST_PORT + 100):
+        with suppress(OSError), socket.create_server((host, port), family=family):
+            return port
+    return _FIRST_PORT
 
 
 def _one_address(address: str | None) -> str | None:
