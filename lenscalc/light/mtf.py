@@ -213,7 +213,7 @@ def _autocorrelation(
     otf = np.empty((len(s), planes.shape[1], s.shape[1]), np.complex128)
     largest = np.zeros(len(s))
     pairs = [(turn * ((u + sign * s[:, :, None, None]) + 1j * v[..., None])).reshape(len(s), many) for sign in (1.0, -1.0)]
-    both = [_rays_within(pencil, pair) for pair in pairs]
+    both = [pencil.rays(pair.real, pair.imag) for pair in pairs]
     centre = [np.asarray(a).reshape(planes.shape) for a in (at.x_mm, at.y_mm)]
     n, pupil = pencil.n_image[:, None, None], pencil.paraxial.exit_pupil_mm[:, None, None]
     step = max(1, AT_ONCE // (many * len(s)))
@@ -229,7 +229,3 @@ def _autocorrelation(
 
 def _wide(rays: Any) -> Any:
     return type(rays)(*(np.asarray(a)[:, None, :] for a in rays))
-
-
-def _rays_within(pencil: Pencil, place: Any) -> Any:
-    return pencil.rays(place.real, place.imag)
