@@ -21,7 +21,7 @@ from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Traced
-from lenscalc.quantities import FloatArray, within
+from lenscalc.quantities import FloatArray, as_given, within
 
 FEWEST, MOST = 20, 400  # points a direction
 AT_ONCE = 500_000  # points of a pupil in memory, for all lenses, planes and frequencies
@@ -150,8 +150,7 @@ def through_focus_mtf(
 
 def _given(value: Any, limit: Any, cut: Any, shift: Any, shape: tuple[int, ...], frequencies: tuple[int, ...], beam: Beam) -> Mtf:
     def shaped(a: Any, *more: int) -> Any:
-        a = np.reshape(a, (*shape, *more))
-        return float(a) if a.ndim == 0 else a
+        return as_given(np.reshape(a, (*shape, *more)))
 
     return Mtf(shaped(value, *frequencies), shaped(limit, *frequencies), shaped(cut), shaped(shift), beam.in_words())
 

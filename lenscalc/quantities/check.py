@@ -217,3 +217,8 @@ def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
 def given_back(array: FloatArray, shape: tuple[int, ...]) -> Any:
     """A flat result in the shape of the arguments that `checked` took: a float for plain numbers."""
     return float(array.item()) if shape == () else array.reshape(shape)
+
+
+def as_given(value: Any) -> Any:
+    """A result that kept its arguments' shape: a float for plain numbers, the array otherwise."""
+    return float(value) if np.ndim(value) == 0 else value

@@ -127,9 +127,9 @@ def calibration_at(
     temperatures: Sequence[float],
     table: CalibrationTable | None,
     instrument: dict[str, Any],
-    basis: str = "air",
-    what: str = "specimen",
-    light: Estimate = DARK,
+    basis: str,
+    what: str,
+    light: Estimate,
 ) -> tuple[Calibration, tuple[str, ...]]:
     """The calibration for one line, from the references read at it or as stated; with what is to be said of it.
 
