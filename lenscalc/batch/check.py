@@ -23,7 +23,7 @@ SHOWN = 20
 
 
 class Checked(NamedTuple):
-    """How many rows there are, how many have a problem, and the first of them, counted from 1."""
+    """How many rows there are, how many have a problem, the first of them, counted from 1, and what is worth knowing about the columns."""
 
     rows: int
     problems: int

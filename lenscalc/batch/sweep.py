@@ -79,7 +79,7 @@ def read_sweep(path: str | Path) -> Sweep:
     InputError
         for what is no TOML, a name that nobody knows, a range that does not come out even, a value that cannot be.
     """
-    design = tables_in(read_text(path), str(path), error=InputError, parse_float=Decimal)
+    design = tables_in(read_text(path), str(path), parse_float=Decimal)
     try:
         return _sweep(design)
     except InputError as error:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from lenscalc.decision import ToleranceTable
 
 NORMAL_95 = 1.959963984540054  # coverage_factor(0.95)
-ON_REQUEST = ("largest_u_n_lens",)  # sixty bisections a row: only where it is asked for
+ON_REQUEST = ("largest_u_n_lens",)  # its own search in every row: only where it is asked for
 
 
 def _interval(given: Inputs, out: dict[str, Any]) -> None:

@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from lenscalc.charts.save import PAPER
 from lenscalc.charts.style import BLUE, FONT, ORANGE, Ground, ink, quiet
 from lenscalc.conditions import CAUTION
 from lenscalc.light import fresnel, snell_deg
@@ -22,7 +23,6 @@ IN_PRISM_deg = (10.0, 25.0, 38.0, 48.0, 54.0, 60.0, 66.0, 72.0, 80.0)
 FIELD = 41  # brightnesses from the normal to the border, closer together towards it, where the field bends
 LOWEST, HIGHEST, STEPS = 1.30, 1.70, 41
 IN_SPECIMEN, STRIP = 0.56, "How bright it is in each direction inside the prism, 0° along the normal"
-PAPER = {"light": "#ffffff", "dark": "#191814"}
 
 HTML = '<div class="border"><button type="button">Play</button><svg viewBox="0 0 1000 710" role="img"></svg></div>'
 RANGE = f'<label> Index of the specimen <input type="range" min="0" step="1" aria-label="index of the specimen, {LOWEST:g} and up"></label>'

@@ -37,11 +37,9 @@ def budget_bars(lines: Sequence[BudgetLine], *, most: int = 7, ground: Ground = 
     ['replicates', 'calibration']
     """
     ordered = sorted(lines, key=lambda line: -line.share)
-    rows = [(line.source, line.share, f"{line.source} ({WHOSE.get(line.scope, line.scope)}): {percent(line.share)}") for line in ordered[:most]]
-    rest = ordered[most:]
-    if len(rest) == 1:
-        rows.append((rest[0].source, rest[0].share, f"{rest[0].source} ({WHOSE.get(rest[0].scope, rest[0].scope)}): {percent(rest[0].share)}"))
-    elif rest:
+    alone = most + 1 if len(ordered) == most + 1 else most  # a rest of one line is that line
+    rows = [(line.source, line.share, f"{line.source} ({WHOSE.get(line.scope, line.scope)}): {percent(line.share)}") for line in ordered[:alone]]
+    if rest := ordered[alone:]:
         together = sum(line.share for line in rest)
         rows.append(("the rest", together, f"{len(rest)} smaller sources together: {percent(together)}"))
     bars = of_rows(["source", "share", "text", "place", "whole"], [(*row, f"{i:02d}", 1.0) for i, row in enumerate(rows)])

@@ -12,6 +12,7 @@ import pandas as pd
 
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled, titled
+from lenscalc.quantities import counted
 from lenscalc.uncertainty.rounding import decimals_for
 
 HEIGHT_px = 220
@@ -72,7 +73,7 @@ def lot_history(
     return Drawing(
         _shape, (kinds, tuple(ticks), labels, (start + 0.4, count + 0.6), decimals, ground), {"records": data},
         {"low": low - room, "high": high + room}, {"width": width, "height": HEIGHT_px, "title": titled(" ".join(keys)).to_dict()},
-        description=f"The index of {count} record{'s' if count > 1 else ''} of the lot, {n.min():.{decimals}f} to {n.max():.{decimals}f}; {told}.",
+        description=f"The index of {counted(count, 'record')} of the lot, {n.min():.{decimals}f} to {n.max():.{decimals}f}; {told}.",
     )  # fmt: skip
 
 

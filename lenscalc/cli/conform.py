@@ -8,6 +8,7 @@ import click
 import numpy as np
 
 from lenscalc.chain import evaluate
+from lenscalc.chain.table import DIMENSIONS
 from lenscalc.cli.conform_show import show_answer, show_decimals
 from lenscalc.cli.options import json_option, quantity_option, quantity_options
 from lenscalc.cli.show import show_json
@@ -36,7 +37,6 @@ from lenscalc.decision.lot import LENSES, WANTED_YIELD
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import Estimate, coverage_factor, global_risks, measurement_capability, uncertainty_ratio
 
-DIMENSIONS = ("front_radius_mm", "back_radius_mm", "center_thickness_mm")
 PRINTED = ("power_D", "u_power_D", "interval_lower_D", "interval_upper_D", "lower_limit_D", "upper_limit_D", "acceptance_lower_D",
            "acceptance_upper_D", "conformance_probability", "lot_off_probability", "expected_yield", "largest_u_n_lens", "verdict")  # fmt: skip
 OF_A_LENS = ("u_n_lens", "u_front_radius_mm", "u_back_radius_mm", "u_center_thickness_mm", "optic_diameter_mm", "u_n_lens_then")

@@ -17,6 +17,7 @@ from lenscalc.control.run_length import RunLength, average_run_length
 from lenscalc.control.series import Series
 from lenscalc.control.signals import Signal, of_limits, of_rules, where
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.quantities import counted
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,7 +78,7 @@ class ControlChart:
         """The message of the chart."""
         n, at = self.series.points, self.signalling
         if not len(at):
-            return f"Nothing signals in {n} point{'s' if n != 1 else ''}."
+            return f"Nothing signals in {counted(n, 'point')}."
         first = min(self.signals, key=lambda s: (s.first, s.part != "level"))
         told = f"{first.sentence[0].lower()}{first.sentence[1:]}"
         return f"{len(at)} of {n} points signal{'s' if len(at) == 1 else ''}, first {told}."

@@ -8,7 +8,7 @@ from typing import Any, Final, NamedTuple
 
 import numpy as np
 
-from lenscalc.control.limits import GROUPED, KINDS, WEIGHT, WIDTH, H, K, Kind, check_settings
+from lenscalc.control.limits import KINDS, WEIGHT, WIDTH, H, K, Kind, check_settings
 from lenscalc.control.rules import FOUR_RULES, checked_rules
 from lenscalc.control.rules_run_length import by_states, by_trials
 from lenscalc.errors import InputError, UnknownNameError
@@ -73,7 +73,6 @@ def average_run_length(
         return RunLength(_ewma(float(weight), float(width_sigma), float(shift_sigma), exact_limits), 0.0)
     if kind == "cusum":
         return RunLength(_cusum(float(k_sigma), float(h_sigma), float(shift_sigma), float(head_start_sigma)), 0.0)
-    assert kind in ("individuals", *GROUPED)
     chosen = checked_rules(rules)
     if any(rule.pattern in ("trend", "alternating") for rule in chosen):
         return RunLength(*by_trials(chosen, float(shift_sigma)))

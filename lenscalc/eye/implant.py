@@ -11,7 +11,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye.light_path import LightPath, Plane, light_path_of
 from lenscalc.eye.published import VERTEX_DISTANCE_MM, PublishedEye, Surface, planes_of
-from lenscalc.quantities import as_number, checked, complaint, quantity, within
+from lenscalc.quantities import as_given, as_number, checked, complaint, quantity, within
 
 DEPTH_MM = 4.5  # front vertex of the implant behind the front of the cornea: a round number in the middle of what texts print
 LONGER_MM, STEEPER_D, DEEPER_MM = 4.0, 8.0, 2.0  # how far a departure from a published eye may go: beyond, it is another eye
@@ -83,9 +83,9 @@ def implanted(
     """
     lens = {"front_radius_mm": front_radius_mm, "back_radius_mm": back_radius_mm, "center_thickness_mm": center_thickness_mm, "n_lens": n_lens}
     checked(**lens)
-    given = {name: _plain(as_number(name, value)) for name, value in lens.items()}
+    given = {name: as_given(as_number(name, value)) for name, value in lens.items()}
     for name, value, own in (("n_aqueous", n_aqueous, eye.n_aqueous), ("n_vitreous", n_vitreous, eye.n_vitreous)):
-        given[name] = own if value is None else _plain(within(quantity("n_medium"), value, name))
+        given[name] = own if value is None else as_given(within(quantity("n_medium"), value, name))
     for name, value, most, unit in (
         ("deeper_mm", deeper_mm, DEEPER_MM, "mm"), ("longer_mm", longer_mm, LONGER_MM, "mm"), ("steeper_D", steeper_D, STEEPER_D, "D"),
     ):  # fmt: skip
@@ -127,7 +127,7 @@ def thin_implanted(eye: PublishedEye, power_D: Any, *, n_lens: Any = 1.49, **dep
     if np.any(index == N_MEDIUM_IN_USE):
         raise InputError(f"n_lens = {N_MEDIUM_IN_USE:g} is the medium's own: such a lens has no power", quantity="n_lens")
     with np.errstate(divide="ignore"):
-        radius = _plain(2000.0 * (index - N_MEDIUM_IN_USE) / np.asarray(power_D, dtype=np.float64))
+        radius = as_given(2000.0 * (index - N_MEDIUM_IN_USE) / np.asarray(power_D, dtype=np.float64))
     limits = quantity("front_radius_mm")
     sizes = np.ravel(np.abs(radius))
     beyond = (sizes < limits.lower) | (np.isfinite(sizes) & (sizes > limits.upper))
@@ -197,8 +197,4 @@ def _within(name: str, value: Any, most: float, unit: str) -> Any:
             f"{name} = {worst:g} {unit}: must be -{most:g} to {most:g} {unit}, a departure from a published eye; is it the whole length or power?",
             quantity=name, value=worst, limits=(-most, most), unit=unit,
         )  # fmt: skip
-    return _plain(numbers)
-
-
-def _plain(value: Any) -> Any:
-    return float(value) if np.ndim(value) == 0 else value
+    return as_given(numbers)

@@ -9,7 +9,7 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.eye.schematic import TEACHING_EYE, SchematicEye
 from lenscalc.light import vergence_upstream
-from lenscalc.quantities import quantity, within
+from lenscalc.quantities import as_given, quantity, within
 
 
 class Refraction(NamedTuple):
@@ -73,7 +73,7 @@ def refraction(power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Refraction:
     (0.0, -0.704)
     """
     P = within(quantity("power_D"), power_D)
-    result = refraction_of(float(P) if P.ndim == 0 else P, *eye)
+    result = refraction_of(as_given(P), *eye)
     if not np.all(comes_from_in_front(result, eye)):
         raise InputError(f"power_D = {power_D} D: so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
     return result
@@ -108,5 +108,4 @@ def refraction_shift_D(power_D: Any, labelled_power_D: Any, *, eye: SchematicEye
     """
     with_power, with_label = (np.asarray(refraction(P, eye=eye).d_refraction_d_power) for P in (power_D, labelled_power_D))
     power, label = (np.asarray(P, dtype=np.float64) for P in (power_D, labelled_power_D))
-    shift = shift_of(power, with_power, label, with_label)
-    return float(shift) if np.ndim(shift) == 0 else shift
+    return as_given(shift_of(power, with_power, label, with_label))

@@ -14,7 +14,7 @@ from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms, sag_mm, to_
 from lenscalc.quantities import checked, given_back
 
 PI = 3.141592653589793
-ROUNDING_mm = 1e-12  # what the sags of two surfaces leave of an edge that is none; a thousandth of an atom
+ROUNDING_mm = 1e-12  # what the sags of two surfaces leave of an edge that is none; a hundred-thousandth of an atom
 ZONES = 65  # heights at which the thickness of a lens that is not spherical is looked at
 
 

@@ -9,9 +9,9 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.lens.curvature_line import CLOSE_D, CurvatureLine, RecutCase, at_edge, at_thickness, line_of, stretch, thickness_of
 from lenscalc.lens.geometry import ROUNDING_mm, edge_thickness_mm
-from lenscalc.lens.thick_lens import powers_of
+from lenscalc.lens.thick_lens import medium_behind, powers_of
 from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms
-from lenscalc.quantities import FloatArray, as_number, checked, given_back, quantity
+from lenscalc.quantities import FloatArray, checked, given_back, quantity
 
 
 class Recut(NamedTuple):
@@ -104,13 +104,9 @@ def recut(
         raise InputError("give either center_thickness_mm or wanted_edge_thickness_mm: one is held, the other follows")
     if wanted_edge_thickness_mm is not None and optic_diameter_mm is None:
         raise InputError("optic_diameter_mm is missing beside wanted_edge_thickness_mm: an edge is taken at a diameter")
-    behind = n_medium
-    if n_medium_behind is not None:
-        other = as_number("n_medium_behind", n_medium_behind)
-        behind = np.where(np.isnan(other), as_number("n_medium", n_medium), other)
     given = {
-        **held, "power_D": power_D, "n_lens": n_lens, "n_medium": n_medium, "n_medium_behind": behind, "front_conic": front_conic,
-        "back_conic": back_conic,
+        **held, "power_D": power_D, "n_lens": n_lens, "n_medium": n_medium, "n_medium_behind": medium_behind(n_medium, n_medium_behind),
+        "front_conic": front_conic, "back_conic": back_conic,
     }  # fmt: skip
     given |= {
         name: value

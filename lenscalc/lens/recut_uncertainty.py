@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.lens.recut import Recut, recut
-from lenscalc.lens.thick_lens import powers_of
+from lenscalc.lens.thick_lens import medium_behind, powers_of
 from lenscalc.light import sag_mm
 from lenscalc.quantities import as_number
 from lenscalc.uncertainty import Estimate
@@ -70,8 +70,7 @@ def recut_estimates(power_D: Any, n_lens: Estimate, *, n_medium: Any = 1.336, n_
     media = {"n_medium": n_medium, "n_medium_behind": n_medium_behind}
     made = recut(power_D, n_lens.value, **media, **held)
     m1 = as_number("n_medium", n_medium)
-    m2 = m1 if n_medium_behind is None else as_number("n_medium_behind", n_medium_behind)
-    m2 = np.where(np.isnan(m2), m1, m2)
+    m2 = medium_behind(m1, n_medium_behind)
     moves = _Moves(made, held)
 
     def power(n: Any, x: Any) -> Any:

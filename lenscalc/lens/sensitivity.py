@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.lens.thick_lens import checked_lens
-from lenscalc.quantities import given_back
+from lenscalc.quantities import as_number, given_back
 
 
 class Sensitivities(NamedTuple):
@@ -94,7 +94,7 @@ def power_sensitivity(
     """
     a, shape = checked_lens(front_radius_mm, back_radius_mm, center_thickness_mm, n_lens, n_medium, n_medium_behind)
     s = sensitivities_of(*a)
-    behind = np.nan if n_medium_behind is None else n_medium_behind
+    behind = as_number("n_medium_behind", np.nan if n_medium_behind is None else n_medium_behind)
     alone = np.isnan(np.broadcast_to(behind, shape)).ravel()
     return Sensitivities(*(given_back(x, shape) for x in one_medium(s, alone)))
 

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from lenscalc.quantities import checked, given_back
+from lenscalc.quantities import as_number, checked, given_back
 
 
 class Powers(NamedTuple):
@@ -114,17 +114,23 @@ def checked_lens(
     front_radius_mm: Any, back_radius_mm: Any, center_thickness_mm: Any, n_lens: Any, n_medium: Any, n_medium_behind: Any
 ) -> tuple[tuple[Any, ...], tuple[int, ...]]:
     """The six arguments of a lens, checked, broadcast and flat; the medium behind is the one in front where it is None or nan."""
-    if n_medium_behind is None:
-        behind = n_medium
-    else:
-        given = np.asarray(n_medium_behind, dtype=np.float64)
-        behind = np.where(np.isnan(given), n_medium, given)
     a, shape = checked(
         front_radius_mm=front_radius_mm,
         back_radius_mm=back_radius_mm,
         center_thickness_mm=center_thickness_mm,
         n_lens=n_lens,
         n_medium=n_medium,
-        n_medium_behind=behind,
+        n_medium_behind=medium_behind(n_medium, n_medium_behind),
     )
     return tuple(a.values()), shape
+
+
+def medium_behind(n_medium: Any, n_medium_behind: Any) -> Any:
+    """The index behind a lens: the one in front where it is None or nan."""
+    if n_medium_behind is None:
+        return n_medium
+    behind = as_number("n_medium_behind", n_medium_behind)
+    try:
+        return np.where(np.isnan(behind), as_number("n_medium", n_medium), behind)
+    except ValueError:  # of different lengths, which `checked` tells
+        return np.where(np.isnan(behind), 1.0, behind)

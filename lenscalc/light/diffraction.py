@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.light.limits import FREQUENCY, PUPIL, WAVELENGTH
-from lenscalc.quantities import within
+from lenscalc.quantities import as_given, within
 
 
 def cut_off_per_mm(pupil_diameter_mm: Any, convergence_D: Any, wavelength_nm: Any) -> Any:
@@ -22,7 +22,7 @@ def cut_off_per_mm(pupil_diameter_mm: Any, convergence_D: Any, wavelength_nm: An
     """
     D, wavelength = within(PUPIL, pupil_diameter_mm), within(WAVELENGTH, wavelength_nm)
     found = np.abs(D * np.asarray(convergence_D, dtype=np.float64)) / (wavelength * 1e-3)
-    return float(found) if np.ndim(found) == 0 else found
+    return as_given(found)
 
 
 def diffraction_mtf(frequency_per_mm: Any, *, cut_off_per_mm: Any) -> Any:
@@ -37,4 +37,4 @@ def diffraction_mtf(frequency_per_mm: Any, *, cut_off_per_mm: Any) -> Any:
     """
     s = np.minimum(within(FREQUENCY, frequency_per_mm) / np.asarray(cut_off_per_mm, dtype=np.float64), 1.0)
     found = 2.0 / np.pi * (np.arccos(s) - s * np.sqrt((1.0 - s) * (1.0 + s)))
-    return float(found) if np.ndim(found) == 0 else found
+    return as_given(found)

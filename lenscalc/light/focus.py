@@ -12,7 +12,7 @@ from lenscalc.light.focus_plane import focus_shift
 from lenscalc.light.pupil import disc
 from lenscalc.light.spot_plane import Focus, least_spot, spot_at
 from lenscalc.light.surface import System
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import given_back
 
 
 def longitudinal_spherical_aberration_mm(system: System, beam: Beam) -> Any:
@@ -35,7 +35,7 @@ def longitudinal_spherical_aberration_mm(system: System, beam: Beam) -> Any:
         raise InputError("this beam leaves the lens collimated: it has no focus to measure from", quantity="vergence_D", value=beam.vergence_D)
     rays = pencil.rays(np.array([1.0]), np.array([0.0]))
     crossing = (rays.z_mm - rays.x_mm * rays.direction_z / rays.direction_x)[:, 0]
-    return _back(crossing - pencil.paraxial.image_distance_mm, pencil)
+    return given_back(crossing - pencil.paraxial.image_distance_mm, pencil.shape)
 
 
 def best_focus(system: System, beam: Beam, *, rings: int = 16, spokes: int = 32) -> Focus:
@@ -52,7 +52,7 @@ def best_focus(system: System, beam: Beam, *, rings: int = 16, spokes: int = 32)
     pencil = Pencil(system, beam)
     x, y, weight = disc(rings, spokes)
     found = least_spot(pencil, pencil.rays(x, y), weight)
-    return Focus(*(_back(a, pencil) for a in found))
+    return Focus(*(given_back(a, pencil.shape) for a in found))
 
 
 def spot(system: System, beam: Beam, *, focus: Any = "least_spot", rings: int = 16, spokes: int = 32) -> Focus:
@@ -68,7 +68,7 @@ def spot(system: System, beam: Beam, *, focus: Any = "least_spot", rings: int = 
     x, y, weight = disc(rings, spokes)
     rays = pencil.rays(x, y)
     shift = focus_shift(pencil, focus)
-    return Focus(*(_back(a, pencil) for a in spot_at(pencil, rays, weight, shift + pencil.paraxial.image_distance_mm)))
+    return Focus(*(given_back(a, pencil.shape) for a in spot_at(pencil, rays, weight, shift + pencil.paraxial.image_distance_mm)))
 
 
 def defocus_D(shift_mm: Any, *, convergence_D: Any, n_image: Any) -> Any:
@@ -85,7 +85,3 @@ def defocus_D(shift_mm: Any, *, convergence_D: Any, n_image: Any) -> Any:
     """
     # the difference written out: −F²·shift/(n' + F·shift)
     return -shift_mm * convergence_D * convergence_D / (1000.0 * n_image + shift_mm * convergence_D)
-
-
-def _back(a: FloatArray, pencil: Pencil) -> Any:
-    return float(a.item()) if pencil.shape == () else a.reshape(pencil.shape)

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.light.limits import ANGLE, INDEX
-from lenscalc.quantities import within
+from lenscalc.quantities import as_given, within
 
 
 class Fresnel(NamedTuple):
@@ -80,7 +80,7 @@ def fresnel(n1: Any, n2: Any, angle_deg: Any = 0.0) -> Fresnel:
     with np.errstate(invalid="ignore", divide="ignore"):
         found = fresnel_of(a, b, cosine1, cosine2)
     parts = [np.where(through, part, 1.0 if i < 3 else 0.0) for i, part in enumerate(found)]
-    return Fresnel(*(float(p) if p.ndim == 0 else p for p in parts))
+    return Fresnel(*(as_given(p) for p in parts))
 
 
 def normal_reflectance_of(n1: Any, n2: Any) -> Any:
@@ -105,8 +105,7 @@ def normal_reflectance(n1: Any, n2: Any) -> Any:
     0.04
     """
     a, b = within(INDEX, n1, "n1"), within(INDEX, n2, "n2")
-    found = normal_reflectance_of(a, b)
-    return float(found) if np.ndim(found) == 0 else found
+    return as_given(normal_reflectance_of(a, b))
 
 
 def double_reflectance(n_before: Any, n_between: Any, n_behind: Any) -> Any:
@@ -119,5 +118,5 @@ def double_reflectance(n_before: Any, n_between: Any, n_behind: Any) -> Any:
     >>> round(double_reflectance(1.336, 1.49, 1.336) * 1e6, 2)            # millionths, in the aqueous
     8.77
     """
-    ghost = double_reflectance_of(within(INDEX, n_before, "n_before"), within(INDEX, n_between, "n_between"), within(INDEX, n_behind, "n_behind"))
-    return float(ghost) if np.ndim(ghost) == 0 else ghost
+    before, between, behind = within(INDEX, n_before, "n_before"), within(INDEX, n_between, "n_between"), within(INDEX, n_behind, "n_behind")
+    return as_given(double_reflectance_of(before, between, behind))

@@ -21,7 +21,7 @@ from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Traced
-from lenscalc.quantities import FloatArray, within
+from lenscalc.quantities import FloatArray, as_given, within
 
 FEWEST, MOST = 20, 400  # points a direction
 AT_ONCE = 500_000  # points of a pupil in memory, for all lenses, planes and frequencies
@@ -150,8 +150,7 @@ def through_focus_mtf(
 
 def _given(value: Any, limit: Any, cut: Any, shift: Any, shape: tuple[int, ...], frequencies: tuple[int, ...], beam: Beam) -> Mtf:
     def shaped(a: Any, *more: int) -> Any:
-        a = np.reshape(a, (*shape, *more))
-        return float(a) if a.ndim == 0 else a
+        return as_given(np.reshape(a, (*shape, *more)))
 
     return Mtf(shaped(value, *frequencies), shaped(limit, *frequencies), shaped(cut), shaped(shift), beam.in_words())
 
@@ -213,7 +212,7 @@ def _autocorrelation(
     otf = np.empty((len(s), planes.shape[1], s.shape[1]), np.complex128)
     largest = np.zeros(len(s))
     pairs = [(turn * ((u + sign * s[:, :, None, None]) + 1j * v[..., None])).reshape(len(s), many) for sign in (1.0, -1.0)]
-    both = [_rays_within(pencil, pair) for pair in pairs]
+    both = [pencil.rays(pair.real, pair.imag) for pair in pairs]
     centre = [np.asarray(a).reshape(planes.shape) for a in (at.x_mm, at.y_mm)]
     n, pupil = pencil.n_image[:, None, None], pencil.paraxial.exit_pupil_mm[:, None, None]
     step = max(1, AT_ONCE // (many * len(s)))
@@ -229,7 +228,3 @@ def _autocorrelation(
 
 def _wide(rays: Any) -> Any:
     return type(rays)(*(np.asarray(a)[:, None, :] for a in rays))
-
-
-def _rays_within(pencil: Pencil, place: Any) -> Any:
-    return pencil.rays(place.real, place.imag)

@@ -19,7 +19,7 @@ from lenscalc.light.path_difference import seen_from
 from lenscalc.light.pupil import disc_for, ever_finer
 from lenscalc.light.surface import System
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
-from lenscalc.quantities import within
+from lenscalc.quantities import given_back, within
 
 
 class Zernikes(NamedTuple):
@@ -96,10 +96,9 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
         without = left if j < 3 else without
     four = found[:, zernike_index(4, 0)] if order >= 4 else np.full(len(found), np.nan)
     rms, unfitted = (np.sqrt(np.sum(a * a * weight, axis=1)) for a in (without, left))
-    if pencil.shape == ():
-        return Zernikes(found.ravel(), four.item(), rms.item(), unfitted.item(), beam.in_words())
-    each = (*pencil.shape, found.shape[-1])
-    return Zernikes(found.reshape(each), four.reshape(pencil.shape), rms.reshape(pencil.shape), unfitted.reshape(pencil.shape), beam.in_words())
+    each = found.reshape(*pencil.shape, found.shape[-1])
+    four, rms, unfitted = (given_back(a, pencil.shape) for a in (four, rms, unfitted))
+    return Zernikes(each, four, rms, unfitted, beam.in_words())
 
 
 def strehl_ratio(system: System, beam: Beam, *, wavelength_nm: Any, focus: Any = "least_spot") -> Any:
@@ -119,6 +118,6 @@ def strehl_ratio(system: System, beam: Beam, *, wavelength_nm: Any, focus: Any =
         mean = np.sum(weight * np.exp(2j * np.pi / wave_mm * seen_from(pencil, pencil.rays(x, y), at)), axis=1)
         found = np.abs(mean) ** 2
         if np.all(np.abs(found - last) < 1e-7):
-            return found.item() if pencil.shape == () else found.reshape(pencil.shape)
+            return given_back(found, pencil.shape)
         last = found
     raise InputError(f"focus = {focus!r}: the wavefront has too many waves for a Strehl ratio; go nearer to the focus", quantity="focus")

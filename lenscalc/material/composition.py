@@ -14,9 +14,9 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.material.dispersion_forms import abbe_number
-from lenscalc.material.limits import DENSITY, INDEX, MOLAR_MASS, REFRACTION, as_given, as_many, components, one_of, parts_of_one, together
+from lenscalc.material.limits import DENSITY, INDEX, MOLAR_MASS, REFRACTION, as_many, components, one_of, parts_of_one, together
 from lenscalc.material.mixing import ADDITIVE
-from lenscalc.quantities import within
+from lenscalc.quantities import as_given, within
 from lenscalc.uncertainty import Estimate, Source, standard_u
 
 # half-widths of the model, by where the parts' indices come from: common practice, no source

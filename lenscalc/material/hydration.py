@@ -13,10 +13,10 @@ from typing import Any, NamedTuple, NotRequired, TypedDict, Unpack
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.material.limits import DENSITY, DENSITY_WATER, INDEX, WATER_WET, as_given, one_of, together
+from lenscalc.material.limits import DENSITY, DENSITY_WATER, INDEX, WATER_WET, one_of, together
 from lenscalc.material.mixing import RULES, two_mixed_of, unmixed_of
 from lenscalc.material.water import water_density, water_index
-from lenscalc.quantities import within
+from lenscalc.quantities import as_given, within
 
 
 class Hydration(NamedTuple):

@@ -91,8 +91,3 @@ def one_of(value: object, known: Sequence[str], name: str) -> None:
     """Refuses a word that is none of the known ones."""
     if value not in known:
         raise InputError(f"{name} = {value!r}: must be {', '.join(repr(k) for k in known)}", quantity=name, value=value)
-
-
-def as_given(value: Any) -> Any:
-    """A float for plain numbers, the array otherwise."""
-    return float(value) if np.ndim(value) == 0 else value

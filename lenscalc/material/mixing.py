@@ -12,8 +12,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.material.limits import FRACTION, INDEX, as_given, as_many, components, one_of, parts_of_one, together
-from lenscalc.quantities import within
+from lenscalc.material.limits import FRACTION, INDEX, as_many, components, one_of, parts_of_one, together
+from lenscalc.quantities import as_given, within
 
 RULES = ("lorentz-lorenz", "gladstone-dale", "newton", "bruggeman")
 

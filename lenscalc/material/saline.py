@@ -41,7 +41,7 @@ def saline_index(nacl_g_per_L: Any, wavelength_nm: Any, temperature_degC: Any, *
 
     `water_index` and an increment. At 589.29 nm and 20 °C it is a parabola through the handbook's table (CRC Handbook of Chemistry and Physics,
     concentrative properties of aqueous solutions, as copied in an open program). With wavelength and temperature it changes as that of sea
-    salt does (Quan & Fry 1995, 0–30 °C; carried on to 40 °C, where that changes it by 0.2 %; Tan & Huang, J. Chem. Eng. Data 60 (2015) 2827,
+    salt does (Quan & Fry 1995, 0–30 °C; carried on to 40 °C, where that changes it by 0.4 %; Tan & Huang, J. Chem. Eng. Data 60 (2015) 2827,
     fit one increment for all of 20–45 °C). Uncertainty: `u_saline_index`.
 
     Accuracy: 6e-16 relative, of the equation, over its range.

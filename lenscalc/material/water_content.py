@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.material.limits import MASS, WATER_DRY, as_given, together
-from lenscalc.quantities import within
+from lenscalc.material.limits import MASS, WATER_DRY, together
+from lenscalc.quantities import as_given, within
 
 
 class WaterFromWeights(NamedTuple):

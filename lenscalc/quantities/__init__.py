@@ -2,6 +2,7 @@
 
 from lenscalc.quantities.check import (
     FloatArray,
+    as_given,
     as_number,
     checked,
     complaint,
@@ -11,6 +12,7 @@ from lenscalc.quantities.check import (
     not_a_number,
     number_in_text,
     plain,
+    readings_of,
     remark,
     unusual,
     within,
@@ -20,6 +22,7 @@ from lenscalc.quantities.quantity import Quantity, Scope
 from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, INPUTS, QUESTIONS, RESULTS, is_quantity, quantity
 
 __all__ = [
-    "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_number", "checked", "complaint", "counted",
-    "given_back", "how_to_write", "impossible", "is_quantity", "not_a_number", "number_in_text", "plain", "quantity", "remark", "unusual", "within",
+    "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_given", "as_number", "checked", "complaint",
+    "counted", "given_back", "how_to_write", "impossible", "is_quantity", "not_a_number", "number_in_text", "plain", "quantity", "readings_of",
+    "remark", "unusual", "within",
 ]  # fmt: skip

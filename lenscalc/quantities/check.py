@@ -114,6 +114,25 @@ def as_number(name: str, value: Any) -> FloatArray:
         raise InputError(not_a_number(q, value), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
 
 
+def readings_of(values: Any) -> FloatArray:
+    """Readings as float64, or an InputError that says which of them is no number.
+
+    >>> readings_of([1.4901, float("nan")])
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: reading 2 = nan is not a finite number: leave it out, or write what was read
+    """
+    try:
+        readings = np.asarray(values, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise InputError(f"readings = {values!r}: must be a list of numbers, decimals with a point", quantity="readings") from None
+    wrong = np.flatnonzero(~np.isfinite(readings))
+    if wrong.size:
+        value = float(readings.flat[wrong[0]])
+        told = f"reading {wrong[0] + 1} = {value:g} is not a finite number: leave it out, or write what was read"
+        raise InputError(told, quantity="readings", value=value)
+    return readings
+
+
 def number_in_text(q: Quantity, text: str) -> float:
     """The number that a text holds, for a quantity of the registry or one like it; nan for "nan", inf for "plano" where a radius is meant.
 
@@ -217,3 +236,8 @@ def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
 def given_back(array: FloatArray, shape: tuple[int, ...]) -> Any:
     """A flat result in the shape of the arguments that `checked` took: a float for plain numbers."""
     return float(array.item()) if shape == () else array.reshape(shape)
+
+
+def as_given(value: Any) -> Any:
+    """A result that kept its arguments' shape: a float for plain numbers, the array otherwise."""
+    return float(value) if np.ndim(value) == 0 else value

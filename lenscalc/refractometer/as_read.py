@@ -10,7 +10,7 @@ import numpy as np
 from lenscalc.conditions import LINES_NM, SAME_LINE_NM
 from lenscalc.errors import InputError, SheetError
 from lenscalc.material import air_index, sucrose_index, u_water_index, water_index
-from lenscalc.quantities import counted
+from lenscalc.quantities import Scope, counted
 from lenscalc.refractometer.calibration import INCONSISTENT, Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
 from lenscalc.refractometer.lamp import DARK, slope_of_reference, through_prism, told_of_light
@@ -22,7 +22,6 @@ from lenscalc.refractometer.sheet_instrument import prism_at
 from lenscalc.refractometer.sheet_readings import Reading
 from lenscalc.uncertainty import Estimate, Source, combine, errors_only
 from lenscalc.uncertainty.rounding import percent
-from lenscalc.uncertainty.source import Whose
 
 FEW_DOF = 2.0
 FAR_OFF = 0.001  # a scale that is out by more is adjusted, not corrected (common practice, no source)
@@ -41,7 +40,7 @@ def as_read(reading: Reading, resolution: float, what: str = "") -> AsRead:
     at = f"{f'{what}, ' if what else ''}{reading.wavelength_nm:g} nm, {reading.temperature_degC:g} °C"
     if reading.direction is not None:
         at += f", direction {reading.direction}"
-    whose: Whose = "instrument" if what else "lot"
+    whose: Scope = "instrument" if what else "lot"
     parts: dict[Source, float] = {}
     n, remarks = list(reading.n), []
     weights = nested_weights(len(n), reading.mounting, reading.session)
@@ -128,9 +127,9 @@ def calibration_at(
     temperatures: Sequence[float],
     table: CalibrationTable | None,
     instrument: dict[str, Any],
-    basis: str = "air",
-    what: str = "specimen",
-    light: Estimate = DARK,
+    basis: str,
+    what: str,
+    light: Estimate,
 ) -> tuple[Calibration, tuple[str, ...]]:
     """The calibration for one line, from the references read at it or as stated; with what is to be said of it.
 

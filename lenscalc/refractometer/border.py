@@ -13,7 +13,7 @@ import numpy as np
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.light import fresnel
 from lenscalc.light.limits import ANGLE
-from lenscalc.quantities import Quantity, quantity, within
+from lenscalc.quantities import Quantity, as_given, quantity, within
 
 Light = Literal["through", "reflected"]
 LIGHTS = ("through", "reflected")
@@ -63,7 +63,7 @@ def border(n_reading: Any, n_prism: Any) -> Border:
     (58.367, 0.0624)
     """
     n, N = _below(n_reading, n_prism)
-    return Border(*(float(x) if np.ndim(x) == 0 else x for x in border_of(n, N)))
+    return Border(*(as_given(x) for x in border_of(n, N)))
 
 
 def border_brightness(n_reading: Any, n_prism: Any, angle_deg: Any, *, light: Light = "through") -> Any:

@@ -33,7 +33,7 @@ def corrected(sheet: ReadingSheet) -> tuple[list[Block], dict[float, Calibration
         temperatures = [r.temperature_degC for r in sheet.readings if r.wavelength_nm == w]
         lights[w] = light_at(sheet.readings, w)
         calibrations[w], said = calibration_at(
-            w, temperatures, sheet.calibration, sheet.instrument, sheet.readings[0].basis, light=lights[w]
+            w, temperatures, sheet.calibration, sheet.instrument, sheet.readings[0].basis, "specimen", lights[w]
         )
         told += said
     drift, said = zero_drift(sheet.calibration)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, counted
+from lenscalc.quantities import FloatArray, counted, readings_of
 
 
 class Mean(NamedTuple):
@@ -33,7 +33,7 @@ def mean_of(readings: Sequence[float]) -> Mean:
     >>> round(m.value, 5), round(m.u, 6), m.dof
     (1.4902, 4.1e-05, 3.0)
     """
-    y = _finite(readings)
+    y = readings_of(readings)
     n = y.size
     if n < 2:
         raise InputError("one reading has no spread of its own: read again, or give a pooled u of one reading (u_repeatability)")
@@ -80,7 +80,7 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
     >>> round(m.value, 5), round(m.u, 5), m.dof, m.level          # two mountings, whatever the number of re-reads
     (1.4903, 0.00015, 1.0, 'mountings')
     """
-    y = _finite(readings)
+    y = readings_of(readings)
     groups = nested_groups(y.size, mounting, session)
     S, M, N = len(groups), sum(len(mounts) for mounts in groups.values()), y.size
     if M < 2:
@@ -158,13 +158,6 @@ def nested_groups(count: int, mounting: Sequence[Hashable] | None, session: Sequ
     return groups
 
 
-def _finite(readings: Sequence[float]) -> FloatArray:
-    y = np.asarray(readings, dtype=np.float64)
-    if not np.all(np.isfinite(y)):
-        raise InputError("a reading is not a finite number")
-    return y
-
-
 def _weighted(mounts: Sequence[FloatArray]) -> float:
     return float(np.mean(np.concatenate(list(mounts))))
 
@@ -207,7 +200,7 @@ def grubbs(values: Sequence[float], *, level: float = 0.05, resolution: float = 
     """
     from scipy.special import stdtrit  # 0.3 s: only where a sheet is read
 
-    x = _finite(values)
+    x = readings_of(values)
     N = x.size
     if N < 3:
         raise InputError(f"{counted(N, 'value')}: Grubbs' test needs at least 3")

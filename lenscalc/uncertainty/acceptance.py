@@ -117,7 +117,6 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
             near, far = np.where(enough, near, half), np.where(enough, half, far)
         w = np.where(two, far - a, one_sided)
         low, high = np.where(two, far, lower + one_sided), np.where(two, upper - (far - a), upper - one_sided)
-    exists = exists.astype(bool)
     return AcceptanceLimits(np.where(exists, low, np.nan)[()], np.where(exists, high, np.nan)[()], np.where(exists, w, np.nan)[()], exists[()])
 
 

@@ -9,6 +9,7 @@ from typing import Any, Literal, NamedTuple, get_args
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.quantities import readings_of
 from lenscalc.uncertainty.conformity import coverage_factor
 
 # those of a Source, and two with a shape of their own
@@ -41,11 +42,9 @@ class Input(NamedTuple):
         >>> round(i.value, 5), round(i.u, 6), i.distribution, i.dof
         (1.4902, 4.1e-05, 't', 3.0)
         """
-        x = np.asarray(readings, dtype=np.float64)
+        x = readings_of(readings)
         if x.ndim != 1 or x.size < 2:
             raise InputError(f"readings of shape {x.shape}: u from data needs a list of at least two readings", quantity="readings")
-        if not np.all(np.isfinite(x)):
-            raise InputError("a reading is not a finite number", quantity="readings")
         return cls(float(np.mean(x)), float(np.std(x, ddof=1)) / x.size**0.5, "t", float(x.size - 1))
 
     @classmethod

@@ -7,9 +7,9 @@ from math import inf
 from typing import Literal
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import Scope
 
 Distribution = Literal["normal", "t", "rectangular", "triangular", "arcsine"]
-Whose = Literal["instrument", "lot", "lens", "convention", "result"]
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Source:
     """
 
     name: str
-    scope: Whose = "lot"
+    scope: Scope = "lot"
     dof: float = inf
     distribution: Distribution = "normal"
 

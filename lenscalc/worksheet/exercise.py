@@ -12,6 +12,7 @@ from lenscalc.lens import power_sensitivity, thick_lens, why_not
 from lenscalc.material import water_index
 from lenscalc.quantities import plain
 from lenscalc.refractometer import border
+from lenscalc.uncertainty.rounding import signed
 
 LARGEST_CHANGE = 0.1
 
@@ -51,10 +52,7 @@ class Blank(NamedTuple):
         """
         if not np.isfinite(self.value):
             return "none: the light goes on parallel"
-        text = f"{self.value:.{self.decimals}f}"
-        if float(text) == 0:
-            text = text.removeprefix("-")
-        return f"{_minus(text)}{'' if self.unit == '°' else ' '}{self.unit}".rstrip()
+        return f"{signed(self.value, self.decimals)}{'' if self.unit == '°' else ' '}{self.unit}".rstrip()
 
 
 class Exercise(NamedTuple):

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lenscalc import InputError, thick_lens
+from lenscalc import InputError, power_sensitivity, recut, thick_lens
 
 radii = st.one_of(st.just(np.inf), st.floats(4.0, 200.0), st.floats(-200.0, -4.0))
 thickness = st.floats(0.0, 5.0)
@@ -223,3 +223,26 @@ def test_the_row_of_a_bad_value_is_told():
 def test_columns_of_different_lengths_are_refused():
     with pytest.raises(InputError, match="different lengths"):
         thick_lens(np.array([15.0, 16.0]), np.array([-15.0, -16.0, -17.0]), 0.9, 1.49)
+
+
+@pytest.mark.parametrize("value", ["1,336", "water", [1.336, "x"]])
+def test_text_for_the_medium_behind_is_refused_by_name(value):
+    for refuses in (thick_lens, power_sensitivity):
+        with pytest.raises(InputError, match="n_medium_behind"):
+            refuses(**GOOD, n_medium_behind=value)
+    with pytest.raises(InputError, match="n_medium_behind"):
+        recut(20.0, 1.49, center_thickness_mm=0.9, n_medium_behind=value)
+
+
+def test_a_medium_behind_as_text_is_its_number():
+    assert thick_lens(**GOOD, n_medium_behind="1.34") == thick_lens(**GOOD, n_medium_behind=1.34)
+    assert power_sensitivity(**GOOD, n_medium_behind="1.34") == power_sensitivity(**GOOD, n_medium_behind=1.34)
+
+
+@pytest.mark.parametrize("behind", [[1.34, 1.34, 1.34], [1.34, 1.34, np.nan]])
+def test_media_of_different_lengths_are_refused(behind):
+    for refuses in (thick_lens, power_sensitivity):
+        with pytest.raises(InputError, match="different lengths"):
+            refuses(**GOOD, n_medium=[1.336, 1.336], n_medium_behind=behind)
+    with pytest.raises(InputError, match="different lengths"):
+        recut(20.0, 1.49, center_thickness_mm=0.9, n_medium=[1.336, 1.336], n_medium_behind=behind)

@@ -177,7 +177,8 @@ K = {float(dof): float(t.ppf(0.975, dof)) for dof in range(1, 20)}
         ([1.49, 1.4901], {"mounting": [1, 1]}, "all 2 readings are of one mounting"),
         ([1.49, 1.4901], {"mounting": [1]}, "mounting names 1 readings, n holds 2"),
         ([1.49, 1.4901], {"session": ["a", "b", "c"]}, "session names 3 readings, n holds 2"),
-        ([1.49, np.nan], {}, "not a finite number"),
+        ([1.49, np.nan], {}, "reading 2 = nan is not a finite number: leave it out"),
+        (["1,49", 1.4901], {}, "must be a list of numbers, decimals with a point"),
         ([1.49, np.inf], {"session": [1, 2]}, "not a finite number"),
     ],
 )
