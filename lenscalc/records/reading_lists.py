@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from lenscalc.refractometer import Reading, ReadingSheet, corrected, medium_reading, reference_as_read
+from lenscalc.refractometer.lamp import light_at
 from lenscalc.uncertainty import combine
 
 Rows = list[dict[str, Any]]
@@ -37,7 +38,7 @@ def lists_and_readings(sheet: ReadingSheet) -> tuple[Rows, Rows]:
         add("medium", reading, reading.n)
     if sheet.calibration:
         for r in sheet.calibration.references:
-            reference, _ = reference_as_read(r, sheet.instrument, sheet.readings[0].basis)
+            reference, _ = reference_as_read(r, sheet.instrument, sheet.readings[0].basis, light_at(sheet.readings, r.reading.wavelength_nm))
             shown, true = reference.read, reference.true
             error = combine(shown.value - true.value, [(1.0, shown), (-1.0, true)])
             add(

@@ -13,7 +13,7 @@ from lenscalc.material import air_index, sucrose_index, u_water_index, water_ind
 from lenscalc.quantities import Scope, counted
 from lenscalc.refractometer.calibration import INCONSISTENT, Calibration, Reference, calibrate, stated_calibration
 from lenscalc.refractometer.drift import Drift, drift_on_prism
-from lenscalc.refractometer.lamp import DARK, slope_of_reference, through_prism, told_of_light
+from lenscalc.refractometer.lamp import slope_of_reference, through_prism, told_of_light
 from lenscalc.refractometer.mixed_readings_told import told_of_mixed_readings
 from lenscalc.refractometer.replicates import nested_mean, nested_weights
 from lenscalc.refractometer.scale import index_at_line, without_compensation
@@ -181,7 +181,7 @@ def calibration_at(
 
 
 def reference_as_read(
-    r: ReferenceReading, instrument: dict[str, Any], basis: str = "air", light: Estimate = DARK
+    r: ReferenceReading, instrument: dict[str, Any], basis: str, light: Estimate
 ) -> tuple[Reference, tuple[str, ...]]:
     """A reference as the instrument shows it under its light, and as it truly is, on the scale's basis; with what is to be said of its mean."""
     mean = as_read(r.reading, instrument["resolution"], r.name)

@@ -4,6 +4,8 @@ import json
 
 import numpy as np
 import pytest
+from iapws import IAPWS95
+from iapws._iapws import _Refractive
 from record_sheets import sheet
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
@@ -136,3 +138,15 @@ same_instrument = true
     assert reference["shown_minus_true"] == pytest.approx(1.33205 - float(water_index(546.07, 35.0)), abs=1e-12)
     assert reference["n_shown"] - reference["n_true"] == pytest.approx(reference["shown_minus_true"], abs=1e-15)
     assert {row["name"] for row in record.rows("corrections")} >= {"dn_dt_per_K", "wavelength_nm"}
+
+
+def test_the_light_is_in_the_error_of_a_kept_reference(store):
+    """What the reference shows too much moves with the light by water's own slope: u² grows by (n′·u_λ)², n′ by iapws 1.5.5 at its line, 35 °C."""
+    text = sheet(water=(1.33204, 1.33206)) + "\n[dispersion]\nabbe_d = 52.0\nu_abbe_d = 2.0\n"
+    texts = text, text.replace("n = [1.4901", "u_wavelength_nm = 0.5\nn = [1.4901", 1)
+    without, under = ({of["purpose"]: of for of in store.add_sheet(text).rows("lists")}["reference"] for text in texts)
+    density = IAPWS95(T=308.15, P=0.101325).rho
+    slope = (_Refractive(density, 308.15, 0.54657) - _Refractive(density, 308.15, 0.54557)) / 1.0
+    assert under["shown_minus_true"] == without["shown_minus_true"]
+    more = under["u_shown_minus_true"] ** 2 - without["u_shown_minus_true"] ** 2
+    assert more**0.5 == pytest.approx(abs(slope) * 0.5, rel=2e-3)  # λ in vacuum and in air differ by 3e-4
