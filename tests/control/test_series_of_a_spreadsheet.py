@@ -3,7 +3,7 @@
 import pytest
 
 from lenscalc.control import series_from_text
-from lenscalc.errors import InputError
+from lenscalc.errors import FEW, InputError
 
 
 @pytest.mark.parametrize(
@@ -44,3 +44,11 @@ def test_what_is_odd_is_told_with_what_to_do(text, told):
     with pytest.raises(InputError) as caught:
         series_from_text(text)
     assert told in str(caught.value)
+
+
+@pytest.mark.parametrize(("columns", "more"), [(FEW, ""), (FEW + 1, " and 1 more")])
+def test_a_missing_column_is_told_with_those_that_are_there(columns, more):
+    with pytest.raises(InputError) as caught:
+        series_from_text(f"{','.join(f'c{i}' for i in range(columns))}\n{'1,' * (columns - 1)}1\n")
+    assert f", c{FEW - 1}{more}: name the column" in str(caught.value)
+    assert caught.value.quantity == "value"
