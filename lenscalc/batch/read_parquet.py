@@ -20,11 +20,14 @@ def parts_of(path: str) -> list[Path]:
     Raises
     ------
     FileError
-        for a folder without parts.
+        for a folder without parts, or with a folder of parts within it.
     """
     if not Path(path).is_dir():
         return [Path(path)]
     parts = sorted(p for p in Path(path).iterdir() if p.suffix.lower() == ".parquet" and p.name[0] not in "._")
+    for within in sorted(p for p in Path(path).iterdir() if p.is_dir() and p.name[0] not in "._"):
+        if within in parts or any(p.suffix.lower() == ".parquet" for p in within.iterdir()):
+            raise FileError(f"{within}: parts in a folder within the folder are not read: put all parts into one folder, or take that one out")
     if not parts:
         raise FileError(f"{path}: no .parquet part lies in this folder")
     return parts
@@ -76,7 +79,8 @@ def _block(batch: Any, share: float) -> Block:
         kind = array.type
         number = pa.types.is_floating(kind) or pa.types.is_integer(kind)
         if (number and is_quantity(name)) or (pa.types.is_floating(kind) and not array.null_count):
-            columns[name] = array.cast(pa.float64()).to_numpy(zero_copy_only=False)
+            # a whole number beyond 2^53 loses its last digits and is refused in its row, as every number of that size
+            columns[name] = array.cast(pa.float64(), safe=False).to_numpy(zero_copy_only=False)
         else:
             columns[name] = np.fromiter(array.to_pylist(), dtype=object, count=len(array))
         if not (number and is_quantity(name)) and not pa.types.is_string(kind):
