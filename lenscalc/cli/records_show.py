@@ -100,7 +100,7 @@ def _lens(record: Record) -> None:
     heading("Would it conform?")
     line("label and limits", f"{decision['labelled_power_D']:g} D, {decision['lower_limit_D']:g} to {decision['upper_limit_D']:g} D")
     if "conformance_probability" in decision:
-        line("conformance probability", probability_text(decision["conformance_probability"]))
+        line("conformance probability", probability_text(decision["conformance_probability"], required=decision["required_probability"]))
     line("verdict", decision.get("verdict", "none: see below"))
     paragraph(f"Tolerance: {decision['edition']}.")
 
