@@ -92,6 +92,7 @@ def add(
     """
     from lenscalc.cli.records_show import summary, summary_lines
     from lenscalc.decision import read_tolerance_table
+    from lenscalc.records.adding import day_in_words
 
     if twice := next((sheet for sheet in sheets if sheets.count(sheet) > 1), ""):
         raise click.UsageError(f"{twice} is named twice")
@@ -100,7 +101,8 @@ def add(
     with opened(store, create=True) as keeper:
         added = keeper.add_sheets(texts, tolerance_table=table, supersedes=supersedes, because=because)
         head, clock = keeper.head(), keeper.told_of_clock(added[0])
-    warnings = [*([clock] if clock else []), *(row["sentence"] for record in added for row in record.rows("remarks"))]
+    days = [told for record in added if (told := day_in_words(record))]
+    warnings = [*([clock] if clock else []), *days, *(row["sentence"] for record in added for row in record.rows("remarks"))]
     if as_json:
         show_json({"added": [summary(record) for record in added], "head": head}, warnings)
         return
