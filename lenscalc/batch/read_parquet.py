@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.batch.block import Block
+from lenscalc.batch.columns import is_number_column
 from lenscalc.batch.read_csv import check_names
 from lenscalc.errors import FileError
 from lenscalc.quantities import is_quantity
@@ -47,6 +48,7 @@ def read_parquet(path: str, block_rows: int) -> Iterator[Block]:
         if schema is None:
             schema = file.schema_arrow
             check_names(schema.names, str(part))
+            _refuse_half(schema, part, pa)
         elif not file.schema_arrow.equals(schema):
             raise FileError(f"{part}: its columns are not those of {parts[0].name}, in name, order and type")
         try:
@@ -58,6 +60,13 @@ def read_parquet(path: str, block_rows: int) -> Iterator[Block]:
             raise FileError(f"{part}: damaged after row {done:,} of the table: {_first_line(error)}") from None
     if not done and schema is not None:
         yield _block(pa.RecordBatch.from_pylist([], schema=schema), 1.0)
+
+
+def _refuse_half(schema: Any, part: Path, pa: Any) -> None:
+    """A half-precision index of 1.49 is 1.490234375, which is 0.03 D in a lens of 20 D: what was written is not what was meant."""
+    half = [n for n, kind in zip(schema.names, schema.types, strict=True) if pa.types.is_float16(kind) and is_number_column(n)]
+    if half:
+        raise FileError(f"{part}: {', '.join(half)} in half precision, which holds three digits: write float or double")
 
 
 def _opened(part: Path, pa: Any, pq: Any) -> Any:

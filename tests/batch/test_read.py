@@ -249,3 +249,14 @@ def test_a_packed_file_may_have_its_ending_in_capitals(tmp_path):
     (tmp_path / "IN.CSV.GZ").write_bytes(gzip.compress(f"{HEADER}\n15,-15,0.9,1.49\n".encode()))
     (row,) = rows_of(tmp_path, tmp_path / "IN.CSV.GZ")
     assert float(row["power_D"]) == pytest.approx(POWER, abs=1e-6)
+
+
+def test_an_index_in_half_precision_is_refused(tmp_path):
+    """IEEE 754: of eleven bits, 1.49 becomes 1 + 502/1024 = 1.490234375; at 132.5 D (facts) that is 0.031 D."""
+    of_half = frame(2).assign(n_lens=np.array([1.49, 1.49], dtype=np.float16), note_u=np.array([1.5, 2.5], dtype=np.float16))
+    assert float(of_half["n_lens"][0]) == 1.490234375
+    of_half.to_parquet(tmp_path / "in.parquet")
+    with pytest.raises(FileError, match="n_lens in half precision, which holds three digits: write float or double"):
+        rows_of(tmp_path, tmp_path / "in.parquet")
+    of_half.assign(n_lens=np.float32(1.49)).to_parquet(tmp_path / "in.parquet")
+    assert [row["note_u"] for row in rows_of(tmp_path, tmp_path / "in.parquet")] == ["1.5", "2.5"]
