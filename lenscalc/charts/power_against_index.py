@@ -9,7 +9,7 @@ from lenscalc.charts.columns import Columns, columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
 from lenscalc.lens import power_sensitivity, thick_lens
-from lenscalc.uncertainty.rounding import as_given
+from lenscalc.uncertainty.rounding import as_given, signed
 
 HEIGHT_px, LINE_px = 330, 20  # of the picture, and of a line of words in it
 
@@ -54,7 +54,7 @@ def power_against_index(
         {"curve": curve, "here": here, "limits": named, "left": kept(words, on_left), "right": kept(words, ~on_left),
          "band": of_rows(["power", "upper"], [(lower_limit_D, upper_limit_D)] if banded else []),
          "corners": columns({"n": n[[0, -1]], "power": [min(ends) - room, max(ends) + room]})},
-        description=f"Power against index: {power_D:.2f} D at {n_lens:.4f}{about}.",
+        description=f"Power against index: {signed(power_D, 2)} D at {n_lens:.4f}{about}.",
     )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from called import lenscalc
 from sheets import C
 
 from lenscalc.charts import power_against_index, power_in_tolerance
+from lenscalc.charts.powers_about_labels import powers_about_labels
 from lenscalc.report import determine
 from lenscalc.uncertainty import probability_text
 
@@ -62,3 +63,15 @@ def test_a_probability_beside_the_required_one_is_told_from_it():
     assert probability_text(0.95, required=0.95) == "0.950"
     assert probability_text(0.99991, required=1.0) == "0.9999"
     assert probability_text(0.99991) == "above 0.999"
+
+
+def test_a_picture_writes_one_minus():
+    drawn = power_in_tolerance(-20.42, 0.06, -20.9, -20.1, labelled_power_D=-20.5, acceptance_lower_D=-20.78, acceptance_upper_D=-20.22).to_dict()
+    assert drawn["description"] == "Power −20.42 D, 95 % interval −20.54 to −20.30 D, inside the tolerance of −20.90 to −20.10 D."
+    assert not any("-" in row["text"] for row in drawn["datasets"]["words"])
+
+
+def test_a_row_of_candidates_names_the_very_label():
+    limits = {"half_D": [0.1], "label_D": [-20.125], "lower_D": [-20.525], "upper_D": [-19.725]}
+    drawn = powers_about_labels.drawing(["A"], [-20.11], **limits, kinds=["yes"], all_kinds=["yes"])
+    assert drawn.tables["rows"]["text"].tolist() == ["A: −20.11 D for −20.125 D"]
