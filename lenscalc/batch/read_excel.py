@@ -6,6 +6,7 @@ import warnings
 import zipfile
 from collections.abc import Generator, Iterator
 from contextlib import closing
+from datetime import datetime, time
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -96,4 +97,6 @@ def _refuse_a_flood(path: str) -> None:
 
 
 def _cell(value: Any) -> Any:
+    if isinstance(value, datetime) and value.time() == time():  # a day, to which nobody wrote a time
+        return value.date().isoformat()
     return value if value is None or isinstance(value, str | int | float) else str(value)

@@ -1,6 +1,7 @@
 """Workbooks that a program wrote and no spreadsheet program has opened, that say too little of their size, or that are broken further down."""
 
 import csv
+import datetime
 import re
 import zipfile
 
@@ -120,3 +121,9 @@ def test_lists_to_choose_from_take_no_part_and_are_not_warned_of(tmp_path):
     lists = '<extLst><ext uri="{CCE6A557-97BC-4b89-ADB6-D9C93CAAB3DF}"></ext></extLst></worksheet>'
     (row,) = results(written(tmp_path, ["A", *LENS, 0.001], sheet=[("</worksheet>", lists)]))
     assert not row["problem"]
+
+
+def test_a_day_gets_no_time_that_nobody_wrote(tmp_path):
+    days = [datetime.date(2026, 3, 1), datetime.datetime(2026, 3, 1, 9, 30)]
+    rows = results(written(tmp_path, *(["A", *LENS, 0.001, day] for day in days), names=(*NAMES, "note_day")))
+    assert [row["note_day"] for row in rows] == ["2026-03-01", "2026-03-01 09:30:00"]
