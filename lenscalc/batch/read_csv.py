@@ -64,11 +64,11 @@ def _text(
 ) -> Iterator[Block]:
     counted = _Counted(stream, checksum)
     packed: Any = io.BufferedReader(counted, 1 << 18)
-    if name.endswith(".gz"):
+    if name.lower().endswith(".gz"):
         import gzip
 
         packed = gzip.GzipFile(fileobj=packed)
-    elif name.endswith(".zst"):
+    elif name.lower().endswith(".zst"):
         import pyarrow as pa  # a second to import: only for what needs it
 
         packed = pa.CompressedInputStream(packed, "zstd")

@@ -11,11 +11,11 @@ import numpy as np
 
 from lenscalc.batch.excel_look import SENTENCE, lay_out, number_format, width_of
 from lenscalc.batch.legend import HEADING, LAST, Explained, legend
+from lenscalc.batch.read_excel import EXCEL_ROWS
 from lenscalc.batch.write_csv import is_formula
 from lenscalc.errors import FileError
 from lenscalc.quantities import is_quantity
 
-EXCEL_ROWS = 1_048_576
 _LARGEST_WHOLE = 2**53
 _NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f]")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import isinf
 from typing import Any
 
 import numpy as np
@@ -18,7 +19,8 @@ from lenscalc.material import linear_swelling_of, water_density
 from lenscalc.refractometer import IndexInUse, LensDimensions, ReadingSheet, SheetColumns, columns_of_sheet
 from lenscalc.refractometer.sheet_columns import DENSITY, SPECIMEN_TEMPERATURE, WATER, Effects, water_content
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
-from lenscalc.uncertainty import Estimate, Source, estimate, through
+from lenscalc.uncertainty import Estimate, Source, decimals_for, estimate, through
+from lenscalc.uncertainty.rounding import signed
 
 SWELLING = Source("linear swelling", scope="lot")
 EXPANSION = Source("linear thermal expansion", scope="lot")
@@ -184,3 +186,11 @@ def lens_in_words(row: Mapping[str, Any]) -> str:
     optic = f", optic diameter {row['optic_diameter_mm']:.6g} mm" if "optic_diameter_mm" in row else ""
     return f"radii {R1} / {R2} mm, centre thickness {row['center_thickness_mm']:.6g} mm{optic}"
 
+
+def back_focus_in_words(followed: Followed) -> str:
+    """The back focal length with no more digits than u of the power leaves it: both are uncertain by all but the same part of themselves."""
+    only = followed.evaluation.only
+    focus_mm, power_D, u_D = only("back_focal_length_mm"), only("power_D"), only("u_power_D")
+    if focus_mm is None or isinf(focus_mm):
+        return "at infinity"
+    return f"{signed(focus_mm, min(3, decimals_for(abs(focus_mm / power_D) * u_D)) if u_D else 3)} mm"

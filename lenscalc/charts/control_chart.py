@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 
 from lenscalc.charts.drawing import Charted, Drawing, table
-from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled, titled
+from lenscalc.charts.style import BLUE, ORANGE, Ground, in_expression, ink, quiet, styled, titled
 from lenscalc.control import GROUPED, ControlChart, Part
 from lenscalc.errors import InputError
 from lenscalc.uncertainty.rounding import decimals_for
@@ -62,13 +62,13 @@ def control_chart_drawing(
     n = chart.series.points
     start = max(0, n - most)
     decimals = decimals_for(chart.limits.sigma)
-    signals = [s for s in chart.signals if s.part == part and s.last >= start]
-    hit = np.zeros(n, dtype=bool)
-    for signal in signals:
+    hit = np.zeros(n, dtype=bool)  # of all points: what is said is of the whole series, though only the last ones are drawn
+    for signal in (s for s in chart.signals if s.part == part):
         hit[signal.first : signal.last + 1] = True
     heights = np.concatenate([side[start:] for side in (shown.value, shown.lower, shown.upper, shown.value_below) if side is not None])
     low, high = float(np.nanmin(heights)), float(np.nanmax(heights))
     room = 0.12 * (high - low)
+    name = " ".join(name.split())  # the picture's own words about its axes take no second line
     title = name if name and shown.name == "value" else f"{name}, {shown.name}" if name else shown.name
     tables = {**_baseline(chart, start), **_lines(chart, shown, start, decimals, part)}
     for side, value in (("points", shown.value), ("points below", shown.value_below)):
@@ -132,7 +132,7 @@ def _message(chart: ControlChart, shown: Part, hit: np.ndarray, start: int) -> l
     if shown is chart.spread:
         of = f"the {shown.name} of {len(hit)} points"
         said = [f"Of {of} {int(hit.sum())} signal{'s' if hit.sum() == 1 else ''}." if hit.any() else f"Nothing signals in {of}."]
-    keys = [*(["Diamonds signal."] if hit.any() else []), *(["Shaded: the baseline."] if chart.in_baseline[start:].any() else [])]
+    keys = [*(["Diamonds signal."] if hit[start:].any() else []), *(["Shaded: the baseline."] if chart.in_baseline[start:].any() else [])]
     if start:
         keys.append(f"Drawn are the last {len(hit) - start} of {len(hit)} points.")
     return [*said, " ".join(keys)] if keys else said
@@ -144,12 +144,9 @@ def _dates(chart: ControlChart, start: int) -> tuple[tuple[int, ...], str]:
     count = min(5, n - start)
     ticks = sorted({int(t) for t in np.linspace(start + 1, n, count).round()})
     names = {t: chart.series.date[t - 1][:10] or chart.series.label[t - 1][:12] for t in ticks}
-    labels = " : ".join(f"datum.value == {t} ? {_quoted([f'{t}', said] if said else [f'{t}'])}" for t, said in names.items()) + " : ''"
+    written = {t: ", ".join(map(in_expression, [f"{t}", said] if said else [f"{t}"])) for t, said in names.items()}
+    labels = " : ".join(f"datum.value == {t} ? [{lines}]" for t, lines in written.items()) + " : ''"
     return tuple(ticks), labels
-
-
-def _quoted(lines: list[str]) -> str:
-    return "[" + ", ".join("'" + line.replace("\\", "\\\\").replace("'", "\\'") + "'" for line in lines) + "]"
 
 
 def _baseline(chart: ControlChart, start: int) -> dict[str, pd.DataFrame]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -11,7 +10,7 @@ import numpy as np
 import pandas as pd
 
 from lenscalc.charts.drawing import Charted, Drawing, table
-from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled, titled
+from lenscalc.charts.style import BLUE, ORANGE, Ground, in_expression, quiet, styled, titled
 from lenscalc.quantities import counted
 from lenscalc.uncertainty.rounding import decimals_for
 
@@ -63,11 +62,14 @@ def lot_history(
     room = 0.1 * (high - low) or 1e-5
     decimals = decimals_for(float(u[start:].min())) if u[start:].min() > 0 else 5
     ticks = sorted({int(t) for t in np.linspace(start + 1, len(n), min(5, len(n) - start)).round()})
-    labels = " : ".join(f"datum.value == {t} ? {json.dumps(day[t - 1][:10])}" for t in ticks) + " : ''"
+    labels = " : ".join(f"datum.value == {t} ? {in_expression(day[t - 1][:10])}" for t in ticks) + " : ''"
     kinds = tuple(name for name in _LOOKS if (data["kind"] == name).any())  # a layer without a point would be a picture without words
     count, gone = len(n), int(old.sum())
     told = f"{gone} {'is' if gone == 1 else 'are'} superseded or withdrawn" if gone else "none is superseded or withdrawn"
-    keys = ["Bars are u.", *(["The diamond is this one."] if looked_at is not None else []), *(["Hollow: superseded or withdrawn."] if gone else [])]
+    keys = [
+        "Bars are u.", *(["The diamond is this one."] if "looked at" in kinds else []),
+        *(["Hollow: superseded or withdrawn."] if "superseded" in kinds else []),
+    ]  # fmt: skip
     if start:
         keys.append(f"Drawn are the last {count - start} of {count}.")
     return Drawing(

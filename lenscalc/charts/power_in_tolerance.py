@@ -12,6 +12,7 @@ from lenscalc.charts.columns import Columns, columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.uncertainty import coverage_factor
+from lenscalc.uncertainty.rounding import as_given, signed
 
 ROW_px, HILL_px = 44, 92
 MARKS = {"inside": "circle", "across": "diamond", "outside": "cross"}
@@ -36,11 +37,11 @@ def power_in_tolerance(
     low, high = power_D - k * u_power_D, power_D + k * u_power_D
     apart = high < lower_limit_D or low > upper_limit_D
     where = "inside" if lower_limit_D <= low and high <= upper_limit_D else "outside" if apart else "across"
-    rows = [(0, f"This lens: {power_D:.2f} D; 95 %: {low:.2f} to {high:.2f} D", low, high)]
-    label = "" if labelled_power_D is None else f" of the label {labelled_power_D:.2f} D"
-    rows.append((1, f"Tolerance{label}: {lower_limit_D:.2f} to {upper_limit_D:.2f} D", lower_limit_D, upper_limit_D))
+    rows = [(0, f"This lens: {signed(power_D, 2)} D; 95 %: {signed(low, 2)} to {signed(high, 2)} D", low, high)]
+    label = "" if labelled_power_D is None else f" of the label {as_given(labelled_power_D)} D"
+    rows.append((1, f"Tolerance{label}: {as_given(lower_limit_D)} to {as_given(upper_limit_D)} D", lower_limit_D, upper_limit_D))
     if acceptance_lower_D is not None and acceptance_upper_D is not None:
-        accepted = f"{acceptance_lower_D:.2f} to {acceptance_upper_D:.2f} D"
+        accepted = f"{signed(acceptance_lower_D, 2)} to {signed(acceptance_upper_D, 2)} D"
         rows.append((2, f"Guarded acceptance: {accepted}", acceptance_lower_D, acceptance_upper_D))
     else:
         rows.append((2, "Guarded acceptance: no room is left between the guard bands", np.nan, np.nan))
@@ -49,7 +50,8 @@ def power_in_tolerance(
     half = max((upper_limit_D - lower_limit_D) / 2, 1e-6)
     clear = [(4.0, HILL_px), *((at - 8.0, at + 9.0) for at in bars["y"])]  # a line leaves the rows of words free
     said = {"inside": "inside", "outside": "outside", "across": "reaching beyond a limit of"}[where]
-    limits = f"{lower_limit_D:.2f} to {upper_limit_D:.2f} D"
+    limits = f"{as_given(lower_limit_D)} to {as_given(upper_limit_D)} D"
+    interval = f"95 % interval {signed(low, 2)} to {signed(high, 2)} D"
     hill = _hill(power_D, u_power_D, lower_limit_D, upper_limit_D, dof)
     return Drawing(
         _shape, (where, tuple(name for name, part in hill.items() if len(part["low"]) > 1), ground),
@@ -63,7 +65,7 @@ def power_in_tolerance(
             "left": lower_limit_D - half * _margin((lower_limit_D - power_D + 3.2 * u_power_D) / half),
             "right": upper_limit_D + half * _margin((power_D + 3.2 * u_power_D - upper_limit_D) / half),
         },
-        description=f"Power {power_D:.2f} D, 95 % interval {low:.2f} to {high:.2f} D, {said} the tolerance of {limits}.",
+        description=f"Power {signed(power_D, 2)} D, {interval}, {said} the tolerance of {limits}.",
     )  # fmt: skip
 
 

@@ -49,6 +49,15 @@ def titled(*sentences: str, letters: int = 64) -> alt.TitleParams:
     return alt.TitleParams(text=[line for sentence in kept for line in textwrap.wrap(sentence, letters)])
 
 
+def in_expression(text: str) -> str:
+    """A text within one of the picture's own expressions, in one line, where nothing in it can end it.
+
+    >>> print(in_expression("lot\\n3's"))
+    'lot 3\\'s'
+    """
+    return "'" + " ".join(text.split()).replace("\\", "\\\\").replace("'", "\\'") + "'"
+
+
 def styled(chart: Any, ground: Ground) -> alt.LayerChart:
     """The chart with our fonts and colours set into it, ready for `theme=None` on a page, for a notebook or for print."""
     chart.config = alt.Config(  # in one piece: every configure_ of altair copies the whole chart, which took half of its time

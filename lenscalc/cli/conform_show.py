@@ -44,7 +44,7 @@ def _show_decision(values: dict[str, Any]) -> None:
         line("  with 95 %", f"{values['interval_lower_D']:.3f} to {values['interval_upper_D']:.3f} D")
     line("limits", f"{values['lower_limit_D']:g} to {values['upper_limit_D']:g} D")
     if not np.isnan(values["conformance_probability"]):
-        line("conformance probability", probability_text(values["conformance_probability"]))
+        line("conformance probability", probability_text(values["conformance_probability"], required=values["required_probability"]))
         if np.isnan(values["acceptance_lower_D"]):
             line("guarded acceptance limits", "none: the uncertainty leaves no zone between them")
         else:

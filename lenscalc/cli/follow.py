@@ -6,13 +6,13 @@ from typing import Any
 
 import click
 
-from lenscalc.chain import Followed, improve_first, lens_in_words
+from lenscalc.chain import Followed, back_focus_in_words, improve_first, lens_in_words
 from lenscalc.chain import follow as follow_sheet
 from lenscalc.cli.index import index_values, show_index
 from lenscalc.cli.options import json_option
 from lenscalc.cli.sheet import sheet_argument, wanted_sheet
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json, value_line
-from lenscalc.decision import RULE, lot_forecast, read_tolerance_table
+from lenscalc.decision import REQUIRED_PROBABILITY, RULE, lot_forecast, read_tolerance_table
 from lenscalc.decision.adequacy import known_well_enough_text
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.uncertainty import budget, decimals_for, probability_text
@@ -67,7 +67,7 @@ def _show_power(followed: Followed) -> None:
         line("95 % interval of the power", f"{only('interval_lower_D'):.{digits}f} to {only('interval_upper_D'):.{digits}f} D")
     line("  of which common to the lot", f"u {only('u_power_common_D'):.2g} D")
     line("  of which each lens's own", f"u {only('u_power_individual_D'):.2g} D")
-    value_line("back_focal_length_mm", only("back_focal_length_mm"))
+    line("back focal length", back_focus_in_words(followed))
     line("0.001 more index", f"{only('d_power_d_n_lens') / 1000:+.3f} D")
     for b in budget(followed.evaluation.estimates["power_D"])[:4]:
         line(f"  {b.source}", f"{b.part:+.3f} D  ({b.share:.0%} of u²)")
@@ -87,7 +87,8 @@ def _show_decision(followed: Followed) -> None:
     if only("conformance_probability") is None:
         line("decision", "none: see below")
     else:
-        line("conformance probability", probability_text(only("conformance_probability")))
+        required = followed.row.get("required_probability", REQUIRED_PROBABILITY)
+        line("conformance probability", probability_text(only("conformance_probability"), required=required))
         line("probability that the lot is off", probability_text(only("lot_off_probability")))
         common = followed.evaluation.estimates["power_D"].dof_where(lambda source: source.is_common)[0]
         lot = lot_forecast(only("power_D"), only("u_power_common_D"), only("u_power_individual_D"), lower, upper, dof_common=float(common))

@@ -92,6 +92,7 @@ def add(
     """
     from lenscalc.cli.records_show import summary, summary_lines
     from lenscalc.decision import read_tolerance_table
+    from lenscalc.records.adding import day_in_words
 
     if twice := next((sheet for sheet in sheets if sheets.count(sheet) > 1), ""):
         raise click.UsageError(f"{twice} is named twice")
@@ -100,7 +101,8 @@ def add(
     with opened(store, create=True) as keeper:
         added = keeper.add_sheets(texts, tolerance_table=table, supersedes=supersedes, because=because)
         head, clock = keeper.head(), keeper.told_of_clock(added[0])
-    warnings = [*([clock] if clock else []), *(row["sentence"] for record in added for row in record.rows("remarks"))]
+    days = [told for record in added if (told := day_in_words(record))]
+    warnings = [*([clock] if clock else []), *days, *(row["sentence"] for record in added for row in record.rows("remarks"))]
     if as_json:
         show_json({"added": [summary(record) for record in added], "head": head}, warnings)
         return
@@ -174,13 +176,13 @@ def list_(
     with opened(store) as keeper:
         found = keeper.records(material=material, lot=lot, since=since, until=until, superseded=everything, sections=SECTIONS_OF_A_LINE)
         head, materials = keeper.head(), keeper.materials()
-    if as_json:
-        show_json({"records": [summary(record) for record in found], "head": head}, [])
-        return
-    heading(f"{counted(len(found), 'record')} in {keeper.place}")
-    if not found and materials:
-        paragraph(f"None is as asked for, letter by letter; there are records of {', '.join(materials)}.")
-    summary_lines(found)
+        if as_json:
+            show_json({"records": [summary(record) for record in found], "head": head}, [])
+            return
+        heading(f"{counted(len(found), 'record')} in {keeper.place}")
+        if not found and materials:
+            paragraph(f"None is as asked for, letter by letter; there are records of {', '.join(materials)}.")
+        summary_lines(found)
     show_end([])
 
 
@@ -189,28 +191,31 @@ def list_(
 @click.option("--sheet", "as_sheet", is_flag=True, help="Print the reading sheet as it was given, and nothing else.")
 @store_option
 @json_option
-def show(record: str, as_sheet: bool, store: str | None, as_json: bool) -> None:
+def show(record: str, as_sheet: bool, store: str | None, as_json: bool) -> int:
     """One record: who made it, what was read, and what came of it. ID is the beginning of its hash, four digits or more.
+
+    Exit code 1 if it is no longer as it was added.
 
     \b
     Example:
       lenscalc records show 3f2a91c04d77
       lenscalc records show 3f2a --sheet > again.toml
     """
-    from lenscalc.cli.records_show import record_values, show_record
+    from lenscalc.cli.records_show import CHANGED, record_values, show_record
 
     with opened(store) as keeper:
         found = keeper.record(record)
-        text = keeper.text_of(found)
-    if as_sheet:
-        click.echo(text, nl=False)
-        return
-    sentences = [row["sentence"] for row in found.rows("remarks")]
-    if as_json:
-        show_json(record_values(found), sentences)
-        return
-    show_record(found)
-    show_end(sentences)
+        if as_sheet:
+            click.echo(keeper.text_of(found), nl=False)
+            return 0
+        changed = [] if found.gives_its_hash else [CHANGED]
+        sentences = [*changed, *(row["sentence"] for row in found.rows("remarks"))]
+        if as_json:
+            show_json(record_values(found), sentences)
+        else:
+            show_record(found)
+            show_end(sentences)
+    return len(changed)
 
 
 @records.command()
@@ -229,11 +234,11 @@ def history(lot: str, material: str | None, store: str | None, as_json: bool) ->
 
     with opened(store) as keeper:
         rows = keeper.history(lot, material=material)
-    if as_json:
-        show_json({"lot": lot, "history": rows}, [])
-        return
-    heading(f"Lot {lot}: {counted(len(rows), 'record')}")
-    if not rows:
-        paragraph("No record of this lot; `lenscalc records list` shows which there are.")
-    history_lines(rows)
+        if as_json:
+            show_json({"lot": lot, "history": rows}, [])
+            return
+        heading(f"Lot {lot}: {counted(len(rows), 'record')}")
+        if not rows:
+            paragraph("No record of this lot; `lenscalc records list` shows which there are.")
+        history_lines(rows)
     show_end([])

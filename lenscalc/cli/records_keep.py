@@ -79,6 +79,8 @@ def again_(record: str, store: str | None, as_json: bool) -> int:
         line(f"  {d.field}", f"{_text(d.then)} then, {_text(d.now)} now")
     if len(found.differences) > _MANY:
         line("", f"and {len(found.differences) - _MANY} more")
+    if found.is_same_maker and not found.holds:
+        paragraph("The same version on the same kind of machine owes the same bits: was the store changed? `lenscalc records check` looks.")
     show_end([])
     return code
 

@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from lenscalc.records import Record
 
 SECTIONS_OF_A_LINE = ("session", "index", "lens", "decision")
+CHANGED = (
+    "this record was changed after it was added: its content no longer gives its hash; do not use it; `lenscalc records check` looks at all of "
+    "them, and the last backup or export has it as it was"
+)
 _BUDGET_LINES = 4
 
 
@@ -56,6 +60,8 @@ def show_record(record: Record) -> None:
     made, session = record.section("record"), record.section("session")
     heading(f"{session['title']} ({session['provenance']})" if session else f"Record {made['supersedes'][:12]} is withdrawn")
     line("record", record.hash)
+    if not record.gives_its_hash:
+        paragraph(f"{CHANGED[0].upper()}{CHANGED[1:]}.")
     line("added", f"{made['added_at_utc']} as number {made['number']} of store {made['store'][:8]}")
     line("made by", f"lenscalc {made['lenscalc']}, numpy {made['numpy']}, {made['system']} {made['machine']}")
     line("sheet", f"{made['sheet_name']}, SHA-256 {made['sheet_sha256']}")
@@ -94,7 +100,7 @@ def _lens(record: Record) -> None:
     heading("Would it conform?")
     line("label and limits", f"{decision['labelled_power_D']:g} D, {decision['lower_limit_D']:g} to {decision['upper_limit_D']:g} D")
     if "conformance_probability" in decision:
-        line("conformance probability", probability_text(decision["conformance_probability"]))
+        line("conformance probability", probability_text(decision["conformance_probability"], required=decision["required_probability"]))
     line("verdict", decision.get("verdict", "none: see below"))
     paragraph(f"Tolerance: {decision['edition']}.")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 from typing import Any
 
 from sqlalchemy import Connection
@@ -13,6 +14,8 @@ from lenscalc.records.made_by import made_by
 from lenscalc.records.query import found, next_place, refuse_twice, sheet_text, to_be_superseded
 from lenscalc.records.record import DETERMINATION, WITHDRAWAL, Record
 from lenscalc.records.rows import as_kept, insert_record
+
+_A_YEAR_days = 366
 
 
 def add_computed(
@@ -62,6 +65,17 @@ def clock_in_words(record: Record, before: Iterable[Record]) -> str:
     return (
         f"by the clock of this computer it is {record.added_at_utc[:19]} UTC; the record before was added at {latest[:19]}: a clock was set back, "
         "or two computers' clocks differ. The order of the records does not depend on it; set the clock before you add more"
+    )
+
+
+def day_in_words(record: Record) -> str:
+    """What is to be said of readings that are dated long after they were kept: another calendar counts other years."""
+    ahead = date.fromisoformat(record.day) - date.fromisoformat(record.added_at_utc[:10])
+    if ahead.days <= _A_YEAR_days:
+        return ""
+    return (
+        f"record {record.id} is of readings of {record.day}, and was kept on {record.added_at_utc[:10]}: is it the year of another calendar, or "
+        "mistyped? Days are written as 2026-11-20; mend the sheet and add it with --supersedes, or it stands last in every list and chart"
     )
 
 

@@ -17,6 +17,7 @@ from lenscalc.records.migrations.locks import name_of
 from lenscalc.records.query import tips
 from lenscalc.records.record import SHORT, WITHDRAWAL
 from lenscalc.records.rows import Kept, contents
+from lenscalc.records.whole import lacking
 
 _BLOCK = 200  # records read at once
 _TRIGGERS = """
@@ -76,6 +77,8 @@ def in_words(hash_: str, record: Any) -> str:
 def _record(kept: Kept) -> Iterator[str]:
     if hash_of(kept.content) != kept.hash:
         yield f"{in_words(kept.hash, kept.content['record'])} was changed after it was added: its content no longer gives its hash"
+    elif lacks := lacking(kept.content):
+        yield f"{in_words(kept.hash, kept.content['record'])} lacks {lacks}, which every record has: another program made it"
 
 
 def _readable(connection: Connection, problems: list[str]) -> Iterator[Kept]:

@@ -24,9 +24,10 @@ from sqlalchemy import Connection, Table, select
 from lenscalc.errors import FileError
 from lenscalc.own_file import whole_file
 from lenscalc.records import tables as t
-from lenscalc.records.canonical import canonical_text, head_of
+from lenscalc.records.canonical import canonical_text, head_of, sha256_of
 from lenscalc.records.fields import field_of
 from lenscalc.records.query import tips
+from lenscalc.records.record import SHORT
 from lenscalc.records.rows import contents
 
 FORMAT = "records of lenscalc, 1"
@@ -39,7 +40,7 @@ def exported(connection: Connection, target: Path) -> int:
     Raises
     ------
     FileError
-        where there is something of this name already, or it cannot be written.
+        where there is something of this name already, it cannot be written, or a record is no longer as it was added.
     """
     if target.exists():
         raise FileError(f"{target}: is there already; name another file")
@@ -77,7 +78,13 @@ def _info(name: str) -> zipfile.ZipInfo:
 
 def _record_lines(connection: Connection) -> Iterator[str]:
     for kept in contents(connection):
-        yield f'{{"hash":"{kept.hash}","content":{canonical_text(kept.content)}}}\n'
+        text = canonical_text(kept.content)
+        if sha256_of(text) != kept.hash:
+            raise FileError(
+                f"record {kept.hash[:SHORT]} was changed after it was added: an export that holds it would be refused where it is taken in; "
+                "`lenscalc records check` looks, `lenscalc records backup` copies the store as it is"
+            )
+        yield f'{{"hash":"{kept.hash}","content":{text}}}\n'
 
 
 def _csv_lines(connection: Connection, table: Table) -> Iterator[str]:

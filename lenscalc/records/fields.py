@@ -17,6 +17,11 @@ _INFINITE = {"inf": float("inf"), "-inf": float("-inf")}
 def field_of(value: Any, kind: TypeEngine[Any]) -> Any:
     """What stands in a column, as the field of a record: numbers, and texts for days and times; None for what is missing.
 
+    Raises
+    ------
+    TypeError, ValueError, AttributeError
+        for what the column cannot hold, and does: a file's columns take anything.
+
     >>> field_of(date(2026, 11, 20), Date()), field_of(float("nan"), Double()), field_of(3, Double())
     ('2026-11-20', None, 3.0)
     """
@@ -28,6 +33,8 @@ def field_of(value: Any, kind: TypeEngine[Any]) -> Any:
         return value.isoformat()
     if isinstance(kind, Double):
         return None if isnan(value) else float(value) + 0.0
+    if not isinstance(value, int if isinstance(kind, Integer) else str):
+        raise TypeError(f"{value!r} stands in a column of another type")
     return value
 
 

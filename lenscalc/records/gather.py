@@ -12,6 +12,7 @@ from lenscalc.records import tables as t
 from lenscalc.records.canonical import Content, hash_of, sha256_of
 from lenscalc.records.record import SHORT
 from lenscalc.records.rows import as_kept, insert_record
+from lenscalc.records.whole import lacking
 
 
 @dataclass(frozen=True)
@@ -29,7 +30,8 @@ def gather(connection: Connection, coming: Iterable[tuple[str, Content]], text_o
     Raises
     ------
     FileError
-        for a record that does not give its hash, that follows one that is nowhere, or whose sheet was changed: then nothing may be kept.
+        for a record that does not give its hash, lacks what every record has, follows one that is nowhere, or whose sheet was changed: then nothing
+        may be kept.
     """
     added = already = 0
     forks = []
@@ -47,6 +49,8 @@ def gather(connection: Connection, coming: Iterable[tuple[str, Content]], text_o
             raise FileError(
                 f"{where}: record {name[:SHORT]} was changed after it was added: its content does not give its hash; nothing was taken in"
             )
+        if lacks := lacking(kept):
+            raise FileError(f"{where}: record {name[:SHORT]} lacks {lacks}, which every record has: another program made it; nothing was taken in")
         for previous in kept["record"]["previous"]:
             if not _is_here(connection, previous):
                 raise FileError(f"{where}: record {name[:SHORT]} follows {previous[:SHORT]}, which does not come before it; nothing was taken in")

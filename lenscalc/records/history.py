@@ -36,10 +36,14 @@ SELECT records.hash AS record, records.added_at_utc, sessions.read_on, materials
 
 
 def history(connection: Connection, lot: str, material: str | None) -> list[dict[str, Any]]:
-    """The rows of the question, days and times as texts, in the order of time (`lenscalc.records.order`)."""
+    """The rows of the question, days and times as texts, in the order of time (`lenscalc.records.order`), one a record.
+
+    After a merge a record may be superseded or withdrawn more than once; then its row names the first that supersedes it, by its hash.
+    """
     times: dict[str, TypeEngine[Any]] = {"added_at_utc": DateTime(), "read_on": Date()}
     question = text(HISTORY_SQL).columns(**times)
     rows = connection.execute(question, {"lot": lot, "material": material or "", "any_material": int(material is None)}).mappings().all()
     place = places(connection)
-    rows = sorted(rows, key=lambda row: place[row["record"]])
-    return [{**row, **{name: field_of(row[name], kind) for name, kind in times.items()}} for row in rows]
+    rows = sorted(rows, key=lambda row: (place[row["record"]], row["withdrawn_by"] or "", row["superseded_by"] or ""))
+    once = {row["record"]: row for row in reversed(rows)}
+    return [{**row, **{name: field_of(row[name], kind) for name, kind in times.items()}} for row in reversed(once.values())]

@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, select
 
-from lenscalc.errors import InputError
+from lenscalc.errors import FileError, InputError
 from lenscalc.records import tables as t
 from lenscalc.records.record import DETERMINATION, SHORT, WITHDRAWAL, Record, Withdrawal
 from lenscalc.records.rows import contents
@@ -109,8 +109,17 @@ def wanted(
 
 
 def sheet_text(connection: Connection, sha256: str) -> str:
-    """The text of a sheet by its checksum."""
-    return str(connection.execute(select(t.sheets.c.text).where(t.sheets.c.sha256 == sha256)).scalar_one())
+    """The text of a sheet by its checksum.
+
+    Raises
+    ------
+    FileError
+        where it was removed.
+    """
+    found = connection.execute(select(t.sheets.c.text).where(t.sheets.c.sha256 == sha256)).scalar()
+    if found is None:
+        raise FileError(f"the text of the sheet {sha256[:SHORT]} was removed from the store: take it from the last backup or export")
+    return str(found)
 
 
 def to_be_superseded(connection: Connection, name: str) -> str:

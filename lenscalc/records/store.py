@@ -10,12 +10,12 @@ from types import TracebackType
 from typing import Any
 
 from lenscalc.decision import ToleranceTable
-from lenscalc.errors import InputError
+from lenscalc.errors import FileError, InputError, LenscalcError
 from lenscalc.own_file import path_of
 from lenscalc.records.adding import add_computed, clock_in_words, withdraw
 from lenscalc.records.again import Again, computed_again
 from lenscalc.records.backup import copy_file
-from lenscalc.records.canonical import head_of
+from lenscalc.records.canonical import head_of, sha256_of
 from lenscalc.records.check import Checked, checked
 from lenscalc.records.database import Database
 from lenscalc.records.determination import computed, tolerance_table_of
@@ -30,6 +30,8 @@ from lenscalc.records.record import Record, by_day
 from lenscalc.records.rows import contents
 from lenscalc.records.series import SeriesPoint, index_point, of_a_series, water_checks
 
+_OF_A_CHANGED_STORE = (ArithmeticError, AttributeError, LookupError, StopIteration, TypeError, ValueError)  # what reading one may raise
+
 
 class Store:
     """The records of a lab; made by `lenscalc.records.open_store`. Nothing in it changes or removes a record."""
@@ -42,7 +44,19 @@ class Store:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
-        self.close()
+        try:
+            if isinstance(error, _OF_A_CHANGED_STORE) and not isinstance(error, LenscalcError):
+                self._tell_change()
+        finally:
+            self.close()
+
+    def _tell_change(self) -> None:
+        """What does not read as it was written may have been changed by another program; then that is what is to be said."""
+        if found := self.check().problems:
+            raise FileError(
+                f"{self.place}: is not as it was written: {found[0]}; `lenscalc records check` names all of it, and the last backup or export has it "
+                "as it was"
+            ) from None
 
     @property
     def place(self) -> str:
@@ -136,9 +150,19 @@ class Store:
             return history(connection, lot, material)
 
     def text_of(self, record: Record) -> str:
-        """The text of a record's sheet, as it was given."""
+        """The text of a record's sheet, as it was given.
+
+        Raises
+        ------
+        FileError
+            where it is gone, or was changed after it was added.
+        """
+        sha256 = record.section("record")["sheet_sha256"]
         with self.database.reading() as connection:
-            return sheet_text(connection, record.section("record")["sheet_sha256"])
+            text = sheet_text(connection, sha256)
+        if sha256_of(text) != sha256:
+            raise FileError(f"record {record.id}: the text of its sheet was changed after it was added: take it from the last backup or export")
+        return text
 
     def tolerance_table_of(self, record: Record) -> ToleranceTable | None:
         """The tolerance table by which a record was decided; None where it has no lens."""

@@ -21,11 +21,17 @@ def determine_record(store: Store, record: Record) -> Determined:
     Raises
     ------
     InputError
-        where a figure does not come out again as the record holds it, or this version does not take its sheet: then there is nothing to print.
+        where the record is no longer as it was added, a figure does not come out again as it holds it, or this version does not take its sheet:
+        then there is nothing to print.
     """
     again = store.again(record)
     if not again.figures_hold:
         raise InputError(_refusal(record, again))
+    if not record.gives_its_hash:
+        raise InputError(
+            f"record {record.id} was changed after it was added: its content no longer gives its hash; nothing was printed: "
+            "`lenscalc records check` looks, and the last backup or export has it as it was"
+        )
     by = [store.record(name) for name in record.superseded_by]
     return determine(
         store.text_of(record), name=str(record.section("record")["sheet_name"]), tolerance_table=store.tolerance_table_of(record),

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from math import hypot, inf, isinf
 from typing import Any
 
-from lenscalc.chain import Followed, lens_in_words
+from lenscalc.chain import Followed, back_focus_in_words, lens_in_words
 from lenscalc.conditions import N_MEDIUM_IN_USE, TEMPERATURE_IN_USE_DEGC
 from lenscalc.decision.adequacy import known_well_enough_text
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
@@ -36,10 +36,9 @@ def how_strong(followed: Followed, data: Mapping[str, Any]) -> Section:
             Figure("u_power_common_D", "of which common to the lot", _part_u(only("u_power_common_D"))),
             Figure("u_power_individual_D", "of which each lens's own", _part_u(only("u_power_individual_D"))),
         ]
-    figures += [Figure(name, label, f"{signed(value, 3)} mm") for name, label, value in (
-        ("back_focal_length_mm", "back focal length", only("back_focal_length_mm")),
-        ("edge_thickness_mm", "edge thickness", only("edge_thickness_mm")),
-    ) if value is not None]  # fmt: skip
+    figures.append(Figure("back_focal_length_mm", "back focal length", back_focus_in_words(followed)))
+    if only("edge_thickness_mm") is not None:
+        figures.append(Figure("edge_thickness_mm", "edge thickness", f"{signed(only('edge_thickness_mm'), 3)} mm"))
     lines = budget(followed.evaluation.estimates["power_D"])
     largest = f" Most of it comes from: {lines[0].source}." if lines else ""
     return Section(

@@ -8,7 +8,7 @@ from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.report.tree import Column, Figure, Group, Section, Table, printable
 from lenscalc.report.which_index import two_digits
 from lenscalc.uncertainty import budget, probability_text
-from lenscalc.uncertainty.rounding import figure, percent, signed
+from lenscalc.uncertainty.rounding import as_given, figure, percent, signed
 
 _MOST = 8
 
@@ -24,8 +24,8 @@ def would_conform(followed: Followed) -> Section:
     lower, upper, p = only("lower_limit_D"), only("upper_limit_D"), only("conformance_probability")
     required = row.get("required_probability", REQUIRED_PROBABILITY)
     figures = [
-        Figure("labelled_power_D", "label", f"{signed(row['labelled_power_D'], 2)} D"),
-        Figure("limits_D", "limits about it", f"{signed(lower, 2)} to {signed(upper, 2)} D"),
+        Figure("labelled_power_D", "label", f"{as_given(row['labelled_power_D'])} D"),
+        Figure("limits_D", "limits about it", f"{as_given(lower)} to {as_given(upper)} D"),
     ]
     if p is None:
         said = "No decision. " + " ".join(f"{_capital(sentence)}." for sentence in followed.evaluation.warnings_of())
@@ -47,7 +47,7 @@ def _probabilities(followed: Followed, p: float, required: float) -> list[Figure
     if only("acceptance_lower_D") is not None:
         zone = f"{signed(only('acceptance_lower_D'), 2)} to {signed(only('acceptance_upper_D'), 2)} D"
     return [
-        Figure("conformance_probability", "conformance probability", f"{probability_text(p)} (required: {required:g})"),
+        Figure("conformance_probability", "conformance probability", f"{probability_text(p, required=required)} (required: {required:g})"),
         Figure("risk_if_accepted", "risk if it were accepted: it is off", probability_text(1.0 - p)),
         Figure("risk_if_rejected", "risk if it were rejected: it is good", probability_text(p)),
         Figure("lot_off_probability", "probability that the lot is off", probability_text(only("lot_off_probability"))),

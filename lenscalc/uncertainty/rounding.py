@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from math import floor, isfinite, log10
 
+_MOST_DECIMALS = 9
+
 
 def decimals_for(u: float, digits: int = 2) -> int:
     """How many decimals show `digits` significant digits of u (rounded up where rounding adds a digit).
@@ -57,6 +59,15 @@ def signed(value: float, decimals: int) -> str:
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
 
 
+def as_given(value: float) -> str:
+    """A label or a limit: two decimals, or as many more as it has. It is not rounded, because something is decided at it.
+
+    >>> as_given(20.1), as_given(10.095), as_given(-19.259999999999998)
+    ('20.10', '10.095', '−19.26')
+    """
+    return signed(value, max(2, len(f"{value:.6f}".rstrip("0").partition(".")[2])))
+
+
 def with_sign(change: float, decimals: int) -> str:
     """A change, with its sign either way.
 
@@ -86,12 +97,20 @@ def at_most(largest: float) -> str:
     return str(Context(2, ROUND_FLOOR).create_decimal(repr(float(largest))).normalize())
 
 
-def probability_text(p: float) -> str:
+def probability_text(p: float, *, required: float | None = None) -> str:
     """A probability to three decimals, in words where it is nearer to 0 or 1.
+
+    With a `required` one, at which something is decided, as many more as tell it from that and from one minus it.
 
     >>> probability_text(0.44229), probability_text(0.99999998), probability_text(2e-9)
     ('0.442', 'above 0.999', 'below 0.001')
+    >>> probability_text(0.94971, required=0.95), probability_text(0.9312, required=0.95), probability_text(0.05003, required=0.95)
+    ('0.9497', '0.931', '0.05003')
     """
+    if required is not None:
+        apart = next((d for d in range(3, _MOST_DECIMALS) if round(p, d) not in (round(required, d), round(1.0 - required, d))), 3)
+        if apart > 3:
+            return f"{p:.{apart}f}"
     if p >= 0.9995:
         return "above 0.999"
     return "below 0.001" if p < 0.0005 else f"{p:.3f}"

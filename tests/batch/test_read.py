@@ -223,3 +223,41 @@ def test_blank_lines_of_a_sheet_do_not_end_it(tmp_path):
         book.active.append(row)
     book.save(tmp_path / "in.xlsx")
     assert len(rows_of(tmp_path, tmp_path / "in.xlsx", block_rows=2)) == 2
+
+
+def test_parts_in_a_folder_within_the_folder_are_not_left_out_without_a_word(tmp_path):
+    """As a table is written that is divided by a column's values."""
+    (tmp_path / "lenses" / "lot=3").mkdir(parents=True)
+    frame(2).to_parquet(tmp_path / "lenses" / "a.parquet")
+    (tmp_path / "lenses" / "notes").mkdir()
+    (tmp_path / "lenses" / "_old").mkdir()
+    frame(2).to_parquet(tmp_path / "lenses" / "_old" / "b.parquet")
+    assert len(rows_of(tmp_path, tmp_path / "lenses")) == 2
+    frame(3).to_parquet(tmp_path / "lenses" / "lot=3" / "b.parquet")
+    with pytest.raises(FileError, match="lot=3: parts in a folder within the folder are not read: put all parts into one folder"):
+        rows_of(tmp_path, tmp_path / "lenses")
+
+
+def test_a_whole_number_beyond_all_digits_is_the_problem_of_its_row(tmp_path):
+    frame(2).assign(front_radius_mm=np.array([15, 2**63 + 1], dtype=np.uint64)).to_parquet(tmp_path / "in.parquet")
+    good, bad = rows_of(tmp_path, tmp_path / "in.parquet")
+    assert float(good["power_D"]) == pytest.approx(POWER, abs=1e-6)
+    assert "front_radius_mm" in bad["problem"]
+    assert "must be 0.5 to 1e+07 mm in magnitude" in bad["problem"]
+
+
+def test_a_packed_file_may_have_its_ending_in_capitals(tmp_path):
+    (tmp_path / "IN.CSV.GZ").write_bytes(gzip.compress(f"{HEADER}\n15,-15,0.9,1.49\n".encode()))
+    (row,) = rows_of(tmp_path, tmp_path / "IN.CSV.GZ")
+    assert float(row["power_D"]) == pytest.approx(POWER, abs=1e-6)
+
+
+def test_an_index_in_half_precision_is_refused(tmp_path):
+    """IEEE 754: of eleven bits, 1.49 becomes 1 + 502/1024 = 1.490234375; at 132.5 D (facts) that is 0.031 D."""
+    of_half = frame(2).assign(n_lens=np.array([1.49, 1.49], dtype=np.float16), note_u=np.array([1.5, 2.5], dtype=np.float16))
+    assert float(of_half["n_lens"][0]) == 1.490234375
+    of_half.to_parquet(tmp_path / "in.parquet")
+    with pytest.raises(FileError, match="n_lens in half precision, which holds three digits: write float or double"):
+        rows_of(tmp_path, tmp_path / "in.parquet")
+    of_half.assign(n_lens=np.float32(1.49)).to_parquet(tmp_path / "in.parquet")
+    assert [row["note_u"] for row in rows_of(tmp_path, tmp_path / "in.parquet")] == ["1.5", "2.5"]

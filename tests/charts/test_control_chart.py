@@ -73,3 +73,22 @@ def test_a_label_with_a_quotation_mark_does_not_break_the_axis(tmp_path):
     chart = control_chart(series([1.0, 2.0, 1.5, 1.8], label=["it's", "b\\c", "c", "d"]))
     save_chart(control_chart_drawing(chart, width=300), str(tmp_path / "a.svg"))
     assert "it's" in (tmp_path / "a.svg").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("text", ["lot\n3", "lot\r\n3", "lot\u20283", "lot\x073"])
+def test_a_label_or_name_of_two_lines_does_not_break_the_picture(tmp_path, text):
+    chart = control_chart(series([1.0, 2.0, 1.5, 1.8], label=[text] * 4))
+    save_chart(control_chart_drawing(chart, name=f"index of {text}", width=300), str(tmp_path / "a.svg"))
+    assert "index of lot" in (tmp_path / "a.svg").read_text(encoding="utf-8")
+
+
+def test_what_is_said_of_the_whole_series_counts_what_is_not_drawn():
+    """A jump at point 50 of 500, of which 400 are drawn: the step up to it and the one back stand above the limit."""
+    values = [1.0, 1.1] * 250
+    values[49] = 9.0
+    chart = control_chart(series(values))
+    drawn = control_chart_drawing(chart, part="spread").to_dict()
+    assert drawn["description"].endswith("; 2 signal.")
+    words = " ".join(drawn["title"]["text"])
+    assert "Of the moving range of 500 points 2 signal." in words
+    assert "Diamonds" not in words

@@ -3,7 +3,7 @@
 import pandas as pd
 import pytest
 
-from lenscalc.charts import lot_history
+from lenscalc.charts import lot_history, save_chart
 
 
 def rows(chart):
@@ -30,3 +30,17 @@ def test_a_long_lot_is_drawn_from_its_end_and_a_single_exact_one_too():
     assert "Drawn are the last 10 of 100." in " ".join(drawn["title"]["text"])
     _, drawn = rows(lot_history(["a'b\"c"], [1.49], [0.0], superseded=[False], looked_at=0))
     assert "none is superseded" in drawn["description"]
+
+
+def test_the_key_names_only_what_is_drawn():
+    _, drawn = rows(lot_history(["2026-01-05"] * 100, [1.49] * 100, [1e-4] * 100, superseded=[True] + [False] * 99, looked_at=2, most=10))
+    words = " ".join(drawn["title"]["text"])
+    assert "diamond" not in words
+    assert "Hollow" not in words
+    assert drawn["description"].endswith("1 is superseded or withdrawn.")
+
+
+def test_no_day_ends_the_process_that_draws_it(tmp_path):
+    """A control sign that is written out within an expression came through the cleaning, and the converter ends at it."""
+    save_chart(lot_history(["a\x07\nb"], [1.49], [1e-4], superseded=[False], width=300), str(tmp_path / "a.svg"))
+    assert "a� b" in (tmp_path / "a.svg").read_text(encoding="utf-8")

@@ -126,3 +126,15 @@ def test_of_two_computers_the_clocks_tell_and_both_stores_agree(clock, tmp_path)
         for store in (lab, laptop):
             assert [row["record"] for row in store.history("A-01")] == wanted
             assert [r.hash for r in store.records()] == wanted
+
+
+@pytest.mark.parametrize(("day", "is_told"), [("2569-11-20", True), ("2062-11-20", True), ("2027-11-20", False), ("2026-11-20", False)])
+def test_a_year_of_another_calendar_is_asked_about(clock, tmp_path, capsys, day, is_told):
+    """2569 is 2026 by the Buddhist calendar (543 years ahead); a clock that runs a few months behind is no reason to ask."""
+    (tmp_path / "sheet.toml").write_text(sheet(day), encoding="utf-8")
+    with pytest.raises(SystemExit) as ended:
+        main(["records", "add", str(tmp_path / "sheet.toml"), "--store", str(tmp_path / "lab.db"), "--json"])
+    assert ended.value.code == 0
+    told = [sentence for sentence in json.loads(capsys.readouterr().out)["warnings"] if "is it the year of another calendar" in sentence]
+    assert len(told) == is_told
+    assert not is_told or f"readings of {day}, and was kept on 2026-11-20" in told[0]

@@ -174,3 +174,19 @@ def test_a_url_of_something_else():
     for url, said in (("mysql://x/y", "mysql: records are kept in a file"), ("://", "not a URL that can be read")):
         with pytest.raises(InputError, match=said):
             open_store(url)
+
+
+def test_a_record_that_two_computers_superseded_is_one_record_of_its_lot(store, another, tmp_path):
+    old = store.add_sheet(sheet())
+    assert another.merge(store).added == 1
+    mine = store.add_sheet(sheet(n=(1.4902, 1.4903, 1.4904)), supersedes=old.hash, because="mine")
+    theirs = another.add_sheet(sheet(n=(1.4900, 1.4901, 1.4902)), supersedes=old.hash, because="theirs")
+    gone = another.withdraw(theirs.hash, because="theirs too")
+    assert store.merge(another).added == 2
+    rows = store.history("A-01")
+    assert sorted(row["record"] for row in rows) == sorted([old.hash, mine.hash, theirs.hash])
+    (row,) = (row for row in rows if row["record"] == old.hash)
+    first, because = min((mine.hash, "mine"), (theirs.hash, "theirs"))
+    assert (row["superseded_by"], row["because"]) == (first, because)
+    assert [row["withdrawn_by"] for row in rows if row["record"] == theirs.hash] == [gone.hash]
+    assert any("superseded or withdrawn more than once" in told for told in store.check().remarks)

@@ -11,6 +11,7 @@ from record_sheets import sheet
 from lenscalc.demo import demo_text
 from lenscalc.errors import FileError
 from lenscalc.records import imported, open_store
+from lenscalc.records.canonical import hash_of
 
 
 @pytest.fixture(scope="module")
@@ -138,3 +139,33 @@ def test_what_is_no_export_is_said_to_be_none(archive, file, tmp_path):
             file.import_file(tmp_path / path)
     with pytest.raises(FileError, match="is there already"):
         file.export(archive)
+
+
+@pytest.mark.parametrize(
+    ("lacks", "without"),
+    [
+        ("session.title", lambda c: c["session"].pop("title")),
+        ("steps.share", lambda c: c["steps"][1].pop("share")),
+        ("budget.source", lambda c: c["budget"][-1].pop("source")),
+        ("index", lambda c: c.pop("index")),
+        ("readings of the specimen", lambda c: c.update(readings=[r for r in c["readings"] if r["list"] > 4])),
+        ("lens.front_radius_mm", lambda c: c["lens"].pop("front_radius_mm")),
+        ("lists.temperature_degC", lambda c: c["lists"][0].pop("temperature_degC")),
+        ("bands.up_to_D", lambda c: c["tolerance"]["bands"][0].pop("up_to_D")),
+        ("tolerance", lambda c: c.pop("tolerance")),
+        ("record.numpy", lambda c: c["record"].pop("numpy")),
+    ],
+)
+def test_a_record_of_another_program_that_nothing_could_show_is_refused(archive, file, lacks, without):
+    """Its hash is right: whoever makes a record can make that too."""
+
+    def made_anew(name, data):
+        if name != "records.jsonl":
+            return data
+        content = json.loads(data.splitlines()[0])["content"]
+        without(content)
+        return json.dumps({"hash": hash_of(content), "content": content}).encode()
+
+    with pytest.raises(FileError, match=f"lacks {lacks}, which every record has: another program made it; nothing was taken in"):
+        file.import_file(rewritten(archive, made_anew))
+    assert file.records() == []
