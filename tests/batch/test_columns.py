@@ -151,7 +151,7 @@ def test_another_unit_is_converted_when_the_heading_says_so(heading, name, cell,
     table = found.table(Block({n: np.array([cell], dtype=object) for n in names}))
     assert float(table[name][0]) == value
     table = found.table(Block({n: np.array([float(cell)]) for n in names}))
-    assert float(table[name][0]) == pytest.approx(value, rel=4e-16)
+    assert float(table[name][0]) == pytest.approx(value, rel=4e-16, abs=0.0)
 
 
 @pytest.mark.parametrize("heading", ["n_lens [%]", "n_lens [mm]", "center_thickness_mm [kg]", "reading_temperature [mm]", "u_n_lens [%]"])

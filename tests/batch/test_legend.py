@@ -83,7 +83,7 @@ def test_a_workbook_is_read_without_setting_it_up(tmp_path):
     for name, wanted in (("power_D", "0.000"), ("u_n_reading", "0.000000"), ("labelled_power_D", "0.00"), ("front_radius_mm", "0.000")):
         column = sheet[heads[name]][1:]
         assert {cell.number_format for cell in column} == {wanted}
-        assert [cell.value for cell in column] == pytest.approx([float(row[name]) for row in whole], rel=1e-15)
+        assert [cell.value for cell in column] == pytest.approx([float(row[name]) for row in whole], rel=1e-15, abs=0.0)
     assert {cell.number_format for cell in sheet[heads["candidate"]]} == {"General"}
 
 

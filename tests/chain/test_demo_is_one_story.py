@@ -34,7 +34,7 @@ def test_a_row_is_the_lens_of_its_sheet(both):
     e = followed.evaluation
     assert of_row(name, "labelled_power_D") == float(followed.row["labelled_power_D"])
     assert of_row(name, "n_lens") == pytest.approx(e.only("n_lens"), abs=1e-6)
-    assert of_row(name, "u_n_lens") == pytest.approx(e.only("u_n_lens"), rel=0.005)
+    assert of_row(name, "u_n_lens") == pytest.approx(e.only("u_n_lens"), rel=0.005, abs=0.0)
     assert of_row(name, "power_D") == pytest.approx(e.only("power_D"), abs=1e-3)
     for radius in ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "optic_diameter_mm"):
         assert of_row(name, radius) == pytest.approx(float(followed.row[radius]), abs=5e-4), radius
@@ -48,7 +48,7 @@ def test_a_row_has_a_smaller_u_by_what_its_radii_share_and_by_nothing_else(both)
     e = followed.evaluation
     shared = sum(float(part[0]) ** 2 for source, part in e.estimates["power_D"].parts.items() if source.name in NO_COLUMN)
     assert shared > 0
-    assert of_row(name, "u_power_D") ** 2 == pytest.approx(e.only("u_power_D") ** 2 - shared, rel=0.005)
+    assert of_row(name, "u_power_D") ** 2 == pytest.approx(e.only("u_power_D") ** 2 - shared, rel=0.005, abs=0.0)
     assert e.columns["verdict"][0] == TABLE["verdict"][list(TABLE["candidate"]).index(name)]
 
 

@@ -22,7 +22,7 @@ def test_both_ways_give_the_same_numbers(rows, request):
     request.getfixturevalue("large")
     loop = evaluate(table, compute=NAMES)
     for name in NAMES:
-        assert loop.columns[name] == pytest.approx(plain.columns[name], rel=1e-14, nan_ok=True), name
+        assert loop.columns[name] == pytest.approx(plain.columns[name], rel=1e-14, nan_ok=True, abs=0.0), name
     assert loop.problems.tolist() == plain.problems.tolist()
     assert [loop.warnings_of(row) for row in range(rows)] == [plain.warnings_of(row) for row in range(rows)]
     assert np.isnan(loop.columns["power_D"][rows // 2])
@@ -36,7 +36,7 @@ def test_u_of_a_flat_thin_lens_by_hand(place):
     u = [0.0] * 6  # of both radii, thickness, the lens's index, the medium's, the calibration
     u[place] = 0.01
     expected = (200 / 64, 200 / 16, 25 * 50 / 1500, 375.0, 375.0, 375.0)[place] * 0.01
-    assert plain_row_of(8.0, -4.0, 0.0, 1.5, 1.3, *u).u_power_D == pytest.approx(expected, rel=1e-13)
+    assert plain_row_of(8.0, -4.0, 0.0, 1.5, 1.3, *u).u_power_D == pytest.approx(expected, rel=1e-13, abs=0.0)
 
 
 def test_all_causes_add_in_squares():
@@ -44,7 +44,7 @@ def test_all_causes_add_in_squares():
     slopes = (200 / 64, 200 / 16, 25 * 50 / 1500, 375.0, 375.0, 375.0)
     parts = (3.0, 4.0, 12.0, 84.0, 132.0, 12324.0)
     u = [p / s for p, s in zip(parts, slopes, strict=True)]
-    assert plain_row_of(8.0, -4.0, 0.0, 1.5, 1.3, *u).u_power_D == pytest.approx(12325.0, rel=1e-13)
+    assert plain_row_of(8.0, -4.0, 0.0, 1.5, 1.3, *u).u_power_D == pytest.approx(12325.0, rel=1e-13, abs=0.0)
 
 
 def marks(**cells):

@@ -26,8 +26,8 @@ def test_for_the_power_it_has_a_lens_turned_round_keeps_its_radii():
     """All curvatures times −1 is the power times −1 but for the thickness: of a thin lens the radii change their signs alone."""
     table = {**LENS, "center_thickness_mm": [0.0], "n_lens": [1.49], "n_medium": [1.336], "labelled_power_D": [-154.0 / 7.5]}
     found = evaluate(table, compute=("recut_front_radius_mm", "recut_back_radius_mm"))
-    assert found.columns["recut_front_radius_mm"][0] == pytest.approx(-15.0, rel=1e-12)
-    assert found.columns["recut_back_radius_mm"][0] == pytest.approx(15.0, rel=1e-12)
+    assert found.columns["recut_front_radius_mm"][0] == pytest.approx(-15.0, rel=1e-12, abs=0.0)
+    assert found.columns["recut_back_radius_mm"][0] == pytest.approx(15.0, rel=1e-12, abs=0.0)
 
 
 @pytest.mark.parametrize(("wavelength", "told"), [("green", "reading_wavelength_nm = green"), ("", "reading_wavelength_nm is missing")])

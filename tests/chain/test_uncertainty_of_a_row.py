@@ -25,9 +25,9 @@ def test_u_of_the_power_by_hand():
         s.d_power_d_n_lens * 3e-4, s.d_power_d_front_radius_mm * 0.02, s.d_power_d_back_radius_mm * 0.02, s.d_power_d_center_thickness_mm * 0.01
     ])  # fmt: skip
     columns = evaluated().columns
-    assert columns["u_power_D"][0] == pytest.approx(wanted, rel=1e-12)
-    assert columns["u_power_common_D"][0] == pytest.approx(s.d_power_d_n_lens * 3e-4, rel=1e-12)  # dimensions are the lens's
-    assert np.hypot(columns["u_power_common_D"][0], columns["u_power_individual_D"][0]) == pytest.approx(wanted, rel=1e-12)
+    assert columns["u_power_D"][0] == pytest.approx(wanted, rel=1e-12, abs=0.0)
+    assert columns["u_power_common_D"][0] == pytest.approx(s.d_power_d_n_lens * 3e-4, rel=1e-12, abs=0.0)  # dimensions are the lens's
+    assert np.hypot(columns["u_power_common_D"][0], columns["u_power_individual_D"][0]) == pytest.approx(wanted, rel=1e-12, abs=0.0)
     assert columns["conformance_probability"][0] == pytest.approx(conformance_probability(20.469666, wanted, 20.1, 20.9), abs=1e-9)
 
 
@@ -37,8 +37,8 @@ def test_two_radii_on_one_gauge():
     apart = one("u_power_D", **none, u_front_radius_mm=0.03, u_back_radius_mm=0.03)
     shared = {Source("gauge", "instrument"): {"front_radius_mm": 0.03, "back_radius_mm": -0.03}}
     together = evaluated(**none, u_front_radius_mm=GONE, u_back_radius_mm=GONE, sources=shared)
-    assert apart == pytest.approx(0.6802 * 0.03 * 2**0.5, rel=1e-5)
-    assert together.columns["u_power_D"][0] == pytest.approx(0.6802 * 0.03 * 2, rel=1e-5)
+    assert apart == pytest.approx(0.6802 * 0.03 * 2**0.5, rel=1e-5, abs=0.0)
+    assert together.columns["u_power_D"][0] == pytest.approx(0.6802 * 0.03 * 2, rel=1e-5, abs=0.0)
     assert f"{apart:.3f}, {together.columns['u_power_D'][0]:.3f}" == "0.029, 0.041"
     assert together.columns["conformance_probability"][0] > 0.9
 
@@ -49,7 +49,7 @@ def test_a_calibration_shared_with_the_medium_cancels():
     medium = {"n_measured_medium": 1.336, "u_n_measured_medium": 5e-5}
     on_one_instrument = {CALIBRATION: {"n_lens": 3e-4, "n_measured_medium": 3e-4}}
     shared = one("u_power_in_measured_medium_D", **own, **medium, sources=on_one_instrument)
-    assert shared == pytest.approx(132.5 * 5e-5 * 2**0.5, rel=1e-3)
+    assert shared == pytest.approx(132.5 * 5e-5 * 2**0.5, rel=1e-3, abs=0.0)
     assert round(shared, 3) == 0.009
     assert round(one("u_power_D", **own, u_calibration=3e-4), 3) == 0.040
     # a column says nothing of the instrument that read the medium: then nothing is shared
@@ -62,7 +62,7 @@ def test_a_part_has_the_sign_of_the_change_that_it_stands_for(name):
     u = 1e-6
     part = evaluated(sources={Source("cause"): {name: u}}).estimates["power_D"].parts[Source("cause")][0]
     moved = one("power_D", **{name: {"n_medium": 1.336, **ROW}[name] + u}) - one("power_D")
-    assert part == pytest.approx(moved, rel=1e-4)
+    assert part == pytest.approx(moved, rel=1e-4, abs=0.0)
 
 
 @pytest.mark.parametrize("own", [3e-4, 1e-3])
@@ -75,8 +75,8 @@ def test_a_sag_is_a_curvature(own):
     c = 1 / 15
     slope = (sag(c + 1e-5) - sag(c - 1e-5)) / 2e-5
     by_sag = one("u_power_D", u_front_radius_mm=GONE, u_front_sag_mm=own, optic_diameter_mm=6.0)
-    assert by_sag == pytest.approx(one("u_power_D", u_front_radius_mm=GONE, u_front_curvature_per_mm=own / slope), rel=1e-8)
-    assert by_sag == pytest.approx(one("u_power_D", u_front_radius_mm=own / slope * 225), rel=1e-8)
+    assert by_sag == pytest.approx(one("u_power_D", u_front_radius_mm=GONE, u_front_curvature_per_mm=own / slope), rel=1e-8, abs=0.0)
+    assert by_sag == pytest.approx(one("u_power_D", u_front_radius_mm=own / slope * 225), rel=1e-8, abs=0.0)
 
 
 def test_a_sag_from_a_source_needs_its_height_too():
@@ -84,7 +84,7 @@ def test_a_sag_from_a_source_needs_its_height_too():
     e = evaluated(u_front_radius_mm=GONE, sources=shared)
     assert "optic_diameter_mm is missing beside u_front_sag_mm" in e.problems[0]
     wide = evaluated(u_front_radius_mm=GONE, sources=shared, optic_diameter_mm=6.0).columns["u_power_D"][0]
-    assert wide == pytest.approx(one("u_power_D", u_front_radius_mm=GONE, u_front_sag_mm=0.05, optic_diameter_mm=6.0), rel=1e-14)
+    assert wide == pytest.approx(one("u_power_D", u_front_radius_mm=GONE, u_front_sag_mm=0.05, optic_diameter_mm=6.0), rel=1e-14, abs=0.0)
 
 
 def test_a_sag_in_one_row_asks_for_no_height_in_the_next():
@@ -94,7 +94,7 @@ def test_a_sag_in_one_row_asks_for_no_height_in_the_next():
     e = evaluate({name: np.broadcast_to(v, 2) for name, v in rows.items()})
     assert list(e.problems) == ["", ""]
     of_R = 0.001 / (15.0 / (225.0 - 2.75**2) ** 0.5 - 1.0)
-    assert e.columns["u_power_D"] == pytest.approx([one("u_power_D", u_front_radius_mm=of_R), one("u_power_D", u_front_radius_mm=0.0225)], rel=1e-10)
+    assert e.columns["u_power_D"] == pytest.approx([one("u_power_D", u_front_radius_mm=of_R), one("u_power_D", u_front_radius_mm=0.0225)], rel=1e-10, abs=0.0)
 
 
 def test_a_source_that_acts_on_an_unknown_quantity_is_refused():
@@ -114,7 +114,7 @@ def test_the_calibration_column_acts_on_the_reading():
     e = evaluated(READ)
     part = e.estimates["power_D"].parts[CALIBRATION][0]
     assert e.columns["calibration_part_power_D"][0] == part
-    assert part == pytest.approx(e.columns["d_power_d_n_lens"][0] * 2e-4, rel=0.01)  # dn_use/dn_reading is near 1
+    assert part == pytest.approx(e.columns["d_power_d_n_lens"][0] * 2e-4, rel=0.01, abs=0.0)  # dn_use/dn_reading is near 1
 
 
 def test_a_medium_behind_that_is_uncertain():
@@ -122,7 +122,7 @@ def test_a_medium_behind_that_is_uncertain():
     exact = dict.fromkeys([name for name in ROW if name.startswith("u_")], 0.0)
     behind = {Source("osmometer", "instrument"): {"n_medium_behind": 1e-4}}
     e = evaluated(**exact, n_medium=1.0, n_medium_behind=1.336, sources=behind)
-    assert e.columns["u_power_D"][0] == pytest.approx(65.351e-4, rel=1e-4)
+    assert e.columns["u_power_D"][0] == pytest.approx(65.351e-4, rel=1e-4, abs=0.0)
     assert e.estimates["power_D"].parts[Source("osmometer", "instrument")][0] < 0
 
 

@@ -31,7 +31,7 @@ def test_lines_meet_where_the_index_is_as_meant_and_the_lowest_index_is_steepest
     assert data["names"].sort_values("place")["name"].tolist() == NAMES
     by_place = {place: of["power"].iloc[-1] - of["power"].iloc[0] for place, of in lines.groupby("place")}
     # the rule of a thin lens, 20·0.01/(n − 1.336)
-    assert [by_place[i] for i in range(3)] == pytest.approx([0.2 / (n - 1.336) for n in N], rel=0.02)
+    assert [by_place[i] for i in range(3)] == pytest.approx([0.2 / (n - 1.336) for n in N], rel=0.02, abs=0.0)
     assert all("−" in text for text in data["names"]["moved"])
 
 

@@ -66,7 +66,7 @@ def test_a_chart_of_group_means_takes_the_single_readings(lab):
     points = lab.index_series(material="copolymer A")
     assert [p["value"] for p in a["points"]] == pytest.approx([p.value for p in points], abs=1e-12)
     spreads = [(sum((x - p.value) ** 2 for x in p.replicates) / 2) ** 0.5 for p in points]
-    assert [p["spread"] for p in a["points"]] == pytest.approx(spreads, rel=1e-6)
+    assert [p["spread"] for p in a["points"]] == pytest.approx(spreads, rel=1e-6, abs=0.0)
     assert [p["label"] for p in a["points"]] == [f"lot {p.lot}, record {p.record[:12]}" for p in points]
 
 

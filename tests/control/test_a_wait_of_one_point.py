@@ -18,7 +18,7 @@ def test_a_shift_of_ten_sigma_is_seen_at_once(kind, setting, shift):
 def test_a_chart_of_both_sides_waits_alike_for_a_shift_either_way(shift, head_start):
     """The side that the shift leads away from hardly ever signals, and takes nothing from the other's wait."""
     up, down = (average_run_length("cusum", shift_sigma=sign * shift, head_start_sigma=head_start).mean for sign in (1.0, -1.0))
-    assert up == pytest.approx(down, rel=1e-12)
+    assert up == pytest.approx(down, rel=1e-12, abs=0.0)
     assert up >= 1.0
 
 
@@ -43,6 +43,6 @@ def test_limits_of_an_average_that_are_far_out_are_no_sooner_passed(weight, widt
     if alone >= 1e12:
         assert found == 1e12
     elif weight == 1.0:
-        assert found == pytest.approx(alone, rel=max(1e-9, 2.2e-14 * alone))
+        assert found == pytest.approx(alone, rel=max(1e-9, 2.2e-14 * alone), abs=0.0)
     else:
         assert alone < found < 1e12

@@ -39,7 +39,7 @@ def test_individuals_by_hand():
     """27 steps: seven each of 1, 2 and 1, six of 0: sum 28, mean 28/27; σ = (28/27)·√π/2; limits 10 ± 3σ; moving range up to D4·28/27."""
     chart = control_chart(series(STEADY))
     sigma = 28 / 27 * np.pi**0.5 / 2
-    assert chart.limits.sigma == pytest.approx(sigma, rel=1e-13)
+    assert chart.limits.sigma == pytest.approx(sigma, rel=1e-13, abs=0.0)
     assert (chart.level.lower[0], chart.level.upper[0]) == pytest.approx((10 - 3 * sigma, 10 + 3 * sigma))
     assert chart.spread.upper[0] == pytest.approx(28 / 27 * chart_constants(2).D4)
     assert np.isnan(chart.spread.value[0])
@@ -95,7 +95,7 @@ def test_how_far_a_short_baseline_leaves_sigma_open(kind):
     """The relative standard deviation of σ over many baselines of 20 is what the record says."""
     draw = np.random.default_rng(8)
     found = [limits_from(series(draw.standard_normal(20)), kind=kind, baseline=20) for _ in range(800)]
-    assert np.std([f.sigma for f in found]) == pytest.approx(found[0].u_sigma_relative, rel=0.1)
+    assert np.std([f.sigma for f in found]) == pytest.approx(found[0].u_sigma_relative, rel=0.1, abs=0.0)
     assert np.mean([f.sigma for f in found]) == pytest.approx(1.0, abs=0.03)
 
 
@@ -261,7 +261,7 @@ def test_which_side_in_words():
 
 def test_a_scatter_as_small_as_its_centre_has_limits():
     """Steps of 2e-9 about 1e-9: σ = 2e-9·√π/2."""
-    assert limits_from(series([0.0, 2e-9] * 15)).sigma == pytest.approx(2e-9 * np.pi**0.5 / 2, rel=1e-12)
+    assert limits_from(series([0.0, 2e-9] * 15)).sigma == pytest.approx(2e-9 * np.pi**0.5 / 2, rel=1e-12, abs=0.0)
 
 
 def test_a_good_baseline_has_nothing_to_mind():
@@ -332,7 +332,7 @@ def test_how_far_two_groups_of_two_leave_sigma_open():
     """Of the range of two: d2 = 2/√π, d3 = √(2 − 4/π); of two groups u/σ = (d3/d2)·√2/2. Of the deviation of two: c4 = √(2/π), √(1 − c4²)/c4."""
     groups = series([1.0, 2.0, 1.0, 4.0], group=["a", "a", "b", "b"])
     for kind, one in (("xbar-r", (2 - 4 / np.pi) ** 0.5 * np.pi**0.5 / 2), ("xbar-s", ((1 - 2 / np.pi) * np.pi / 2) ** 0.5)):
-        assert limits_from(groups, kind=kind, baseline=2).u_sigma_relative == pytest.approx(one / 2**0.5, rel=1e-6)
+        assert limits_from(groups, kind=kind, baseline=2).u_sigma_relative == pytest.approx(one / 2**0.5, rel=1e-6, abs=0.0)
 
 
 def test_a_baseline_is_named_by_date_else_by_label_else_by_number():

@@ -35,7 +35,7 @@ def test_the_nearest_limits_have_their_own_wait():
     """A slow average needs points to reach even limits at 0.1 sigma: for that wait they are the answer, for a shorter one there is none."""
     wait = average_run_length("ewma", weight=0.01, width_sigma=0.1, exact_limits=False).mean
     assert wait > 2.0
-    assert width_for_run_length(wait, weight=0.01, exact_limits=False) == pytest.approx(0.1, rel=1e-6)
+    assert width_for_run_length(wait, weight=0.01, exact_limits=False) == pytest.approx(0.1, rel=1e-6, abs=0.0)
     with pytest.raises(InputError, match=r"even limits as near as 0\.1 sigma signal more rarely"):
         width_for_run_length(0.999 * wait, weight=0.01, exact_limits=False)
 

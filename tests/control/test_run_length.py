@@ -58,14 +58,14 @@ def test_a_rule_of_trend_by_loops():
 
 def test_a_single_limit_is_the_inverse_of_its_chance():
     """1/(2Φ(−3)) = 370.398, and 1/(Φ(−2) + Φ(−4)) = 43.8949 after one sigma; Φ from tables: 1.349898e-3, 2.275013e-2, 3.167e-5."""
-    assert average_run_length(rules=LIMITS_ONLY).mean == pytest.approx(1 / (2 * 1.3498980e-3), rel=1e-7)
-    assert average_run_length(rules=LIMITS_ONLY, shift_sigma=1.0).mean == pytest.approx(1 / (2.2750132e-2 + 3.1671e-5), rel=1e-6)
+    assert average_run_length(rules=LIMITS_ONLY).mean == pytest.approx(1 / (2 * 1.3498980e-3), rel=1e-7, abs=0.0)
+    assert average_run_length(rules=LIMITS_ONLY, shift_sigma=1.0).mean == pytest.approx(1 / (2.2750132e-2 + 3.1671e-5), rel=1e-6, abs=0.0)
 
 
 def test_a_weighted_average_with_all_the_weight_on_the_newest_is_the_plain_chart():
     for exact in (True, False):
         found = average_run_length("ewma", weight=1.0, exact_limits=exact).mean
-        assert found == pytest.approx(average_run_length(rules=LIMITS_ONLY).mean, rel=1e-9)
+        assert found == pytest.approx(average_run_length(rules=LIMITS_ONLY).mean, rel=1e-9, abs=0.0)
 
 
 @pytest.mark.parametrize(("weight", "shift"), [(0.05, 1.0), (0.2, 0.5), (0.4, 2.0)])
@@ -92,7 +92,7 @@ def test_one_side_of_a_cusum_by_vance(shift, printed):
 
 
 def test_both_sides_without_a_shift_wait_half_as_long_as_one():
-    assert average_run_length("cusum", h_sigma=4.0).mean == pytest.approx(0.5 / _one_side(0.5, 4.0, 0.0, 0.0)[1], rel=1e-12)
+    assert average_run_length("cusum", h_sigma=4.0).mean == pytest.approx(0.5 / _one_side(0.5, 4.0, 0.0, 0.0)[1], rel=1e-12, abs=0.0)
 
 
 @settings(max_examples=12, deadline=None)
@@ -101,7 +101,7 @@ def test_a_larger_shift_is_noticed_sooner_and_its_sign_does_not_matter(weight, w
     def wait(by):
         return average_run_length("ewma", weight=weight, width_sigma=width, shift_sigma=by).mean
 
-    assert wait(shift) == pytest.approx(wait(-shift), rel=1e-6)
+    assert wait(shift) == pytest.approx(wait(-shift), rel=1e-6, abs=0.0)
     assert wait(shift + 0.5) < wait(shift) * (1 + 1e-9)
 
 
@@ -116,7 +116,7 @@ def test_a_wide_cusum_has_nodes_enough(monkeypatch):
     module = sys.modules["lenscalc.control.run_length"]
     found = _one_side(0.5, 95.0, 0.5, 0.0)[1]
     monkeypatch.setattr(module, "_nodes", lambda count: np.polynomial.legendre.leggauss(2 * count))
-    assert _one_side(0.5, 95.0, 0.5, 0.0)[1] == pytest.approx(found, rel=1e-8)
+    assert _one_side(0.5, 95.0, 0.5, 0.0)[1] == pytest.approx(found, rel=1e-8, abs=0.0)
 
 
 def test_what_signals_at_once_has_waited_for_one_point():
@@ -155,9 +155,9 @@ def test_limits_for_a_wanted_run_length_by_crowder(weight, printed):
 @pytest.mark.parametrize("wanted", [2.0, 50.0, 370.4, 1e4, 1e6])
 def test_what_was_wanted_comes_back(wanted):
     width = width_for_run_length(wanted, weight=0.2)
-    assert average_run_length("ewma", weight=0.2, width_sigma=width).mean == pytest.approx(wanted, rel=1e-4)
+    assert average_run_length("ewma", weight=0.2, width_sigma=width).mean == pytest.approx(wanted, rel=1e-4, abs=0.0)
     h = interval_for_run_length(wanted, k_sigma=0.5) if wanted >= 10 else None
-    assert h is None or average_run_length("cusum", k_sigma=0.5, h_sigma=h).mean == pytest.approx(wanted, rel=1e-4)
+    assert h is None or average_run_length("cusum", k_sigma=0.5, h_sigma=h).mean == pytest.approx(wanted, rel=1e-4, abs=0.0)
 
 
 def test_a_run_length_that_nothing_gives():
@@ -197,9 +197,9 @@ def test_what_is_solved_has_no_scatter_of_trials():
 def test_by_trials_a_trend_up_and_one_down_count_alike_and_the_scatter_is_that_of_the_mean():
     """20 000 waits of about 150 points, nearly geometric: their standard deviation is nearly their mean, its u 1/√20 000 of it."""
     found = average_run_length(rules=["6-rising-or-falling"])
-    assert found.u == pytest.approx(found.mean / 20_000**0.5, rel=0.05)
+    assert found.u == pytest.approx(found.mean / 20_000**0.5, rel=0.05, abs=0.0)
     lonely = by_trials((RULES["6-rising-or-falling"],), 0.0)
     draw = np.random.default_rng(5).standard_normal((4000, 1500))
     sides = np.array([signalling(row, RULES["6-rising-or-falling"]) for row in draw])
     first = np.where((sides != 0).any(axis=1), (sides != 0).argmax(axis=1) + 1, 1500)
-    assert lonely[0] == pytest.approx(first.mean(), rel=0.06)
+    assert lonely[0] == pytest.approx(first.mean(), rel=0.06, abs=0.0)

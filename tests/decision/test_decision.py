@@ -29,7 +29,7 @@ def test_a_label_that_cannot_be_is_refused(label):
 @given(st.floats(-0.39, 0.39), st.floats(0.55, 0.99))
 def test_largest_u_gives_the_required_probability_back(off, required):
     u = largest_u(20.5 + off, 20.1, 20.9, required)
-    assert conformance_probability(20.5 + off, u, 20.1, 20.9) == pytest.approx(required, rel=1e-9)
+    assert conformance_probability(20.5 + off, u, 20.1, 20.9) == pytest.approx(required, rel=1e-9, abs=0.0)
     assert conformance_probability(20.5 + off, 1.01 * u, 20.1, 20.9) < required
 
 
@@ -39,8 +39,8 @@ def test_largest_u_outside_the_limits_does_not_exist():
 
 def test_largest_u_at_its_ends():
     """One limit alone: (value − lower)/z; what is asked of no chance holds with any u; certainty leaves nothing."""
-    assert largest_u(20.3, 20.1, np.inf, 0.95) == pytest.approx(0.2 / norm.ppf(0.95), rel=1e-14)
-    assert t.cdf(0.2 / largest_u(20.3, -np.inf, 20.5, 0.95, 7.0), 7.0) == pytest.approx(0.95, rel=1e-14)
+    assert largest_u(20.3, 20.1, np.inf, 0.95) == pytest.approx(0.2 / norm.ppf(0.95), rel=1e-14, abs=0.0)
+    assert t.cdf(0.2 / largest_u(20.3, -np.inf, 20.5, 0.95, 7.0), 7.0) == pytest.approx(0.95, rel=1e-14, abs=0.0)
     assert largest_u(20.3, 20.1, np.inf, 0.5) == largest_u(20.5, 20.1, 20.9, 0.0) == largest_u(20.5, -np.inf, np.inf, 0.95) == np.inf
     assert largest_u(20.5, 20.1, 20.9, 1.0) == 0.0
     assert np.isnan(largest_u(20.5, 20.1, 20.9, np.nan))
@@ -56,7 +56,7 @@ def test_largest_u_of_the_index_by_hand():
     # u of the power from n alone adds in squares to the others: 0.05² + (132.5·u)² = whole²
     whole = largest_u(20.5, 20.1, 20.9, 0.95)
     u = largest_u_n_lens(20.5, 20.1, 20.9, 0.05, 132.5, 0.95)
-    assert np.hypot(0.05, 132.5 * u) == pytest.approx(whole, rel=1e-12)
+    assert np.hypot(0.05, 132.5 * u) == pytest.approx(whole, rel=1e-12, abs=0.0)
     assert largest_u_n_lens(20.5, 20.1, 20.9, 0.5, 132.5, 0.95) == 0.0
 
 
@@ -116,4 +116,4 @@ def test_few_degrees_of_freedom_make_the_lot_less_sure():
 
 def test_few_degrees_of_freedom_ask_for_a_smaller_u():
     u = largest_u(20.5, 20.1, 20.9, 0.95, 3.0)
-    assert u == pytest.approx(0.4 / 3.182, rel=1e-3)  # t for 95 % and 3 degrees of freedom: 3.182 (JCGM 100:2008, table G.2)
+    assert u == pytest.approx(0.4 / 3.182, rel=1e-3, abs=0.0)  # t for 95 % and 3 degrees of freedom: 3.182 (JCGM 100:2008, table G.2)

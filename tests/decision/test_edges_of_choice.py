@@ -33,7 +33,7 @@ from lenscalc.decision.rules import by_rules
 def test_the_largest_u_does_not_depend_on_where_zero_is():
     """p = 2Φ(0.4/u) − 1 = 0.95 at u = 0.4/1.96, about any label."""
     for label in (20.0, 0.0, -20.0):
-        assert largest_u(label, label - 0.4, label + 0.4, 0.95) == pytest.approx(0.4 / norm.ppf(0.975), rel=1e-9)
+        assert largest_u(label, label - 0.4, label + 0.4, 0.95) == pytest.approx(0.4 / norm.ppf(0.975), rel=1e-9, abs=0.0)
 
 
 def test_what_nobody_knows_is_no_probability():
@@ -48,7 +48,7 @@ def test_two_alike_that_share_their_whole_error_tie():
 def test_opposite_parts_of_one_error():
     """x = 20.5 + 0.1e, y = 19.6 − 0.1e, target 20: x is nearer only where |0.5 + 0.1e| < |0.4 + 0.1e|, e below −4.5."""
     parts = {"u": 0.1, "other_u": 0.1, "calibration_part": 0.1, "other_calibration_part": -0.1}
-    assert better_probability(20.5, 19.6, **parts, direction="near", target=20.0) == pytest.approx(norm.cdf(-4.5), rel=1e-9)
+    assert better_probability(20.5, 19.6, **parts, direction="near", target=20.0) == pytest.approx(norm.cdf(-4.5), rel=1e-9, abs=0.0)
 
 
 def test_reference_lines_of_an_instrument_at_their_edges():
@@ -77,14 +77,14 @@ def test_the_table_of_replicates_by_hand():
         return t.ppf(0.975, (n - 1) * (u2 / (9.0 / n)) ** 2) * u2**0.5
 
     for row in worth.rows[1:4]:
-        assert row.expanded == pytest.approx(U(row.replicates), rel=1e-9)
-        assert row.last_one_gained == pytest.approx(1.0 - U(row.replicates) / U(row.replicates - 1), rel=1e-9)
+        assert row.expanded == pytest.approx(U(row.replicates), rel=1e-9, abs=0.0)
+        assert row.last_one_gained == pytest.approx(1.0 - U(row.replicates) / U(row.replicates - 1), rel=1e-9, abs=0.0)
 
 
 def test_limits_that_meet_hold_no_lens_and_a_lot_may_be_one_lens():
     assert expected_yield(20.0, 0.1, 0.1, 20.0, 20.0) == 0.0
     one = all_off_probability(20.5, 0.2, 0.1, 20.1, 20.9, lenses=1)
-    assert one == pytest.approx(1.0 - expected_yield(20.5, 0.2, 0.1, 20.1, 20.9), rel=1e-9)
+    assert one == pytest.approx(1.0 - expected_yield(20.5, 0.2, 0.1, 20.1, 20.9), rel=1e-9, abs=0.0)
     thousand = lot_forecast(20.5, 0.2, 0.1, 20.1, 20.9).all_off_probability
     assert thousand == all_off_probability(20.5, 0.2, 0.1, 20.1, 20.9, lenses=1000) < one
 
@@ -94,7 +94,7 @@ def test_a_yield_that_few_lots_fall_short_of_off_the_middle():
     P(|mean − 20.5| > d) = 5 %, with only the upper side left: 20.75 + 1.645·0.1, then Φ of what is left of the limits."""
     upper_mean = 20.75 + norm.ppf(0.95) * 0.1
     expected = norm.cdf((20.9 - upper_mean) / 0.05) - norm.cdf((20.1 - upper_mean) / 0.05)
-    assert yield_quantile(20.75, 0.1, 0.05, 20.1, 20.9, probability=0.05) == pytest.approx(expected, rel=2e-3)
+    assert yield_quantile(20.75, 0.1, 0.05, 20.1, 20.9, probability=0.05) == pytest.approx(expected, rel=2e-3, abs=0.0)
 
 
 def test_two_alike_may_each_have_either_rank():
@@ -198,7 +198,7 @@ def test_one_uncertain_criterion_near_a_target_needs_no_trials():
 def test_an_instruments_answer_by_hand():
     """∂F/∂n 100, u of the index 0.001, nothing else: u = 0.1 D, U = 0.2 D, T/U = 0.4/0.2."""
     a = instrument_adequacy(100.0, tolerance_D=0.4, resolution=0.0, u_calibration=0.001)
-    assert (float(a.u_power_D), float(a.expanded_D), float(a.uncertainty_ratio)) == pytest.approx((0.1, 0.2, 2.0), rel=1e-12)
+    assert (float(a.u_power_D), float(a.expanded_D), float(a.uncertainty_ratio)) == pytest.approx((0.1, 0.2, 2.0), rel=1e-12, abs=0.0)
 
 
 def test_no_yield_is_below_none():
@@ -208,7 +208,7 @@ def test_no_yield_is_below_none():
 
 def test_lots_of_negative_powers_are_those_of_positive_ones():
     for of in (expected_yield, all_off_probability):
-        assert of(-20.4, 0.2, 0.05, -20.9, -20.1) == pytest.approx(of(20.4, 0.2, 0.05, 20.1, 20.9), rel=1e-13)
+        assert of(-20.4, 0.2, 0.05, -20.9, -20.1) == pytest.approx(of(20.4, 0.2, 0.05, 20.1, 20.9), rel=1e-13, abs=0.0)
 
 
 def test_what_is_exact_has_no_guard_band_whatever_is_known_of_its_dof():
@@ -235,7 +235,7 @@ def test_what_never_conforms_would_not_conform_even_where_certainty_is_asked():
 
 def test_a_calibration_is_exact_unless_it_is_said_otherwise_and_a_tolerance_is_above_nothing():
     """A resolution of 0.0001 alone: 1e-4/√12·100 = 0.0028868 D."""
-    assert float(instrument_adequacy(100.0, tolerance_D=0.4, resolution=1e-4).u_power_D) == pytest.approx(1e-2 / 12**0.5, rel=1e-12)
+    assert float(instrument_adequacy(100.0, tolerance_D=0.4, resolution=1e-4).u_power_D) == pytest.approx(1e-2 / 12**0.5, rel=1e-12, abs=0.0)
     with pytest.raises(InputError, match="tolerance_D must be above 0"):
         instrument_adequacy(100.0, tolerance_D=0.0, resolution=1e-4)
 

@@ -48,7 +48,7 @@ def test_a_shared_error_of_what_should_be_high_and_what_should_be_low():
         u={"x": [0.6, 0.1], "y": [0.2, 0.7]}, calibration_part={"x": [0.6, 0.1], "y": [0.2, 0.7]},
     )  # fmt: skip
     # the scores are 1 and 0
-    assert found.better_than_next_probability[0] == pytest.approx(norm.cdf(1.0 / (0.5 * 0.5 + 0.5 * 0.5)), rel=1e-9)
+    assert found.better_than_next_probability[0] == pytest.approx(norm.cdf(1.0 / (0.5 * 0.5 + 0.5 * 0.5)), rel=1e-9, abs=0.0)
 
 
 def test_all_shared_and_nothing_else_by_hand():
@@ -63,7 +63,7 @@ def test_all_shared_and_nothing_else_by_hand():
 def test_lenses_without_an_error_of_their_own_are_all_good_or_none():
     """A lot misses a yield of 1 where its mean is off, two standard uncertainties either side."""
     missed = yield_below_probability(20.5, 0.2, 0.0, 20.1, 20.9, wanted_yield=1.0)
-    assert float(missed) == pytest.approx(2.0 * norm.sf(2.0), rel=1e-9)
+    assert float(missed) == pytest.approx(2.0 * norm.sf(2.0), rel=1e-9, abs=0.0)
 
 
 def test_without_uncertainty_no_rule_takes_anything_off():

@@ -112,7 +112,7 @@ def test_each_further_replicate_gains_less():
         assert all(g > 0 for g in gains)
     # with s from two readings, ν = 1: k = 12.7 (t table), far above what pooled history allows
     few, pooled = (replicates_worth(0.0009, 1e-5, part=10, s_is_known=k).rows[0] for k in (False, True))
-    assert few.expanded / pooled.expanded == pytest.approx(12.706 / 1.96, rel=2e-3)
+    assert few.expanded / pooled.expanded == pytest.approx(12.706 / 1.96, rel=2e-3, abs=0.0)
 
 
 def test_one_result_under_several_rules():

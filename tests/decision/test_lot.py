@@ -57,7 +57,7 @@ def is_believable(probability, count, of=LOTS):
 
 def test_the_lots_show_the_predicted_yield(stated, yields):
     predicted = expected_yield(*parts(stated))
-    assert predicted == pytest.approx(stated["conformance_probability"], rel=1e-12)  # one lens taken from a lot
+    assert predicted == pytest.approx(stated["conformance_probability"], rel=1e-12, abs=0.0)  # one lens taken from a lot
     assert predicted == stated["expected_yield"]
     assert np.mean(yields) == pytest.approx(predicted, abs=4 * np.std(yields) / LOTS**0.5)
 
@@ -75,7 +75,7 @@ def test_errors_taken_as_independent_are_refuted_by_the_lots(stated, yields):
     """The same u, but every lens with an index error of its own: the mean yield is the same, all else is wrong."""
     power, common, individual, *_ = parts(stated)
     independent = lot_forecast(power, 0.0, np.hypot(common, individual), *LIMITS, lenses=LENSES)
-    assert independent.expected_yield == pytest.approx(expected_yield(*parts(stated)), rel=1e-12)
+    assert independent.expected_yield == pytest.approx(expected_yield(*parts(stated)), rel=1e-12, abs=0.0)
     assert not is_believable(independent.all_off_probability, np.sum(yields == 0.0))
     assert not is_believable(independent.none_off_probability, np.sum(yields == 1.0))
     p = float(independent.expected_yield)
@@ -106,8 +106,8 @@ def test_no_individual_part_is_all_or_nothing():
 def test_no_common_part_is_certain():
     f = lot_forecast(20.5, 0.0, 0.2, 20.1, 20.9, lenses=2)
     assert f.expected_yield == f.yield_quantile == pytest.approx(0.9545, abs=5e-5)
-    assert f.all_off_probability == pytest.approx(0.0455**2, rel=3e-3)
-    assert f.none_off_probability == pytest.approx(0.9545**2, rel=1e-4)
+    assert f.all_off_probability == pytest.approx(0.0455**2, rel=3e-3, abs=0.0)
+    assert f.none_off_probability == pytest.approx(0.9545**2, rel=1e-4, abs=0.0)
     assert f.lot_off_probability == 0.0
 
 

@@ -14,10 +14,10 @@ def test_a_lot_as_bad_as_one_in_a_very_great_many(probability):
         z = mp.findroot(lambda z: mp.log(mp.erfc(z / mp.sqrt(2))) - mp.log(mp.mpf(probability)), (5, 8.6))
         d, T, u = z * mp.mpf("0.05"), mp.mpf("0.4"), mp.mpf("0.05")
         expected = float(mp.ncdf((T - d) / u) - mp.ncdf(-(T + d) / u))
-    assert yield_quantile(20.0, 0.05, 0.05, 19.6, 20.4, probability=probability) == pytest.approx(expected, rel=1e-12)
+    assert yield_quantile(20.0, 0.05, 0.05, 19.6, 20.4, probability=probability) == pytest.approx(expected, rel=1e-12, abs=0.0)
 
 
 def test_no_yield_is_so_low_that_no_lot_falls_short_of_it():
     """A normal error has no end, so of the yields that are missed never, the highest is 0; without a common error all lots have one yield."""
     assert yield_quantile(20.0, 0.001, 0.05, 19.6, 20.4, probability=0.0) == 0.0
-    assert yield_quantile(20.4, 0.0, 0.05, 19.6, 20.4, probability=np.array([0.0, 0.5, 1.0])) == pytest.approx([0.5] * 3, rel=1e-12)
+    assert yield_quantile(20.4, 0.0, 0.05, 19.6, 20.4, probability=np.array([0.0, 0.5, 1.0])) == pytest.approx([0.5] * 3, rel=1e-12, abs=0.0)

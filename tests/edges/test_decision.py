@@ -71,7 +71,7 @@ def test_what_others_nearly_use_up_leaves_its_square_root(share):
     whole = float(decision.largest_u(20.0, 19.6, 20.4, 0.95))
     other = whole * share
     exact = sqrt((mpf(whole) - mpf(other)) * (mpf(whole) + mpf(other)))
-    assert decision.largest_u_n_lens(20.0, 19.6, 20.4, other, 1.0, 0.95) == pytest.approx(float(exact), rel=1e-14)
+    assert decision.largest_u_n_lens(20.0, 19.6, 20.4, other, 1.0, 0.95) == pytest.approx(float(exact), rel=1e-14, abs=0.0)
 
 
 @given(power=st.floats(18, 23), u=st.floats(1e-6, 3), T=st.floats(0.05, 2), wider=st.floats(0, 2), label=st.floats(19, 22))

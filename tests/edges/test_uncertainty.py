@@ -169,8 +169,8 @@ def test_students_t_keeps_its_digits_from_the_middle_into_the_tails():
 @pytest.mark.parametrize("z", [1.0, 8.0, 20.0, 37.0])
 def test_the_tail_keeps_its_digits_to_the_end_of_the_numbers(z):
     """At 37 standard uncertainties 5.7e-300 is left."""
-    assert uncertainty.conformance_probability(0.0, 1.0, z, np.inf) == pytest.approx(float(tail(mpf(z))), rel=2e-15)
-    assert uncertainty.conformance_probability(0.0, 1.0, -np.inf, -z) == pytest.approx(float(tail(mpf(z))), rel=2e-15)
+    assert uncertainty.conformance_probability(0.0, 1.0, z, np.inf) == pytest.approx(float(tail(mpf(z))), rel=2e-15, abs=0.0)
+    assert uncertainty.conformance_probability(0.0, 1.0, -np.inf, -z) == pytest.approx(float(tail(mpf(z))), rel=2e-15, abs=0.0)
 
 
 @pytest.mark.parametrize(("lower", "upper", "expected"), [(-np.inf, np.inf, 1.0), (-np.inf, 1.0, 0.5), (0.0, np.inf, 0.5), (0.0, 1.0, 0.0)])
@@ -189,9 +189,9 @@ def test_u_to_nothing_is_the_certain_answer(u):
 
 @pytest.mark.parametrize("dof", [1e-3, 0.1, 1.0, 1e12])
 def test_welch_and_satterthwaite_with_one_source_give_its_own_degrees_of_freedom(dof):
-    assert float(Estimate(1.0, {Source("a", dof=dof): 3e-5}).dof) == pytest.approx(dof, rel=1e-15)
+    assert float(Estimate(1.0, {Source("a", dof=dof): 3e-5}).dof) == pytest.approx(dof, rel=1e-15, abs=0.0)
     small = Estimate(1.0, {Source("a", dof=dof): 3e-70, Source("b"): 3e-70})
-    assert float(small.dof) == pytest.approx(4.0 * dof, rel=1e-15)
+    assert float(small.dof) == pytest.approx(4.0 * dof, rel=1e-15, abs=0.0)
 
 
 NUMBER = st.floats(-50, 50)

@@ -27,11 +27,11 @@ def test_mm_and_m_give_one_budget(second_order):
     mm = {name: Input(x, u, dof=dof) for name, (x, u, dof) in LENS.items()}
     m = {name: Input(x * per_mm[name], u * per_mm[name], dof=dof) for name, (x, u, dof) in LENS.items()}
     one, other = propagate(in_mm, mm, second_order=second_order), propagate(in_m, m, second_order=second_order)
-    assert other.value == pytest.approx(one.value, rel=1e-13)
-    assert other.u == pytest.approx(one.u, rel=1e-12)
-    assert other.dof_effective == pytest.approx(one.dof_effective, rel=1e-12)
-    assert dict(other.contributions) == pytest.approx(dict(one.contributions), rel=1e-12)
-    assert dict(other.shares) == pytest.approx(dict(one.shares), rel=1e-12)
+    assert other.value == pytest.approx(one.value, rel=1e-13, abs=0.0)
+    assert other.u == pytest.approx(one.u, rel=1e-12, abs=0.0)
+    assert other.dof_effective == pytest.approx(one.dof_effective, rel=1e-12, abs=0.0)
+    assert dict(other.contributions) == pytest.approx(dict(one.contributions), rel=1e-12, abs=0.0)
+    assert dict(other.shares) == pytest.approx(dict(one.shares), rel=1e-12, abs=0.0)
 
 
 @given(
@@ -42,11 +42,11 @@ def test_shares_and_degrees_of_freedom_know_no_unit(parts, dof, scale):
     sources = [Source(f"cause {i}", dof=dof[i]) for i in range(len(parts))]
     one = Estimate(1.0, dict(zip(sources, parts, strict=True)))
     other = combine(scale, [(scale, one)])
-    assert float(other.u) == pytest.approx(scale * float(one.u), rel=1e-13)
-    assert float(other.dof) == pytest.approx(float(one.dof), rel=1e-12)
+    assert float(other.u) == pytest.approx(scale * float(one.u), rel=1e-13, abs=0.0)
+    assert float(other.dof) == pytest.approx(float(one.dof), rel=1e-12, abs=0.0)
     of = [{line.source: line.share for line in budget(e)} for e in (one, other)]
-    assert of[1] == pytest.approx(of[0], rel=1e-12)
-    assert sum(of[0].values()) == pytest.approx(1.0, rel=1e-12)
+    assert of[1] == pytest.approx(of[0], rel=1e-12, abs=0.0)
+    assert sum(of[0].values()) == pytest.approx(1.0, rel=1e-12, abs=0.0)
 
 
 def test_a_table_in_other_units_gives_the_same_powers_and_uncertainties(tmp_path):
@@ -61,4 +61,4 @@ def test_a_table_in_other_units_gives_the_same_powers_and_uncertainties(tmp_path
         heading, row = (tmp_path / f"{name}_out.csv").read_text(encoding="utf-8").splitlines()[:2]
         values = dict(zip(heading.split(","), row.split(","), strict=False))
         seen.append([float(values[k]) for k in ("power_D", "u_power_D", "u_power_common_D", "u_power_individual_D")])
-    assert seen[1] == pytest.approx(seen[0], rel=1e-12)
+    assert seen[1] == pytest.approx(seen[0], rel=1e-12, abs=0.0)

@@ -44,14 +44,14 @@ def test_the_teaching_eyes_slopes_are_those_of_the_focus(label, more, shift):
             (found.d_refraction_d_position_mm, mpmath.diff(lambda x: backwards(P, K, L, x, n, v), at)),
             (found.d_refraction_d_length_mm, mpmath.diff(lambda x: backwards(P, K, x, at, n, v), L)),
         ):
-            assert got == pytest.approx(float(slope), rel=1e-9)
+            assert got == pytest.approx(float(slope), rel=1e-9, abs=0.0)
 
 
 @pytest.mark.parametrize("key", ["le_grand_full", "bennett_rabbetts"])
 def test_a_published_eyes_slope_by_its_length_is_that_of_longer_eyes(key):
     eye = published_eye(key)
     short, long = (float(implant_path(eye, thin_implanted(eye, 20.5, longer_mm=x)).refraction_D) for x in (-1e-3, 1e-3))
-    assert what_if(20.0, 20.5, eye=key).d_refraction_d_length_mm == pytest.approx((long - short) / 2e-3, rel=1e-6)
+    assert what_if(20.0, 20.5, eye=key).d_refraction_d_length_mm == pytest.approx((long - short) / 2e-3, rel=1e-6, abs=0.0)
 
 
 def test_a_shift_of_two_millimetres_is_the_largest():
@@ -86,7 +86,7 @@ def test_a_plate_counts_where_its_middle_stands():
     half = front.distance_mm / 2.0
     stepped = [*before, front._replace(distance_mm=half), Plane("thin", 1e-30j, half, front.n_behind), back]
     slope = light_path_of(stepped).refraction_D.imag / 1e-30
-    assert eye_sensitivities(LE_GRAND, plate).per_dioptre == pytest.approx(slope, rel=1e-12)
+    assert eye_sensitivities(LE_GRAND, plate).per_dioptre == pytest.approx(slope, rel=1e-12, abs=0.0)
 
 
 def test_a_change_to_what_the_eye_cannot_take_is_refused():
@@ -100,4 +100,4 @@ def test_a_plate_is_a_lens_that_is_all_but_one():
     plate = implanted(LE_GRAND, front_radius_mm=float("inf"), back_radius_mm=float("inf"), center_thickness_mm=1.0, n_lens=1.5)
     nearly = plate._replace(front_radius_mm=1e6, back_radius_mm=-1e6)
     of_plate, of_lens = (eye_sensitivities(LE_GRAND, x).per_dioptre for x in (plate, nearly))
-    assert of_plate == pytest.approx(of_lens, rel=5e-4)  # aqueous and vitreous differ a little
+    assert of_plate == pytest.approx(of_lens, rel=5e-4, abs=0.0)  # aqueous and vitreous differ a little

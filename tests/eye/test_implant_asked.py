@@ -88,9 +88,9 @@ def test_the_question_of_the_command_is_answered_alike_by_both_kinds_of_eye(labe
         a = what_if(label, label + more, eye=key, position_shift_mm=shift)
         assert a.refraction_shift_D * (-0.7 * more + 0.06 * label * shift) >= 0 or abs(a.refraction_shift_D) < 0.25
         one, two = (what_if(label, label + more + h, eye=key, position_shift_mm=shift).refraction_shift_D for h in (1e-4, -1e-4))
-        assert a.d_refraction_d_power == pytest.approx((one - two) / 2e-4, rel=1e-5)
+        assert a.d_refraction_d_power == pytest.approx((one - two) / 2e-4, rel=1e-5, abs=0.0)
         deep, shallow = (what_if(label, label + more, eye=key, position_shift_mm=shift + h).refraction_shift_D for h in (1e-4, -1e-4))
-        assert a.d_refraction_d_position_mm == pytest.approx((deep - shallow) / 2e-4, rel=1e-4)
+        assert a.d_refraction_d_position_mm == pytest.approx((deep - shallow) / 2e-4, rel=1e-4, abs=0.0)
 
 
 def test_the_question_refuses_what_is_not_one():

@@ -106,7 +106,7 @@ def test_the_difference_of_two_candidates_is_the_difference_of_their_spans():
     change = chromatic_span_change(EYE, low, high, short_nm=486.13, long_nm=656.27)
     # thin lens: ΔF_C − ΔF_F of the implant = F·(n_F − n_C of the polymer − of the aqueous)/(n − m), the aqueous cancelling only where n − m is one
     rough = 0.7 * 20.0 * ((0.548 / 37.0 - 0.0066) / (1.55 - 1.336) - (0.4906 / 58.0 - 0.0066) / (1.4926 - 1.336))
-    assert change.ocular_media_D == pytest.approx(rough, rel=0.1)
+    assert change.ocular_media_D == pytest.approx(rough, rel=0.1, abs=0.0)
     assert chromatic_span_change(EYE, low, low, short_nm=486.13, long_nm=656.27).ocular_media_D == 0
 
 
@@ -133,7 +133,7 @@ def test_where_it_is_sharp_the_image_is_the_front_focal_length(eye):
         low, high = (middle, high) if length_off(middle) > 0 else (low, middle)
     s = thin_implanted(eye, 20.0, longer_mm=middle)
     power = cardinal_points_of(planes_with_implant(eye, s)).power_D
-    assert image_size_mm_per_radian(eye, s) == pytest.approx(1000.0 / power, rel=1e-9)
+    assert image_size_mm_per_radian(eye, s) == pytest.approx(1000.0 / power, rel=1e-9, abs=0.0)
 
 
 def test_two_implants_of_one_power_differ_in_image_size_by_their_place():
@@ -190,7 +190,7 @@ def test_a_scatter_of_ones_own_takes_the_place_of_the_published_one():
     seen = in_proportion(power_scatter_D=0.2)
     share = next(line.share for line in seen.lines if line.source == "implant power")
     # the rest keeps its 99 % of 0.752²
-    assert share == pytest.approx(0.04 / (0.04 + 0.99 * 0.36 * np.pi / 2), rel=1e-9)
+    assert share == pytest.approx(0.04 / (0.04 + 0.99 * 0.36 * np.pi / 2), rel=1e-9, abs=0.0)
     assert "makes below 0.05 % of" in in_proportion(power_scatter_D=0.0).sentence
     with pytest.raises(InputError, match="must be 0 or more"):
         in_proportion(power_scatter_D=-0.1)

@@ -29,7 +29,7 @@ curved = st.tuples(radii, radii).filter(lambda r: abs(1 / r[0] - 1 / r[1]) > 0.0
 def test_there_and_back_is_where_one_was():
     there = in_another_condition(64.9, measured=AIR, wanted=EYE)
     back = in_another_condition(there.power_D, measured=EYE, wanted=AIR)
-    assert float(back.power_D.value) == pytest.approx(64.9, rel=1e-14)
+    assert float(back.power_D.value) == pytest.approx(64.9, rel=1e-14, abs=0.0)
 
 
 def test_a_lens_that_is_as_its_dimensions_say_has_its_formula_power():
@@ -45,7 +45,7 @@ def test_swelling_by_15_percent_takes_20_dioptres_to_17_4():
     small = Condition(15.3528, -15.3528, 0.9, 1.49, 1.336)
     large = Condition(*(1.15 * x for x in (15.3528, -15.3528, 0.9)), 1.49, 1.336)
     assert round(float(in_another_condition(20.0, measured=small, wanted=large).power_D.value), 1) == 17.4
-    assert float(in_another_condition(20.0, measured=small, wanted=large).factor.value) == pytest.approx(1 / 1.15, rel=1e-12)
+    assert float(in_another_condition(20.0, measured=small, wanted=large).factor.value) == pytest.approx(1 / 1.15, rel=1e-12, abs=0.0)
 
 
 def test_a_radius_hardly_acts_on_the_factor_and_an_index_does():
@@ -56,11 +56,11 @@ def test_a_radius_hardly_acts_on_the_factor_and_an_index_does():
     own = Condition(15.0, -15.0, 0.9, estimate(1.49, 0.001, reading), 1.336)
     # the factor moves with the power in the eye alone: 132.5492 D per index there (worked outside the package)
     u = float(in_another_condition(64.885532, measured=AIR, wanted=own).power_D.u)
-    assert u == pytest.approx(0.1325492, rel=1e-5)
+    assert u == pytest.approx(0.1325492, rel=1e-5, abs=0.0)
     both = Condition(15.0, -15.0, 0.9, estimate(1.4915, 0.001, reading), 1.0)
     shared = float(in_another_condition(64.885532, measured=both, wanted=own).power_D.u)
     # shared by both: relative 1/0.154 − 1/0.4915 of the thin lens
-    assert shared == pytest.approx(20.469666 * 0.001 * (1 / 0.154 - 1 / 0.4915), rel=2e-3)
+    assert shared == pytest.approx(20.469666 * 0.001 * (1 / 0.154 - 1 / 0.4915), rel=2e-3, abs=0.0)
 
 
 def test_the_uncertainty_of_the_bench_is_carried_by_the_factor():
@@ -91,11 +91,11 @@ def test_a_back_focal_length_gives_the_power_it_came_from(R, t, n, m, shift):
         p.back_focal_length_mm + shift, best_focus_shift_mm=shift, focus_criterion="least rms spot", front_radius_mm=R[0], center_thickness_mm=t,
         n_lens=n, n_medium=m,
     )  # fmt: skip
-    assert float(r.power_D.value) == pytest.approx(p.power_D, rel=1e-10)
-    assert float(r.equivalent_focal_length_mm.value) == pytest.approx(p.equivalent_focal_length_mm, rel=1e-10)
+    assert float(r.power_D.value) == pytest.approx(p.power_D, rel=1e-10, abs=0.0)
+    assert float(r.equivalent_focal_length_mm.value) == pytest.approx(p.equivalent_focal_length_mm, rel=1e-10, abs=0.0)
     # the same as f = BFL + (t/n)(F1/F)·m
     correction = t / n * p.front_surface_power_D / p.power_D * m
-    assert float(r.back_focal_length_mm.value) + correction == pytest.approx(p.equivalent_focal_length_mm, rel=1e-9)
+    assert float(r.back_focal_length_mm.value) + correction == pytest.approx(p.equivalent_focal_length_mm, rel=1e-9, abs=0.0)
 
 
 def test_taking_all_of_the_marginal_aberration_costs_a_tenth_of_a_dioptre():
@@ -171,9 +171,9 @@ def test_its_uncertainty_is_that_of_the_power_over_the_sensitivity():
     lens = {"front_radius_mm": 15.0, "back_radius_mm": -15.0, "center_thickness_mm": 0.9}
     n = index_from_power(estimate(20.469666, 0.05, Source("bench")), **lens)
     assert float(n.value) == pytest.approx(1.49, abs=1e-8)
-    assert float(n.u) == pytest.approx(0.05 / 132.5492, rel=1e-6)  # worked outside the package
+    assert float(n.u) == pytest.approx(0.05 / 132.5492, rel=1e-6, abs=0.0)  # worked outside the package
     wide = index_from_power(20.469666, **{**lens, "front_radius_mm": estimate(15.0, 0.02, Source("gauge", scope="lens"))})
-    assert float(wide.u) == pytest.approx(0.680200 * 0.02 / 132.5492, rel=1e-5)
+    assert float(wide.u) == pytest.approx(0.680200 * 0.02 / 132.5492, rel=1e-5, abs=0.0)
 
 
 def test_against_the_refractometer():
@@ -185,7 +185,7 @@ def test_against_the_refractometer():
     read = estimate(1.4905, 0.0003, calibration)
     a = agreement(from_power, read)
     # dn/dm at a held power is 132.5065/132.5492, so that the calibration all but cancels and the bench is left
-    assert float(a.u_difference) == pytest.approx(0.05 / 132.55, rel=2e-3)
+    assert float(a.u_difference) == pytest.approx(0.05 / 132.55, rel=2e-3, abs=0.0)
     assert float(a.zeta) == pytest.approx(float(a.difference) / float(a.u_difference))
     assert bool(a.agrees)
 

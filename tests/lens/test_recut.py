@@ -30,7 +30,7 @@ def holds(r, what):
     R1, R2 = r.front_radius_mm, r.back_radius_mm
     for name, value in what.items():
         if name.endswith("radius_mm"):
-            assert getattr(r, name) == pytest.approx(value, rel=1e-12)
+            assert getattr(r, name) == pytest.approx(value, rel=1e-12, abs=0.0)
         elif name == "shape_factor" and np.isfinite(R1) and np.isfinite(R2):
             assert abs((R2 + R1) / (R2 - R1) - value) < 1e-9
         elif name == "curvature_ratio" and np.isfinite(R1):
@@ -65,7 +65,7 @@ def test_aspheric_terms_act_on_the_edge_alone():
     edge = edge_thickness_mm(r.front_radius_mm, r.back_radius_mm, r.center_thickness_mm, 6.0, front_conic=-1.0, **terms)
     assert edge == pytest.approx([0.3, 0.3], abs=1e-12)
     held = recut([20.0, 25.0], 1.49, center_thickness_mm=0.9, **{"optic_diameter_mm": 6.0, **terms})
-    assert held.front_radius_mm == pytest.approx(recut([20.0, 25.0], 1.49, center_thickness_mm=0.9).front_radius_mm, rel=1e-15)
+    assert held.front_radius_mm == pytest.approx(recut([20.0, 25.0], 1.49, center_thickness_mm=0.9).front_radius_mm, rel=1e-15, abs=0.0)
     with pytest.raises(InputError, match="terms start at 4"):
         recut(20.0, 1.49, center_thickness_mm=0.9, optic_diameter_mm=6.0, front_aspheric={2: 1e-3})
     with pytest.raises(InputError, match="optic_diameter_mm is missing beside aspheric terms"):
@@ -84,10 +84,10 @@ def test_nearly_all_ordinary_lenses_have_a_solution():
 
 def test_the_quadratic_by_hand():
     # thin: F = 1000·2(n − m)/R; with R = 20, n − m = 0.2, F = 20 exactly
-    assert recut(20.0, 1.536, center_thickness_mm=0.0).front_radius_mm == pytest.approx(20.0, rel=1e-14)
+    assert recut(20.0, 1.536, center_thickness_mm=0.0).front_radius_mm == pytest.approx(20.0, rel=1e-14, abs=0.0)
     # convex-plano: the thickness does nothing, R = 1000(n − m)/F
     r = recut(20.0, 1.536, center_thickness_mm=3.0, shape_factor=1.0)
-    assert (r.front_radius_mm, r.back_radius_mm) == (pytest.approx(10.0, rel=1e-14), np.inf)
+    assert (r.front_radius_mm, r.back_radius_mm) == (pytest.approx(10.0, rel=1e-14, abs=0.0), np.inf)
     # front of 20 D held plano behind: nothing is left to do
     assert recut(20.0, 1.536, center_thickness_mm=3.0, front_radius_mm=10.0).back_radius_mm == np.inf
 
@@ -100,7 +100,7 @@ def test_no_power_at_all_is_a_window():
 def test_a_meniscus_of_equal_radii_takes_its_power_from_the_thickness():
     # F = (t/n)·(F1)², F1 = √(F·n/t): R = 1000(n − m)/F1
     r = recut(2.0, 1.536, center_thickness_mm=1.0, curvature_ratio=1.0)
-    assert r.front_radius_mm == pytest.approx(200.0 / (2.0 * 1536.0) ** 0.5, rel=1e-12)
+    assert r.front_radius_mm == pytest.approx(200.0 / (2.0 * 1536.0) ** 0.5, rel=1e-12, abs=0.0)
     assert r.back_radius_mm == r.front_radius_mm
 
 

@@ -81,9 +81,9 @@ def test_a_ladder_has_its_last_step_whatever_the_last_bit_says(first, last, step
 def test_a_changed_tool_is_said_as_the_difference_of_radii():
     """A thin symmetric lens keeps its power with R in the ratio of n − m: 15·(0.1555/0.154) = 15.1461; the thickness adds 1e-4."""
     new = retool(15.0, -15.0, 0.0, n_lens_before=1.49, n_lens=1.4915)
-    assert new.front_radius_mm == pytest.approx(15.0 * 0.1555 / 0.154, rel=1e-12)
-    assert new.front_radius_change_mm == pytest.approx(15.0 * 0.0015 / 0.154, rel=1e-9)
-    assert new.back_radius_change_mm == pytest.approx(-15.0 * 0.0015 / 0.154, rel=1e-9)
+    assert new.front_radius_mm == pytest.approx(15.0 * 0.1555 / 0.154, rel=1e-12, abs=0.0)
+    assert new.front_radius_change_mm == pytest.approx(15.0 * 0.0015 / 0.154, rel=1e-9, abs=0.0)
+    assert new.back_radius_change_mm == pytest.approx(-15.0 * 0.0015 / 0.154, rel=1e-9, abs=0.0)
     plano = retool(15.0, np.inf, 0.9, n_lens_before=1.49, n_lens=1.4915)
     assert plano.back_radius_change_mm == 0.0
 
@@ -123,7 +123,7 @@ def test_newtons_slope_is_that_of_the_power(x):
     )
     line = module.CurvatureLine(k1=0.01 * one, a=1.0 * one, k2=-0.02 * one, b=-0.7 * one)
     low, high = (module._power_and_slope(np.array([x + d]), line, case)[0] for d in (-1e-5, 1e-5))
-    assert module._power_and_slope(np.array([x]), line, case)[1] == pytest.approx((high - low) / 2e-5, rel=1e-7)
+    assert module._power_and_slope(np.array([x]), line, case)[1] == pytest.approx((high - low) / 2e-5, rel=1e-7, abs=0.0)
 
 
 def test_a_step_over_an_end_goes_half_the_way_to_it():
@@ -141,8 +141,8 @@ def test_the_search_reaches_strongly_hollow_lenses(monkeypatch, power):
     by_newton = recut(power, 1.49, **edge)
     monkeypatch.setattr(module, "ROUNDS", 0)
     searched = recut(power, 1.49, **edge)
-    assert searched.front_radius_mm == pytest.approx(by_newton.front_radius_mm, rel=1e-9)
-    assert searched.power_D == pytest.approx(power, rel=1e-12)
+    assert searched.front_radius_mm == pytest.approx(by_newton.front_radius_mm, rel=1e-9, abs=0.0)
+    assert searched.power_D == pytest.approx(power, rel=1e-12, abs=0.0)
 
 
 def test_the_reach_of_what_has_no_rim_ends_at_the_least_radius():
@@ -170,7 +170,7 @@ def test_a_plate_of_no_thickness_is_no_mistake():
 
 def test_zernikes_share_of_seidels_sum_by_hand():
     """S1 = 8·W040, and ρ⁴ holds √5·(6ρ⁴ − 6ρ² + 1) a 6√5th time: 1000/(48√5) µm in a mm."""
-    assert pytest.approx(1000.0 / (48.0 * 5.0**0.5), rel=1e-15) == ZERNIKE_UM_PER_S1
+    assert pytest.approx(1000.0 / (48.0 * 5.0**0.5), rel=1e-15, abs=0.0) == ZERNIKE_UM_PER_S1
 
 
 def test_a_bending_without_aberration_beside_one_that_has_some():
@@ -186,7 +186,7 @@ def test_slope_and_bend_of_a_quartic_from_five_values():
     """X⁴ + X³ + X² + X + 1 about 2: the slope is 4·8 + 3·4 + 2·2 + 1 = 49, the bend 12·4 + 6·2 + 2 = 62."""
     X = 2.0 + APART * np.arange(-2.0, 3.0)
     value, slope, bend = _value_slope_bend((X**4 + X**3 + X**2 + X + 1.0)[np.newaxis])
-    assert [float(x[0]) for x in (value, slope, bend)] == pytest.approx([31.0, 49.0, 62.0], rel=1e-10)
+    assert [float(x[0]) for x in (value, slope, bend)] == pytest.approx([31.0, 49.0, 62.0], rel=1e-10, abs=0.0)
 
 
 def test_a_tool_is_never_of_no_radius():
@@ -200,14 +200,14 @@ def test_both_surfaces_end_the_stretch_of_curvatures():
     module, one = sys.modules["lenscalc.lens.curvature_line"], np.ones(1)
     for q1, q2 in ((0.0, 3.0), (3.0, 0.0)):
         case = module.RecutCase(n=one, m1=one, m2=one, t=one, edge=one, h=3.0 * one, q1=q1 * one, q2=q2 * one, rise=0.0 * one)
-        assert module._reach(module.CurvatureLine(0.0 * one, one, 0.0 * one, -one), case).item() == pytest.approx(1 / 6, rel=1e-8)
+        assert module._reach(module.CurvatureLine(0.0 * one, one, 0.0 * one, -one), case).item() == pytest.approx(1 / 6, rel=1e-8, abs=0.0)
         with np.errstate(divide="ignore"):
             held = module._reach(module.CurvatureLine(0.1 * one, 0.0 * one, 0.0 * one, one), case)
-        assert held.item() == pytest.approx(1 / 6 if q2 else 1 / 3, rel=1e-8)
+        assert held.item() == pytest.approx(1 / 6 if q2 else 1 / 3, rel=1e-8, abs=0.0)
     # beside a hyperboloid, which never ends, the sphere's end is the end
     beside = module.RecutCase(n=one, m1=one, m2=one, t=one, edge=one, h=3.0 * one, q1=-2.0 * one, q2=0.0 * one, rise=0.0 * one)
     with np.errstate(divide="ignore"):
-        assert module._reach(module.CurvatureLine(0.0 * one, one, 0.0 * one, -one), beside).item() == pytest.approx(1 / 3, rel=1e-8)
+        assert module._reach(module.CurvatureLine(0.0 * one, one, 0.0 * one, -one), beside).item() == pytest.approx(1 / 3, rel=1e-8, abs=0.0)
 
 
 def test_the_axis_of_a_toric_lens_is_0_where_none_is_named():
@@ -226,7 +226,7 @@ def test_the_longitudinal_aberration_of_third_order_by_hand():
     u = 1.5 * 20.469666 / 1336.0
     assert _marginal_per_S1(lens_system(15.0, back_radius_mm=-15.0, center_thickness_mm=0.9, n_lens=1.49), Beam(3.0)) == pytest.approx(
         -1.0 / (2.0 * 1.336 * u * u), rel=1e-6
-    )
+    , abs=0.0)
 
 
 def test_a_bending_is_that_of_spheres_unless_said_otherwise():
@@ -239,8 +239,8 @@ def test_one_kelvin_of_warming_carries_the_expansions_own_u(measured_at):
     """A length of 15 mm over 1 K: u of 1e-5 /K is 1.5e-4 mm; of 0 K nothing."""
     d = Dimension("front_radius_mm", estimate(15.0, 0.0, Source("own")), "hydrated", measured_at)
     used = dimension_in_use(d, None, estimate(7e-5, 1e-5, Source("expansion")))
-    assert float(used.u) == pytest.approx(1.5e-4, rel=1e-12)
-    assert float(used.value) == pytest.approx(15.0 * (1 + 7e-5 * (35.0 - measured_at)), rel=1e-15)
+    assert float(used.u) == pytest.approx(1.5e-4, rel=1e-12, abs=0.0)
+    assert float(used.value) == pytest.approx(15.0 * (1 + 7e-5 * (35.0 - measured_at)), rel=1e-15, abs=0.0)
 
 
 def test_an_even_term_of_each_lens_adds_its_own_volume():
@@ -248,7 +248,7 @@ def test_an_even_term_of_each_lens_adds_its_own_volume():
     of = {"back_radius_mm": np.inf, "center_thickness_mm": 1.0, "optic_diameter_mm": 6.0}
     plain = volume_mm3(np.inf, **of)
     both = volume_mm3([np.inf, np.inf], **of, front_aspheric={4: [1e-3, 2e-3]})
-    assert both == pytest.approx(plain - np.pi * np.array([1e-3, 2e-3]) * 3.0**6 / 3.0, rel=1e-13)
+    assert both == pytest.approx(plain - np.pi * np.array([1e-3, 2e-3]) * 3.0**6 / 3.0, rel=1e-13, abs=0.0)
 
 
 def test_the_diameter_of_an_edge_that_cannot_be_is_told():

@@ -17,7 +17,7 @@ def test_a_gauge_of_all_dimensions_scales_every_power():
     p = toric_estimates(R, back, t, N, back_radius_across_mm=across, axis_deg=30.0)
     for name in ("power_along_D", "power_across_D", "sphere_D", "cylinder_D", "mean_power_D", "j0_D", "j45_D"):
         one = getattr(p, name)
-        assert float(one.parts[GAUGE]) == pytest.approx(-1e-3 * float(one.value), rel=1e-9), name
+        assert float(one.parts[GAUGE]) == pytest.approx(-1e-3 * float(one.value), rel=1e-9, abs=0.0), name
     assert float(p.axis_deg.u) == 0.0
 
 
@@ -28,11 +28,11 @@ def test_radii_of_their_own_by_hand():
     F1 = 1000 * (N - M) / 15.0
     by = {R: -1000 * (M - N) / R**2 * (1 - T / N / 1000 * F1) for R in (-15.0, -12.5)}
     one, other = by[-15.0] * 0.02, by[-12.5] * 0.01
-    assert float(p.power_along_D.u) == pytest.approx(abs(one), rel=1e-12)
-    assert float(p.sphere_D.u) == pytest.approx(abs(one), rel=1e-12)
-    assert float(p.cylinder_D.u) == pytest.approx(np.hypot(one, other), rel=1e-12)
-    assert float(p.mean_power_D.u) == pytest.approx(np.hypot(one, other) / 2, rel=1e-12)
-    assert float(p.j0_D.u) == pytest.approx(np.hypot(one, other) / 2, rel=1e-12)  # cos 180° = −1
+    assert float(p.power_along_D.u) == pytest.approx(abs(one), rel=1e-12, abs=0.0)
+    assert float(p.sphere_D.u) == pytest.approx(abs(one), rel=1e-12, abs=0.0)
+    assert float(p.cylinder_D.u) == pytest.approx(np.hypot(one, other), rel=1e-12, abs=0.0)
+    assert float(p.mean_power_D.u) == pytest.approx(np.hypot(one, other) / 2, rel=1e-12, abs=0.0)
+    assert float(p.j0_D.u) == pytest.approx(np.hypot(one, other) / 2, rel=1e-12, abs=0.0)  # cos 180° = −1
     assert float(p.j45_D.u) == pytest.approx(0.0, abs=1e-15)
 
 
@@ -41,8 +41,8 @@ def test_a_front_that_is_toric_by_hand():
     across = Source("front across")
     p = toric_estimates(15.0, -15.0, T, N, front_radius_across_mm=estimate(12.5, 0.01, across), axis_deg=0.0)
     by = 1000 * (N - M) / 12.5**2 * (1 - T / N / 1000 * (1000 * (M - N) / -15.0))
-    assert float(p.power_across_D.u) == pytest.approx(by * 0.01, rel=1e-12)
-    assert float(p.cylinder_D.u) == pytest.approx(by * 0.01, rel=1e-12)
+    assert float(p.power_across_D.u) == pytest.approx(by * 0.01, rel=1e-12, abs=0.0)
+    assert float(p.cylinder_D.u) == pytest.approx(by * 0.01, rel=1e-12, abs=0.0)
     assert float(p.power_along_D.u) == 0.0
 
 
@@ -50,7 +50,7 @@ def test_an_axis_moves_the_power_vector_alone():
     """J0 = −(C/2)·cos 2α: at 22.5° both crossed cylinders move by C·sin 45° = C/√2 a radian; 2 D and 1° make 0.0247 D."""
     p = toric_estimates(15.0, -15.0, T, N, back_radius_across_mm=-12.5, axis_deg=estimate(22.5, 1.0, MARK))
     C = float(p.cylinder_D.value)
-    assert [float(p.j0_D.parts[MARK]), float(p.j45_D.parts[MARK])] == pytest.approx([C / 2**0.5 * np.pi / 180, -C / 2**0.5 * np.pi / 180], rel=1e-12)
+    assert [float(p.j0_D.parts[MARK]), float(p.j45_D.parts[MARK])] == pytest.approx([C / 2**0.5 * np.pi / 180, -C / 2**0.5 * np.pi / 180], rel=1e-12, abs=0.0)
     assert float(p.axis_deg.u) == 1.0
     assert float(p.cylinder_D.u) == float(p.mean_power_D.u) == 0.0
 
@@ -76,15 +76,15 @@ def test_arrays_and_a_plano_surface():
     p = toric_estimates(np.inf, -15.0, T, index, back_radius_across_mm=-12.5)
     one = toric_lens(np.inf, -15.0, T, [1.46, 1.49], back_radius_across_mm=-12.5)
     assert p.power_along_D.value == pytest.approx(one.power_along_D)
-    assert p.power_along_D.u == pytest.approx(np.full(2, 1000 / 15.0 * 5e-4), rel=1e-12)  # F = (n − m)/15 mm
-    assert p.cylinder_D.u == pytest.approx(np.full(2, (1000 / 12.5 - 1000 / 15.0) * 5e-4), rel=1e-12)  # shared by both meridians
+    assert p.power_along_D.u == pytest.approx(np.full(2, 1000 / 15.0 * 5e-4), rel=1e-12, abs=0.0)  # F = (n − m)/15 mm
+    assert p.cylinder_D.u == pytest.approx(np.full(2, (1000 / 12.5 - 1000 / 15.0) * 5e-4), rel=1e-12, abs=0.0)  # shared by both meridians
 
 
 def test_equal_radii_have_no_cylinder_but_its_uncertainty():
     p = toric_estimates(15.0, -15.0, T, N, back_radius_across_mm=estimate(-15.0, 0.02, Source("across")), axis_deg=estimate(10.0, 1.0, MARK))
     by = powers_of(15.0, -15.0 + 1e-6, T, N, M, M).power_D - powers_of(15.0, -15.0 - 1e-6, T, N, M, M).power_D
     assert float(p.cylinder_D.value) == 0.0
-    assert float(p.cylinder_D.u) == pytest.approx(abs(by) / 2e-6 * 0.02, rel=1e-6)
+    assert float(p.cylinder_D.u) == pytest.approx(abs(by) / 2e-6 * 0.02, rel=1e-6, abs=0.0)
     assert MARK not in p.cylinder_D.parts
 
 

@@ -52,7 +52,7 @@ def test_a_spectrum_stands_on_the_last_axis_of_a_table_of_lenses():
     both = mtf(System([Surface(15.0), Surface(-15.0)], [1.336, n, 1.336], [0.9]), Beam(3.0), **common).mtf
     for row in (0, 1):
         alone = mtf(System([Surface(15.0), Surface(-15.0)], [1.336, n[row], 1.336], [0.9]), Beam(3.0), **common).mtf
-        assert both[row] == pytest.approx(alone, rel=1e-12)
+        assert both[row] == pytest.approx(alone, rel=1e-12, abs=0.0)
 
 
 def test_a_plane_in_the_last_vertex_is_none():
@@ -90,7 +90,7 @@ def test_a_spot_is_judged_about_its_own_middle():
 
     found = spot_at(Still(), rays, np.full(4, 0.25), np.array([5.0]))
     assert (found.x_mm[0], found.y_mm[0]) == pytest.approx((1.0, 2.0))
-    assert found.rms_spot_mm[0] == pytest.approx(((0.3**2 + 0.4**2) / 2) ** 0.5, rel=1e-12)
+    assert found.rms_spot_mm[0] == pytest.approx(((0.3**2 + 0.4**2) / 2) ** 0.5, rel=1e-12, abs=0.0)
 
 
 @pytest.mark.parametrize(("lenses", "rays"), [(1, 3), (3, 700), (7, 100)])
@@ -146,14 +146,14 @@ def test_planes_of_a_decentred_lens_are_judged_about_where_its_image_lies():
     asked = {"frequency_per_mm": 50.0, "wavelength_nm": 546.07}
     for shift in (0.0, -0.2):
         planes = through_focus_mtf(lens, Beam(3.0), focus_shift_mm=[shift], **asked)
-        assert planes[0] == pytest.approx(mtf(lens, Beam(3.0), focus=shift, **asked).mtf, rel=1e-5)
+        assert planes[0] == pytest.approx(mtf(lens, Beam(3.0), focus=shift, **asked).mtf, rel=1e-5, abs=0.0)
 
 
 def test_one_point_of_an_image_is_its_middle():
     """Where there is next to no aberration, that is all of what diffraction leaves: the Strehl ratio, 1."""
     one = point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.01, points=1)
     three = point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.01, points=3)
-    assert one.irradiance[0, 0] == pytest.approx(three.irradiance[1, 1], rel=1e-9)
+    assert one.irradiance[0, 0] == pytest.approx(three.irradiance[1, 1], rel=1e-9, abs=0.0)
     assert one.irradiance[0, 0] > three.irradiance[0, 1]
 
 

@@ -39,14 +39,14 @@ def test_against_generalised_least_squares(n, error, u_read, u_true, slope):
     c = calibrate([reference(i, *row) for i, row in enumerate(zip(n, error, u_read[:k], u_true[:k], strict=True))], model=BOTH if slope else "offset")
     (offset, *b), covariance = least_squares(np.array(n) - c.n0, error, V, slope)
     assert c.offset == pytest.approx(offset, abs=1e-12)
-    assert c.u_offset == pytest.approx(covariance[0, 0] ** 0.5, rel=1e-6)
+    assert c.u_offset == pytest.approx(covariance[0, 0] ** 0.5, rel=1e-6, abs=0.0)
     for x in (1.30, 1.49, 1.60):
         found = c.corrected(Estimate(x, {}))  # n of shown = n + a + b·(n − n0), so ∂n/∂a = −1/(1 + b) and ∂n/∂b = −(n − n0)/(1 + b)
         g = np.array([1.0, found.value - c.n0])[: 1 + slope] / (1.0 + c.slope)
-        assert found.u == pytest.approx((g @ covariance @ g) ** 0.5, rel=1e-6)
+        assert found.u == pytest.approx((g @ covariance @ g) ** 0.5, rel=1e-6, abs=0.0)
     if slope:
         assert c.slope == pytest.approx(b[0], abs=1e-10)
-        assert c.u_slope == pytest.approx(covariance[1, 1] ** 0.5, rel=1e-6)
+        assert c.u_slope == pytest.approx(covariance[1, 1] ** 0.5, rel=1e-6, abs=0.0)
         assert covariance[0, 1] / (c.u_offset * c.u_slope) == pytest.approx(0.0, abs=1e-8)  # what the two sources rest on
     assert (c.lowest, c.highest) == (min(n), max(n))
     assert c.dof_offset == c.dof_slope == np.inf
@@ -60,10 +60,10 @@ def test_an_error_that_all_references_share_joins_the_offset_alone(n, error, u, 
     c = calibrate([reference(i, n[i], error[i], u, thermometer=shared) for i in range(k)], model=BOTH)
     solution, covariance = least_squares(np.array(n) - c.n0, np.array(error[:k]), u * u * np.eye(k) + shared * shared, True)
     assert (c.offset, c.slope) == (pytest.approx(solution[0], abs=1e-11), pytest.approx(solution[1], abs=1e-9))
-    assert (c.u_offset, c.u_slope) == (pytest.approx(covariance[0, 0] ** 0.5, rel=1e-6), pytest.approx(covariance[1, 1] ** 0.5, rel=1e-6))
+    assert (c.u_offset, c.u_slope) == (pytest.approx(covariance[0, 0] ** 0.5, rel=1e-6, abs=0.0), pytest.approx(covariance[1, 1] ** 0.5, rel=1e-6, abs=0.0))
     alone = calibrate([reference(i, n[i], error[i], u) for i in range(k)], model=BOTH)
-    assert c.u_slope == pytest.approx(alone.u_slope, rel=1e-9)
-    assert c.u_offset == pytest.approx(np.hypot(alone.u_offset, shared), rel=1e-9)
+    assert c.u_slope == pytest.approx(alone.u_slope, rel=1e-9, abs=0.0)
+    assert c.u_offset == pytest.approx(np.hypot(alone.u_offset, shared), rel=1e-9, abs=0.0)
 
 
 def test_two_references_by_hand():
@@ -77,7 +77,7 @@ def test_two_references_by_hand():
         assert c.corrected(Estimate(n + error, {})).value == pytest.approx(n, abs=1e-15)
     # a scale that is too long by 1e-3 makes the scatter of a reading so much too large
     own = Source("own")
-    assert c.corrected(Estimate(1.49, {own: 1e-4})).parts[own] == pytest.approx(1e-4 / 1.001, rel=1e-12)
+    assert c.corrected(Estimate(1.49, {own: 1e-4})).parts[own] == pytest.approx(1e-4 / 1.001, rel=1e-12, abs=0.0)
 
 
 @pytest.mark.parametrize("model", ["offset", BOTH])
@@ -88,12 +88,12 @@ def test_what_lens_and_medium_share(model):
     difference = combine(lens.value - medium.value, [(1.0, lens), (-1.0, medium)])
     own = np.hypot((1 - c.slope) * 5e-5, (1 - c.slope) * 4e-5)
     shared = float(difference.u_where(lambda source: source.name not in ("lens, replicates", "medium, replicates")))
-    assert shared == pytest.approx(c.u_slope * (1.4903 - 1.3362), rel=1e-12)  # nothing at all where an offset is all there is
-    assert difference.u == pytest.approx(np.hypot(own, c.u_slope * (1.4903 - 1.3362)), rel=1e-12)
+    assert shared == pytest.approx(c.u_slope * (1.4903 - 1.3362), rel=1e-12, abs=0.0)  # nothing at all where an offset is all there is
+    assert difference.u == pytest.approx(np.hypot(own, c.u_slope * (1.4903 - 1.3362)), rel=1e-12, abs=0.0)
     V = np.diag(np.square(U_READ))
     _, covariance = least_squares(np.array(TRUE) - c.n0, np.zeros(4), V, model == BOTH)
     a, b = (np.array([1.0, x - c.n0])[: len(covariance)] for x in (1.4903, 1.3362))
-    assert lens.covariance(medium) == pytest.approx(a @ covariance @ b, rel=1e-6)
+    assert lens.covariance(medium) == pytest.approx(a @ covariance @ b, rel=1e-6, abs=0.0)
 
 
 def test_every_reading_gets_equal_sources():
@@ -106,9 +106,9 @@ def test_extrapolation_grows():
     c = calibrate([reference(i, *row) for i, row in enumerate(zip(TRUE[:2], [1e-4] * 2, U_READ[:2], strict=True))], model=BOTH)
     u = [float(c.corrected(Estimate(n + 1e-4, {})).u) for n in (c.n0, 1.40, 1.45, 1.50, 1.55)]
     assert u == sorted(u)
-    assert u[0] == pytest.approx(c.u_offset, rel=1e-12)
+    assert u[0] == pytest.approx(c.u_offset, rel=1e-12, abs=0.0)
     assert u[-1] > 3 * u[0]
-    assert u[-1] == pytest.approx(c.u_slope * (1.55 - c.n0), rel=0.1)  # far away the slope rules
+    assert u[-1] == pytest.approx(c.u_slope * (1.55 - c.n0), rel=0.1, abs=0.0)  # far away the slope rules
     assert [c.covers(n) for n in (1.32, 1.34, 1.38, 1.39)] == [False, True, True, False]
 
 

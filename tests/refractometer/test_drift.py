@@ -27,8 +27,8 @@ def test_against_least_squares_with_a_start_for_each_mounting(seed):
     dof = len(y) - 4
     u = (left[0] / dof * np.linalg.inv(design.T @ design)[0, 0]) ** 0.5
     d = drift_on_prism(y, minutes, mounting)
-    assert (d.slope_per_min, d.u_slope_per_min, d.dof) == (pytest.approx(solution[0], rel=1e-8), pytest.approx(u, rel=1e-8), dof)
-    assert d.chance == pytest.approx(2 * t.sf(abs(solution[0]) / u, dof), rel=1e-6)
+    assert (d.slope_per_min, d.u_slope_per_min, d.dof) == (pytest.approx(solution[0], rel=1e-8, abs=0.0), pytest.approx(u, rel=1e-8, abs=0.0), dof)
+    assert d.chance == pytest.approx(2 * t.sf(abs(solution[0]) / u, dof), rel=1e-6, abs=0.0)
     # carried back, the mountings' means are their starts
     assert np.reshape(d.at_start, (3, -1)).mean(axis=1) == pytest.approx(solution[1:], abs=1e-12)
     assert d.mean_minutes == pytest.approx(np.mean(minutes))
@@ -94,8 +94,8 @@ def test_the_order_of_the_readings_does_not_matter(order):
     y, minutes, mounting, _ = simulated(np.random.default_rng(1))
     one = drift_on_prism(y, minutes, mounting)
     other = drift_on_prism([y[i] for i in order], [minutes[i] for i in order], [mounting[i] for i in order])
-    assert other.slope_per_min == pytest.approx(one.slope_per_min, rel=1e-9)
-    assert other.u_slope_per_min == pytest.approx(one.u_slope_per_min, rel=1e-9)
+    assert other.slope_per_min == pytest.approx(one.slope_per_min, rel=1e-9, abs=0.0)
+    assert other.u_slope_per_min == pytest.approx(one.u_slope_per_min, rel=1e-9, abs=0.0)
     assert other.at_start == pytest.approx([one.at_start[i] for i in order], abs=1e-14)
 
 

@@ -42,12 +42,12 @@ def test_an_index_near_its_reference_is_not_extrapolated():
 
 def test_three_readings_cannot_tell_a_bend():
     """Through three points goes a parabola whatever they are; their line has the slope of the outer two."""
-    assert drift_on_prism([1.4300, 1.4290, 1.4298], [0.0, 1.0, 2.0]).slope_per_min == pytest.approx(-1e-4, rel=1e-9)
+    assert drift_on_prism([1.4300, 1.4290, 1.4298], [0.0, 1.0, 2.0]).slope_per_min == pytest.approx(-1e-4, rel=1e-9, abs=0.0)
 
 
 def test_two_times_a_mounting_cannot_tell_a_bend():
     y = [1.4300, 1.4298, 1.4305, 1.4301, 1.4299, 1.4298]
-    assert drift_on_prism(y, [1.0, 2.0] * 3, [1, 1, 2, 2, 3, 3]).slope_per_min == pytest.approx(np.mean([-2e-4, -4e-4, -1e-4]), rel=1e-9)
+    assert drift_on_prism(y, [1.0, 2.0] * 3, [1, 1, 2, 2, 3, 3]).slope_per_min == pytest.approx(np.mean([-2e-4, -4e-4, -1e-4]), rel=1e-9, abs=0.0)
 
 
 def test_a_bend_in_the_thirteenth_decimal_is_none():
@@ -65,7 +65,7 @@ def test_a_bend_within_one_step_of_the_scale_is_rounding(steps, refused):
         with pytest.raises(InputError, match="the drift bends"):
             drift_on_prism(y, t, resolution=1e-5)
     else:
-        assert drift_on_prism(y, t, resolution=1e-5).slope_per_min == pytest.approx(5.0 * 0.9e-5 * 4.0 / 25.0, rel=1e-6)
+        assert drift_on_prism(y, t, resolution=1e-5).slope_per_min == pytest.approx(5.0 * 0.9e-5 * 4.0 / 25.0, rel=1e-6, abs=0.0)
 
 
 def test_hydrated_by_the_water_of_40_degrees():
@@ -91,7 +91,7 @@ def test_the_prism_behind_its_apex_by_hand():
     s = N * np.sin(phi - np.arcsin(1.49 / N))
     by_N = np.sin(phi) * N / np.sqrt(N * N - s * s)
     found = slope_through_prism(1.49, nm, {"kind": "prism contact", "prism": prism, "prism_apex_deg": 65.0})
-    assert found == pytest.approx(by_N * 2e6 * 0.0185 / nm**3, rel=1e-12)
+    assert found == pytest.approx(by_N * 2e6 * 0.0185 / nm**3, rel=1e-12, abs=0.0)
 
 
 @pytest.mark.parametrize(("kind", "more"), [("v-block", ""), ("prism contact", ", or give [[instrument.prism]] at two lines")])
@@ -104,8 +104,8 @@ def test_the_thermometer_of_each_temperature_tilts_the_line_by_hand():
     """For an error δ of either temperature the slope of 2e-4 /K is off by 2e-4·δ/10, and that over the 10 K from the middle, 25 °C, to 35."""
     cold, hot = reading(1.4930, T=20.0, **POOLED), reading(1.4910, T=30.0, **POOLED)
     f = index(sheet(cold | {"u_temperature_degC": 0.2}, hot | {"u_temperature_degC": 0.5}, temperature=None))
-    assert part(f, "temperature of the specimen at 20 °C") == pytest.approx(2e-4 * 0.2, rel=1e-9)
-    assert part(f, "temperature of the specimen at 30 °C") == pytest.approx(2e-4 * 0.5, rel=1e-9)
+    assert part(f, "temperature of the specimen at 20 °C") == pytest.approx(2e-4 * 0.2, rel=1e-9, abs=0.0)
+    assert part(f, "temperature of the specimen at 30 °C") == pytest.approx(2e-4 * 0.5, rel=1e-9, abs=0.0)
 
 
 def test_temperatures_that_no_line_was_read_at_twice_say_nothing_of_the_slope():
@@ -130,7 +130,7 @@ def test_lines_whose_own_spread_nobody_knows_are_not_judged():
 def test_a_v_block_turns_light_by_60_degrees():
     """sin γ = √3/2, N² = 9/4: n² = N² + √3/2·√(9/4 − 3/4) = 9/4 + 3/√8."""
     n = (2.25 + 3.0 / 8.0**0.5) ** 0.5
-    assert v_block_index(1.5, 60.0) == pytest.approx(n, rel=1e-15)
+    assert v_block_index(1.5, 60.0) == pytest.approx(n, rel=1e-15, abs=0.0)
     assert v_block_deviation_deg(1.5, n) == pytest.approx(60.0, abs=1e-12)
 
 
@@ -173,7 +173,7 @@ def test_a_scatter_of_just_twice_the_pooled_is_not_more(part_of_it, told):
     """Two readings d apart have s = d/√2."""
     n = [1.490, 1.494]
     half = mean_of(n).u * 2**0.5 / 2.0
-    assert half == pytest.approx(0.004 / 8**0.5, rel=1e-9)
+    assert half == pytest.approx(0.004 / 8**0.5, rel=1e-9, abs=0.0)
     seen = remarks(reading(n, u_repeatability=half * part_of_it, dof_repeatability=20))
     assert any("more than twice" in r for r in seen) == told
 

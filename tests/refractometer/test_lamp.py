@@ -65,7 +65,7 @@ PRISM = {
 
 
 def test_without_a_reference_the_whole_slope_is_left():
-    assert of_the_light() == pytest.approx(SPECIMEN * U_NM, rel=1e-6)
+    assert of_the_light() == pytest.approx(SPECIMEN * U_NM, rel=1e-6, abs=0.0)
 
 
 def test_water_takes_its_own_slope_off():
@@ -77,14 +77,14 @@ def test_water_takes_its_own_slope_off():
 def test_a_dense_flint_leaves_more_than_the_specimen_alone():
     left = SPECIMEN - slope(1.71, 30.0)
     assert abs(left) > 1.5 * abs(SPECIMEN)
-    assert of_the_light(piece(1.71, abbe_d=30.0)) == pytest.approx(left * U_NM, rel=1e-6)
+    assert of_the_light(piece(1.71, abbe_d=30.0)) == pytest.approx(left * U_NM, rel=1e-6, abs=0.0)
 
 
 def test_the_prism_of_a_contact_scale_adds_its_own():
     N, by_nm = 1.80 + 0.0185e6 / NM**2, -2e6 * 0.0185 / NM**3
-    assert of_the_light(**PRISM) == pytest.approx((SPECIMEN - 1.49 * by_nm / N) * U_NM, rel=1e-6)
+    assert of_the_light(**PRISM) == pytest.approx((SPECIMEN - 1.49 * by_nm / N) * U_NM, rel=1e-6, abs=0.0)
     left = SPECIMEN - slope(1.71, 30.0) - (1.49 - 1.71) * by_nm / N
-    assert of_the_light(piece(1.71, abbe_d=30.0), **PRISM) == pytest.approx(left * U_NM, rel=1e-6)
+    assert of_the_light(piece(1.71, abbe_d=30.0), **PRISM) == pytest.approx(left * U_NM, rel=1e-6, abs=0.0)
 
 
 @pytest.mark.parametrize(

@@ -63,10 +63,10 @@ def test_two_levels_against_the_textbook(seed):
     found = nested_mean(values.ravel(), mounting=np.repeat(range(5), 3).tolist())
     ms_reading = np.sum((values - values.mean(axis=1, keepdims=True)) ** 2) / 10
     ms_mounting = 3 * np.sum((values.mean(axis=1) - values.mean()) ** 2) / 4
-    assert found.u == pytest.approx((ms_mounting / 15) ** 0.5, rel=1e-9)
-    assert found.s_reading == pytest.approx(ms_reading**0.5, rel=1e-9)
-    assert found.s_mounting == pytest.approx(max(0.0, (ms_mounting - ms_reading) / 3) ** 0.5, rel=1e-8)
-    assert found.f_ratio == pytest.approx(ms_mounting / ms_reading, rel=1e-8)
+    assert found.u == pytest.approx((ms_mounting / 15) ** 0.5, rel=1e-9, abs=0.0)
+    assert found.s_reading == pytest.approx(ms_reading**0.5, rel=1e-9, abs=0.0)
+    assert found.s_mounting == pytest.approx(max(0.0, (ms_mounting - ms_reading) / 3) ** 0.5, rel=1e-8, abs=0.0)
+    assert found.f_ratio == pytest.approx(ms_mounting / ms_reading, rel=1e-8, abs=0.0)
     assert (found.level, found.dof, found.f_dof) == ("mountings", 4, (4, 10))
     assert np.isnan(found.s_session)
 
@@ -210,4 +210,4 @@ def test_sessions_of_unlike_size_share_what_a_session_holds_in_the_mean():
     grand = np.concatenate([a, b]).mean()
     ms_session = 3 * (a.mean() - grand) ** 2 + 4 * (b.mean() - grand) ** 2
     found = nested_mean([*a, *b], mounting=["m"] * 3 + ["n"] * 4, session=["x"] * 3 + ["y"] * 4)
-    assert found.s_session == pytest.approx(((ms_session - ms_reading) / 3.5) ** 0.5, rel=1e-12)
+    assert found.s_session == pytest.approx(((ms_session - ms_reading) / 3.5) ** 0.5, rel=1e-12, abs=0.0)

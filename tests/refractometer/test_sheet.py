@@ -191,7 +191,7 @@ def test_identical_replicates_leave_the_resolution():
 def test_replicates_by_hand():
     # 1.4902, 1.4904, 1.4903: s = 1e-4, u = s/√3, 2 degrees of freedom
     followed = follow(sheet_from_data(changed({})))
-    assert u_of(followed, "replicates") == pytest.approx(1e-4 / 3**0.5, rel=1e-9)
+    assert u_of(followed, "replicates") == pytest.approx(1e-4 / 3**0.5, rel=1e-9, abs=0.0)
     assert [s.dof for s in followed.index.n.parts if s.name.startswith("replicates")] == [2.0]
 
 
@@ -219,7 +219,7 @@ def test_one_gauge_acts_on_all_that_it_measured():
     power = followed.evaluation.estimates["power_D"]
     part = [p for s, p in power.parts.items() if s.name == "scale of the gauge"]
     assert len(part) == 1
-    assert part[0][0] == pytest.approx(-0.001 * power.value[0], rel=1e-12)
+    assert part[0][0] == pytest.approx(-0.001 * power.value[0], rel=1e-12, abs=0.0)
 
 
 def test_two_gauges_are_two_causes():
@@ -235,7 +235,7 @@ def test_a_plano_surface_takes_curvature_or_sag():
     sag = {"lens.back_radius_mm.value": "plano", "lens.back_radius_mm.u": GONE, "lens.back_radius_mm.u_sag_mm": 0.0009}
     curvature = {"lens.back_radius_mm.value": "plano", "lens.back_radius_mm.u": GONE, "lens.back_radius_mm.u_curvature_per_mm": 0.0002}
     a, b = (follow(sheet_from_data(changed({**c, "lens.labelled_power_D": 10.0}))).evaluation.columns["u_power_D"][0] for c in (sag, curvature))
-    assert a == pytest.approx(b, rel=1e-12)  # at half the 6 mm optic a flat surface has s = h²c/2 = 4.5·c
+    assert a == pytest.approx(b, rel=1e-12, abs=0.0)  # at half the 6 mm optic a flat surface has s = h²c/2 = 4.5·c
 
 
 def test_exact_dimensions_give_a_power_and_no_decision():

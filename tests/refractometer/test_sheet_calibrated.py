@@ -37,7 +37,7 @@ def test_sucrose_of_40_percent_takes_the_offset_off():
     assert float(n.value[0]) == pytest.approx(1.4104, abs=6e-6)
     by_w = (1.42009 - 1.38115) / 0.20  # the same scale at 50 and at 30 %
     parts = [abs(float(p[0])) for s, p in n.parts.items() if s.name == "mass fraction of sugar"]
-    assert parts == pytest.approx([1e-4 * by_w], rel=0.01)
+    assert parts == pytest.approx([1e-4 * by_w], rel=0.01, abs=0.0)
 
 
 def test_a_certificate_in_vacuum_and_at_another_temperature():
@@ -47,7 +47,7 @@ def test_a_certificate_in_vacuum_and_at_another_temperature():
     true = 1.5166 / N_AIR_20 - 2e-5
     assert float(calibrated_step(data).value[0]) == pytest.approx(1.4904 - (1.5162 - true), abs=3e-6)
     u = (1e-4**2 + 1e-10 / 12 + 3e-5**2 + (2 * 2e-6) ** 2 + (1e-5 * 0.1) ** 2 + 1e-4**2 + 1e-10 / 12) ** 0.5
-    assert float(calibrated_step(data).u[0]) == pytest.approx(u, rel=1e-6)
+    assert float(calibrated_step(data).u[0]) == pytest.approx(u, rel=1e-6, abs=0.0)
 
 
 def test_offset_and_slope_pass_through_two_references():
@@ -66,7 +66,7 @@ def test_one_offset_from_two_references_is_their_weighted_mean():
     offset = np.sum(np.array([2e-4, 1e-4]) / u2) / np.sum(1 / u2)
     assert float(calibrated_step(data).value[0]) == pytest.approx(1.48 - offset, abs=1e-9)
     own = 1e-8 + 1e-10 / 12
-    assert float(calibrated_step(data).u[0]) == pytest.approx((own + 1 / np.sum(1 / u2)) ** 0.5, rel=1e-9)
+    assert float(calibrated_step(data).u[0]) == pytest.approx((own + 1 / np.sum(1 / u2)) ** 0.5, rel=1e-9, abs=0.0)
 
 
 @pytest.mark.parametrize("model", ["offset", "offset and slope"])
@@ -88,8 +88,8 @@ def test_the_zero_that_drifts_is_halved():
     data = sheet(reading(1.4905, **POOLED), calibration={"check_before": [1.5160, 1.5162], "check_after": [1.5164, 1.5166]})
     f = index(data)
     assert float(f.index.n.value[0]) == pytest.approx(1.4905 - 2e-4, abs=1e-12)
-    assert part(f, "zero drift") == pytest.approx(4e-4 / 12**0.5, rel=1e-9)  # anywhere between no drift and all of it
-    assert part(f, "readings of the check piece") == pytest.approx(2**0.5 * 1e-4 / 2, rel=1e-9)
+    assert part(f, "zero drift") == pytest.approx(4e-4 / 12**0.5, rel=1e-9, abs=0.0)  # anywhere between no drift and all of it
+    assert part(f, "readings of the check piece") == pytest.approx(2**0.5 * 1e-4 / 2, rel=1e-9, abs=0.0)
 
 
 def test_a_medium_that_was_read_loses_the_drift_too():
@@ -125,7 +125,7 @@ def test_the_table_of_sugar_is_printed_to_five_decimals():
     """A rectangle of ±0.5e-5: 1e-5/√12."""
     n = calibrated_step(at_d(1.4102, reference(1.39966, 589.29, 20.0, name="sugar", kind="sucrose", mass_fraction=0.4, u_mass_fraction=1e-4)))
     parts = {s.name: abs(float(p[0])) for s, p in n.parts.items()}
-    assert parts["sucrose table"] == pytest.approx(1e-5 / 12**0.5, rel=1e-9)
+    assert parts["sucrose table"] == pytest.approx(1e-5 / 12**0.5, rel=1e-9, abs=0.0)
 
 
 @pytest.mark.parametrize(("T", "known"), [(0.5, True), (39.5, True), (0.4, False), (39.6, False)])
@@ -179,7 +179,7 @@ def test_a_medium_that_was_read_keeps_its_own_u_beside_the_drift():
     medium = {**reading(1.3350, **POOLED), "same_instrument": True, "dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 1e-5}
     data = sheet(lens=LENS, medium=medium, calibration={"check_before": [1.5160, 1.5162], "check_after": [1.5164, 1.5166]})
     own = [acts["n_measured_medium"] for s, acts in follow(sheet_from_data(data)).sources.items() if s.name.startswith("repeatability at medium")]
-    assert [abs(part) for part in own] == pytest.approx([1e-4], rel=1e-9)
+    assert [abs(part) for part in own] == pytest.approx([1e-4], rel=1e-9, abs=0.0)
 
 
 def test_the_check_piece_has_the_degrees_of_freedom_of_both_means():

@@ -35,8 +35,8 @@ def test_the_share_of_each_step_by_hand():
     own, heat, slope = 1e-8 + 1e-10 / 12, (2e-4 * 0.1) ** 2, (10 * 2e-5) ** 2
     whole = own + heat + slope
     shares = dict(zip((s.name for s in use.steps), use.shares(), strict=True))
-    assert shares["reading at 546.07 nm, 25 °C"] == pytest.approx(own / whole, rel=1e-6)
-    assert shares["at 35 °C"] == pytest.approx((slope + heat) / whole, rel=1e-6)
+    assert shares["reading at 546.07 nm, 25 °C"] == pytest.approx(own / whole, rel=1e-6, abs=0.0)
+    assert shares["at 35 °C"] == pytest.approx((slope + heat) / whole, rel=1e-6, abs=0.0)
     assert sum(shares.values()) == pytest.approx(1.0)
 
 
@@ -51,11 +51,11 @@ def test_several_temperatures_by_numpy():
     f = index(sheet(*(reading(y, T=x, **POOLED) for x, y in zip(T, n, strict=True)), temperature=None))
     slope, level = np.polyfit(T - 35.0, n, 1)
     assert float(f.index.n.value[0]) == pytest.approx(level, abs=1e-12)
-    assert f.row["dn_dt_per_K"] == pytest.approx(slope, rel=1e-9)
+    assert f.row["dn_dt_per_K"] == pytest.approx(slope, rel=1e-9, abs=0.0)
     # u of the level at 35 °C: the readings' own (repeatability and resolution), weights by hand
     own = (1e-8 + 1e-10 / 12) * (0.25 + (35.0 - T.mean()) ** 2 / np.sum((T - T.mean()) ** 2))
     parts = [float(p[0]) for s, p in f.index.n.parts.items() if s.name.startswith(("repeatability", "resolution"))]
-    assert np.linalg.norm(parts) == pytest.approx(own**0.5, rel=1e-9)
+    assert np.linalg.norm(parts) == pytest.approx(own**0.5, rel=1e-9, abs=0.0)
 
 
 def test_temperatures_of_unlike_u_weigh_by_one_over_its_square():
@@ -64,7 +64,7 @@ def test_temperatures_of_unlike_u_weigh_by_one_over_its_square():
     f = index(sheet(*(reading(y, T=x, u_repeatability=float(u), dof_repeatability=20) for x, y, u in zip(T, n, own, strict=True)), temperature=None))
     slope, level = np.polyfit(T - 35.0, n, 1, w=1 / np.sqrt(own**2 + 1e-10 / 12))
     assert float(f.index.n.value[0]) == pytest.approx(level, abs=1e-12)
-    assert f.row["dn_dt_per_K"] == pytest.approx(slope, rel=1e-9)
+    assert f.row["dn_dt_per_K"] == pytest.approx(slope, rel=1e-9, abs=0.0)
 
 
 @pytest.mark.parametrize(("off", "told"), [(1.1e-3, True), (3e-4, False)])
@@ -91,7 +91,7 @@ def test_three_directions_by_hand():
     data = sheet(*(reading(n, direction=d, **POOLED) for d, n in (("length", 1.4902), ("width", 1.4905), ("height", 1.4911))))
     f = index(data)
     assert float(f.index.n.value[0]) == pytest.approx(1.4906, abs=1e-12)
-    assert part(f, "orientation of the specimen") == pytest.approx(4.5e-4 / 3**0.5, rel=1e-9)
+    assert part(f, "orientation of the specimen") == pytest.approx(4.5e-4 / 3**0.5, rel=1e-9, abs=0.0)
     assert any("length 1.49020, width 1.49050, height 1.49110" in w for w in f.warnings)
 
 
@@ -104,8 +104,8 @@ def test_the_order_of_the_tables_changes_nothing():
     for order in (list(range(9)), list(range(8, -1, -1)), [4, 0, 8, 2, 6, 1, 7, 3, 5]):
         e = follow(sheet_from_data(sheet(*(tables[i] for i in order), temperature=None, hydration=hydration, lens=dry))).evaluation
         ends.append([e.only(name) for name in ("n_lens", "u_n_lens", "power_D", "u_power_D", "dof_power", "conformance_probability")])
-    assert ends[1] == pytest.approx(ends[0], rel=1e-8)
-    assert ends[2] == pytest.approx(ends[0], rel=1e-8)
+    assert ends[1] == pytest.approx(ends[0], rel=1e-8, abs=0.0)
+    assert ends[2] == pytest.approx(ends[0], rel=1e-8, abs=0.0)
 
 
 @pytest.mark.parametrize("key", ["u_temperature_degC", "u_wavelength_nm"])
@@ -116,7 +116,7 @@ def test_the_widest_doubt_of_readings_that_become_one(key):
     for tables, temperature in ((three, {"dn_dt_per_K": -2e-4, "u_dn_dt_per_K": 0.0, "state": "hydrated"}), (two, None)):
         tables[-1][key] = 0.7
         both = [index(sheet(*order, temperature=temperature, **AT_D)).index.n for order in (tables, tables[::-1])]
-        assert float(both[0].u[0]) == pytest.approx(float(both[1].u[0]), rel=1e-9)
+        assert float(both[0].u[0]) == pytest.approx(float(both[1].u[0]), rel=1e-9, abs=0.0)
         tables[-1][key] = 0.1
         assert float(index(sheet(*tables, temperature=temperature, **AT_D)).index.n.u[0]) < float(both[0].u[0])
 
@@ -167,9 +167,9 @@ def test_the_line_nearest_to_the_one_in_use_comes_first():
 
 def test_the_doubt_about_the_form_of_three_lines_is_a_rectangle():
     f = index(sheet(*(reading(n, nm, **POOLED) for nm, n in ((486.13, 1.4965), (589.29, 1.4906), (656.27, 1.4882)))))
-    assert part(f, "form of the dispersion") == pytest.approx(float(f.read.dispersion.form_half_width(546.07)) / 3**0.5, rel=1e-9)
+    assert part(f, "form of the dispersion") == pytest.approx(float(f.read.dispersion.form_half_width(546.07)) / 3**0.5, rel=1e-9, abs=0.0)
 
 
 def test_half_a_kelvin_is_two_temperatures():
     f = index(sheet(reading(1.4900, T=34.75, **POOLED), reading(1.4899, T=35.25, **POOLED), temperature=None))
-    assert f.row["dn_dt_per_K"] == pytest.approx(-2e-4, rel=1e-9)
+    assert f.row["dn_dt_per_K"] == pytest.approx(-2e-4, rel=1e-9, abs=0.0)

@@ -118,7 +118,7 @@ def test_two_weighings_are_one_water_content(which):
         float(results(moved(data, ("hydration", key), 1e-5))[which].value[0] - results(moved(data, ("hydration", key), -1e-5))[which].value[0]) / 2e-5
         for key in ("mass_wet_g", "mass_dry_g")
     ]
-    assert abs(part_of(results(data)[which], "water content")) == pytest.approx(np.hypot(*by) * 1e-3, rel=1e-6)
+    assert abs(part_of(results(data)[which], "water content")) == pytest.approx(np.hypot(*by) * 1e-3, rel=1e-6, abs=0.0)
 
 
 def test_a_step_of_the_water_content_moves_the_power_through_all_that_it_touches():
@@ -139,12 +139,12 @@ def test_a_thermometers_errors_are_covered_shared_or_not():
     parts = [float(p[0]) for s, p in n.parts.items() if s.name.startswith("temperature of the specimen")]
     slope_read = 2e-4  # at the D line; some are carried to green, where the same slope is 1.0048 times as large
     budget = float(np.linalg.norm(parts)) / 0.2
-    assert budget == pytest.approx(slope_read * 3**0.5, rel=3e-3)
+    assert budget == pytest.approx(slope_read * 3**0.5, rel=3e-3, abs=0.0)
     own = []
     for i in range(3):
         up, down = (results(moved(data, ("reading", i, T), by))[0].value[0] for by in (0.01, -0.01))
         own.append(float(up - down) / 0.02)
-    assert np.linalg.norm(own) == pytest.approx(slope_read * (21 / 9) ** 0.5, rel=6e-3)
+    assert np.linalg.norm(own) == pytest.approx(slope_read * (21 / 9) ** 0.5, rel=6e-3, abs=0.0)
     assert budget > np.linalg.norm(own)
     assert budget > abs(sum(own))
 
@@ -166,7 +166,7 @@ def test_a_shared_calibration_acts_on_the_measured_medium_alone():
     g = 1 + (g_of[546.07] - g_of[589.29]) / (52.0 * (g_of[486.1327] - g_of[656.2725]) - (g_of[587.5618] - g_of[589.29]))
     wanted = ((g * by_n + by_m) ** 2 - (g * by_n) ** 2) * 2e-4**2
     differs = together.only("u_power_in_measured_medium_D") ** 2 - apart.only("u_power_in_measured_medium_D") ** 2
-    assert differs == pytest.approx(wanted, rel=1e-5)
+    assert differs == pytest.approx(wanted, rel=1e-5, abs=0.0)
     assert differs < 0
 
 
@@ -182,9 +182,9 @@ def test_lines_calibrated_apart_share_what_the_scale_shares():
     }
     n = results(data)[0]
     weight = (1 / 546.07**2 - 1 / 589.29**2) / (1 / 486.13**2 - 1 / 589.29**2)
-    assert part_of(n, "calibration of the refractometer") == pytest.approx(2e-4, rel=1e-12)
-    assert abs(part_of(n, "repeatability at water, 486.13 nm")) == pytest.approx(weight * 1e-4 / 2**0.5, rel=1e-9)
-    assert abs(part_of(n, "repeatability at water, 589.29 nm")) == pytest.approx((1 - weight) * 1e-4 / 3**0.5, rel=1e-9)
+    assert part_of(n, "calibration of the refractometer") == pytest.approx(2e-4, rel=1e-12, abs=0.0)
+    assert abs(part_of(n, "repeatability at water, 486.13 nm")) == pytest.approx(weight * 1e-4 / 2**0.5, rel=1e-9, abs=0.0)
+    assert abs(part_of(n, "repeatability at water, 589.29 nm")) == pytest.approx((1 - weight) * 1e-4 / 3**0.5, rel=1e-9, abs=0.0)
 
 
 def ways(data, before=()):

@@ -29,10 +29,10 @@ def test_a_thermometer_that_errs_at_one_temperature_turns_the_slope_by_hand():
         for T, n in ((20.0, 1.4920), (30.0, 1.4900))
     ]
     _, slope, _ = over_temperatures(blocks)
-    assert slope.value == pytest.approx(-2e-4, rel=1e-9)
+    assert slope.value == pytest.approx(-2e-4, rel=1e-9, abs=0.0)
     parts = {source.name: part for source, part in slope.parts.items()}
-    assert parts["temperature of the specimen at 30 °C"] == pytest.approx(-2e-6, rel=1e-6)
-    assert parts["temperature of the specimen at 20 °C"] == pytest.approx(+2e-6, rel=1e-6)
+    assert parts["temperature of the specimen at 30 °C"] == pytest.approx(-2e-6, rel=1e-6, abs=0.0)
+    assert parts["temperature of the specimen at 20 °C"] == pytest.approx(+2e-6, rel=1e-6, abs=0.0)
 
 
 @pytest.mark.parametrize("apex_deg", [50.0, 60.0, 90.0, 120.0])
@@ -67,7 +67,7 @@ def test_the_slope_of_the_sucrose_scale_at_its_end_is_that_of_its_last_per_cent(
     reading = replace(READING, wavelength_nm=589.29, temperature_degC=20.0, u_temperature_degC=0.0)
     n = true_index(ReferenceReading("sugar", "sucrose", reading, {"mass_fraction": 0.85, "u_mass_fraction": 1e-3}))
     parts = {source.name: part for source, part in n.parts.items()}
-    assert parts["mass fraction of sugar"] == pytest.approx((sucrose_index(0.85) - sucrose_index(0.84)) / 0.01 * 1e-3, rel=1e-9)
+    assert parts["mass fraction of sugar"] == pytest.approx((sucrose_index(0.85) - sucrose_index(0.84)) / 0.01 * 1e-3, rel=1e-9, abs=0.0)
 
 
 @pytest.mark.parametrize("temperature_degC", [12.0, 20.0, 29.25])
@@ -76,5 +76,5 @@ def test_the_slope_of_the_sucrose_scale_by_temperature_is_that_over_half_a_kelvi
     n = true_index(ReferenceReading("sugar", "sucrose", reading, {"mass_fraction": 0.3, "u_mass_fraction": 1e-3}))
     parts = {source.name: part for source, part in n.parts.items()}
     over = sucrose_index(0.3, temperature_degC + 0.25) - sucrose_index(0.3, temperature_degC - 0.25)
-    assert parts["temperature of sugar"] == pytest.approx(over / 0.5 * 0.1, rel=1e-6)
+    assert parts["temperature of sugar"] == pytest.approx(over / 0.5 * 0.1, rel=1e-6, abs=0.0)
     assert -3e-5 < parts["temperature of sugar"] < -1e-5  # sugar solutions lose 1 to 3 units of the fourth decimal a kelvin

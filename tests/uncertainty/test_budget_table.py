@@ -31,7 +31,7 @@ def test_linear_with_correlations_against_uncertainties(x, u, r, s):
     names = list("abcd")
     mine = propagate(model, {n: Input(v, w) for n, v, w in zip(names, x, u, strict=True)}, matrix)
     theirs = model(*uncertainties.correlated_values_norm(list(zip(x, u, strict=True)), matrix), f=umath)
-    assert mine.value == pytest.approx(theirs.nominal_value, rel=1e-10)
+    assert mine.value == pytest.approx(theirs.nominal_value, rel=1e-10, abs=0.0)
     assert mine.u == pytest.approx(theirs.std_dev, rel=1e-10, abs=1e-10 * sum(abs(c) for c in mine.contributions.values()))
 
 
@@ -42,7 +42,7 @@ def test_contributions_against_uncertainties(x, u):
     given_to = [uncertainties.ufloat(v, w) for v, w in zip(x, u, strict=True)]
     theirs = model(*given_to, f=umath)
     parts = {v: abs(p) for v, p in theirs.error_components().items()}
-    assert [abs(c) for c in mine.contributions.values()] == pytest.approx([parts[v] for v in given_to], rel=1e-10)
+    assert [abs(c) for c in mine.contributions.values()] == pytest.approx([parts[v] for v in given_to], rel=1e-10, abs=0.0)
     assert sum(mine.shares.values()) == pytest.approx(1.0)
 
 
@@ -52,8 +52,8 @@ def test_linear_degrees_of_freedom_and_k_against_metrolopy():
     mine = propagate(lambda a, b, c: a * b / c, inputs)
     a, b, c = (uc.gummy(x.value, x.u, dof=x.dof) for x in inputs.values())
     theirs = a * b / c
-    assert (mine.value, mine.u) == pytest.approx((theirs.x, theirs.u), rel=1e-10)
-    assert mine.dof_effective == pytest.approx(theirs.dof, rel=1e-10)
+    assert (mine.value, mine.u) == pytest.approx((theirs.x, theirs.u), rel=1e-10, abs=0.0)
+    assert mine.dof_effective == pytest.approx(theirs.dof, rel=1e-10, abs=0.0)
 
 
 def test_coverage_takes_whole_degrees_of_freedom():
@@ -123,7 +123,7 @@ def test_readings_taken_together_have_n_minus_1_degrees_of_freedom(part):
     linear = propagate(x.model, x.inputs, x.correlation)
     each = x.model(np.array(VOLTAGE), np.array(CURRENT), np.array(PHASE))
     assert linear.dof_effective == pytest.approx(4.0)
-    assert linear.u == pytest.approx(np.std(each, ddof=1) / 5**0.5, rel=4e-3)  # the scatter is not wholly linear
+    assert linear.u == pytest.approx(np.std(each, ddof=1) / 5**0.5, rel=4e-3, abs=0.0)  # the scatter is not wholly linear
 
 
 def test_a_correlated_pair_is_one_group_beside_others():

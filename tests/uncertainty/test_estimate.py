@@ -29,7 +29,7 @@ def test_linear_chains_with_shared_causes(values, us, a, b):
     assert r.u == pytest.approx(R.std_dev, rel=1e-12, abs=scale)
     assert p.covariance(q) == pytest.approx(uncertainties.covariance_matrix([P, Q])[0][1], rel=1e-12, abs=scale)
     assert q.covariance(p) == p.covariance(q)
-    assert p.covariance(p) == pytest.approx(p.u**2, rel=1e-14)
+    assert p.covariance(p) == pytest.approx(p.u**2, rel=1e-14, abs=0.0)
 
 
 @given(positive, spreads, steps)
@@ -53,7 +53,7 @@ def test_products_quotients_and_roots_with_shared_causes(values, us, steps):
             theirs.append(A**0.5)
     for e, E in zip(mine, theirs, strict=True):
         size = sum(abs(p) for p in e.parts.values())
-        assert e.value == pytest.approx(E.nominal_value, rel=1e-12)
+        assert e.value == pytest.approx(E.nominal_value, rel=1e-12, abs=0.0)
         assert e.u == pytest.approx(E.std_dev, rel=1e-12, abs=1e-12 * max(size, abs(e.value)))
 
 

@@ -46,10 +46,10 @@ def scattered(seed):
 def test_unweighted_against_linregress(seed):
     x, y, _ = scattered(seed)
     line, theirs = fit_line(x, y, x0=0.0), linregress(x, y)
-    assert line.slope == pytest.approx(theirs.slope, rel=1e-9)
-    assert line.intercept == pytest.approx(theirs.intercept, rel=1e-12)
-    assert line.u_slope == pytest.approx(theirs.stderr, rel=1e-8)
-    assert line.u_intercept == pytest.approx(theirs.intercept_stderr, rel=1e-8)
+    assert line.slope == pytest.approx(theirs.slope, rel=1e-9, abs=0.0)
+    assert line.intercept == pytest.approx(theirs.intercept, rel=1e-12, abs=0.0)
+    assert line.u_slope == pytest.approx(theirs.stderr, rel=1e-8, abs=0.0)
+    assert line.u_intercept == pytest.approx(theirs.intercept_stderr, rel=1e-8, abs=0.0)
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -60,10 +60,10 @@ def test_weighted_against_curve_fit(seed, x0):
     (a, b), cov = curve_fit(lambda x, a, b: a + b * (x - x0), x, y, p0=(1.5, 0.0), sigma=u, absolute_sigma=True, xtol=1e-14, ftol=1e-14)
     assert line.intercept == pytest.approx(a, abs=1e-4 * line.u_intercept)
     assert line.slope == pytest.approx(b, abs=1e-4 * line.u_slope)
-    assert line.u_intercept == pytest.approx(cov[0, 0] ** 0.5, rel=1e-5)
-    assert line.u_slope == pytest.approx(cov[1, 1] ** 0.5, rel=1e-5)
+    assert line.u_intercept == pytest.approx(cov[0, 0] ** 0.5, rel=1e-5, abs=0.0)
+    assert line.u_slope == pytest.approx(cov[1, 1] ** 0.5, rel=1e-5, abs=0.0)
     assert line.correlation == pytest.approx(cov[0, 1] / (cov[0, 0] * cov[1, 1]) ** 0.5, abs=1e-5)
-    assert line.chi2 == pytest.approx(np.sum(((y - a - b * (x - x0)) / u) ** 2), rel=1e-6)
+    assert line.chi2 == pytest.approx(np.sum(((y - a - b * (x - x0)) / u) ** 2), rel=1e-6, abs=0.0)
     assert line.dof == np.inf
 
 
@@ -97,8 +97,8 @@ def test_the_coefficients_of_the_points_make_the_line(xyu, weighted, x0):
     assert np.sum(line.slope_by) == pytest.approx(0.0, abs=1e-11)
     assert line.slope_by @ np.array(x) == pytest.approx(1.0, abs=1e-9)
     if weighted:  # and carry the u of the points to those of the parameters
-        assert np.sqrt(np.sum((line.intercept_by * u) ** 2)) == pytest.approx(line.u_intercept, rel=1e-9)
-        assert np.sqrt(np.sum((line.slope_by * u) ** 2)) == pytest.approx(line.u_slope, rel=1e-9)
+        assert np.sqrt(np.sum((line.intercept_by * u) ** 2)) == pytest.approx(line.u_intercept, rel=1e-9, abs=0.0)
+        assert np.sqrt(np.sum((line.slope_by * u) ** 2)) == pytest.approx(line.u_slope, rel=1e-9, abs=0.0)
 
 
 def test_points_on_a_line_leave_nothing():
@@ -117,7 +117,7 @@ def test_one_u_for_all_and_a_very_small_one():
 def test_two_points_with_their_u_by_hand():
     """Slope 2/1, its u √2·0.1; no degree of freedom is left to scatter in."""
     line = fit_line([1.0, 2.0], [3.0, 5.0], u=0.1)
-    assert (line.slope, line.u_slope) == (pytest.approx(2.0, rel=1e-14), pytest.approx(0.1 * 2**0.5, rel=1e-14))
+    assert (line.slope, line.u_slope) == (pytest.approx(2.0, rel=1e-14, abs=0.0), pytest.approx(0.1 * 2**0.5, rel=1e-14, abs=0.0))
     assert (line.dof, line.chi2) == (np.inf, pytest.approx(0.0, abs=1e-20))
     assert np.isnan(line.scatter)
 
@@ -128,7 +128,7 @@ def test_points_far_from_zero_keep_the_digits_of_their_slope():
     exact = [Fraction(a) for a in x]
     middle = sum(exact) / 5
     spread = float(sum((a - middle) ** 2 for a in exact))
-    assert fit_line(x, [1.0, 2.0, 3.0, 4.0, 6.0], u=1.0).u_slope == pytest.approx(spread**-0.5, rel=1e-6)
+    assert fit_line(x, [1.0, 2.0, 3.0, 4.0, 6.0], u=1.0).u_slope == pytest.approx(spread**-0.5, rel=1e-6, abs=0.0)
 
 
 @pytest.mark.parametrize(

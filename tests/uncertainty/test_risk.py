@@ -202,4 +202,4 @@ def test_what_has_no_error_has_no_end_of_its_ratio_and_a_zone_without_width_acce
     assert uncertainty_ratio(0.0, 0.1) == 0.0
     nothing = global_risks(10.0, 0.1, 0.05, 9.8, 10.2, acceptance_lower=10.0, acceptance_upper=10.0)
     assert (nothing.accepted, nothing.consumers_risk) == (0.0, 0.0)
-    assert nothing.producers_risk == pytest.approx(nothing.conforming, rel=1e-12)
+    assert nothing.producers_risk == pytest.approx(nothing.conforming, rel=1e-12, abs=0.0)

@@ -16,11 +16,11 @@ def cubic(a):
 
 def test_terms_of_the_next_order_may_take_away():
     found = cubic(0.02)
-    assert found.u == pytest.approx((1.0 - 0.12) ** 0.5, rel=1e-12)
-    assert found.second_order == pytest.approx(-0.12, rel=1e-12)
+    assert found.u == pytest.approx((1.0 - 0.12) ** 0.5, rel=1e-12, abs=0.0)
+    assert found.second_order == pytest.approx(-0.12, rel=1e-12, abs=0.0)
     line = next(line for line in found.lines if line.input == "second-order terms")
-    assert line.contribution == pytest.approx(-(0.12**0.5), rel=1e-12)
-    assert line.share == pytest.approx(-0.12 / 0.88, rel=1e-12)
+    assert line.contribution == pytest.approx(-(0.12**0.5), rel=1e-12, abs=0.0)
+    assert line.share == pytest.approx(-0.12 / 0.88, rel=1e-12, abs=0.0)
 
 
 def test_more_than_all_cannot_be_taken_away():
@@ -32,15 +32,15 @@ def test_chained_functions_pass_on_their_values():
     """exp(log10 x) = x^(1/ln 10): p·x^(p−1) and p(p−1)·x^(p−2); √(log10 x): 1/(2·x·ln 10·√(log10 x))."""
     p, x = 1.0 / np.log(10.0), 50.0
     d = derivatives(lambda x: np.exp(np.log10(x)), {"x": x}, {"x": 1.0})
-    assert d.first[0] == pytest.approx(p * x ** (p - 1.0), rel=1e-12)
-    assert d.second[0, 0] == pytest.approx(p * (p - 1.0) * x ** (p - 2.0), rel=1e-12)
+    assert d.first[0] == pytest.approx(p * x ** (p - 1.0), rel=1e-12, abs=0.0)
+    assert d.second[0, 0] == pytest.approx(p * (p - 1.0) * x ** (p - 2.0), rel=1e-12, abs=0.0)
     root = derivatives(lambda x: np.sqrt(np.log10(x)), {"x": x}, {"x": 1.0})
-    assert root.first[0] == pytest.approx(p / (2.0 * x * np.log10(x) ** 0.5), rel=1e-12)
+    assert root.first[0] == pytest.approx(p / (2.0 * x * np.log10(x) ** 0.5), rel=1e-12, abs=0.0)
 
 
 def test_a_power_that_is_not_whole_goes_by_its_own_rule():
     d = derivatives(lambda x: x**2.5, {"x": 4.0}, {"x": 1.0})
-    assert (d.first[0], d.second[0, 0], d.third[0, 0]) == pytest.approx((2.5 * 8.0, 2.5 * 1.5 * 2.0, 2.5 * 1.5 * 0.5 / 2.0), rel=1e-12)
+    assert (d.first[0], d.second[0, 0], d.third[0, 0]) == pytest.approx((2.5 * 8.0, 2.5 * 1.5 * 2.0, 2.5 * 1.5 * 0.5 / 2.0), rel=1e-12, abs=0.0)
     high = derivatives(lambda x: x**4, {"x": 0.0}, {"x": 1.0})
     assert (high.first[0], high.second[0, 0], high.third[0, 0]) == (0.0, 0.0, 0.0)
 

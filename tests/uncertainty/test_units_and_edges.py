@@ -29,8 +29,8 @@ def test_a_guard_band_has_the_unit_of_its_limits(process, upper):
     case = np.array([1.0, 0.5, 0.25, 0.5, upper])
     in_mm, in_m, in_um = (guard_band_at_global_risk(*(case * s), consumers_risk=0.005, process=process) / s for s in (1.0, 1e-3, 1e3))
     assert in_mm > 0.05
-    assert in_m == pytest.approx(in_mm, rel=1e-8)
-    assert in_um == pytest.approx(in_mm, rel=1e-8)
+    assert in_m == pytest.approx(in_mm, rel=1e-8, abs=0.0)
+    assert in_um == pytest.approx(in_mm, rel=1e-8, abs=0.0)
 
 
 def test_limits_that_meet_have_no_capability():
@@ -40,8 +40,8 @@ def test_limits_that_meet_have_no_capability():
 
 def test_the_usual_probability_is_95_per_cent():
     found = propagate(lambda a: a, {"a": Input(0.0, 1.0)})
-    assert found.coverage_factor() == pytest.approx(norm.ppf(0.975), rel=1e-12)
-    assert found.interval() == pytest.approx((norm.ppf(0.025), norm.ppf(0.975)), rel=1e-12)
+    assert found.coverage_factor() == pytest.approx(norm.ppf(0.975), rel=1e-12, abs=0.0)
+    assert found.interval() == pytest.approx((norm.ppf(0.025), norm.ppf(0.975)), rel=1e-12, abs=0.0)
     assert found.expanded() == found.interval()[1]
 
 
@@ -53,7 +53,7 @@ def test_correlations_that_sum_to_nothing_are_possible_and_beyond_are_not():
     with pytest.raises(InputError, match="positive semi-definite"):
         propagate(lambda a, b, c: a + b + c, three, dict.fromkeys(pairs, -0.51))
     many = {f"x{i}": Input(0.0, 1.0) for i in range(60)}  # all one: their sum has 60 times the u
-    assert propagate(lambda **x: sum(x.values()), many, np.ones((60, 60))).u == pytest.approx(60.0, rel=1e-12)
+    assert propagate(lambda **x: sum(x.values()), many, np.ones((60, 60))).u == pytest.approx(60.0, rel=1e-12, abs=0.0)
 
 
 @pytest.mark.parametrize("probability", [0.99991, 1.0])
@@ -67,10 +67,10 @@ def test_the_noise_of_an_end_is_that_of_a_quantile():
     found = run_trials(lambda a, b: a + b, {"a": Input(0.0, 1.0), "b": Input(0.0, 1.0)}, {("a", "b"): 0.5}, trials=4_000_000, seed=2)
     u, z = 3.0**0.5, norm.ppf(0.975)
     s = u * (0.025 * 0.975 / found.trials) ** 0.5 / norm.pdf(z)
-    assert found.u == pytest.approx(u, rel=2e-3)
-    assert found.noise["lower"] == pytest.approx(2.0 * s, rel=0.08)
-    assert found.noise["upper"] == pytest.approx(2.0 * s, rel=0.08)
-    assert found.noise["mean"] == pytest.approx(2.0 * u / found.trials**0.5, rel=0.08)
+    assert found.u == pytest.approx(u, rel=2e-3, abs=0.0)
+    assert found.noise["lower"] == pytest.approx(2.0 * s, rel=0.08, abs=0.0)
+    assert found.noise["upper"] == pytest.approx(2.0 * s, rel=0.08, abs=0.0)
+    assert found.noise["mean"] == pytest.approx(2.0 * u / found.trials**0.5, rel=0.08, abs=0.0)
     assert (found.stopped, found.stop_reason) == (False, "")
 
 
@@ -80,7 +80,7 @@ def test_a_bin_is_as_wide_as_it_says(y):
     h = Histogram(0.7, 0.25)
     step = 200 * h.width_at(y)
     low, high = h.bins(np.array([y - step, y + step]) - h.middle)
-    assert 2.0 * step / (high - low) == pytest.approx(h.width_at(y), rel=0.02)
+    assert 2.0 * step / (high - low) == pytest.approx(h.width_at(y), rel=0.02, abs=0.0)
 
 
 def test_a_value_beyond_all_bins_is_counted():
@@ -135,9 +135,9 @@ def test_a_block_holds_a_hundred_trials_beyond_the_interval_at_least():
 def test_the_band_between_limits_is_what_is_taken_off_each():
     for u in (0.05, 0.2):
         a = acceptance_limits_at(20.1, 20.9, u, probability=0.95)
-        assert a.guard_band == pytest.approx(a.acceptance_lower - 20.1, rel=1e-12)
-        assert a.guard_band == pytest.approx(20.9 - a.acceptance_upper, rel=1e-9)
-    assert float(acceptance_limits_at(20.1, 20.9, 0.05, probability=0.95).guard_band) == pytest.approx(1.6448536 * 0.05, rel=1e-6)
+        assert a.guard_band == pytest.approx(a.acceptance_lower - 20.1, rel=1e-12, abs=0.0)
+        assert a.guard_band == pytest.approx(20.9 - a.acceptance_upper, rel=1e-9, abs=0.0)
+    assert float(acceptance_limits_at(20.1, 20.9, 0.05, probability=0.95).guard_band) == pytest.approx(1.6448536 * 0.05, rel=1e-6, abs=0.0)
 
 
 @pytest.mark.parametrize("base", [0.0, 2.0, -3.0])
@@ -156,7 +156,7 @@ def test_a_gamma_process_has_nothing_at_or_below_zero():
         none = global_risks(1.0, shape**-0.5, 0.1, -2.0, 0.0, acceptance_lower=-2.0, acceptance_upper=0.0, process="gamma")
         assert none.conforming == none.producers_risk == 0.0
         y = np.array([1e-3, 0.3, 1.0, 1.4, 3.0])
-        assert gamma_density(y, np.array(1.0), np.array(shape**-0.5)) == pytest.approx(gamma(shape, scale=1 / shape).pdf(y), rel=1e-12)
+        assert gamma_density(y, np.array(1.0), np.array(shape**-0.5)) == pytest.approx(gamma(shape, scale=1 / shape).pdf(y), rel=1e-12, abs=0.0)
 
 
 def test_points_that_lie_too_close_to_be_told_apart_have_no_slope():
