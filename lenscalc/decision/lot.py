@@ -91,7 +91,7 @@ def expected_yield(power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: 
     few = np.isfinite(dof) & (u_c > _NOTHING_D)
     if np.any(few):
         of_few = (x[few] for x in (power, u_c, u_i, lower, upper, dof))
-        result[few] = _averaged(lambda y: y, *of_few)
+        result[few] = _averaged(conformance_probability, 0.0, 1.0, *of_few)
     return result.reshape(shape)[()]
 
 
@@ -100,11 +100,17 @@ def all_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies outside the limits: the mean of (1 − yield)^lenses over the common error.
 
+    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12.
+
     >>> round(float(all_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)          # two standard uncertainties either side
     0.0455
     """
     many = _count(lenses)
-    return _expected(lambda y: (1.0 - y) ** many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
+
+    def all_off(*lens: Any) -> Any:
+        return _power(nonconformance_probability(*lens), conformance_probability(*lens), many)
+
+    return _expected(all_off, 1.0, many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
 
 
 def none_off_probability(
@@ -112,13 +118,17 @@ def none_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies within the limits: the mean of yield^lenses over the common error.
 
-    Accuracy: 3e-15 relative, over 20 lenses, normal errors.
+    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12.
 
     >>> round(float(none_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)
     0.9545
     """
     many = _count(lenses)
-    return _expected(lambda y: y**many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
+
+    def none_off(*lens: Any) -> Any:
+        return _power(conformance_probability(*lens), nonconformance_probability(*lens), many)
+
+    return _expected(none_off, 0.0, many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
 
 
 def yield_below_probability(
@@ -165,26 +175,37 @@ def yield_quantile(
     return np.asarray(conformance_probability(far, u_i, -half, half)).reshape(shape)[()]
 
 
-def _expected(g: Callable[[Any], Any], *arguments: Any) -> Any:
+def _power(p: Any, rest: Any, many: float) -> Any:
+    """The power of p to so many, where p + rest = 1: from the smaller of the two, which has the digits."""
+    with np.errstate(divide="ignore"):
+        return np.exp(many * np.where(rest < 0.5, np.log1p(-rest), np.log(p)))
+
+
+def _expected(g: Callable[..., Any], beyond: float, many: float, *arguments: Any) -> Any:
     power, u_c, u_i, lower, upper, dof, shape = _checked(*arguments)
-    return _averaged(g, power, u_c, u_i, lower, upper, dof).reshape(shape)[()]
+    return _averaged(g, beyond, many, power, u_c, u_i, lower, upper, dof).reshape(shape)[()]
 
 
-def _averaged(g: Callable[[Any], Any], power: Any, u_c: Any, u_i: Any, lower: Any, upper: Any, dof: Any) -> Any:
-    """The mean of g(yield) over the common error: the density between limits widened to where no lens is good, g(0) times what lies beyond."""
+def _averaged(g: Callable[..., Any], beyond: float, many: float, power: Any, u_c: Any, u_i: Any, lower: Any, upper: Any, dof: Any) -> Any:
+    """The mean over the common error of g(power, u_individual, lower, upper), which is `beyond` where no lens is good, of a lot of so many lenses."""
+    from scipy.special import ndtri
+
     first, last = vanished(lower, u_i)[0], vanished(upper, u_i)[1]
     outside = nonconformance_probability(power, u_c, first, last, dof)
     to_lower, to_upper, a, b = (x - power for x in (lower, upper, first, last))  # measured from the power, a small common part keeps its digits
-    points = np.clip(np.stack([*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]), a, b)
+    points = [*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]
+    if many > 1.0:  # where one of so many lies beyond z, g turns within a part of u_individual
+        z = -float(ndtri(0.5 / many))
+        for limit in (to_lower, to_upper):
+            points += [*about(limit - z * u_i, u_i / max(z, 1.0)), *about(limit + z * u_i, u_i / max(z, 1.0))]
     spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
 
     def part(error: Any) -> Any:
-        return g(conformance_probability(error, u_i, to_lower, to_upper)) * t_density(error / spread, dof) / spread
+        return g(error, u_i, to_lower, to_upper) * t_density(error / spread, dof) / spread
 
     with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-        inside = over_panels(part, points)
-    exactly = g(conformance_probability(power, u_i, lower, upper))
-    return np.where(u_c > _NOTHING_D, inside + g(np.zeros(power.shape)) * outside, exactly)
+        inside = over_panels(part, np.clip(np.stack(points), a, b))
+    return np.where(u_c > _NOTHING_D, inside + beyond * outside, g(power, u_i, lower, upper))
 
 
 def _checked(*arguments: Any) -> tuple[Any, ...]:
