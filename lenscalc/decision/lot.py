@@ -58,7 +58,8 @@ def lot_forecast(
     Raises
     ------
     InputError
-        for an uncertainty below 0, a lower limit above the upper one, a yield or probability outside 0 to 1, fewer than one lens.
+        for an uncertainty below 0, a lower limit above the upper one, a limit that is infinite, a yield or probability outside 0 to 1, or a number
+        of lenses that is not whole, or below one.
 
     >>> f = lot_forecast(20.5, 0.2, 0.05, 20.1, 20.9)
     >>> round(float(f.expected_yield), 3), round(float(f.yield_quantile), 3), round(float(f.all_off_probability), 3)
@@ -150,9 +151,9 @@ def yield_below_probability(
         d = (near + far) / 2.0
         enough = conformance_probability(d, u_i, -half, half) >= wanted
         near, far = np.where(enough, d, near), np.where(enough, far, d)
-    reached = conformance_probability(0.0, u_i, -half, half) >= wanted
-    below = nonconformance_probability(off, u_c, -near, near, dof)
-    return np.where(wanted == 0.0, 0.0, np.where(reached, below, 1.0)).reshape(shape)[()]
+    never = conformance_probability(0.0, u_i, -half, half) < wanted
+    below = nonconformance_probability(off, u_c, -far, far, dof)
+    return np.where(wanted == 0.0, 0.0, np.where(never, 1.0, below)).reshape(shape)[()]
 
 
 def yield_quantile(
@@ -212,6 +213,7 @@ def _checked(*arguments: Any) -> tuple[Any, ...]:
     arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
     shape = np.broadcast(*arrays).shape
     power, u_c, u_i, lower, upper, dof, *more = (a.ravel() for a in arrays)
+    power = np.where(np.isnan(arrays).any(axis=0).ravel(), np.nan, power)  # of a lot of which something is missing nothing is said
     for name, u in (("u_common_D", u_c), ("u_individual_D", u_i)):
         if np.any(u < 0):
             raise InputError(f"{name} = {float(u[u < 0][0]):g} D: a standard uncertainty must be 0 or more", quantity=name)
@@ -219,6 +221,8 @@ def _checked(*arguments: Any) -> tuple[Any, ...]:
         raise InputError(f"dof_common = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof_common")
     if np.any(lower > upper):
         raise InputError("the lower limit lies above the upper limit", quantity="lower_D")
+    if np.any(np.isinf(lower) | np.isinf(upper)):
+        raise InputError("the yield of a lot needs two finite limits; of one limit the conformance probability tells", quantity="lower_D")
     return power, u_c, u_i, lower, upper, dof, *more, shape
 
 
@@ -230,6 +234,6 @@ def _fraction(name: str, value: Any) -> Any:
 
 
 def _count(lenses: Any) -> Any:
-    if np.ndim(lenses) or not lenses >= 1:
-        raise InputError(f"lenses = {lenses}: a lot has one lens or more", quantity="lenses")
+    if np.ndim(lenses) or not 1 <= lenses < np.inf or lenses != int(lenses):
+        raise InputError(f"lenses = {lenses}: a lot has one lens or more, a whole number of them", quantity="lenses")
     return float(lenses)
