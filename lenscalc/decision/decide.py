@@ -79,7 +79,7 @@ def decide(
     lower, upper = label_D - tolerance_D, label_D + tolerance_D
     p = conformance_probability(power_D, u_power_D, lower, upper, dof)
     off = nonconformance_probability(power_D, u_common_D, lower, upper, dof_common)
-    guard = np.where(u_power_D > 0, coverage_factor(0.95, dof) * u_power_D, 0.0)
+    guard = np.where(u_power_D == 0, 0.0, coverage_factor(0.95, dof) * u_power_D)
     none_left = 2.0 * guard >= upper - lower
     verdict = np.where(p >= required_probability, WOULD, np.where(p <= 1.0 - required_probability, WOULD_NOT, UNDECIDED)).astype(object)
     return Decision(lower, upper, np.where(none_left, np.nan, lower + guard), np.where(none_left, np.nan, upper - guard), p, off, verdict)

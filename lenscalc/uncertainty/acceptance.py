@@ -69,7 +69,8 @@ def acceptance_limits(lower: Any, upper: Any, U: Any, *, rule: str = "guarded ac
     _refuse_swapped(lower, upper)
     if np.any(U < 0):
         raise InputError(f"U = {float(U[U < 0][0]):g}: an expanded uncertainty must be 0 or more", quantity="U")
-    w = GUARD_BAND_RULES[rule].r * U
+    r = GUARD_BAND_RULES[rule].r
+    w = r * U if r else np.zeros(U.shape)  # simple acceptance asks for no U
     exists = (2.0 * w < upper - lower) | ((w == 0.0) & (upper >= lower))
     return AcceptanceLimits(
         np.where(exists, lower + w, np.nan)[()], np.where(exists, upper - w, np.nan)[()], w[()], exists[()]
@@ -110,7 +111,8 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
     middle = (a + b) / 2.0
     near, far = a, middle  # the answer lies between
     with np.errstate(invalid="ignore"):
-        exists = np.where(two, conformance_probability(middle, np.where(two, u, 0.0), a, b, dof) >= p, ~np.isnan(u))
+        one = np.isfinite(one_sided) & ~np.isnan(lower) & ~np.isnan(upper)
+        exists = np.where(two, conformance_probability(middle, np.where(two, u, 0.0), a, b, dof) >= p, one)
         for _ in range(_BISECTIONS):
             half = (near + far) / 2.0
             enough = conformance_probability(half, u, a, b, dof) >= p

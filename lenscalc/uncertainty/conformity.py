@@ -86,14 +86,16 @@ def t_density(z: Any, dof: Any) -> Any:
 
 
 def nonconformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any = np.inf) -> Any:
-    """One minus the conformance probability, taken as the sum of the two tails, so that a small one keeps its digits.
+    """One minus the conformance probability, taken as the sum of the two tails, so that a small one keeps its digits. With u = 0 it is 0 or 1.
 
     Accuracy: 2e-15 relative, over u from 0.01 of the tolerance to 1e300.
 
     >>> f"{float(nonconformance_probability(20.5, 0.05, 20.1, 20.9)):.2e}"       # eight standard uncertainties either side
     '1.24e-15'
     """
-    return conformance_probability(value, u, -np.inf, lower, dof) + conformance_probability(value, u, upper, np.inf, dof)
+    tails = conformance_probability(value, u, -np.inf, lower, dof) + conformance_probability(value, u, upper, np.inf, dof)
+    exact = np.asarray(u) == 0  # then a value on a limit is within, and in both tails
+    return np.where(exact, 1.0 - conformance_probability(value, u, lower, upper, dof), tails)[()] if np.any(exact) else tails
 
 
 def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
