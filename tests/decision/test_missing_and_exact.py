@@ -101,3 +101,11 @@ def test_a_row_without_its_label_or_with_an_infinite_one_stays_in_its_place():
     found = evaluate(table)
     assert found.columns["expected_yield"][0] > 0.9
     assert np.isnan(found.columns["expected_yield"][1:]).all()
+
+
+@pytest.mark.parametrize("missing", range(3))
+def test_what_is_missing_has_no_verdict(missing):
+    """It lay too near a limit for its uncertainty."""
+    given = [np.array([20.47, 20.47]), np.array([0.05, 0.05]), np.array([9.0, 9.0])]
+    given[missing] = np.array([nan, given[missing][1]])
+    assert decide(*given, 0.04, inf, 20.5, 0.4).verdict.tolist() == ["", "would conform if cut to these dimensions"]
