@@ -77,7 +77,7 @@ def _plain(name: str, value: Any) -> FloatArray | float | None:
         except InputError:
             return None
     array = np.asarray(value)
-    if array.dtype.kind not in "fiu" or array.ndim > 1:
+    if array.dtype.kind not in "fiu" or array.ndim > 1 or np.ma.isMaskedArray(value):
         return None
     return np.require(array, np.float64, ["C", "A"]) if array.ndim else float(array)
 

@@ -100,6 +100,9 @@ def columns_of(table: Any, constants: Mapping[str, Any] | None) -> Columns:
     if "n_lens" not in raw and "n_reading" not in raw:
         raise InputError("missing column n_lens (or n_reading with its wavelength and temperature)", quantity="n_lens")
 
+    for name, value in raw.items():
+        if np.ndim(value) > 1:
+            raise InputError(f"{name} has the shape {np.shape(value)}: a column is one list, one entry a row", quantity=name)
     sizes = {np.size(v) for v in raw.values() if np.ndim(v) > 0}
     if len(sizes) > 1:
         raise InputError(f"columns of different lengths cannot be combined: {', '.join(str(s) for s in sorted(sizes))}")
@@ -131,6 +134,8 @@ def _numbers(columns: Columns, name: str, value: Any) -> FloatArray:
 
 
 def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
+    if np.ma.isMaskedArray(value) and value.dtype.kind in "fiu":
+        value = np.ma.filled(value.astype(np.float64), np.nan)  # what is masked is missing
     array = np.asarray(value)
     if array.dtype.kind in "fiu":
         return np.array(np.broadcast_to(array, columns.size), dtype=np.float64)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, time
 from typing import Any
 
 import numpy as np
@@ -79,11 +79,12 @@ def _from_to(points: int, first: int, last: int, text: str) -> np.ndarray:
 def _dated(series: Series, first: str, last: str) -> np.ndarray:
     lower = moment_of(first) if first else None
     upper = moment_of(last) if last else None
-    last_instant = timedelta.resolution if len(last) > len("2026-03-31") else timedelta(days=1)  # a day is meant whole
+    if upper is not None and len(last) <= len("2026-03-31"):  # a day is meant whole
+        upper = datetime.combine(upper, time.max)
     if not series.date[0]:
         raise InputError("baseline: the series has no dates; name the points by their numbers, such as 1:25", quantity="baseline")
     moments = [moment_of(text) for text in series.date]
-    found = np.array([(lower is None or m >= lower) and (upper is None or m < upper + last_instant) for m in moments])
+    found = np.array([(lower is None or m >= lower) and (upper is None or m <= upper) for m in moments])
     if not found.any():
         ends = f"{series.date[0]} to {series.date[-1]}"
         raise InputError(f"baseline = {first}:{last}: no point lies there; the series runs from {ends}", quantity="baseline")

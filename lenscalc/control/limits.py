@@ -80,7 +80,8 @@ def limits_from(
     weight, width_sigma : float
         EWMA: λ, above 0 to 1, and L, the limits' distance in sigma of the average.
     k_sigma, h_sigma, head_start_sigma : float
-        CUSUM: allowance, decision interval, and the sums' start (half of h is usual for a fast initial response).
+        CUSUM: allowance, decision interval, and the sums' start (half of h is usual for a fast initial response), at most h/2 + k and h: from
+        higher up both sums could stand above 0 when one signals, and the wait that is told would not hold.
 
     Raises
     ------
@@ -122,6 +123,9 @@ def limits_from(
             raise InputError(f"sigma = {sigma}: must be a number above 0", quantity="sigma", value=sigma)
     if centre is not None and not np.isfinite(centre):
         raise InputError(f"centre = {centre}: must be a finite number", quantity="centre", value=centre)
+    if not sigma > _ROUNDING * abs(found_centre if centre is None else centre):
+        text = f"sigma = {sigma:g}: limits so near to their centre are lost in its last digit; is it in another unit?"
+        raise InputError(text, quantity="sigma", value=sigma)
     own: dict[str, float] = {}
     if kind == "ewma":
         own = {"weight": weight, "width_sigma": width_sigma}
@@ -186,7 +190,7 @@ def check_groups(series: Series) -> None:
 def check_settings(*, weight: float, width_sigma: float, k_sigma: float, h_sigma: float, head_start_sigma: float) -> None:
     """Refuse a setting of an EWMA or a CUSUM that is outside its range."""
     given = {"weight": weight, "width_sigma": width_sigma, "k_sigma": k_sigma, "h_sigma": h_sigma, "head_start_sigma": head_start_sigma}
-    for name, (lower, upper) in (RANGES | {"head_start_sigma": (0.0, h_sigma)}).items():
+    for name, (lower, upper) in (RANGES | {"head_start_sigma": (0.0, min(h_sigma, 0.5 * h_sigma + k_sigma))}).items():
         value = given[name]
         if not lower <= value <= upper:
             raise InputError(f"{name} = {value:g}: must be {lower:g} to {upper:g}", quantity=name, value=value, limits=(lower, upper))

@@ -121,7 +121,10 @@ def _or_never(wait: float) -> float:
 
 @lru_cache(maxsize=512)
 def _cusum(k: float, h: float, shift: float, start: float) -> float:
-    """Both sides together: of one side L(s) = 1 + L(0)Φ(k − s − δ) + ∫₀ʰ L(y) φ(y + k − s − δ) dy; joined as Lucas and Crosier (1982) do."""
+    """Both sides together: of one side L(s) = 1 + L(0)Φ(k − s − δ) + ∫₀ʰ L(y) φ(y + k − s − δ) dy; joined as Lucas and Crosier (1982) do.
+
+    That takes one side to be at 0 when the other signals: both above 0 they add up to 2s − 2ki after i points, which is no more than h.
+    """
     (up, up_rate), (down, down_rate) = _one_side(k, h, shift, start), _one_side(k, h, -shift, start)
     # (a·d + b·c − c·d)/(c + d), divided by c·d: so a side that hardly ever signals takes no digits from the other
     return float((up + down - 1.0) / max(up_rate + down_rate, 1.0 / _NEVER))

@@ -86,7 +86,7 @@ def series(
     >>> s.mean.tolist(), s.name(0), s.remarks
     ([1.33299, 1.33301, 1.33298], 'point 1 (2026-01-05)', ('the dates were not in order; the points are charted in the order of their dates',))
     """
-    values = [value] if isinstance(value, int | float) else list(value)
+    values = list(value) if np.iterable(value) else [value]
     if not values:
         raise InputError("no values: a chart needs a list of dated values", quantity="value")
     date, label, id, group, baseline = (None if column is None else list(column) for column in (date, label, id, group, baseline))
@@ -116,8 +116,9 @@ def series(
     _once(ids)
     remarks += _repeated(reading[order], [dates[i] for i in order], group is not None)
     flags = None
-    if baseline is not None and any(baseline):
-        flagged = np.array([bool(baseline[int(i)]) for i in order])
+    marks = [bool(mark) and mark == mark for mark in baseline or ()]  # a missing one, as tables mark it, is none
+    if any(marks):
+        flagged = np.array([marks[int(i)] for i in order])
         flags = np.bincount(point, weights=~flagged, minlength=len(numbers)) == 0
         if not flags.any():
             raise InputError("baseline: no group has all its readings marked; mark every reading of a group", quantity="baseline")
@@ -159,11 +160,11 @@ def _moment(entry: Any, at: str) -> tuple[datetime, str]:
         if entry != entry:  # a missing one, as tables mark it
             raise ValueError
         found = moment_of(entry)
-    except ValueError:
+    except (ValueError, OverflowError):
         missing = entry is None or entry != entry or not str(entry).strip()
         hint = "is missing: give every value its date, or none" if missing else f"= {entry!r} is not a date"
         raise InputError(f"{at}: date {hint}; write it as 2026-03-31, or with a time as 2026-03-31T09:30", quantity="date", value=entry) from None
-    text = str(entry).strip() if isinstance(entry, str) else found.isoformat() if isinstance(entry, datetime) else entry.isoformat()
+    text = str(entry).strip() if isinstance(entry, str) else (entry if isinstance(entry, calendar_date) else found).isoformat()
     return found, text.removesuffix("T00:00:00").removesuffix(" 00:00:00")
 
 

@@ -35,7 +35,7 @@ def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof
     value, lower, upper, p, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
     if np.any((p < 0) | (p > 1)):
         raise InputError(f"required_probability = {p[(p < 0) | (p > 1)][0]:g}: must be 0 to 1; is it in per cent?", quantity="required_probability")
-    inside = (value > lower) & (value < upper) & ~np.isnan(p)
+    inside = (value > lower) & (value < upper) & ~np.isnan(p) & ~np.isnan(dof)
     value, lower, upper = np.where(inside, value, 0.0), np.where(inside, lower, -1.0), np.where(inside, upper, 1.0)
     below, above = value - lower, upper - value
     near_one = p > 0.99  # there the digits are in what is missing to 1

@@ -69,7 +69,8 @@ def decide(
     """Decide a computed power against a label given independently of the reading (JCGM 106:2012, clauses 7 and 8).
 
     The probability that the lot is off uses the common part of the uncertainty alone: it asks whether the mean power of all its lenses, cut
-    to these dimensions, lies outside the tolerance. Where the guard band leaves no acceptance zone, its limits are nan.
+    to these dimensions, lies outside the tolerance. Where the guard band leaves no acceptance zone, its limits are nan;
+    where something is missing, the verdict is empty.
 
     >>> import numpy as np
     >>> d = decide(*(np.array([x]) for x in (20.47, 0.05, np.inf, 0.04, np.inf, 20.5, 0.4)))
@@ -79,9 +80,10 @@ def decide(
     lower, upper = label_D - tolerance_D, label_D + tolerance_D
     p = conformance_probability(power_D, u_power_D, lower, upper, dof)
     off = nonconformance_probability(power_D, u_common_D, lower, upper, dof_common)
-    guard = np.where(u_power_D > 0, coverage_factor(0.95, dof) * u_power_D, 0.0)
+    guard = np.where(u_power_D == 0, 0.0, coverage_factor(0.95, dof) * u_power_D)
     none_left = 2.0 * guard >= upper - lower
-    verdict = np.where(p >= required_probability, WOULD, np.where(p <= 1.0 - required_probability, WOULD_NOT, UNDECIDED)).astype(object)
+    verdict = np.where(p >= required_probability, WOULD, np.where(p <= 1.0 - required_probability, WOULD_NOT, UNDECIDED))
+    verdict = np.where(np.isnan(p), "", verdict).astype(object)
     return Decision(lower, upper, np.where(none_left, np.nan, lower + guard), np.where(none_left, np.nan, upper - guard), p, off, verdict)
 
 

@@ -146,7 +146,7 @@ def instrument_adequacy(
     Raises
     ------
     InputError
-        for a resolution or an uncertainty below 0, or a tolerance not above 0.
+        for a resolution or an uncertainty below 0, or a tolerance or a k not above 0.
 
     >>> a = instrument_adequacy(132.5, tolerance_D=0.4, resolution=0.0001, u_calibration=0.0002)
     >>> round(float(a.u_power_D), 4), round(float(a.uncertainty_ratio), 1), bool(a.decides), bool(a.ten_to_one)
@@ -158,6 +158,8 @@ def instrument_adequacy(
     T = np.asarray(tolerance_D, dtype=np.float64)
     if np.any(~(T > 0)):
         raise InputError("tolerance_D must be above 0", quantity="tolerance_D", unit="D")
+    if not k > 0:
+        raise InputError(f"k = {k}: a coverage factor must be above 0", quantity="k")
     slope = np.abs(d_power_d_n_lens)
     u_index = np.hypot(np.asarray(resolution) / np.sqrt(12.0), u_calibration)
     u_power = slope * u_index

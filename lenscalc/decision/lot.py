@@ -58,7 +58,8 @@ def lot_forecast(
     Raises
     ------
     InputError
-        for an uncertainty below 0, a lower limit above the upper one, a yield or probability outside 0 to 1, fewer than one lens.
+        for an uncertainty below 0, a lower limit above the upper one, a limit that is infinite, a yield or probability outside 0 to 1, or a number
+        of lenses that is not whole, or below one.
 
     >>> f = lot_forecast(20.5, 0.2, 0.05, 20.1, 20.9)
     >>> round(float(f.expected_yield), 3), round(float(f.yield_quantile), 3), round(float(f.all_off_probability), 3)
@@ -91,7 +92,7 @@ def expected_yield(power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: 
     few = np.isfinite(dof) & (u_c > _NOTHING_D)
     if np.any(few):
         of_few = (x[few] for x in (power, u_c, u_i, lower, upper, dof))
-        result[few] = _averaged(lambda y: y, *of_few)
+        result[few] = _averaged(conformance_probability, 0.0, 1.0, *of_few)
     return result.reshape(shape)[()]
 
 
@@ -100,11 +101,17 @@ def all_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies outside the limits: the mean of (1 − yield)^lenses over the common error.
 
+    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12.
+
     >>> round(float(all_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)          # two standard uncertainties either side
     0.0455
     """
     many = _count(lenses)
-    return _expected(lambda y: (1.0 - y) ** many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
+
+    def all_off(*lens: Any) -> Any:
+        return _power(nonconformance_probability(*lens), conformance_probability(*lens), many)
+
+    return _expected(all_off, 1.0, many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
 
 
 def none_off_probability(
@@ -112,13 +119,17 @@ def none_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies within the limits: the mean of yield^lenses over the common error.
 
-    Accuracy: 3e-15 relative, over 20 lenses, normal errors.
+    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12.
 
     >>> round(float(none_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)
     0.9545
     """
     many = _count(lenses)
-    return _expected(lambda y: y**many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
+
+    def none_off(*lens: Any) -> Any:
+        return _power(conformance_probability(*lens), nonconformance_probability(*lens), many)
+
+    return _expected(none_off, 0.0, many, power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
 
 
 def yield_below_probability(
@@ -140,9 +151,9 @@ def yield_below_probability(
         d = (near + far) / 2.0
         enough = conformance_probability(d, u_i, -half, half) >= wanted
         near, far = np.where(enough, d, near), np.where(enough, far, d)
-    reached = conformance_probability(0.0, u_i, -half, half) >= wanted
-    below = nonconformance_probability(off, u_c, -near, near, dof)
-    return np.where(wanted == 0.0, 0.0, np.where(reached, below, 1.0)).reshape(shape)[()]
+    never = conformance_probability(0.0, u_i, -half, half) < wanted
+    below = nonconformance_probability(off, u_c, -far, far, dof)
+    return np.where(wanted == 0.0, 0.0, np.where(never, 1.0, below)).reshape(shape)[()]
 
 
 def yield_quantile(
@@ -165,32 +176,44 @@ def yield_quantile(
     return np.asarray(conformance_probability(far, u_i, -half, half)).reshape(shape)[()]
 
 
-def _expected(g: Callable[[Any], Any], *arguments: Any) -> Any:
+def _power(p: Any, rest: Any, many: float) -> Any:
+    """The power of p to so many, where p + rest = 1: from the smaller of the two, which has the digits."""
+    with np.errstate(divide="ignore"):
+        return np.exp(many * np.where(rest < 0.5, np.log1p(-rest), np.log(p)))
+
+
+def _expected(g: Callable[..., Any], beyond: float, many: float, *arguments: Any) -> Any:
     power, u_c, u_i, lower, upper, dof, shape = _checked(*arguments)
-    return _averaged(g, power, u_c, u_i, lower, upper, dof).reshape(shape)[()]
+    return _averaged(g, beyond, many, power, u_c, u_i, lower, upper, dof).reshape(shape)[()]
 
 
-def _averaged(g: Callable[[Any], Any], power: Any, u_c: Any, u_i: Any, lower: Any, upper: Any, dof: Any) -> Any:
-    """The mean of g(yield) over the common error: the density between limits widened to where no lens is good, g(0) times what lies beyond."""
+def _averaged(g: Callable[..., Any], beyond: float, many: float, power: Any, u_c: Any, u_i: Any, lower: Any, upper: Any, dof: Any) -> Any:
+    """The mean over the common error of g(power, u_individual, lower, upper), which is `beyond` where no lens is good, of a lot of so many lenses."""
+    from scipy.special import ndtri
+
     first, last = vanished(lower, u_i)[0], vanished(upper, u_i)[1]
     outside = nonconformance_probability(power, u_c, first, last, dof)
     to_lower, to_upper, a, b = (x - power for x in (lower, upper, first, last))  # measured from the power, a small common part keeps its digits
-    points = np.clip(np.stack([*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]), a, b)
+    points = [*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]
+    if many > 1.0:  # where one of so many lies beyond z, g turns within a part of u_individual
+        z = -float(ndtri(0.5 / many))
+        for limit in (to_lower, to_upper):
+            points += [*about(limit - z * u_i, u_i / max(z, 1.0)), *about(limit + z * u_i, u_i / max(z, 1.0))]
     spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
 
     def part(error: Any) -> Any:
-        return g(conformance_probability(error, u_i, to_lower, to_upper)) * t_density(error / spread, dof) / spread
+        return g(error, u_i, to_lower, to_upper) * t_density(error / spread, dof) / spread
 
     with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-        inside = over_panels(part, points)
-    exactly = g(conformance_probability(power, u_i, lower, upper))
-    return np.where(u_c > _NOTHING_D, inside + g(np.zeros(power.shape)) * outside, exactly)
+        inside = over_panels(part, np.clip(np.stack(points), a, b))
+    return np.where(u_c > _NOTHING_D, inside + beyond * outside, g(power, u_i, lower, upper))
 
 
 def _checked(*arguments: Any) -> tuple[Any, ...]:
     arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
     shape = np.broadcast(*arrays).shape
     power, u_c, u_i, lower, upper, dof, *more = (a.ravel() for a in arrays)
+    power = np.where(np.isnan(arrays).any(axis=0).ravel(), np.nan, power)  # of a lot of which something is missing nothing is said
     for name, u in (("u_common_D", u_c), ("u_individual_D", u_i)):
         if np.any(u < 0):
             raise InputError(f"{name} = {float(u[u < 0][0]):g} D: a standard uncertainty must be 0 or more", quantity=name)
@@ -198,6 +221,8 @@ def _checked(*arguments: Any) -> tuple[Any, ...]:
         raise InputError(f"dof_common = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof_common")
     if np.any(lower > upper):
         raise InputError("the lower limit lies above the upper limit", quantity="lower_D")
+    if np.any(np.isinf(lower) | np.isinf(upper)):
+        raise InputError("the yield of a lot needs two finite limits; of one limit the conformance probability tells", quantity="lower_D")
     return power, u_c, u_i, lower, upper, dof, *more, shape
 
 
@@ -209,6 +234,6 @@ def _fraction(name: str, value: Any) -> Any:
 
 
 def _count(lenses: Any) -> Any:
-    if np.ndim(lenses) or not lenses >= 1:
-        raise InputError(f"lenses = {lenses}: a lot has one lens or more", quantity="lenses")
+    if np.ndim(lenses) or not 1 <= lenses < np.inf or lenses != int(lenses):
+        raise InputError(f"lenses = {lenses}: a lot has one lens or more, a whole number of them", quantity="lenses")
     return float(lenses)

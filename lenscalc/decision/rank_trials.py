@@ -73,7 +73,8 @@ def rank_trials(
     Raises
     ------
     InputError
-        for values that are not finite, an uncertainty below 0, a calibration part larger than the whole u, fewer than one trial.
+        for values, uncertainties or weights that are not finite, an uncertainty below 0, a calibration part larger than the whole u, fewer than one
+        trial, or directions, targets or weights that are not one a criterion.
 
     Three candidates of which nothing is known but that they are alike have each rank with probability 1/3:
 
@@ -84,19 +85,31 @@ def rank_trials(
     table = np.asarray(values, dtype=np.float64)
     table = table.reshape(len(table), int(np.prod(table.shape[1:]))) if table.ndim else table.reshape(1, 1)
     many, criteria = table.shape
-    if trials < 1 or int(trials) != trials:
+    if not 1 <= trials < float("inf") or int(trials) != trials:
         raise InputError(f"trials = {trials}: must be a whole number of at least 1", quantity="trials", value=trials)
     check_seed(seed)
     if not np.all(np.isfinite(table)):
         raise InputError("a value is missing or infinite; leave such a candidate out before")
     u_all, parts = (_like(a, table.shape) for a in (u, calibration_part))
+    if not np.all(np.isfinite(u_all) & np.isfinite(parts)):
+        raise InputError("an uncertainty is missing or infinite; leave such a candidate out before")
     own = np.sqrt(squared_own_part(u_all, parts))
     ways: list[Direction] = [directions] * criteria if isinstance(directions, str) else list(directions)
-    aims = [None] * criteria if targets is None else list(targets)
-    weight = np.broadcast_to(np.asarray(weights, dtype=np.float64), (criteria,))
+    aims: list[Any] = [None] * criteria if targets is None else list(targets)
+    weight = np.asarray(weights, dtype=np.float64)
+    for what, size in (("directions", len(ways)), ("targets", len(aims)), ("weights", weight.size if weight.ndim else criteria)):
+        if size != criteria:
+            raise InputError(f"{what}: {size} for {criteria} criteria; give one for each", quantity=what)
+    weight = np.broadcast_to(weight, (criteria,))
+    if not np.all(np.isfinite(weight)):
+        raise InputError("a weight is missing or infinite; leave a criterion out that shall not count", quantity="weights")
+    for aim in aims:
+        if np.shape(aim) not in ((), (many,)):
+            raise InputError(f"a target of shape {np.shape(aim)} does not go with {many} candidates", quantity="targets")
+    trials = int(trials)
     if many == 0:
         none = np.zeros(0)
-        return RankTrials(np.zeros((0, 0)), none, none, none, none, int(trials), seed)
+        return RankTrials(np.zeros((0, 0)), none, none, none, none, trials, seed)
 
     def block(number: int, size: int) -> tuple[Any, Any]:
         random = generator(seed, number)
@@ -127,7 +140,7 @@ def rank_trials(
     upto = np.cumsum(counts, axis=1)
     low, high = (1 + np.argmax(upto >= q * trials, axis=1) for q in ((1 - COVERED) / 2, (1 + COVERED) / 2))
     return RankTrials(
-        p, p @ np.arange(1.0, many + 1.0), low.astype(np.float64), high.astype(np.float64), np.append(wins / trials, np.nan), int(trials), seed
+        p, p @ np.arange(1.0, many + 1.0), low.astype(np.float64), high.astype(np.float64), np.append(wins / trials, np.nan), trials, seed
     )
 
 

@@ -14,7 +14,7 @@ from lenscalc.decision.criterion import Criterion, departure
 from lenscalc.decision.pareto import pareto_set
 from lenscalc.decision.rank_trials import TRIALS, RankTrials, rank_trials
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, counted
 
 AMONG: Final = 50
 NORMALISED: Final = (
@@ -91,7 +91,8 @@ def rank_candidates(
     Raises
     ------
     InputError
-        for no criterion or one twice, columns that are missing or of different lengths, a value that is not finite.
+        for no criterion or one twice, a weight that is not above 0, columns that are missing or of different lengths, a value that is not finite, or
+        a short list without a candidate.
 
     >>> criteria = [Criterion("power_D", "near", 20.0, 2.0), Criterion("abbe_d", "high")]
     >>> found = rank_candidates({"power_D": [20.1, 20.5, 20.2], "abbe_d": [40.0, 45.0, 55.0]}, criteria, u={"power_D": [0.1, 0.1, 0.1]})
@@ -103,7 +104,13 @@ def rank_candidates(
         raise InputError("nothing to rank by: name at least one criterion, as in power_D:near=20 or abbe_d:high")
     if len(set(names)) < len(names):
         raise InputError(f"the criterion {next(n for n in names if names.count(n) > 1)} is named twice")
-    _refuse_different_lengths(values, names)
+    for c in criteria:
+        if not (c.weight > 0 and np.isfinite(c.weight)):
+            raise InputError(f"weight of {c.name} = {c.weight:g}: must be above 0; leave a criterion out that shall not count", quantity=c.name)
+    if among < 1:
+        raise InputError(f"among = {among}: the short list has one candidate or more", quantity="among", value=among)
+    of_targets = [c.target for c in criteria if isinstance(c.target, str) and np.size(values.get(c.target, 0.0)) > 1]
+    _refuse_different_lengths(values, [*names, *of_targets])
     table = np.column_stack([_column(values, name) for name in names])
     many = len(table)
     aims = [np.broadcast_to(_target(values, c), (many,)) for c in criteria]
@@ -203,4 +210,6 @@ def _optional(given: Mapping[str, Any] | None, name: str, many: int) -> FloatArr
     column = np.asarray(given[name], dtype=np.float64)
     if not np.all(np.isfinite(column)):
         raise InputError(f"an uncertainty of {name} is missing or infinite; leave such a candidate out before", quantity=name)
+    if column.ndim and column.shape != (many,):
+        raise InputError(f"an uncertainty of {name} for {counted(column.size, 'candidate')}, and there are {many}", quantity=name)
     return np.broadcast_to(column, (many,))

@@ -40,13 +40,16 @@ def remeasured(
     Raises
     ------
     InputError
-        if the index explains more than the whole common part, or the new u is larger than the old one.
+        if a u is below 0, the index explains more than the whole common part, or the new u is larger than the old one.
 
     >>> r = remeasured(20.5, 0.2, 0.05, 20.1, 20.9, d_power_d_n_lens=132.5, u_n_lens=0.0015, u_n_lens_then=0.0003)
     >>> round(float(r.u_common_then_D), 3), round(float(r.saved_per_1000))
     (0.046, 52)
     """
-    of_n, of_n_then = np.abs(d_power_d_n_lens) * u_n_lens, np.abs(d_power_d_n_lens) * np.asarray(u_n_lens_then)
+    for name, u in (("u_n_lens", u_n_lens), ("u_n_lens_then", u_n_lens_then)):
+        if np.any(np.asarray(u, dtype=np.float64) < 0):
+            raise InputError(f"{name} must be 0 or more", quantity=name)
+    of_n, of_n_then = (np.abs(d_power_d_n_lens) * np.asarray(u, dtype=np.float64) for u in (u_n_lens, u_n_lens_then))
     u_c = np.asarray(u_common_D, dtype=np.float64)
     rest = u_c * u_c - of_n * of_n
     if np.any(rest < -1e-9 * u_c * u_c):

@@ -52,9 +52,11 @@ def replicates_worth(s_reading: float, u_rest: float, *, part: float = SMALL_BES
         raise InputError(f"s_reading = {s_reading:g}: a standard deviation must be 0 or more", quantity="s_reading")
     if not (u_rest > 0 and part > 0):
         raise InputError("u_rest and part must be above 0: beside nothing no number of replicates is small", quantity="u_rest")
-    needed = (s_reading / (part * u_rest)) ** 2
-    if needed > 10_000:
-        raise InputError(f"{needed:.3g} replicates would be needed: find out why the readings scatter so", quantity="s_reading", value=s_reading)
+    times = s_reading / part / u_rest  # of the rest that is small enough: the root of the replicates
+    if times > 100.0:
+        count = f"{times * times:.3g}" if times < 1e150 else "endless"
+        raise InputError(f"{count} replicates would be needed: find out why the readings scatter so", quantity="s_reading", value=s_reading)
+    needed = times * times
     enough = max(2, ceil(needed * (1.0 - 1e-12)))
     counts = sorted({*range(2, min(enough, 10) + 1), *(n for n in (15, 20, 30, 50, 100, 200, 500, 1000, 2000, 5000) if n < enough), enough})
     return ReplicatesWorth(enough, [_row(n, s_reading, u_rest, s_is_known) for n in counts])
@@ -68,7 +70,7 @@ def mountings_worth(s_reading: float, u_rest: float) -> int | None:
     """
     if s_reading > 0 and (u_rest <= 0 or s_reading / (SMALL_BESIDE * u_rest) > MOST_MOUNTINGS**0.5):
         return None
-    return replicates_worth(s_reading, u_rest).enough if s_reading > 0 else 2
+    return 2 if s_reading == 0 else replicates_worth(s_reading, u_rest).enough
 
 
 def more_mountings_text(enough: int | None, *, count: int, share: float, of: str = "mountings") -> str:

@@ -39,14 +39,15 @@ def by_rules(power_D: float, u_power_D: float, dof: float, lower_D: float, upper
     guarded acceptance 20.704 False 0.841
     """
     k = float(coverage_factor(0.95, dof))
-    U = k * u_power_D if u_power_D > 0 else 0.0
+    U = 0.0 if u_power_D == 0 else k * u_power_D
 
     def outcome(rule: str, a: AcceptanceLimits, source: str) -> RuleOutcome:
         low, high = float(a.acceptance_lower), float(a.acceptance_upper)
         if not a.exists:
             return RuleOutcome(rule, float("nan"), k, low, high, None, float("nan"), float("nan"), source)
         accepted = low <= power_D <= high
-        at_the_limit = float(nonconformance_probability(high, u_power_D, lower_D, upper_D, dof))
+        ends = [end for end in (low, high) if np.isfinite(end)] or [power_D]  # without a limit every value is alike
+        at_the_limit = float(np.max(nonconformance_probability(ends, u_power_D, lower_D, upper_D, dof)))
         of = nonconformance_probability if accepted else conformance_probability
         risk = float(of(power_D, u_power_D, lower_D, upper_D, dof))
         return RuleOutcome(rule, float(a.guard_band) / U if U else 0.0, k, low, high, accepted, at_the_limit, risk, source)

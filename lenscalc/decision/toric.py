@@ -56,7 +56,8 @@ def toric_conformity(
     mean, cylinder = S + C / 2.0 - (S0 + C0 / 2.0), C - C0
     turn = (axis - axis0 + 90.0) % 180.0 - 90.0
     flat = [np.broadcast_to(x, whole).ravel() for x in limits.values()]
-    within = (np.abs(mean) <= flat[0]) & (np.abs(cylinder) <= flat[1]) & (np.abs(turn) <= flat[2])
+    # 20.3 − 20.0 is 0.3000000000000007: on its tolerance a difference is within, whatever the last bit
+    within = np.logical_and.reduce([np.round(np.abs(x) - limit, 9) <= 0.0 for x, limit in zip((mean, cylinder, turn), flat, strict=True)])
     return ToricConformity(
         given_back(mean, whole), given_back(cylinder, whole), given_back(turn, whole), within.item() if whole == () else within.reshape(whole)
     )

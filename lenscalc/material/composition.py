@@ -159,11 +159,9 @@ def copolymer_abbe(
         for n in (n_d, n_F, n_C)
     ]
     d, F, C = (p.n for p in at)
-    if np.any(F <= C):
-        raise InputError("the index must fall with the wavelength: n_F is not above n_C; are the two exchanged?", quantity="n_F")
+    V = abbe_number(d, F, C)
     # a relative error of the refraction moves each n in proportion to (n² − 1)(n² + 2)/n
     move_d, move_F, move_C = ((n * n - 1.0) * (n * n + 2.0) / n for n in (d, F, C))
-    V = abbe_number(d, F, C)
     relative = (move_F - move_C) / (F - C) - move_d / (d - 1.0)
     return PredictedAbbe(V, as_given(np.abs(V * relative * at[0].half_width / move_d)), d, F, C)
 

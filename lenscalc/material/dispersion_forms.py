@@ -10,6 +10,8 @@ from typing import Any
 
 import numpy as np
 
+from lenscalc.errors import InputError
+
 
 def resonances_of(L: Any, b: Sequence[Any], c: Sequence[Any]) -> Any:
     """Body of Sellmeier's form: √(1 + Σ b·L²/(L² − c))."""
@@ -80,9 +82,16 @@ def abbe_number(n_d: Any, n_F: Any, n_C: Any) -> Any:
 
     Accuracy: 2e-16 relative, over differences n_F − n_C from 1e-9.
 
+    Raises
+    ------
+    InputError
+        for n_F not above n_C.
+
     >>> round(abbe_number(1.4906, 1.4966, 1.4881), 1)
     57.7
     """
+    if np.any(np.real(n_F) <= np.real(n_C)):
+        raise InputError("the index must fall with the wavelength: n_F is not above n_C; are the two exchanged?", quantity="n_F")
     return (n_d - 1.0) / (n_F - n_C)
 
 

@@ -7,7 +7,9 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.conditions import LINES_NM
+from lenscalc.errors import InputError
 from lenscalc.material.dispersion_forms import SHAPES
+from lenscalc.quantities import complaint, quantity
 
 
 class WavelengthStep(NamedTuple):
@@ -33,10 +35,18 @@ def by_abbe_number(n: Any, wavelength_nm: Any, abbe_d: Any, to_nm: Any) -> Wavel
 
     Accuracy: 2e-16 relative, over 400–700 nm, Abbe numbers 15 to 100.
 
+    Raises
+    ------
+    InputError
+        for an Abbe number outside its limits; one that is missing (nan) gives nan.
+
     >>> step = by_abbe_number(1.490595, 587.5618, 58.0, 546.074)      # PMMA, Szczurowski 2013: n_e 1.492611, V 58.00
     >>> round(float(step.n), 5), bool(abs(step.n - 1.492611) < 2 * step.half_spread)
     (1.49262, True)
     """
+    given, limits = np.asarray(abbe_d, dtype=np.float64), quantity("abbe_d")
+    for bad in given[(given < limits.lower) | (given > limits.upper)][:1]:
+        raise InputError(str(complaint(limits, float(bad))), quantity="abbe_d", value=float(bad), limits=(limits.lower, limits.upper))
     steps = {}
     for form, g in SHAPES.items():
         across = g(LINES_NM["F"] / 1000.0) - g(LINES_NM["C"] / 1000.0)

@@ -125,6 +125,8 @@ def readings_of(values: Any) -> FloatArray:
         readings = np.asarray(values, dtype=np.float64)
     except (TypeError, ValueError):
         raise InputError(f"readings = {values!r}: must be a list of numbers, decimals with a point", quantity="readings") from None
+    if readings.ndim > 1:
+        raise InputError(f"readings of shape {readings.shape}: they must be one list", quantity="readings")
     wrong = np.flatnonzero(~np.isfinite(readings))
     if wrong.size:
         value = float(readings.flat[wrong[0]])

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.quantities import FloatArray, counted, readings_of
+
+_ONE: Final = "one reading has no spread of its own: read again, or give a pooled u of one reading (u_repeatability)"
+_NONE: Final = "there are no readings, and so no mean and no spread: give two or more"
 
 
 class Mean(NamedTuple):
@@ -27,7 +30,7 @@ def mean_of(readings: Sequence[float]) -> Mean:
     Raises
     ------
     InputError
-        for fewer than two: one reading has no spread of its own; take a pooled one.
+        for no reading, and for one: it has no spread of its own; take a pooled one.
 
     >>> m = mean_of([1.4901, 1.4903, 1.4902, 1.4902])
     >>> round(m.value, 5), round(m.u, 6), m.dof
@@ -36,7 +39,7 @@ def mean_of(readings: Sequence[float]) -> Mean:
     y = readings_of(readings)
     n = y.size
     if n < 2:
-        raise InputError("one reading has no spread of its own: read again, or give a pooled u of one reading (u_repeatability)")
+        raise InputError(_ONE if n else _NONE)
     first, *_ = y.tolist()
     middle = first + float(np.mean(y - first))  # identical readings have exactly no spread
     return Mean(float(middle), float(np.sqrt(np.sum((y - middle) ** 2) / (n - 1) / n)), float(n - 1))
@@ -88,7 +91,7 @@ def nested_mean(readings: Sequence[float], mounting: Sequence[Hashable] | None =
             f"all {N} readings are of one mounting: re-reading it says nothing about the next; mount again, or give a "
             "pooled u of one reading (u_repeatability)"
             if N > 1
-            else "one reading has no spread of its own: read again, or give a pooled u of one reading (u_repeatability)"
+            else (_ONE if N else _NONE)
         )
     first, *_ = y.tolist()
     y = y - first  # identical readings have exactly no spread, and the leading digits that all share cost none

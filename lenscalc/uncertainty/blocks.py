@@ -26,7 +26,7 @@ def cores(workers: int | None) -> int:
 
 def check_seed(seed: int) -> None:
     """Refuse what numpy takes for no seed."""
-    if seed < 0 or int(seed) != seed:
+    if not 0 <= seed < float("inf") or int(seed) != seed:
         raise InputError(f"seed = {seed}: must be a whole number of 0 or more", quantity="seed", value=seed)
 
 
@@ -35,7 +35,7 @@ def generator(seed: int, block: int) -> np.random.Generator:
 
     SFC64 is the quickest of numpy's generators, by a seventh in normal draws.
     """
-    return np.random.Generator(np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(block,))))
+    return np.random.Generator(np.random.SFC64(np.random.SeedSequence(int(seed), spawn_key=(block,))))
 
 
 def before_blocks(seed: int) -> np.random.Generator:

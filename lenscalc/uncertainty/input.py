@@ -101,8 +101,8 @@ class Input(NamedTuple):
             if not 0.0 < probability < 1.0:
                 raise InputError(f"probability = {probability:g}: must lie between 0 and 1 (0.95, not 95)", quantity="probability", value=probability)
             k = float(coverage_factor(probability, dof))
-        if k is None or not k > 0:
-            raise InputError(f"k = {k}: a coverage factor must be above 0", quantity="k", value=k)
+        if k is None or not 0 < k < inf:
+            raise InputError(f"k = {k}: a coverage factor must be above 0, and finite", quantity="k", value=k)
         return cls(value, expanded / k, "normal" if isinf(dof) else "t", dof)
 
 

@@ -14,7 +14,7 @@ class Line(NamedTuple):
     """y = intercept + slope·(x − x0), with u of both, their correlation, and what the scatter says.
 
     `intercept_by` and `slope_by` are the coefficients ∂(parameter)/∂y of every point: who carries sources through a fit takes them.
-    `chi2` is Σ(residual/u)², nan where the u of the points were not given.
+    `chi2` is Σ(residual/u)², nan where the u of the points were not given. `middle` is the weighted mean of x, `u_middle` the line's u there.
     """
 
     x0: float
@@ -28,16 +28,16 @@ class Line(NamedTuple):
     chi2: float
     intercept_by: Any
     slope_by: Any
+    middle: float
+    u_middle: float
 
     def value(self, x: Any) -> Any:
         """The line at x."""
         return self.intercept + self.slope * (x - self.x0)
 
     def u(self, x: Any) -> Any:
-        """Standard uncertainty of the line at x (JCGM 100:2008, H.3.5)."""
-        d = x - self.x0
-        both = 2.0 * d * self.correlation * self.u_intercept * self.u_slope
-        return (self.u_intercept * self.u_intercept + both + d * d * self.u_slope * self.u_slope) ** 0.5
+        """Standard uncertainty of the line at x (JCGM 100:2008, H.3.5, about the middle: from a far x0 the terms would take each other off)."""
+        return np.hypot(self.u_middle, (x - self.middle) * self.u_slope)
 
 
 def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
@@ -78,15 +78,17 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
     at = middle if x0 is None else float(x0)
     intercept_by = mean_by + (at - middle) * slope_by
     slope, intercept = float(slope_by @ y), float(intercept_by @ y)
-    residual = y - intercept - slope * (x - at)
+    residual = y - float(mean_by @ y) - slope * (x - middle)
     dof = float(x.size - 2)
     scatter = (float(residual @ residual) / dof) ** 0.5 if dof > 0 else float("nan")
     unit = scatter if u is None else smallest  # u of a point of weight 1
     u_slope = unit / spread**0.5
-    u_intercept = float(np.hypot(unit / float(np.sum(w)) ** 0.5, (at - middle) * u_slope))
+    u_middle = unit / float(np.sum(w)) ** 0.5
+    u_intercept = float(np.hypot(u_middle, (at - middle) * u_slope))
     correlation = (at - middle) * u_slope / u_intercept if u_intercept > 0 else 0.0
     chi2 = float("nan") if u is None else float(np.sum(np.square(residual / of_each)))
-    return Line(at, intercept, slope, u_intercept, u_slope, correlation, dof if u is None else np.inf, scatter, chi2, intercept_by, slope_by)
+    nu = dof if u is None else np.inf
+    return Line(at, intercept, slope, u_intercept, u_slope, correlation, nu, scatter, chi2, intercept_by, slope_by, middle, u_middle)
 
 
 def _u_of_each(x: Any, u: Any) -> Any:

@@ -89,9 +89,9 @@ def propagate(
 ) -> Propagated:
     """Linear uncertainty of `model(**inputs)` (JCGM 100:2008, equations 10, 13 and G.2b).
 
-    The model must be plain arithmetic that accepts complex numbers (numpy's functions do; `abs` and comparisons do not: where a derivative comes out
-    as 0 and the model changes nevertheless, it is refused). `correlation` is a matrix in the order of `inputs`, or `{("a", "b"): r}`. The effective
-    degrees of freedom take correlated inputs as one group, with the least of their degrees of freedom.
+    The model must be plain arithmetic that accepts complex numbers (numpy's functions do; `abs` and comparisons do not: where the model changes
+    otherwise than its derivative says, by a tenth of the change or more, it is refused). `correlation` is a matrix in the order of `inputs`, or
+    `{("a", "b"): r}`. The effective degrees of freedom take correlated inputs as one group, with the least of their degrees of freedom.
 
     With `second_order` u² gets the terms of the next order, Σᵢ Σⱼ (½ f_ij² + f_i f_ijj) u_i² u_j² (5.1.2, note), which hold for independent inputs
     that are symmetric and near to normal; their derivatives come from `taylor.derivatives`, exact to rounding. Do not use it with correlated inputs,
@@ -102,8 +102,9 @@ def propagate(
     Raises
     ------
     InputError
-        for u below 0, a model that a complex step cannot follow, correlations that no set of quantities can have, second-order terms of correlated
-        inputs or of a model that is not plain arithmetic, or second-order terms that take away more than there is.
+        for u below 0, a model that a complex step cannot follow, or that gives no finite real number, correlations that no set of quantities can
+        have, second-order terms of correlated inputs or of a model that is not plain arithmetic, or second-order terms that take away more than there
+        is.
 
     >>> r = propagate(lambda a, b: a * b, {"a": Input(3.0, 0.1), "b": Input(2.0, 0.2)})
     >>> round(r.value, 6), round(r.u, 6), round(r.expanded(0.95), 4), round(r.shares["b"], 4)
@@ -114,8 +115,12 @@ def propagate(
     names = list(inputs)
     check_inputs(inputs)
     values: dict[str, Any] = {name: inputs[name].value for name in names}
-    value = float(np.real(model(**values)))
-    c = {name: _sensitivity(model, values, name, inputs[name].u) for name in names}
+    with np.errstate(all="ignore"):
+        found = model(**values)
+    if not np.isfinite(found) or np.imag(found) != 0:  # a negative number to the power of a half is a complex one, whose real part is next to 0
+        raise InputError(f"the model gives {found} at these values: it must give a finite real number")
+    value = float(np.real(found))
+    c = {name: _sensitivity(model, values, name, inputs[name].u, value) for name in names}
     cu = np.array([c[name] * inputs[name].u for name in names])
     r = correlation_matrix(names, correlation)
     by_input = cu * (r @ cu)
@@ -164,20 +169,26 @@ def _effective_dof(cu: Any, r: Any, dof: list[float]) -> float:
     return total * total / weight if weight > 0 else inf
 
 
-def _sensitivity(model: Callable[..., Any], values: Mapping[str, Any], name: str, u: float) -> float:
+def _sensitivity(model: Callable[..., Any], values: Mapping[str, Any], name: str, u: float, value: float) -> float:
     """∂f/∂(name) by complex step."""
     x = values[name]
     try:
         found = float(np.imag(model(**{**values, name: x + STEP * 1j})) / STEP)
     except TypeError as error:
         raise InputError(f"the model does not take complex numbers for {name} ({error}): write it in plain arithmetic, or run trials") from error
-    if found == 0.0 and u > 0.0:
-        # abs and comparisons drop the imaginary part without a word: then the change stays in proportion to the step, which here is a thousandth
-        far, near = (abs(float(np.real(model(**{**values, name: x + s}) - model(**{**values, name: x - s})))) for s in (u, u / 1000.0))
-        if near > max(1e-5 * far, 1e-10 * abs(float(np.real(model(**values))))):
-            raise InputError(
-                f"the model loses the complex step in {name} (abs, a comparison or rounding in it?): write it in arithmetic, or run trials"
-            )
+    # abs and comparisons drop the imaginary part, or some of it, without a word: then what the derivative does not tell of the change stays in
+    # proportion to the step, which here is a thousandth
+    try:
+        with np.errstate(all="ignore"):
+            above, below, just_above, just_below = (float(np.real(model(**{**values, name: x + s}))) for s in (u, -u, u / 1000.0, -u / 1000.0))
+    except (ArithmeticError, ValueError):  # beside the value the model may not be defined
+        return found
+    far, near = above - below, just_above - just_below
+    rounding = 1e-10 * max(abs(value), abs(just_above), abs(just_below), abs(found * x))
+    if abs(near - found * u / 500.0) > max(1e-5 * abs(far - found * u * 2.0), 0.1 * abs(near), rounding):
+        raise InputError(
+            f"the model loses the complex step in {name} (abs, a comparison, rounding or no derivative in it?): write it in arithmetic, or run trials"
+        )
     return found
 
 
@@ -190,6 +201,8 @@ def correlation_matrix(names: list[str], correlation: Any | Mapping[tuple[str, s
         for (a, b), r in correlation.items():
             if a not in names or b not in names:
                 raise InputError(f"correlation between {a!r} and {b!r}: the inputs are {', '.join(names)}")
+            if a != b and (b, a) in correlation and correlation[b, a] != r:
+                raise InputError(f"correlation between {a!r} and {b!r} is given as {r} and as {correlation[b, a]}: leave one out")
             matrix[names.index(a), names.index(b)] = matrix[names.index(b), names.index(a)] = r
     else:
         matrix = np.asarray(correlation, dtype=np.float64)

@@ -88,7 +88,7 @@ def run_trials(
         counts = np.bincount(bins, minlength=BINS + 1)
         return Task(rows, counts, histogram.middle + least, histogram.middle + most)
 
-    wanted = MOST if trials is None else trials
+    wanted = MOST if trials is None else int(trials)
     reason = ""
     results = in_order(task, _sizes(wanted, TOGETHER * block), cores(workers))
     try:
@@ -145,7 +145,7 @@ def _check(trials: int | None, digits: int, probability: float, seed: int) -> No
         )
     if digits not in (1, 2, 3):
         raise InputError(f"digits = {digits}: significant digits of u, 1, 2 or 3", quantity="digits", value=digits)
-    if trials is not None and (trials < 10_000 or int(trials) != trials):
+    if trials is not None and (not 10_000 <= trials < float("inf") or int(trials) != trials):
         raise InputError(
             f"trials = {trials}: a whole number of at least 10000; fewer leave the ends of an interval to chance", quantity="trials", value=trials
         )

@@ -98,6 +98,8 @@ def global_risks(
         raise InputError("no acceptance zone (its limits are nan): nothing is accepted, there is no risk to speak of", quantity="acceptance_lower")
     if np.any(~(low <= high)) or np.any(~(a_low <= a_high)):
         raise InputError("a lower limit lies above its upper limit, or is not a number", quantity="lower")
+    if not mean.size:
+        return GlobalRisks(*(np.zeros(shape) for _ in GlobalRisks._fields))
 
     def parts(y: Any, mass: Any) -> Any:
         inside = (y >= low) & (y <= high)
@@ -160,6 +162,8 @@ def _refuse_process(process: str, mean: Any, sd: Any, u: Any) -> None:
         raise UnknownNameError(process, ("normal", "gamma"), what="process")
     if np.any(~(sd > 0)):
         raise InputError("process_sd must be above 0: a process without spread needs no inspection", quantity="process_sd")
+    if not np.all(np.isfinite(sd)):
+        raise InputError("process_sd must be finite: of what is spread over everything nothing conforms", quantity="process_sd")
     if np.any(~(u >= 0)):
         raise InputError("u_measurement must be 0 or more", quantity="u_measurement")
     if process == "gamma" and np.any(~(mean > 0)):

@@ -55,9 +55,9 @@ def sobol_indices(
     check_inputs(inputs)
     check_spread(inputs)
     check_seed(seed)
-    if trials < 1000 * BATCHES:
+    if not trials >= 1000 * BATCHES:
         raise InputError(f"trials = {trials}: fewer than {1000 * BATCHES} say little about an index", quantity="trials", value=trials)
-    size = trials // BATCHES
+    size = int(trials) // BATCHES
     names = list(inputs)
     centre = float(np.mean(values_of(model, drawn(inputs, None, 10_000, before_blocks(seed)), 10_000)))
 

@@ -27,6 +27,11 @@ class Source:
     dof: float = inf
     distribution: Distribution = "normal"
 
+    def __post_init__(self) -> None:
+        """Refuse degrees of freedom that cannot be; a missing number of them would count as infinite."""
+        if not self.dof > 0:
+            raise InputError(f"dof of {self.name} = {self.dof}: degrees of freedom must be above 0", quantity="dof", value=self.dof)
+
     @property
     def is_common(self) -> bool:
         """Whether all lenses of one lot share this error."""
@@ -41,7 +46,7 @@ def standard_u(half_width: float, distribution: Distribution) -> float:
     Raises
     ------
     InputError
-        for a distribution without a half-width.
+        for a distribution without a half-width, or a half-width below 0.
 
     >>> round(standard_u(0.0001 / 2, "rectangular") * 1e5, 3)   # a resolution of 0.0001
     2.887
@@ -49,4 +54,6 @@ def standard_u(half_width: float, distribution: Distribution) -> float:
     divisor = {"rectangular": 3.0, "triangular": 6.0, "arcsine": 2.0}
     if distribution not in divisor:
         raise InputError(f"{distribution!r} has no half-width: use rectangular, triangular or arcsine", quantity="distribution")
+    if half_width < 0:
+        raise InputError(f"half_width = {half_width:g}: must be 0 or more", quantity="half_width", value=half_width)
     return float(half_width / divisor[distribution] ** 0.5)

@@ -41,9 +41,10 @@ def interval_by_trials(estimate: Estimate, probability: float = 0.95, *, trials:
     """
     if not 0.0 < probability < 1.0:
         raise InputError(f"probability = {probability:g}: must lie between 0 and 1", quantity="probability", value=probability)
-    if trials < 1000:
+    if not trials >= 1000:
         raise InputError(f"trials = {trials}: fewer than 1000 leave the ends of an interval to chance", quantity="trials", value=trials)
     random = np.random.default_rng(seed)
+    trials = int(trials)
     total = np.zeros(trials)
     shape = np.shape(estimate.value)
     normal = 0.0

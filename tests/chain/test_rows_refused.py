@@ -5,6 +5,7 @@ import pytest
 from one_row import GONE, READ, ROW, evaluated
 
 from lenscalc import InputError, evaluate
+from lenscalc.chain.plan import plan_of
 
 
 @pytest.mark.parametrize(
@@ -93,3 +94,26 @@ def test_what_would_be_lost_in_silence_is_refused(changes, told):
 @pytest.mark.parametrize("text", ["1e400", "1_5", "+infinity", "\uff11\uff15"])
 def test_what_only_looks_like_a_number_is_refused(text):
     assert "front_radius_mm" in evaluated(front_radius_mm=text).problems[0]
+
+
+def test_what_is_masked_is_missing():
+    """A masked array keeps a number behind its mask."""
+    table = {k: [v] * 2 for k, v in ROW.items()} | {"n_lens": np.ma.array([1.49, 1.49], mask=[True, False])}
+    found = evaluate(table)
+    assert found.problems.tolist() == ["n_lens is missing", ""]
+    assert np.isnan(found.columns["power_D"][0])
+    whole = np.ma.array([3, 15], mask=[True, False])
+    assert evaluate({**table, "n_lens": 1.49, "front_radius_mm": whole}).problems.tolist() == ["front_radius_mm is missing", ""]
+
+
+def test_no_large_table_with_a_mask_takes_the_compiled_way(monkeypatch):
+    monkeypatch.setattr("lenscalc.chain.plan.LARGE", 1)
+    monkeypatch.setattr("lenscalc.chain.plan.LARGE_ONCE_COMPILED", 1)
+    plain = {k: np.array([v]) for k, v in ROW.items() if k in ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens")}
+    assert plan_of(plain, ("power_D",), None, None) is not None
+    assert plan_of({**plain, "n_lens": np.ma.array([1.49], mask=[True])}, ("power_D",), None, None) is None
+
+
+def test_a_column_of_several_columns_is_refused():
+    with pytest.raises(InputError, match=r"n_lens has the shape \(1, 2\): a column is one list"):
+        evaluate({**{k: [v] for k, v in ROW.items()}, "n_lens": [[1.49, 1.5]]})

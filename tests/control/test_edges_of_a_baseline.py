@@ -5,7 +5,15 @@ from itertools import pairwise
 import pytest
 
 from lenscalc import InputError
-from lenscalc.control import average_run_length, chart_constants, interval_for_run_length, limits_from, series, width_for_run_length
+from lenscalc.control import (
+    average_run_length,
+    baseline_points,
+    chart_constants,
+    interval_for_run_length,
+    limits_from,
+    series,
+    width_for_run_length,
+)
 from lenscalc.control.series_file import read_series
 
 
@@ -44,3 +52,25 @@ def test_a_sum_without_allowance_signals_soon_whatever_its_interval():
     """A free walk between 0 and h = 100 lasts some h² points."""
     with pytest.raises(InputError, match="even limits at 100 sigma signal more often"):
         interval_for_run_length(1e6, k_sigma=0.0)
+
+
+def test_a_stretch_may_run_to_the_last_day_that_there_is():
+    s = series([1.0, 2.0, 3.0], date=["2026-01-05", "2026-01-12T23:59", "2026-01-13"])
+    assert baseline_points(s, "2026-01-06:9999-12-31").tolist() == [False, True, True]
+    assert baseline_points(s, ":2026-01-12").tolist() == [True, True, False]
+    assert baseline_points(s, ":2026-01-12T23:58").tolist() == [True, False, False]
+
+
+def test_a_mark_that_is_missing_marks_nothing():
+    """A column of a table holds nan where nothing was written, and that is true to Python."""
+    assert series([1.0, 2.0, 3.0], baseline=[True, float("nan"), None]).baseline.tolist() == [True, False, False]
+    assert series([1.0, 2.0], baseline=[float("nan"), None]).baseline is None
+
+
+@pytest.mark.parametrize("kind", ["individuals", "ewma", "cusum"])
+def test_a_sigma_that_is_lost_beside_the_centre_is_refused(kind):
+    """1.333 ± 3e-20 is 1.333: points on it stood nowhere (0/0), and all others beyond."""
+    with pytest.raises(InputError, match="sigma = 1e-20: limits so near to their centre are lost"):
+        limits_from(series([1.333, 1.3331, 1.333]), kind=kind, sigma=1e-20)
+    with pytest.raises(InputError, match="sigma = 1e-05: limits so near"):
+        limits_from(series([1.333, 1.3331, 1.333]), kind=kind, sigma=1e-5, centre=1e12)

@@ -201,3 +201,22 @@ def test_a_comma_in_a_number_is_asked_about(cell, hint):
     with pytest.raises(InputError, match="is not a number") as found:
         series_from_text(f"date,value\n2026-01-01,{cell}\n")
     assert str(found.value).endswith("write the decimals with a point") == hint
+
+
+def test_dates_of_an_array_are_written_as_dates():
+    days = np.array(["2026-01-05", "2026-01-12"], dtype="datetime64[D]")
+    assert series([1.0, 2.0], date=days).date == ("2026-01-05", "2026-01-12")
+    assert series([1.0, 2.0], date=days.astype("datetime64[ns]")).date == ("2026-01-05", "2026-01-12")
+    assert series([1.0, 2.0], date=[20260105, 20260112]).date == ("2026-01-05", "2026-01-12")
+
+
+@pytest.mark.parametrize("one", [1.5, 3, np.float32(1.5), np.array(1.5)])
+def test_one_number_of_any_type_is_a_series_of_one(one):
+    assert series(one).mean.tolist() == [float(one)]
+
+
+def test_what_is_no_list_and_no_moment_is_told():
+    with pytest.raises(InputError, match="row 1: value = None is not a number"):
+        series(None)
+    with pytest.raises(InputError, match=r"row 1: date = .* is not a date"):
+        series([1.0], date=["0001-01-01T00:00+10:00"])

@@ -31,19 +31,29 @@ def yielded(power, common, own):
     return 1 - tail((mpf(0.4) - power) / u) - tail((mpf(0.4) + power) / u)
 
 
-def every_lens(power, common, own):
-    """∫ (yield of a lot whose mean is off by c)^20 over the common error, a normal one."""
-    from mpmath import exp, mp, pi
+def every_lens(power, common, own, lenses, good=True):
+    """∫ yield^lenses (or (1 − yield)^lenses) over the common error, a normal one; short panels where one of so many lenses is off, or good."""
+    from mpmath import erfinv, exp, mp, pi
 
-    with mp.workdps(25):
-        def at(z):
-            y = 1 - tail((mpf(0.4) - power - common * z) / own) - tail((mpf(0.4) + power + common * z) / own)
-            return y**20 * exp(-z * z / 2) / sqrt(2 * pi)
+    with mp.workdps(30):
+        def at(error):
+            off = tail((mpf(0.4) + power + error) / own) + tail((mpf(0.4) - power - error) / own)
+            return (1 - off if good else off) ** lenses * exp(-((error / common) ** 2) / 2)
 
-        return quad(at, [-9, -4, -2, -1, 0, 1, 2, 4, 9])
+        z, ends = sqrt(mpf(2)) * erfinv(1 - 1 / lenses), (-mpf(0.4) - power, mpf(0.4) - power)
+        points = {k * common for k in (-12, -8, -6, -4, -3, -2, -1, 0, 1, 2, 3, 4, 6, 8, 12)} | {e + k * own for e in ends for k in range(-9, 10)}
+        points |= {e + (side * z + mpf(k) / 3) * own for e in ends for side in (-1, 1) for k in range(-9, 10)}
+        return quad(at, sorted(p for p in points if abs(p) <= 12 * common), method="gauss-legendre", maxdegree=4) / common / sqrt(2 * pi)
+
+
+def each_lot(of, power, common, own, lenses):
+    """A lot has its own number of lenses, and a call one number for all."""
+    return np.array([of(*lot, -0.4, 0.4, lenses=n) for *lot, n in zip(power, common, own, lenses, strict=True)])
 
 
 LOT = {"power": FEW.even(-0.2, 0.2), "common": FEW.even(0.02, 0.2), "own": FEW.even(0.03, 0.2)}
+SIX, MANY = Rows(6, seed=3), np.array([1.0, 2.0, 100.0, 1e4, 1e6, 1e9])
+LOTS = {"power": SIX.even(-0.2, 0.2), "common": SIX.even(0.2, 0.5), "own": SIX.even(0.005, 0.05), "lenses": MANY}
 
 CASES = [
     Case(decision.largest_u, {"off": FEW.even(0, 0.3), "p": FEW.even(0.3, 0.99, 1.0 - 1e-6, 1.0 - 1e-9, 1.0 - 1e-12, 1.0 - 1e-15, 1.0 - 2.0**-53)},
@@ -55,8 +65,11 @@ CASES = [
          lambda one, other, u, v: tail((other - one) / sqrt(u**2 + v**2)),
          of=lambda one, other, u, v: decision.better_probability(one, other, u=u, other_u=v)),
     Case(decision.expected_yield, LOT, yielded, of=lambda power, common, own: decision.expected_yield(power, common, own, -0.4, 0.4)),
-    Case(decision.none_off_probability, LOT, every_lens, of=lambda power, common, own: decision.none_off_probability(power, common, own, -0.4,
-         0.4, lenses=20)),
+    Case(decision.none_off_probability, LOT, lambda **lot: every_lens(**lot, lenses=mpf(20)),
+         of=lambda power, common, own: decision.none_off_probability(power, common, own, -0.4, 0.4, lenses=20)),
+    Case(decision.none_off_probability, LOTS, every_lens, of=lambda **lots: each_lot(decision.none_off_probability, **lots)),
+    Case(decision.all_off_probability, LOTS, lambda **lot: every_lens(**lot, good=False),
+         of=lambda **lots: each_lot(decision.all_off_probability, **lots)),
 ]  # fmt: skip
 
 

@@ -37,7 +37,7 @@ BY_ANOTHER = (  # collects what functions with a figure of their own give, side 
 )  # fmt: skip
 BY_QUADRATURE = (  # what limits it are the points over the pupil or the common error, which its own tests compare with more points and with libraries
     "best_focus", "spot", "mtf", "through_focus_mtf", "point_spread", "wavefront_um", "zernike_coefficients", "strehl_ratio", "eye_mtf",
-    "image_with_moved_index", "all_off_probability", "yield_below_probability", "yield_quantile", "guard_band_at_global_risk",
+    "image_with_moved_index", "yield_below_probability", "yield_quantile", "guard_band_at_global_risk",
     "seidel_sums", "trace_rays",  # the first beside `third_order_aberration`, the second beside `trace`, which go through them
 )  # fmt: skip
 BY_ROUNDS = (  # solved for by rounds to a stated nearness, in its own tests

@@ -117,6 +117,7 @@ LIMITS = {"lower": 20.1 + 0 * P["value"], "upper": 20.9 + 0 * P["value"]}
 ONE_SIDED = {"lower": 20.1 + 0 * P["value"], "upper": np.where(np.arange(100) % 2, np.inf, 20.9)}
 MODEL = {"a": A.even(1, 3), "b": A.even(1, 3), "u_a": A.log(1e-6, 0.1), "u_b": A.log(1e-6, 0.1), "dof": A.log(0.1, 50)}
 FEW = Rows(6)
+NEAR_1 = (1.0 - 1e-9, 1.0 - 1e-13, 1.0 - 1e-15)
 
 CASES = [
     Case(uncertainty.conformance_probability, {**P, **ONE_SIDED}, within),
@@ -128,7 +129,8 @@ CASES = [
     Case(uncertainty.acceptance_limits, {"lower": A.even(-30, 30), "width": A.even(0.5, 2), "U": A.even(0, 0.2, 0.0)},
          lambda lower, width, U: (lower + U, mpf(float(lower) + float(width)) - U),
          of=lambda lower, width, U: uncertainty.acceptance_limits(lower, lower + width, U)[:2], scale=lambda lower, width, U: abs(lower) + width),
-    Case(uncertainty.acceptance_limits_at, {"lower": FEW.even(0, 0), "width": FEW.even(0.5, 2), "u": FEW.even(0.01, 0.1), "p": FEW.even(0.9, 0.99)},
+    Case(uncertainty.acceptance_limits_at,
+         {"lower": FEW.even(0, 0), "width": FEW.even(0.5, 2), "u": FEW.even(0.01, 0.1, 0.03, 0.03, 0.02), "p": FEW.even(0.9, 0.99, *NEAR_1)},
          limits_at, of=lambda lower, width, u, p: uncertainty.acceptance_limits_at(lower, lower + width, u, probability=p).acceptance_lower,
          scale=lambda lower, width, u, p: width),
     Case(uncertainty.measurement_capability, {"lower": A.even(-30, 30), "width": A.even(1e-9, 2), "u": A.log(1e-9, 1)},
@@ -164,6 +166,17 @@ def test_students_t_keeps_its_digits_from_the_middle_into_the_tails():
     measured = worst(Case(uncertainty.conformance_probability, {**OF_T, **LIMITS}, within))
     print(f"\nconformance_probability with finite dof: measured {measured:.1e}")
     assert measured < 3e-13
+
+
+@pytest.mark.parametrize("dof", [0.5, 1.0, 4.0, 30.0, np.inf])
+def test_between_limits_that_lie_close_together_the_digits_stay(dof):
+    """2e-7 of u wide and up to 20 u away: 1e-9 off before, 7e-5 where it is 5e-13 wide."""
+    low, width = np.array([-20.0, -3.0, -1.5, -1e-3, -1e-7, 0.2, 1.0, 5.0, 20.0])[:, None], np.array([2.0**-40, 1e-9, 2e-7, 1e-3, 0.02, 0.2])
+    high = low + width  # as doubles
+    with mp.workdps(60):
+        exact = [[float(within(mpf(0), mpf(1), mpf(float(a)), mpf(float(b)), inf if dof == np.inf else mpf(dof))) for b in row]
+                 for a, row in zip(low[:, 0], high, strict=True)]  # fmt: skip
+    np.testing.assert_allclose(uncertainty.conformance_probability(0.0, 1.0, low, high, dof), exact, rtol=4e-13)
 
 
 @pytest.mark.parametrize("z", [1.0, 8.0, 20.0, 37.0])

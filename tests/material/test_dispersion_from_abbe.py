@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from measured_polymers import LAMPS, PMMA_B, PMMA_C, POLYMERS
 
-from lenscalc import Dispersion, water_index
+from lenscalc import Dispersion, InputError, water_index
 from lenscalc.conditions import LINES_NM
 from lenscalc.material import abbe_number, by_abbe_number, by_second_reading, cauchy_index, conrady_index
 
@@ -71,6 +71,19 @@ def test_conrady_gives_the_abbe_number_of_the_catalogue():
     """V_d 64.358478 beside the coefficients (optrace's tests, quoting an open catalogue)."""
     n = {x: conrady_index(LINES_NM[x], 1.47444837, 0.0103147698, 0.00026742387) for x in "dFC"}
     assert abbe_number(n["d"], n["F"], n["C"]) == pytest.approx(64.358478, abs=5e-7)
+
+
+@pytest.mark.parametrize("n_C", [1.5, 1.51])
+def test_an_index_that_does_not_fall_has_no_abbe_number(n_C):
+    with pytest.raises(InputError, match="the index must fall with the wavelength"):
+        abbe_number(np.array([1.49, 1.49]), np.array([1.5, 1.5]), np.array([1.49, n_C]))
+
+
+@pytest.mark.parametrize("abbe_d", [0.0, -58.0, 4.9, 580.0])
+def test_no_step_is_taken_by_an_abbe_number_that_cannot_be(abbe_d):
+    with pytest.raises(InputError, match=f"abbe_d = {abbe_d:g}: must be 5 to 150"):
+        by_abbe_number(1.49, 589.29, np.array([58.0, abbe_d]), 546.07)
+    assert np.isnan(by_abbe_number(1.49, 589.29, np.array([np.nan]), 546.07).n)
 
 
 # --- the step between wavelengths: watery media, far readings -----------------------------------------------------------------------------

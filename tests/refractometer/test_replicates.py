@@ -173,7 +173,8 @@ K = {float(dof): float(t.ppf(0.975, dof)) for dof in range(1, 20)}
     ("readings", "more", "told"),
     [
         ([1.49], {}, "one reading has no spread"),
-        ([], {}, "no spread"),
+        ([], {}, "there are no readings, and so no mean and no spread"),
+        ([[1.49, 1.4901], [1.4902, 1.49]], {}, "readings of shape \\(2, 2\\)"),
         ([1.49, 1.4901], {"mounting": [1, 1]}, "all 2 readings are of one mounting"),
         ([1.49, 1.4901], {"mounting": [1]}, "mounting names 1 readings, n holds 2"),
         ([1.49, 1.4901], {"session": ["a", "b", "c"]}, "session names 3 readings, n holds 2"),
@@ -187,9 +188,11 @@ def test_what_has_no_spread_says_why(readings, more, told):
         nested_mean(readings, **more)
 
 
-@pytest.mark.parametrize("readings", [[1.49], [], [1.49, np.nan]])
-def test_a_mean_of_one_or_of_no_number_is_refused(readings):
-    with pytest.raises(InputError):
+@pytest.mark.parametrize(
+    ("readings", "told"), [([1.49], "one reading has no spread"), ([], "there are no readings"), ([1.49, np.nan], "not a finite number")]
+)
+def test_a_mean_of_one_or_of_no_number_is_refused(readings, told):
+    with pytest.raises(InputError, match=told):
         mean_of(readings)
 
 
