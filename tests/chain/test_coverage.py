@@ -25,7 +25,9 @@ def test_normal_errors_are_covered_as_stated():
     rows, _ = measured(1)
     columns = evaluate(rows, constants={f"u_{name}": u for name, u in U.items()}).columns
     assert covered(columns) == pytest.approx(0.95, abs=4 * (0.95 * 0.05 / ROWS) ** 0.5)
-    assert np.mean(columns["interval_upper_D"] - columns["interval_lower_D"]) == pytest.approx(2 * 1.96 * np.mean(columns["u_power_D"]), rel=1e-4, abs=0.0)
+    assert np.mean(columns["interval_upper_D"] - columns["interval_lower_D"]) == pytest.approx(
+        2 * 1.96 * np.mean(columns["u_power_D"]), rel=1e-4, abs=0.0
+    )
 
 
 @pytest.mark.parametrize("replicates", [3, 5])

@@ -94,7 +94,9 @@ def test_a_sag_in_one_row_asks_for_no_height_in_the_next():
     e = evaluate({name: np.broadcast_to(v, 2) for name, v in rows.items()})
     assert list(e.problems) == ["", ""]
     of_R = 0.001 / (15.0 / (225.0 - 2.75**2) ** 0.5 - 1.0)
-    assert e.columns["u_power_D"] == pytest.approx([one("u_power_D", u_front_radius_mm=of_R), one("u_power_D", u_front_radius_mm=0.0225)], rel=1e-10, abs=0.0)
+    assert e.columns["u_power_D"] == pytest.approx(
+        [one("u_power_D", u_front_radius_mm=of_R), one("u_power_D", u_front_radius_mm=0.0225)], rel=1e-10, abs=0.0
+    )
 
 
 def test_a_source_that_acts_on_an_unknown_quantity_is_refused():

@@ -77,8 +77,8 @@ def test_without_u_no_guarded_rule_accepts():
 def test_with_one_limit_the_largest_risk_is_that_at_it(lower, upper, value):
     """A half at the limit, Φ(−k) within it by U = k·u; with a lower one alone it was 0 for both."""
     simple, guarded, *_, at_95 = by_rules(value, 0.1, inf, lower, upper, 0.95)
-    assert (simple.largest_risk, guarded.largest_risk, at_95.largest_risk) == pytest.approx((0.5, 0.025, 0.05), rel=1e-9)
-    assert simple.risk == pytest.approx(norm.sf(4.0), rel=1e-9)
+    assert (simple.largest_risk, guarded.largest_risk, at_95.largest_risk) == pytest.approx((0.5, 0.025, 0.05), rel=1e-9, abs=0.0)
+    assert simple.risk == pytest.approx(norm.sf(4.0), rel=1e-9, abs=0.0)
 
 
 def test_simple_acceptance_asks_for_no_uncertainty():

@@ -124,8 +124,8 @@ CASES = [
     Case(uncertainty.nonconformance_probability, {**P, **LIMITS}, not_within),
     Case(uncertainty.specific_risk, {**P, **LIMITS}, lambda value, u, lower, upper: not_within(value, u, lower, upper),
          of=lambda **a: uncertainty.specific_risk(**a, acceptance_lower=-np.inf, acceptance_upper=np.inf).consumers_risk),
-    Case(uncertainty.coverage_factor, {"probability": A.even(0.5, 0.999, 0.95, 0.999999999, 0.9999999999999999, 0.95, 0.5, 0.95),
-                                       "dof": A.log(0.5, 1e4, np.inf, np.inf, np.inf, 1.0, 2.0, 0.1)}, factor),
+    Case(uncertainty.coverage_factor, {"probability": A.even(0.001, 0.999, 0.95, 0.999999999, 0.9999999999999999, 1e-9, 1e-12, 0.95, 0.95),
+                                       "dof": A.log(0.5, 1e4, np.inf, np.inf, np.inf, np.inf, 4.0, 1.0, 0.1)}, factor),
     Case(uncertainty.acceptance_limits, {"lower": A.even(-30, 30), "width": A.even(0.5, 2), "U": A.even(0, 0.2, 0.0)},
          lambda lower, width, U: (lower + U, mpf(float(lower) + float(width)) - U),
          of=lambda lower, width, U: uncertainty.acceptance_limits(lower, lower + width, U)[:2], scale=lambda lower, width, U: abs(lower) + width),
@@ -181,9 +181,9 @@ def test_between_limits_that_lie_close_together_the_digits_stay(dof):
 
 @pytest.mark.parametrize("z", [1.0, 8.0, 20.0, 37.0])
 def test_the_tail_keeps_its_digits_to_the_end_of_the_numbers(z):
-    """At 37 standard uncertainties 5.7e-300 is left."""
-    assert uncertainty.conformance_probability(0.0, 1.0, z, np.inf) == pytest.approx(float(tail(mpf(z))), rel=2e-15, abs=0.0)
-    assert uncertainty.conformance_probability(0.0, 1.0, -np.inf, -z) == pytest.approx(float(tail(mpf(z))), rel=2e-15, abs=0.0)
+    """At 37 standard uncertainties 5.7e-300 is left, but for what the last bit of z, 2^−53 of it, makes of exp(−z²/2): z²·2^−53."""
+    assert uncertainty.conformance_probability(0.0, 1.0, z, np.inf) == pytest.approx(float(tail(mpf(z))), rel=1e-15 + z * z * 2.0**-53, abs=0.0)
+    assert uncertainty.conformance_probability(0.0, 1.0, -np.inf, -z) == pytest.approx(float(tail(mpf(z))), rel=1e-15 + z * z * 2.0**-53, abs=0.0)
 
 
 @pytest.mark.parametrize(("lower", "upper", "expected"), [(-np.inf, np.inf, 1.0), (-np.inf, 1.0, 0.5), (0.0, np.inf, 0.5), (0.0, 1.0, 0.0)])

@@ -98,7 +98,9 @@ def test_a_thin_implant_does_in_one_medium_what_the_teaching_eye_says(power, dee
     path = implant_path(eye, thin_implanted(eye, power, deeper_mm=deeper))
     r = refraction(power, eye=same)
     assert path.refraction_D == pytest.approx(r.refraction_D, abs=1e-11)
-    assert eye_sensitivities(eye, thin_implanted(eye, power, deeper_mm=deeper)).per_dioptre == pytest.approx(r.d_refraction_d_power, rel=1e-11, abs=0.0)
+    assert eye_sensitivities(eye, thin_implanted(eye, power, deeper_mm=deeper)).per_dioptre == pytest.approx(
+        r.d_refraction_d_power, rel=1e-11, abs=0.0
+    )
 
 
 @given(st.floats(-8.0, 6.0), st.floats(-0.5, 1.0), st.sampled_from([e for e in EYES if e.n_aqueous == e.n_vitreous]))

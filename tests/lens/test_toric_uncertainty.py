@@ -50,7 +50,9 @@ def test_an_axis_moves_the_power_vector_alone():
     """J0 = −(C/2)·cos 2α: at 22.5° both crossed cylinders move by C·sin 45° = C/√2 a radian; 2 D and 1° make 0.0247 D."""
     p = toric_estimates(15.0, -15.0, T, N, back_radius_across_mm=-12.5, axis_deg=estimate(22.5, 1.0, MARK))
     C = float(p.cylinder_D.value)
-    assert [float(p.j0_D.parts[MARK]), float(p.j45_D.parts[MARK])] == pytest.approx([C / 2**0.5 * np.pi / 180, -C / 2**0.5 * np.pi / 180], rel=1e-12, abs=0.0)
+    assert [float(p.j0_D.parts[MARK]), float(p.j45_D.parts[MARK])] == pytest.approx(
+        [C / 2**0.5 * np.pi / 180, -C / 2**0.5 * np.pi / 180], rel=1e-12, abs=0.0
+    )
     assert float(p.axis_deg.u) == 1.0
     assert float(p.cylinder_D.u) == float(p.mean_power_D.u) == 0.0
 

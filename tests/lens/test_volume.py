@@ -62,7 +62,9 @@ def test_volume_is_positive_and_grows_with_the_centre_by_its_cylinder(R1, R2, t,
 
 
 def test_a_lens_and_its_mirror_image_hold_the_same():
-    assert volume_mm3(12.0, -20.0, 1.0, 6.0, front_conic=-2.0) == pytest.approx(volume_mm3(20.0, -12.0, 1.0, 6.0, back_conic=-2.0), rel=1e-15, abs=0.0)
+    assert volume_mm3(12.0, -20.0, 1.0, 6.0, front_conic=-2.0) == pytest.approx(
+        volume_mm3(20.0, -12.0, 1.0, 6.0, back_conic=-2.0), rel=1e-15, abs=0.0
+    )
 
 
 def test_a_lens_split_at_a_plane_holds_the_same():

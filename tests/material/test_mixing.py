@@ -94,7 +94,9 @@ def test_columns_give_what_their_rows_give(rule):
     column = mix([1.336, polymer], [water, 1 - water], rule)
     assert list(column) == [mix([1.336, p], [w, 1 - w], rule) for p, w in zip(polymer, water, strict=True)]
     three = mix([1.336, polymer, 1.6], [water, 0.4, 0.6 - water], rule)
-    assert list(three) == pytest.approx([mix([1.336, p, 1.6], [w, 0.4, 0.6 - w], rule) for p, w in zip(polymer, water, strict=True)], rel=1e-15, abs=0.0)
+    assert list(three) == pytest.approx(
+        [mix([1.336, p, 1.6], [w, 0.4, 0.6 - w], rule) for p, w in zip(polymer, water, strict=True)], rel=1e-15, abs=0.0
+    )
     assert isinstance(mix([1.336, 1.5], [0.5, 0.5], rule), float)
 
 

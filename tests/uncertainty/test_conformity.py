@@ -114,7 +114,8 @@ def test_coverage_factors_at_both_ends():
     """Nothing is covered by 0, everything by no finite interval; one degree of freedom is Cauchy's law, k = tan(πp/2), two are k² = 2p²/(1 − p²)."""
     assert [float(coverage_factor(p, dof)) for p in (0.0, 1.0) for dof in (3.0, inf)] == [0.0, 0.0, inf, inf]
     p = np.array([1e-9, 0.1, 0.5, 0.95, 0.999999])
-    assert coverage_factor(p, 1.0) == pytest.approx(np.tan(np.pi * p / 2), rel=2e-10, abs=0.0)  # the tangent loses digits near its pole, not the factor
+    # the tangent loses digits near its pole, not the factor
+    assert coverage_factor(p, 1.0) == pytest.approx(np.tan(np.pi * p / 2), rel=2e-10, abs=0.0)
     assert coverage_factor(p, 2.0) == pytest.approx(np.sqrt(2 * p**2 / ((1 - p) * (1 + p))), rel=1e-14, abs=0.0)
     assert coverage_factor(0.9, 1e15) == pytest.approx(coverage_factor(0.9), rel=1e-12, abs=0.0)
 

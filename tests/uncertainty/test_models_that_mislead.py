@@ -75,4 +75,4 @@ def test_the_u_of_a_line_does_not_depend_on_where_it_is_written_from(x0):
     """By hand: points at 0, 1, 2 with the residuals −1/30, 2/30, −1/30, so s² = 1/150; u² = s²(1/3 + (x − 1)²/2). From 1e9 it was complex."""
     line = fit_line([0.0, 1.0, 2.0], [1.0, 2.1, 3.0], x0=x0)
     for x in (0.0, 1.0, 2.0, 5.0):
-        assert line.u(x) == pytest.approx(sqrt((1.0 / 3.0 + (x - 1.0) ** 2 / 2.0) / 150.0), rel=1e-6)
+        assert line.u(x) == pytest.approx(sqrt((1.0 / 3.0 + (x - 1.0) ** 2 / 2.0) / 150.0), rel=1e-6, abs=0.0)
