@@ -12,7 +12,7 @@ from lenscalc.decision import REQUIRED_PROBABILITY, more_mountings_text, mountin
 from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED, outside_text
 from lenscalc.decision.instrument import Contribution
 from lenscalc.uncertainty import budget, conformance_probability, decimals_for, probability_text
-from lenscalc.uncertainty.rounding import as_given, distance, figure, percent
+from lenscalc.uncertainty.rounding import as_stated, distance, figure, percent
 
 SMALL = 0.05  # a share of u² below which nobody need work
 _SPREAD = {"replicates at": "readings", "mountings at": "mountings", "sessions at": "sessions"}  # by the names of their sources
@@ -88,10 +88,10 @@ def _off(followed: Followed, sources: list[Contribution], required: float) -> Im
     side, limit = ("below the lower", lower) if power < lower else ("above the upper", upper)
     verdict, by = str(only("verdict")), distance(abs(power - limit))
     near = f", {SIDE_OPEN}" if verdict == UNDECIDED else ""
-    label, made, on_label = f"{as_given(followed.row['labelled_power_D'])} D", _radii(followed), _on_label(followed)
+    label, made, on_label = f"{as_stated(followed.row['labelled_power_D'])} D", _radii(followed), _on_label(followed)
     answer = (
         f"The power itself: a lens cut to these dimensions has {figure(power, only('u_power_D'), 'D')}, and that lies "
-        f"{by} D {side} limit of {as_given(limit)} D{near}. {outside_text(verdict, by_radii=made is not None)}"
+        f"{by} D {side} limit of {as_stated(limit)} D{near}. {outside_text(verdict, by_radii=made is not None)}"
     )
     if made is None:
         return ImproveFirst(answer, (f"No radii with this thickness and diameter give {label} either.", f"{_largest(sources)}."), None, sources)

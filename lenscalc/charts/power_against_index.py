@@ -9,7 +9,7 @@ from lenscalc.charts.columns import Columns, columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, styled
 from lenscalc.lens import power_sensitivity, thick_lens
-from lenscalc.uncertainty.rounding import as_given, signed
+from lenscalc.uncertainty.rounding import as_stated, signed
 
 HEIGHT_px, LINE_px = 330, 20  # of the picture, and of a line of words in it
 
@@ -34,14 +34,14 @@ def power_against_index(
     rise = float(power_sensitivity(*lens, n_lens, **media).d_power_d_n_lens)
     slope = abs(rise)
     limits = [("upper limit", upper_limit_D), ("label", labelled_power_D), ("lower limit", lower_limit_D)]
-    named = of_rows(["text", "power"], [(f"{name} {as_given(value)} D", value) for name, value in limits if value is not None])
+    named = of_rows(["text", "power"], [(f"{name} {as_stated(value)} D", value) for name, value in limits if value is not None])
     farthest = max((abs(value - power_D) for value in named["power"]), default=0.0)
     half = max(1.25 * farthest / slope if slope > 1e-6 else 0.0, 4 * u_n_lens, 0.003)
     n = np.linspace(max(1.0, n_lens - half), min(3.0, n_lens + half), 81)
     curve = columns({"n": n, "power": thick_lens(*lens, n, **media).power_D})
     ends = [*curve["power"], *named["power"], power_D - 2 * u_power_D, power_D + 2 * u_power_D]
     room = 0.06 * (max(ends) - min(ends)) or 0.1
-    about = "" if lower_limit_D is None or upper_limit_D is None else f"; tolerance {as_given(lower_limit_D)} to {as_given(upper_limit_D)} D"
+    about = "" if lower_limit_D is None or upper_limit_D is None else f"; tolerance {as_stated(lower_limit_D)} to {as_stated(upper_limit_D)} D"
     banded = bool(about)
     words = _words(named, (max(ends) - min(ends) + 2.0 * room) * LINE_px / HEIGHT_px)
     on_left = (words["power"] > power_D) == (rise >= 0)  # a name stands on the side where the curve is far from it
@@ -65,8 +65,8 @@ def _words(named: Columns, line_D: float) -> Columns:
         return named
     half = (powers[-1] - powers[0]) / 2.0
     is_middle = len(powers) == 3 and abs(powers[1] - powers[0] - half) < 0.005
-    limits = f"limits {as_given(powers[0])} to {as_given(powers[-1])} D"
-    text = f"label {as_given(powers[1])} ± {as_given(half)} D" if is_middle else limits  # short: the curve crosses here
+    limits = f"limits {as_stated(powers[0])} to {as_stated(powers[-1])} D"
+    text = f"label {as_stated(powers[1])} ± {as_stated(half)} D" if is_middle else limits  # short: the curve crosses here
     return of_rows(["text", "power"], [(text, powers[-1])])
 
 

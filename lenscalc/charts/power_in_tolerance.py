@@ -12,7 +12,7 @@ from lenscalc.charts.columns import Columns, columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.uncertainty import coverage_factor
-from lenscalc.uncertainty.rounding import as_given, signed
+from lenscalc.uncertainty.rounding import as_stated, signed
 
 ROW_px, HILL_px = 44, 92
 MARKS = {"inside": "circle", "across": "diamond", "outside": "cross"}
@@ -38,8 +38,8 @@ def power_in_tolerance(
     apart = high < lower_limit_D or low > upper_limit_D
     where = "inside" if lower_limit_D <= low and high <= upper_limit_D else "outside" if apart else "across"
     rows = [(0, f"This lens: {signed(power_D, 2)} D; 95 %: {signed(low, 2)} to {signed(high, 2)} D", low, high)]
-    label = "" if labelled_power_D is None else f" of the label {as_given(labelled_power_D)} D"
-    rows.append((1, f"Tolerance{label}: {as_given(lower_limit_D)} to {as_given(upper_limit_D)} D", lower_limit_D, upper_limit_D))
+    label = "" if labelled_power_D is None else f" of the label {as_stated(labelled_power_D)} D"
+    rows.append((1, f"Tolerance{label}: {as_stated(lower_limit_D)} to {as_stated(upper_limit_D)} D", lower_limit_D, upper_limit_D))
     if acceptance_lower_D is not None and acceptance_upper_D is not None:
         accepted = f"{signed(acceptance_lower_D, 2)} to {signed(acceptance_upper_D, 2)} D"
         rows.append((2, f"Guarded acceptance: {accepted}", acceptance_lower_D, acceptance_upper_D))
@@ -50,7 +50,7 @@ def power_in_tolerance(
     half = max((upper_limit_D - lower_limit_D) / 2, 1e-6)
     clear = [(4.0, HILL_px), *((at - 8.0, at + 9.0) for at in bars["y"])]  # a line leaves the rows of words free
     said = {"inside": "inside", "outside": "outside", "across": "reaching beyond a limit of"}[where]
-    limits = f"{as_given(lower_limit_D)} to {as_given(upper_limit_D)} D"
+    limits = f"{as_stated(lower_limit_D)} to {as_stated(upper_limit_D)} D"
     interval = f"95 % interval {signed(low, 2)} to {signed(high, 2)} D"
     hill = _hill(power_D, u_power_D, lower_limit_D, upper_limit_D, dof)
     return Drawing(

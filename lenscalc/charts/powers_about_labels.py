@@ -13,7 +13,7 @@ from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.signs import SHAPES, colours, filled
 from lenscalc.charts.style import BLUE, ROWS_KEEP_THEIR_HEIGHT, Ground, quiet, styled
 from lenscalc.errors import InputError
-from lenscalc.uncertainty.rounding import as_given, signed
+from lenscalc.uncertainty.rounding import as_stated, signed
 
 MOST: Final = 12  # rows that a reader takes in at once
 ROW_px: Final = 40
@@ -54,7 +54,7 @@ def powers_about_labels(
     power, half, label = (np.asarray(column, dtype=np.float64) for column in (power_D, half_D, label_D))
     rows["power"], rows["low"], rows["high"] = power - label, power - half - label, power + half - label
     rows["lower"], rows["upper"] = np.asarray(lower_D) - label, np.asarray(upper_D) - label
-    rows["text"] = [f"{n}: {signed(p, 2)} D for {as_given(at)} D" for n, p, at in zip(rows["name"], power, label, strict=True)]
+    rows["text"] = [f"{n}: {signed(p, 2)} D for {as_stated(at)} D" for n, p, at in zip(rows["name"], power, label, strict=True)]
     left, right = (float(f(np.stack([rows[a], rows[b]]))) for f, a, b in ((np.min, "low", "lower"), (np.max, "high", "upper")))
     room = 0.06 * (right - left) or 0.1
     counts = ", ".join(f"{int((rows['kind'] == k).sum())} {k}" for k in all_kinds if (rows["kind"] == k).any())

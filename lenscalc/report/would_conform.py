@@ -8,7 +8,7 @@ from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.report.tree import Column, Figure, Group, Section, Table, printable
 from lenscalc.report.which_index import two_digits
 from lenscalc.uncertainty import budget, probability_text
-from lenscalc.uncertainty.rounding import as_given, figure, percent, signed
+from lenscalc.uncertainty.rounding import as_stated, figure, percent, signed
 
 _MOST = 8
 
@@ -24,8 +24,8 @@ def would_conform(followed: Followed) -> Section:
     lower, upper, p = only("lower_limit_D"), only("upper_limit_D"), only("conformance_probability")
     required = row.get("required_probability", REQUIRED_PROBABILITY)
     figures = [
-        Figure("labelled_power_D", "label", f"{as_given(row['labelled_power_D'])} D"),
-        Figure("limits_D", "limits about it", f"{as_given(lower)} to {as_given(upper)} D"),
+        Figure("labelled_power_D", "label", f"{as_stated(row['labelled_power_D'])} D"),
+        Figure("limits_D", "limits about it", f"{as_stated(lower)} to {as_stated(upper)} D"),
     ]
     if p is None:
         said = "No decision. " + " ".join(f"{_capital(sentence)}." for sentence in followed.evaluation.warnings_of())

@@ -59,10 +59,10 @@ def signed(value: float, decimals: int) -> str:
     return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
 
 
-def as_given(value: float) -> str:
+def as_stated(value: float) -> str:
     """A label or a limit: two decimals, or as many more as it has. It is not rounded, because something is decided at it.
 
-    >>> as_given(20.1), as_given(10.095), as_given(-19.259999999999998)
+    >>> as_stated(20.1), as_stated(10.095), as_stated(-19.259999999999998)
     ('20.10', '10.095', '−19.26')
     """
     return signed(value, max(2, len(f"{value:.6f}".rstrip("0").partition(".")[2])))

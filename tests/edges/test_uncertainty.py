@@ -112,7 +112,7 @@ def of_risks(sd, u, far, guard):
     return uncertainty.global_risks(0.0, sd, u, -far, far, acceptance_lower=-far + guard, acceptance_upper=far - guard)[:2]
 
 
-P = {"value": A.even(18, 23, 20.0, 20.0, 20.0, 20.1, 30.0, 20.5), "u": A.log(0.05, 10, 0.3, 1e9, 0.01, 0.05, 0.26, 1e300)}
+P = {"value": A.even(18, 23, 20.0, 20.0, 20.0, 20.1, 30.0, 20.5, 20.5, 20.5), "u": A.log(0.05, 10, 0.3, 1e9, 0.01, 0.05, 0.26, 1e300, 0.02, 0.0118)}
 LIMITS = {"lower": 20.1 + 0 * P["value"], "upper": 20.9 + 0 * P["value"]}
 ONE_SIDED = {"lower": 20.1 + 0 * P["value"], "upper": np.where(np.arange(100) % 2, np.inf, 20.9)}
 MODEL = {"a": A.even(1, 3), "b": A.even(1, 3), "u_a": A.log(1e-6, 0.1), "u_b": A.log(1e-6, 0.1), "dof": A.log(0.1, 50)}

@@ -12,7 +12,7 @@ from lenscalc.chain import Evaluation, Followed
 from lenscalc.charts import power_in_tolerance
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
 from lenscalc.uncertainty import probability_text
-from lenscalc.uncertainty.rounding import as_given
+from lenscalc.uncertainty.rounding import as_stated
 from lenscalc.web.fields.beside import told
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import first, signed
@@ -39,11 +39,11 @@ def would_it_conform(followed: Followed) -> None:
 def limits_and_verdict(row: Mapping[str, Any], result: Evaluation, *, tolerance_from: str | None = None) -> None:
     """The verdict with its probability, its limits, the edition of the tolerance."""
     verdict = str(result.columns["verdict"][0])
-    limits = f"{as_given(first(result.columns['lower_limit_D']))} to {as_given(first(result.columns['upper_limit_D']))} D"
+    limits = f"{as_stated(first(result.columns['lower_limit_D']))} to {as_stated(first(result.columns['upper_limit_D']))} D"
     with st.container(border=True):
         st.markdown(f"**{with_sign(verdict)}**")
         pictured = _picture(row, result)  # it names the label and the guarded limits
-        about = "" if pictured else f" about the label of {as_given(row['labelled_power_D'])} D"
+        about = "" if pictured else f" about the label of {as_stated(row['labelled_power_D'])} D"
         if verdict:
             p, off = first(result.columns["conformance_probability"]), first(result.columns["lot_off_probability"])
             required = row.get("required_probability", REQUIRED_PROBABILITY)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from lenscalc.decision.decide import in_few_words
 from lenscalc.quantities import counted
 from lenscalc.uncertainty import decimals_for, probability_text
-from lenscalc.uncertainty.rounding import as_given
+from lenscalc.uncertainty.rounding import as_stated
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import figure, kept_together, signed
 
@@ -67,8 +67,8 @@ def figures_table(record: Record) -> pd.DataFrame:
             d = decimals_for(lens["u_power_D"])
             rows["95 % interval"] = f"{signed(lens['interval_lower_D'], d)} to {signed(lens['interval_upper_D'], d)} D"
     if decision:
-        ends = f"{as_given(decision['lower_limit_D'])} to {as_given(decision['upper_limit_D'])} D"
-        rows["label, and limits about it"] = f"{as_given(decision['labelled_power_D'])} D, {ends}"
+        ends = f"{as_stated(decision['lower_limit_D'])} to {as_stated(decision['upper_limit_D'])} D"
+        rows["label, and limits about it"] = f"{as_stated(decision['labelled_power_D'])} D, {ends}"
         if "conformance_probability" in decision:
             p, required = decision["conformance_probability"], decision["required_probability"]
             rows["conformance probability"] = f"{probability_text(p, required=required)} (required: {required:g})"
