@@ -44,6 +44,8 @@ def test_largest_u_at_its_ends():
     assert largest_u(20.3, 20.1, np.inf, 0.5) == largest_u(20.5, 20.1, 20.9, 0.0) == largest_u(20.5, -np.inf, np.inf, 0.95) == np.inf
     assert largest_u(20.5, 20.1, 20.9, 1.0) == 0.0
     assert np.isnan(largest_u(20.5, 20.1, 20.9, np.nan))
+    with pytest.raises(InputError, match=r"required_probability = 95: must be 0 to 1; is it in per cent\?"):
+        largest_u(20.5, 20.1, 20.9, [0.95, 95.0, 96.0])
 
 
 @given(off=st.lists(st.floats(-0.39, 0.39), min_size=2, max_size=5), required=st.floats(0.5, 0.999), dof=st.sampled_from([0.5, 3.0, 40.0, np.inf]))

@@ -32,7 +32,7 @@ def test_cauchy_with_one_degree_of_freedom():
 
 
 def test_nothing_is_certain_but_what_has_no_limits():
-    assert largest_u(20.0, 19.6, 20.4, 1.0) == 0.0
+    assert [float(largest_u(20.0, 19.6, 20.4, 1.0, dof)) for dof in (0.5, 3.0, 1e4, np.inf)] == [0.0] * 4
     assert largest_u(20.0, -np.inf, np.inf, 1.0) == np.inf
     assert np.isnan(largest_u(21.0, 19.6, 20.4, 1.0))
 

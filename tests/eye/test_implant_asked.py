@@ -70,6 +70,11 @@ def test_what_cannot_be_asked_is_refused():
         refraction_of_index_error(ONE_MEDIUM, s, 1.49)
     with pytest.raises(InputError, match="no error of the index"):
         index_error_behind(ONE_MEDIUM, s, -40.0)
+    slope = refraction_slope(ONE_MEDIUM, s._replace(n_lens=1.59), "n_lens")
+    just_beyond = refraction_of_index_error(ONE_MEDIUM, s, 0.1) + 0.003 * slope  # that of 0.103, which is found, and refused
+    for unreached in (just_beyond, np.nan):
+        with pytest.raises(InputError, match="no error of the index"):
+            index_error_behind(ONE_MEDIUM, s, unreached)
     with pytest.raises(InputError, match="no error of the index"):
         index_error_behind(ONE_MEDIUM, made(front_radius_mm=np.inf, back_radius_mm=np.inf, center_thickness_mm=0.0), -0.25)
     with pytest.raises(InputError, match=r"refraction_change_D = -0.25 D: must be above 0"):
