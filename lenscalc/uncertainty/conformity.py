@@ -75,12 +75,9 @@ def t_from_middle(z: Any, dof: Any) -> Any:
     with np.errstate(invalid="ignore", over="ignore"):
         square = z * z
     result = np.empty(np.shape(z))
-    tiny = square < 1e-18 * np.minimum(dof, 1.0)  # where z² may be lost, a straight line is exact
-    result[tiny] = np.abs(z[tiny]) * t_density(0.0, dof[tiny])
-    near = (square < dof) & ~tiny
+    near = square < dof
     result[near] = betainc(0.5, dof[near] / 2.0, square[near] / (dof[near] + square[near])) / 2.0
-    far = ~(near | tiny)
-    result[far] = stdtr(dof[far], z[far]) - 0.5
+    result[~near] = stdtr(dof[~near], z[~near]) - 0.5
     return np.copysign(result, z)
 
 
