@@ -121,7 +121,7 @@ def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
     >>> round(float(coverage_factor(0.95)), 3), round(float(coverage_factor(0.99, 16)), 2)
     (1.96, 2.92)
     """
-    from scipy.special import betainccinv, betaincinv, erfinv, ndtri
+    from scipy.special import betainccinv, betaincinv, erfinv
 
     probability, dof = np.asarray(probability, dtype=np.float64), np.asarray(dof, dtype=np.float64)
     if np.any((probability < 0) | (probability > 1)):
@@ -136,5 +136,4 @@ def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
     x = betaincinv(nu / 2.0, 0.5, rest)
     with np.errstate(divide="ignore"):
         k = np.sqrt(nu * np.where(y < 0.5, y / (1.0 - y), (1.0 - x) / x))
-    normal = np.where(probability < 0.5, 2.0**0.5 * erfinv(probability), -ndtri(rest / 2.0))
-    return np.where(np.isinf(dof), normal, k)[()]
+    return np.where(np.isinf(dof), 2.0**0.5 * erfinv(probability), k)[()]

@@ -9,8 +9,9 @@ from lenscalc.lens import least_aberration_shape, power_from_back_focal_length
 def test_a_weak_lens_in_converging_light_is_told_by_its_power():
     """p = −1 − 2L/F is −96001 at 48 D onto 1 mD, and the thin lens's X = −2p(N² − 1)/(N + 2) is 15,000: nobody typed that, nor a row six of two."""
     beam = {"center_thickness_mm": 0.5, "pupil_diameter_mm": 2.0, "vergence_D": 48.0}
-    with pytest.raises(InputError, match=r"^row 2: power_D = 0\.001 D: the bending"):
+    with pytest.raises(InputError, match=r"^row 2: power_D = 0\.001 D: the bending") as caught:
         least_aberration_shape([1.0, 1e-3], 1.49, **beam)
+    assert (caught.value.row, caught.value.value) == (2, 1e-3)
     with pytest.raises(InputError, match=r"^power_D = 0\.001 D: the bending"):
         least_aberration_shape(1e-3, 1.49, **beam)
 

@@ -59,6 +59,7 @@ def test_minimum_deviation_both_ways_and_least(apex, n):
     ("call", "told"),
     [
         (lambda: critical_angle_deg(1.76, 1.75), "not below n_prism"),
+        (lambda: critical_angle_deg(1.75, 1.75), "not below n_prism"),  # at 90° no ray is beyond the border
         (lambda: minimum_deviation_deg(120.0, 1.5), "does not leave the prism"),
         (lambda: v_block_deviation_deg(1.5, 2.2), "too far from the block"),
         # N⁴ − 4d² = 5.0625 − 4·1.1799²: just below 0, no root
