@@ -101,3 +101,14 @@ def test_a_docstring_and_its_signature_are_of_one_mind(function):
 @pytest.mark.parametrize("path", FILES, ids=lambda f: str(f.relative_to(PACKAGE)))
 def test_no_path_of_somebodys_machine(path):
     assert not re.search(r"""["'](/home|/work|/tmp|/Users|[A-Z]:\\\\)""", path.read_text(encoding="utf-8"))
+
+
+def test_a_relative_accuracy_says_what_it_leaves_near_0():
+    """`approx` takes 1e-12 beside a `rel` that stands alone: of what is smaller than that, nothing would be tested."""
+    alone = []
+    for path in Path(__file__).parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "attr", getattr(node.func, "id", "")) == "approx":
+                given = {keyword.arg for keyword in node.keywords}
+                alone += [f"{path.name}:{node.lineno}"] if "rel" in given and "abs" not in given else []
+    assert alone == []
