@@ -5,7 +5,7 @@ import tomllib
 import pytest
 
 from lenscalc import follow
-from lenscalc.chain import CALIBRATION, follow_index
+from lenscalc.chain import CALIBRATION, back_focus_in_words, follow_index
 from lenscalc.demo import demo_text
 from lenscalc.errors import SheetError
 from lenscalc.eye import refraction
@@ -160,3 +160,14 @@ def test_at_the_ends_of_waters_range_its_expansion_is_that_of_the_half_kelvin_wi
     acts = {source.name: of["center_thickness_mm"] for source, of in by_water(T).sources.items() if "center_thickness_mm" in of}
     q = 0.25 / 0.75 * 1200.0 / (999.84 if T == 0.0 else 992.31)
     assert acts["temperature of the specimen"] == pytest.approx((1.0 + q) ** (1 / 3) / (3.0 * (1.0 + q)) * q * expansion * 0.3, rel=within, abs=0.0)
+
+
+@pytest.mark.parametrize(
+    ("radius_mm", "more", "told"), [(15.0, {"u": 0.02}, "65.02 mm"), (float("inf"), {"u_curvature_per_mm": 1e-5}, "at infinity")]
+)
+def test_the_back_focus_has_the_digits_of_the_power(radius_mm, more, told):
+    """By hand for 20.42 D, u 0.060 D, and 65.023 mm: u 65.0·0.060/20.4 = 0.19 mm. Two flat surfaces have none."""
+    data = tomllib.loads(demo_text("copolymer_c.toml"))
+    for name, sign in (("front_radius_mm", 1.0), ("back_radius_mm", -1.0)):
+        data["lens"][name] = {"value": sign * radius_mm, **more, "state": "hydrated", "temperature_degC": 35.0}
+    assert back_focus_in_words(follow(sheet_from_data(data))) == told
