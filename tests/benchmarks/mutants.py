@@ -155,6 +155,15 @@ def begun(folder, file, text, tests):
         os._exit(code)
 
 
+def meaning(text):
+    """What is run of a file: not its annotations, which nobody evaluates."""
+    tree = ast.parse(text)
+    for node in ast.walk(tree):
+        for field in {"annotation", "returns"} & set(node._fields):
+            setattr(node, field, ast.Constant(None))
+    return ast.dump(tree)
+
+
 def ended(running):
     """The forks that have ended, with their codes; one that takes too long is killed, and has been noticed."""
     pid, status = os.waitpid(-1, os.WNOHANG)
@@ -179,8 +188,8 @@ def tried(folder, mutants, by_line):
         text = (folder / mutant.file).read_text(encoding="utf-8")
         changed = mutate_code(text, get_operator(mutant.operator)(), mutant.occurrence)
         try:
-            if changed is None or ast.dump(ast.parse(changed)) == ast.dump(ast.parse(text)):
-                continue  # an annotation in quotes, a blank
+            if changed is None or meaning(changed) == meaning(text):
+                continue
         except SyntaxError:
             continue
         waiting.append((mutant, changed, tests_of(mutant, by_line, folder), 0))

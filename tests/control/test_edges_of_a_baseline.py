@@ -74,3 +74,10 @@ def test_a_sigma_that_is_lost_beside_the_centre_is_refused(kind):
         limits_from(series([1.333, 1.3331, 1.333]), kind=kind, sigma=1e-20)
     with pytest.raises(InputError, match="sigma = 1e-05: limits so near"):
         limits_from(series([1.333, 1.3331, 1.333]), kind=kind, sigma=1e-5, centre=1e12)
+
+
+@pytest.mark.parametrize(("last", "points"), [("2026-03-31", 3), ("20260331", 3), ("2026-03-31T09:00", 2)])
+def test_the_last_day_of_a_stretch_is_meant_whole(last, points):
+    """Also in the standard's short form (ISO 8601: YYYYMMDD); a time ends the stretch there."""
+    dates = ["2026-03-01T08:00", "2026-03-31T09:00", "2026-03-31T15:00", "2026-04-01T08:00"]
+    assert baseline_points(series([1.0, 2.0, 3.0, 4.0], date=dates), f"2026-03-01:{last}").sum() == points
