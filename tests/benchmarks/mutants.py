@@ -16,7 +16,6 @@ import importlib.util
 import os
 import random
 import re
-import select
 import signal
 import subprocess
 import sys
@@ -174,7 +173,7 @@ def ended(running):
             os.killpg(pid, signal.SIGKILL)
             os.waitpid(pid, 0)
             return {pid: -signal.SIGKILL}
-    select.select([], [], [], 0.02)
+    time.sleep(0.02)
     return {}
 
 
