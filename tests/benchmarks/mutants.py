@@ -1,9 +1,13 @@
 """Which changes of the code no test would notice: `python tests/benchmarks/mutants.py ROOM [ROOM ...] [--since REVISION] [--sample N] [--seed N]`.
 
-cosmic-ray's operators change one place of a file at a time. Of all such places in the rooms (of their lines that have changed since a revision) a
-sample is drawn, and each mutant is given to the tests that run its line, without the compiler: the room's own before the others', the quickest first.
-A mutant is a fork of one process that has read the libraries in, and works in a copy of what is committed. Before any is tried the same tests must
-pass with the code as it is. Printed are those that no test has noticed, each with its place and its change, and how many were tried.
+cosmic-ray's operators change one place of a file at a time: a sign, a comparison, a number by one, a condition, a loop, a decorator. All such
+places of the rooms (of their lines that have changed since a revision; a sample of them) are tried, each against the tests that run its line, the
+room's own before the others', the quickest first, without the compiler, in a copy of what is committed.
+
+The tests are collected once. A mutant within a function is a fork of that process in which the function is given its changed code: a tenth of a
+second. One that acts as its file is read in (a table, a default, a decorator) is a fork of a process that has read in the libraries alone, and
+collects its tests itself: a second. Files of tests that fail in such a fork with the code as it is are told and left out. Printed are the mutants
+that no test has noticed, each with its place and its change, and how many were tried.
 
 cosmic-ray and pytest-cov come besides: `pip install cosmic-ray pytest-cov`.
 """
@@ -11,26 +15,40 @@ cosmic-ray and pytest-cov come besides: `pip install cosmic-ray pytest-cov`.
 import argparse
 import ast
 import difflib
+import functools
+import gc
 import importlib.abc
 import importlib.util
+import inspect
 import os
 import random
 import re
+import resource
 import signal
 import subprocess
 import sys
 import tempfile
 import time
+import types
 from collections import Counter, defaultdict
 from importlib.machinery import SourceFileLoader
 from pathlib import Path
 from typing import NamedTuple
 
+import pytest
+
 ROOT = Path(__file__).parents[2]
-TESTS_AT_ONCE, SECONDS = (12, 60, 2000), (60.0, 120.0, 600.0)  # most are noticed by the first few
-OF_OTHER_ROOMS = 150
-NEEDS_A_NAME = ("variable", "extracted")  # operators that ask what to put in
-LIBRARIES = ("hypothesis.extra.numpy", "mpmath", "numpy", "pandas", "pytest", "scipy.integrate", "scipy.optimize", "scipy.special", "scipy.stats")
+FIRST, NEXT = 12, 60  # most are noticed by the first few tests; from there on they run file by file
+OF_OTHER_ROOMS, AT_READING_IN = 150, 400
+SECONDS_A_TEST, TIMES_AS_LONG, SECONDS_READ_IN = 6.0, 8.0, 60.0
+MEMORY_B = 8 << 30
+NO_CHANGE, NO_TEST, NOT_TRIED = 60, 50, 100  # beside pytest's own codes
+OUTCOMES = {0: "survived", NO_TEST: "run by no test", NO_CHANGE: "no change", NOT_TRIED: "could not be tried"}
+SHOWN = (0, NO_TEST, NOT_TRIED)
+CPUS = os.cpu_count() or 1
+# a slip of the pen writes another sign of arithmetic, not a shift of bits; "is" for "==" is the same of what Python keeps once
+LEFT_OUT = re.compile(r"variable|extracted|Bit|Shift|_(Mod|FloorDiv|Pow)$|_(Eq|NotEq|Lt|LtE|Gt|GtE)_(Is|IsNot|In|NotIn)$", re.IGNORECASE)
+LIBRARIES = ("hypothesis.extra.numpy", "mpmath", "numpy", "pandas", "scipy.integrate", "scipy.optimize", "scipy.special", "scipy.stats")
 
 
 class Mutant(NamedTuple):
@@ -85,20 +103,71 @@ def mutants_of(folder, rooms, lines):
         file = str(path.relative_to(folder))
         every = list(nodes(parso.parse(path.read_text(encoding="utf-8"))))
         for name in operator_names():
-            if not name.split("/")[-1].lower().startswith(NEEDS_A_NAME):
+            if not LEFT_OUT.search(name.split("/")[-1]):
                 operator = get_operator(name)()
-                places = [place for node in every for place in operator.mutation_positions(node)]
-                found += [Mutant(file, at[0], name, i) for i, (at, _) in enumerate(places) if lines is None or at[0] in lines[file]]
+                at = [place for node in every for place in operator.mutation_positions(node)]
+                found += [Mutant(file, start[0], name, i) for i, (start, _) in enumerate(at) if lines is None or start[0] in lines[file]]
     return found
 
 
+def meaning(text):
+    """What is run of a file: not its annotations, which nobody evaluates; a bare star or stroke among parameters is no sign of arithmetic."""
+    tree = ast.parse(text)
+    for node in ast.walk(tree):
+        if isinstance(node, ast.arguments):
+            node.args, node.posonlyargs, node.kwonlyargs = node.posonlyargs + node.args + node.kwonlyargs, [], []
+            node.defaults, node.kw_defaults = node.defaults + [d for d in node.kw_defaults if d], []
+        for field in {"annotation", "returns"} & set(node._fields):
+            setattr(node, field, ast.Constant(None))
+    return ast.dump(tree)
+
+
+@functools.cache
+def text_of(path):
+    """A file."""
+    return path.read_text(encoding="utf-8")
+
+
+@functools.cache
+def meaning_of(path):
+    """What is run of it."""
+    return meaning(text_of(path))
+
+
+def changed_text(folder, mutant):
+    """What the file becomes, or none where that means the same."""
+    from cosmic_ray.mutating import mutate_code
+    from cosmic_ray.plugins import get_operator
+
+    text = mutate_code(text_of(folder / mutant.file), get_operator(mutant.operator)(), mutant.occurrence)
+    try:
+        return None if text is None or meaning(text) == meaning_of(folder / mutant.file) else text
+    except SyntaxError:
+        return None
+
+
+@functools.cache
+def lines_within(path):
+    """The lines of the bodies of a file's functions: what they change acts as they are called."""
+    found = set()
+    for node in ast.walk(ast.parse(text_of(path))):
+        if isinstance(node, ast.FunctionDef):
+            found |= set(range(node.body[0].lineno, node.end_lineno + 1))
+    return found
+
+
+def where_tests_are(rooms):
+    """The folders of tests that are asked."""
+    return ["tests/edges", *(f"{top}/{room}" for room in rooms for top in ("tests", "lenscalc"))]
+
+
 def tests_by_line(folder, rooms):
-    """Which tests run a line, the quickest first."""
+    """Which tests run a line, and how long each test takes."""
     from coverage import CoverageData
 
     run = [
-        sys.executable, "-m", "pytest", "-q", "-vv", "-n", str(os.cpu_count()), "-p", "no:cacheprovider", "--durations=0", "--durations-min=0",
-        "--cov=lenscalc", "--cov-context=test", "--cov-report=", "tests/edges", *(f"{top}/{room}" for room in rooms for top in ("tests", "lenscalc")),
+        sys.executable, "-m", "pytest", "-q", "-vv", "-n", str(CPUS), "-p", "no:cacheprovider", "--durations=0", "--durations-min=0",
+        "--cov=lenscalc", "--cov-context=test", "--cov-report=", *where_tests_are(rooms),
     ]  # fmt: skip
     out = subprocess.run(run, cwd=folder, capture_output=True, text=True)
     if out.returncode:
@@ -110,105 +179,224 @@ def tests_by_line(folder, rooms):
     data.read()
     found = {}
     for file in data.measured_files():
-        by_line = {line: {c.rsplit("|", 1)[0] for c in contexts if c} for line, contexts in data.contexts_by_lineno(file).items()}
-        found[os.path.relpath(file, folder)] = {line: sorted(tests, key=lambda t: (took[t], t)) for line, tests in by_line.items()}
+        by_line = data.contexts_by_lineno(file).items()
+        found[os.path.relpath(file, folder)] = {line: {c.rsplit("|", 1)[0] for c in contexts if c} for line, contexts in by_line}
+    return found, took
+
+
+def names_made(text, line):
+    """The names that the outermost statement of this line gives, where it is a table or a number."""
+    for node in ast.parse(text).body:
+        if node.lineno <= line <= node.end_lineno and isinstance(node, (ast.Assign, ast.AnnAssign)):
+            return [n.id for target in getattr(node, "targets", None) or [node.target] for n in ast.walk(target) if isinstance(n, ast.Name)]
+    return []
+
+
+def tests_of(mutant, by_line, took, folder):
+    """Those that run its statement; of one that runs only as the file is read in those that run or name what it gives; the room's own first."""
+    lines = by_line.get(mutant.file, {})
+    tests = set(lines.get(mutant.line, ()))
+    if not tests:
+        text = text_of(folder / mutant.file)
+        spans = [(n.lineno, n.end_lineno) for n in ast.walk(ast.parse(text)) if isinstance(n, ast.stmt) and n.lineno <= mutant.line <= n.end_lineno]
+        first, last = min(spans, key=lambda span: span[1] - span[0], default=(1, 0))
+        tests = {t for line in range(first, last + 1) for t in lines.get(line, ())}
+        for name in names_made(text, mutant.line):
+            tests |= naming(name, folder, by_line, took)
+        tests = tests or {t for of in lines.values() for t in of} or {t for t in took if t.startswith(f"tests/{mutant.file.split('/')[1]}/")}
+    room = mutant.file.split("/")[1]
+    ordered = sorted(tests & took.keys(), key=lambda t: (took[t], t))
+    own = [t for t in ordered if t.startswith((f"tests/{room}/", "tests/edges/", f"lenscalc/{room}/"))]
+    known = set(own)
+    ordered = own + [t for t in ordered if t not in known][:OF_OTHER_ROOMS]
+    return ordered[:FIRST] + sorted(ordered[FIRST:NEXT], key=file_of) + sorted(ordered[NEXT:], key=file_of)
+
+
+def file_of(test):
+    """The file that a test stands in."""
+    return test.split("::")[0]
+
+
+@functools.cache
+def texts(folder):
+    """The lines of every file of the code and of the tests."""
+    paths = [p for top in ("lenscalc", "tests") for p in (folder / top).rglob("*.py")]
+    return {str(p.relative_to(folder)): p.read_text(encoding="utf-8").split("\n") for p in paths}
+
+
+def naming(name, folder, by_line, took):
+    """The tests that run a line with this name, and those whose file has it."""
+    word = re.compile(rf"\b{name}\b")
+    found = set()
+    for file, lines in texts(folder).items():
+        at = [i for i, line in enumerate(lines, 1) if name in line and word.search(line)]
+        if file.startswith("lenscalc"):
+            found |= {t for i in at for t in by_line.get(file, {}).get(i, ())}
+        elif at:
+            found |= {t for t in took if t.startswith(f"{file}::")}
     return found
 
 
-def tests_of(mutant, by_line, folder):
-    """Those that run its statement, or the file where it runs only as the file is read; the room's own first."""
-    lines = by_line.get(mutant.file, {})
-    tests = lines.get(mutant.line)
-    if not tests:
-        tree = ast.walk(ast.parse((folder / mutant.file).read_text(encoding="utf-8")))
-        spans = [(n.lineno, n.end_lineno) for n in tree if isinstance(n, ast.stmt) and n.lineno <= mutant.line <= n.end_lineno]
-        first, last = min(spans, key=lambda span: span[1] - span[0], default=(1, 0))
-        tests = sorted({t for line in range(first, last + 1) for t in lines.get(line, ())} or {t for of in lines.values() for t in of})
-    room = mutant.file.split("/")[1]
-    own = [t for t in tests if t.startswith((f"tests/{room}/", "tests/edges/", f"lenscalc/{room}/"))]
-    return own + [t for t in tests if t not in set(own)][:OF_OTHER_ROOMS]
-
-
-def begun(folder, file, text, tests):
-    """A fork that runs these tests with the file's text changed; what it ends with is pytest's code, or 100 where it does not come so far."""
+def fork(doing, folder):
+    """A process that does this and ends with the code that it gives, or was not tried where it raises."""
     pid = os.fork()
     if pid:
         return pid
-    os.setsid()
-    code = 100
+    code = NOT_TRIED
     try:
-        import pytest
-
+        os.setsid()
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY_B, MEMORY_B))
         nowhere = os.open(os.devnull, os.O_RDWR)
         for stream in range(3):
             os.dup2(nowhere, stream)
-        os.chdir(folder)
-        sys.path.insert(0, str(folder))
-        os.environ |= {"NUMBA_DISABLE_JIT": "1", "PYTHONPATH": str(folder)}
-        sys.meta_path.insert(0, Mutated(file.removesuffix(".py").replace("/", "."), str(folder / file), text))
-        tests = sorted(tests, key=lambda t: t.startswith("lenscalc/"))  # an example, read in first, puts its module where a function of that name is
-        without = (f"-pno:{plugin}" for plugin in ("cacheprovider", "xdist", "cov"))
-        options = ("-x", "-q", "--assert=plain", "-W", "ignore::pytest.PytestAssertRewriteWarning", *without)
-        code = int(pytest.main([*options, f"--basetemp={folder}/.tests-{os.getpid()}", *tests]))
+        code = int(doing(folder / f".tests-{os.getpid()}"))
     finally:
         os._exit(code)
 
 
-def meaning(text):
-    """What is run of a file: not its annotations, which nobody evaluates."""
-    tree = ast.parse(text)
-    for node in ast.walk(tree):
-        for field in {"annotation", "returns"} & set(node._fields):
-            setattr(node, field, ast.Constant(None))
-    return ast.dump(tree)
+def from_the_beginning(folder, mutant, tests):
+    """Run these tests in a process that has not read the code in; what pytest ends with."""
+
+    def doing(temporary):
+        text = changed_text(folder, mutant)
+        if text is None:
+            return NO_CHANGE
+        if not tests:
+            return NO_TEST
+        sys.meta_path.insert(0, Mutated(mutant.file.removesuffix(".py").replace("/", "."), str(folder / mutant.file), text))
+        in_order = sorted(tests, key=lambda t: t.startswith("lenscalc/"))  # an example puts its module where a function of that name is
+        return pytest.main([*quietly(temporary), "-x", *in_order])
+
+    return fork(doing, folder)
 
 
-def ended(running):
-    """The forks that have ended, with their codes; one that takes too long is killed, and has been noticed."""
-    pid, status = os.waitpid(-1, os.WNOHANG)
-    if pid:
-        return {pid: os.waitstatus_to_exitcode(status)}
-    for pid, (_, _, until) in running.items():
-        if time.monotonic() > until:
-            os.killpg(pid, signal.SIGKILL)
-            os.waitpid(pid, 0)
-            return {pid: -signal.SIGKILL}
-    time.sleep(0.02)
-    return {}
+def quietly(temporary):
+    """The options of every run here."""
+    without = (f"-pno:{plugin}" for plugin in ("cacheprovider", "xdist", "cov", "terminal"))
+    return [*without, "--capture=sys", "--assert=plain", "-W", "ignore::pytest.PytestAssertRewriteWarning", f"--basetemp={temporary}"]
 
 
-def tried(folder, mutants, by_line):
-    """Every mutant with whether it was noticed, as they end."""
-    from cosmic_ray.mutating import mutate_code
-    from cosmic_ray.plugins import get_operator
+def codes(code):
+    """A code and all those within it."""
+    yield code
+    for constant in code.co_consts:
+        if isinstance(constant, types.CodeType):
+            yield from codes(constant)
 
-    waiting = []
-    for mutant in mutants:
-        text = (folder / mutant.file).read_text(encoding="utf-8")
-        changed = mutate_code(text, get_operator(mutant.operator)(), mutant.occurrence)
-        try:
-            if changed is None or meaning(changed) == meaning(text):
-                continue
-        except SyntaxError:
-            continue
-        waiting.append((mutant, changed, tests_of(mutant, by_line, folder), 0))
-    waiting.reverse()
+
+def changed_codes(before, after):
+    """What the codes of a file's functions become."""
+    pairs = zip(codes(compile(before, "", "exec")), codes(compile(after, "", "exec")), strict=True)
+    return [(old, new) for old, new in pairs if old.co_flags & inspect.CO_NEWLOCALS and old != new and old.co_freevars == new.co_freevars]
+
+
+class Collected:
+    """Tries mutants in forks of a process that has collected the tests."""
+
+    def __init__(self, folder, mutants, by_line, took):
+        self.folder, self.mutants, self.by_line, self.took = folder, mutants, by_line, took
+
+    def pytest_runtestloop(self, session):
+        """Instead of running the tests."""
+        sys.meta_path[:] = [f for f in sys.meta_path if not isinstance(f, Mutated)]
+        items = {item.nodeid: item for item in session.items}
+        self.functions = defaultdict(list)
+        kept = []
+        for thing in gc.get_objects():
+            if isinstance(thing, types.FunctionType):
+                self.functions[thing.__code__.co_filename].append(thing)
+            elif isinstance(thing, functools._lru_cache_wrapper) and str(thing.__module__).startswith("lenscalc"):
+                kept.append(thing)
+        gc.collect()
+        gc.freeze()
+
+        def run(tests, temporary):
+            session.config._tmp_path_factory._basetemp = None
+            session.config._tmp_path_factory._given_basetemp = temporary
+            for cache in kept:
+                cache.cache_clear()
+            mine = [items[t] for t in tests]
+            for item, following in zip(mine, [*mine[1:], None], strict=True):
+                signal.setitimer(signal.ITIMER_REAL, SECONDS_A_TEST + TIMES_AS_LONG * self.took[item.nodeid])
+                item.config.hook.pytest_runtest_protocol(item=item, nextitem=following)
+                if session.testsfailed:
+                    return 1
+            return 0
+
+        known = [t for t in items if t in self.took]
+        failing = set()
+        files = sorted({file_of(t) for t in known})
+        jobs = [(f, lambda tmp, f=f: run([t for t in known if file_of(t) == f], tmp)) for f in files]
+        for file, code in all_ended((name, functools.partial(fork, doing, self.folder), 3600.0) for name, doing in jobs):
+            if code:
+                failing.add(file)
+        print(f"collected and tried as it is: {time.monotonic() - began:.0f} s", flush=True)
+        if failing:
+            print(f"left out, for they fail in a fork: {sorted(failing)}", flush=True)
+        usable = {t for t in known if file_of(t) not in failing}
+
+        def begun():
+            for mutant in self.mutants:
+                tests = [t for t in tests_of(mutant, self.by_line, self.took, self.folder) if t in usable]
+                yield mutant, functools.partial(fork, functools.partial(self.mutated, mutant, tests, run), self.folder), 1800.0
+
+        report(self.folder, all_ended(begun()))
+        return True
+
+    def mutated(self, mutant, tests, run, temporary):
+        """Give the functions their changed code and run the tests."""
+        text = changed_text(self.folder, mutant)
+        if text is None:
+            return NO_CHANGE
+        if not tests:
+            return NO_TEST
+        path = str(self.folder / mutant.file)
+        for old, new in changed_codes(text_of(self.folder / mutant.file), text):
+            for function in self.functions[path]:
+                if function.__code__ == old:
+                    function.__code__ = new.replace(co_filename=path)
+        return run(tests, temporary)
+
+
+def all_ended(jobs):
+    """Begin all jobs (each a thing, what begins it, and how long it may take), as many at once as there are processors; each thing with its code."""
     running = {}
-    while waiting or running:
-        while waiting and len(running) < (os.cpu_count() or 1):
-            mutant, changed, tests, stage = waiting.pop()
-            first = sum(TESTS_AT_ONCE[:stage])
-            now = tests[first : first + TESTS_AT_ONCE[stage]]
-            if not now:
-                yield mutant, changed, "survived" if stage else "run by no test"
-                continue
-            running[begun(folder, mutant.file, changed, now)] = (mutant, changed, tests), stage, time.monotonic() + SECONDS[stage]
-        for pid, code in ended(running).items() if running else ():
-            (mutant, changed, tests), stage, _ = running.pop(pid)
-            if code == 0 and stage + 1 < len(TESTS_AT_ONCE):
-                waiting.append((mutant, changed, tests, stage + 1))
-            else:
-                yield mutant, changed, "survived" if code == 0 else "noticed"
+    jobs = iter(jobs)
+    more = True
+    while more or running:
+        while more and len(running) < CPUS:
+            job = next(jobs, None)
+            more = job is not None
+            if more:
+                running[job[1]()] = job[0], time.monotonic() + job[2]
+        if not running:
+            return
+        pid, status = os.waitpid(-1, os.WNOHANG)
+        if pid in running:
+            yield running.pop(pid)[0], os.waitstatus_to_exitcode(status)
+            continue
+        for late in [p for p, (_, until) in running.items() if time.monotonic() > until]:
+            os.killpg(late, signal.SIGKILL)
+            os.waitpid(late, 0)
+            yield running.pop(late)[0], -signal.SIGKILL
+        time.sleep(0.002)
+
+
+counts = Counter()
+began = time.monotonic()
+
+
+def report(folder, found):
+    """Print what was not noticed."""
+    for mutant, code in found:
+        came = OUTCOMES.get(code, "noticed")
+        counts[came] += 1
+        if code in SHOWN:
+            between = difflib.unified_diff(text_of(folder / mutant.file).split("\n"), changed_text(folder, mutant).split("\n"), lineterm="", n=0)
+            print(f"{mutant.file}:{mutant.line}: {came}")
+            print(*(f"    {line}" for line in between if line[:1] in "+-" and line[:3] not in ("+++", "---")), sep="\n", flush=True)
+        if sum(counts.values()) % 500 == 0:
+            print(round(time.monotonic() - began), "s", dict(counts), file=sys.stderr, flush=True)
 
 
 def main():
@@ -216,9 +404,10 @@ def main():
     asked = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     asked.add_argument("rooms", nargs="+", metavar="ROOM")
     asked.add_argument("--since", metavar="REVISION")
-    asked.add_argument("--sample", type=int, default=200)
+    asked.add_argument("--sample", type=int)
     asked.add_argument("--seed", type=int, default=1)
     given = asked.parse_args()
+    os.environ |= {"NUMBA_DISABLE_JIT": "1", "OPENBLAS_NUM_THREADS": "1"}
     for library in LIBRARIES:
         importlib.import_module(library)
     lines = changed_lines(given.since, given.rooms) if given.since else None
@@ -226,24 +415,27 @@ def main():
         folder = Path(name)
         archive = subprocess.run(["git", "archive", "HEAD"], cwd=ROOT, capture_output=True, check=True)
         subprocess.run(["tar", "-xf", "-"], cwd=folder, input=archive.stdout, check=True)
-        os.environ |= {"NUMBA_DISABLE_JIT": "1", "PYTHONPATH": str(folder)}
-        by_line = tests_by_line(folder, given.rooms)
+        os.environ["PYTHONPATH"] = str(folder)
+        os.chdir(folder)
+        sys.path[:0] = [str(folder)]
+        by_line, took = tests_by_line(folder, given.rooms)
         every = mutants_of(folder, given.rooms, lines)
-        drawn = random.Random(given.seed).sample(every, min(given.sample, len(every)))
-        for mutant in drawn[:3]:
-            now = tests_of(mutant, by_line, folder)[: TESTS_AT_ONCE[0]]
-            text = (folder / mutant.file).read_text(encoding="utf-8")
-            if os.waitstatus_to_exitcode(os.waitpid(begun(folder, mutant.file, text, now), 0)[1]):
-                sys.exit(f"{mutant.file}: its tests fail with the code as it is, so that every mutant would seem to be noticed: {now}")
-        counts = Counter()
-        for mutant, changed, found in tried(folder, drawn, by_line):
-            counts[found] += 1
-            if found != "noticed":
-                text = (folder / mutant.file).read_text(encoding="utf-8")
-                print(f"{mutant.file}:{mutant.line}: {found}")
-                between = difflib.unified_diff(text.split("\n"), changed.split("\n"), lineterm="", n=0)
-                print(*(f"    {line}" for line in between if line[:1] in "+-" and line[:3] not in ("+++", "---")), sep="\n", flush=True)
-        print(f"{len(every)} mutants, {sum(counts.values())} of a sample of {len(drawn)} tried: {dict(counts)}")
+        drawn = random.Random(given.seed).sample(every, min(given.sample or len(every), len(every)))
+        within = [m for m in drawn if m.line in lines_within(folder / m.file)]
+        at_reading = [m for m in drawn if m.line not in lines_within(folder / m.file)]
+        print(f"{len(every)} mutants, {len(within)} within functions and {len(at_reading)} at reading in are tried", flush=True)
+
+        def begun():
+            for mutant in at_reading:
+                tests = tests_of(mutant, by_line, took, folder)[:AT_READING_IN]
+                seconds = SECONDS_READ_IN + TIMES_AS_LONG * sum(took[t] for t in tests)
+                yield mutant, functools.partial(from_the_beginning, folder, mutant, tests), seconds
+
+        report(folder, all_ended(begun()))
+        print(f"at reading in, {time.monotonic() - began:.0f} s: {dict(counts)}", flush=True)
+        if within:
+            pytest.main([*quietly(folder / ".tests"), *where_tests_are(given.rooms)], plugins=[Collected(folder, within, by_line, took)])
+        print(f"in all, {time.monotonic() - began:.0f} s: {dict(counts)}")
 
 
 if __name__ == "__main__":
