@@ -1,10 +1,12 @@
 """What holds for the package as a whole: rooms, names, docstrings."""
 
 import ast
+import importlib
 import inspect
 import re
 import subprocess
 import sys
+from dataclasses import is_dataclass
 from pathlib import Path
 
 import pytest
@@ -101,6 +103,21 @@ def test_a_docstring_and_its_signature_are_of_one_mind(function):
 @pytest.mark.parametrize("path", FILES, ids=lambda f: str(f.relative_to(PACKAGE)))
 def test_no_path_of_somebodys_machine(path):
     assert not re.search(r"""["'](/home|/work|/tmp|/Users|[A-Z]:\\\\)""", path.read_text(encoding="utf-8"))
+
+
+def dataclasses_of(rooms):
+    for path in (f for room in rooms for f in sorted((PACKAGE / room).rglob("*.py"))):
+        module = importlib.import_module(".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(".__init__"))
+        yield from (c for c in vars(module).values() if isinstance(c, type) and is_dataclass(c) and c.__module__ == module.__name__)
+
+
+def test_a_result_is_kept_as_it_was_given():
+    """Nobody can change one afterwards; and arrays have no answer to ==, so that only what is made of words and numbers is compared by its value."""
+    rooms = ROOMS[ROOMS.index("quantities") : ROOMS.index("batch")]
+    found = list(dataclasses_of(r for r in rooms if (PACKAGE / r).is_dir()))
+    assert len(found) > 40
+    assert {c.__name__ for c in found if not c.__dataclass_params__.frozen} == {"Columns"}  # a table that its rows are written into
+    assert {c.__name__ for c in found if c.__dataclass_params__.eq} == {"FrozenLimits", "ToleranceTable", "Form", "Quantity", "Source"}
 
 
 def test_a_relative_accuracy_says_what_it_leaves_near_0():

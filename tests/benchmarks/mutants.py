@@ -38,8 +38,9 @@ from typing import NamedTuple
 import pytest
 
 ROOT = Path(__file__).parents[2]
+WHOLE = "tests/test_structure.py"  # what holds for the package as a whole
 FIRST, NEXT = 12, 60  # most are noticed by the first few tests; from there on they run file by file
-OF_OTHER_ROOMS, AT_READING_IN = 150, 400
+OF_OTHER_ROOMS, AT_READING_IN, FEW = 150, 400, 10
 SECONDS_A_TEST, TIMES_AS_LONG, SECONDS_READ_IN = 6.0, 8.0, 60.0
 MEMORY_B = 8 << 30
 NO_CHANGE, NO_TEST, NOT_TRIED = 60, 50, 100  # beside pytest's own codes
@@ -158,7 +159,7 @@ def lines_within(path):
 
 def where_tests_are(rooms):
     """The folders of tests that are asked."""
-    return ["tests/edges", *(f"{top}/{room}" for room in rooms for top in ("tests", "lenscalc"))]
+    return [WHOLE, "tests/edges", *(f"{top}/{room}" for room in rooms for top in ("tests", "lenscalc"))]
 
 
 def tests_by_line(folder, rooms):
@@ -201,9 +202,11 @@ def tests_of(mutant, by_line, took, folder):
         spans = [(n.lineno, n.end_lineno) for n in ast.walk(ast.parse(text)) if isinstance(n, ast.stmt) and n.lineno <= mutant.line <= n.end_lineno]
         first, last = min(spans, key=lambda span: span[1] - span[0], default=(1, 0))
         tests = {t for line in range(first, last + 1) for t in lines.get(line, ())}
+        tests |= {t for t in took if t.startswith(f"{WHOLE}::") and "[" not in t}
         for name in names_made(text, mutant.line):
             tests |= naming(name, folder, by_line, took)
-        tests = tests or {t for of in lines.values() for t in of} or {t for t in took if t.startswith(f"tests/{mutant.file.split('/')[1]}/")}
+        if len(tests) < FEW:
+            tests |= {t for of in lines.values() for t in of} | {t for t in took if t.startswith(f"tests/{mutant.file.split('/')[1]}/")}
     room = mutant.file.split("/")[1]
     ordered = sorted(tests & took.keys(), key=lambda t: (took[t], t))
     own = [t for t in ordered if t.startswith((f"tests/{room}/", "tests/edges/", f"lenscalc/{room}/"))]
