@@ -16,7 +16,7 @@ from lenscalc.decision import REQUIRED_PROBABILITY, RULE, lot_forecast, read_tol
 from lenscalc.decision.adequacy import known_well_enough_text
 from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.uncertainty import budget, probability_text
-from lenscalc.uncertainty.rounding import between
+from lenscalc.uncertainty.rounding import between, fixed
 
 
 @click.command()
@@ -68,9 +68,9 @@ def _show_power(followed: Followed) -> None:
     line("  of which common to the lot", f"u {only('u_power_common_D'):.2g} D")
     line("  of which each lens's own", f"u {only('u_power_individual_D'):.2g} D")
     line("back focal length", back_focus_in_words(followed))
-    line("0.001 more index", f"{only('d_power_d_n_lens') / 1000:+.3f} D")
+    line("0.001 more index", f"{fixed(only('d_power_d_n_lens') / 1000, 3, '+')} D")
     for b in budget(followed.evaluation.estimates["power_D"])[:4]:
-        line(f"  {b.source}", f"{b.part:+.3f} D  ({b.share:.0%} of u²)")
+        line(f"  {b.source}", f"{fixed(b.part, 3, '+')} D  ({b.share:.0%} of u²)")
     if "n_measured_medium" in followed.row:
         value_line("power_in_measured_medium_D", only("power_in_measured_medium_D"), only("u_power_in_measured_medium_D"))
         paragraph("The power in the measured medium is a quantity of its own and is never decided on.")

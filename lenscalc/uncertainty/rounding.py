@@ -59,14 +59,14 @@ def figure(value: float, u: float, unit: str = "", *, decimals_if_exact: int = 3
     return with_u(value, u, unit).replace("-", "−")
 
 
-def fixed(value: float, decimals: int) -> str:
-    """A number with this many decimals, and no minus before a zero, which a rounded one may have.
+def fixed(value: float, decimals: int, sign: str = "") -> str:
+    """A number with this many decimals, and no sign before a zero, which a rounded number may be; `sign` "+" for a change.
 
-    >>> fixed(-0.0001, 2), fixed(-15.0, 1)
-    ('0.00', '-15.0')
+    >>> fixed(-0.0001, 2), fixed(-15.0, 1), fixed(0.13, 1, "+"), fixed(-0.01, 1, "+")
+    ('0.00', '-15.0', '+0.1', '0.0')
     """
-    text = f"{value:.{decimals}f}"
-    return text.removeprefix("-") if float(text) == 0 else text
+    text = f"{value:{sign}.{decimals}f}"
+    return text.lstrip("+-") if float(text) == 0 else text
 
 
 def signed(value: float, decimals: int) -> str:
@@ -93,7 +93,7 @@ def with_sign(change: float, decimals: int) -> str:
     >>> with_sign(0.1325, 2), with_sign(-0.004, 3), with_sign(0.0, 2)
     ('+0.13', '−0.004', '0.00')
     """
-    return f"{'+' if change > 0 else ''}{signed(change, decimals)}"
+    return fixed(change, decimals, "+").replace("-", "−")
 
 
 def distance(by: float) -> str:
