@@ -101,7 +101,7 @@ def told_of_again(record: Record, found: Again) -> str:
     if found.is_same_maker:
         why = "the same version on the same kind of machine owes the same bits, so these are not the figures of its sheet"
     else:
-        why = f"lenscalc {found.then['lenscalc']} is said to have made it, elsewhere or with other libraries, which may rightly have given other figures"
+        why = f"it is said to be by lenscalc {found.then['lenscalc']}, and another version or machine may rightly have given other figures"
     return f"record {record.id}, computed again: {found.outcome}{first}; {why}; `lenscalc records again {record.id}` shows all of it"
 
 
