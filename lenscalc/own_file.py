@@ -120,7 +120,8 @@ def refuse_other_ending(path: str | Path, *endings: str) -> None:
 
 
 def refuse_device(path: str | Path) -> None:
-    """Refuse a device or a pipe where a file is to be written: putting a whole file in its place would take it away from the system.
+    """Refuse a device or a pipe where a file is to be written or its length be known: a whole file in its place would take it away from the system,
+    and what reads a named pipe waits for its other end.
 
     Raises
     ------

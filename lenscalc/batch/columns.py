@@ -27,6 +27,8 @@ _COMPUTED = {"problem", "warning", "power_D", "u_power_D", *(q.name for q in RES
 PARTS = tuple(f"{PART}{n}" for n in INPUT_COLUMNS if is_quantity(n) and not n.startswith("u_") and f"{PART}{n}" not in _COMPUTED)
 _BRACKETS = re.compile(r"(?P<name>.*?)\s*(?:\[(?P<square>[^\]]*)\]|\((?P<round>[^)]*)\))")
 _OF_A_TORIC_LENS = {"sphere_D", "cylinder_D", "axis_deg", "j0_D", "j45_D", "front_radius_across_mm", "back_radius_across_mm"}
+_OF_U = {"u", "unc", "uncert", "uncertainty", "sigma", "std", "stdev", "stddev", "sd", "se", "sem", "err", "error", "deviation"}
+_WORD = re.compile(r"[A-Z]+(?![a-z])|[A-Z]?[a-z]+")
 _OWN_ENDINGS = ("_kg_per_m3", "_per_mm", "_per_K", "_degC", "_mm", "_nm", "_D")
 
 
@@ -42,6 +44,11 @@ class Heading:
     def in_words(self) -> tuple[str, ...]:
         """The headings that are a label and no name."""
         return tuple(n for n, name in self.names.items() if n != name and _BY_LABEL.get(_plain(_without_unit(n))) == name)
+
+    @property
+    def perhaps_u(self) -> tuple[str, ...]:
+        """One's own columns whose names speak of an uncertainty."""
+        return tuple(n for n in self.own if speaks_of_u(n))
 
     def table(self, block: Block) -> dict[str, Any]:
         """The block's columns under the names of the quantities and in their units; one's own untouched."""
@@ -91,6 +98,15 @@ def is_ours(name: str) -> bool:
         return _understood(name)[0] is not None or _is_label(name)
     except InputError:
         return True  # one of ours, with a unit that it cannot have
+
+
+def speaks_of_u(name: str) -> bool:
+    """Whether a column of somebody's own is called as an uncertainty is called elsewhere.
+
+    >>> [speaks_of_u(name) for name in ("sigma_n", "U(n_lens)", "stdN", "n ±", "σ n", "s_n", "colour", "supplier", "time_s")]
+    [True, True, True, True, True, True, False, False, False]
+    """
+    return bool(_OF_U & {word.lower() for word in _WORD.findall(name)}) or bool({"±", "σ"} & set(name)) or name.startswith("s_")
 
 
 def is_number_column(name: str) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 
-def line_of(done: int, total: int, per_second: float) -> str:
+def line_of(done: int, total: int, per_second: float, what: str = "rows") -> str:
     """Rows, rate, and the time left where it can be told; `total` is 0 where it is unknown.
 
     >>> line_of(1_500_000, 6_000_000, 300_000.0)
@@ -11,9 +11,9 @@ def line_of(done: int, total: int, per_second: float) -> str:
     >>> line_of(1_500_000, 0, 0.0)
     '1,500,000 rows'
     """
-    text = f"{done:,} of about {total:,} rows" if total else f"{done:,} rows"
+    text = f"{done:,} of about {total:,} {what}" if total else f"{done:,} {what}"
     if per_second > 0:
-        text += f", {per_second:,.0f} rows/s"
+        text += f", {per_second:,.0f} {what}/s"
         if total:
             text += f", {_in_words(max(total - done, 0) / per_second)} left"
     return text

@@ -9,7 +9,7 @@ from typing import Any
 from lenscalc.batch.block import BLOCK_ROWS, Block
 from lenscalc.batch.read_csv import read_csv, read_csv_text
 from lenscalc.errors import FileError, InputError
-from lenscalc.own_file import path_of
+from lenscalc.own_file import path_of, refuse_device
 from lenscalc.own_table import SEPARATORS
 
 __all__ = ["BLOCK_ROWS", "Block", "read_blocks", "read_csv_text"]
@@ -28,7 +28,7 @@ def read_blocks(
     Raises
     ------
     FileError
-        for a file that is not there, is empty, or is not what its ending says.
+        for a file that is not there, is empty, a device or a named pipe, or is not what its ending says.
     InputError
         for a separator or a decimal sign that is neither.
     """
@@ -53,6 +53,8 @@ def _blocks(path: str, block_rows: int, separator: str | None, decimal: str | No
     ending = ending_of(path)
     if path != "-" and not path_of(path).exists():
         raise FileError(f"{path}: no such file")
+    if path != "-":
+        refuse_device(path)
     if Path(path).is_dir() or ending == ".parquet":
         from lenscalc.batch.read_parquet import read_parquet
 

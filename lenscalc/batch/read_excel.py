@@ -15,6 +15,7 @@ import numpy as np
 
 from lenscalc.batch.block import Block
 from lenscalc.batch.excel_formulas import unsaved_formulas
+from lenscalc.batch.excel_rows import refuse_lost_rows
 from lenscalc.batch.read_csv import check_names
 from lenscalc.errors import FileError
 from lenscalc.own_table import column_names
@@ -36,7 +37,10 @@ def read_excel(path: str, block_rows: int) -> Iterator[Block]:
         sheet = book.worksheets[0]
         last_row = sheet.max_row or 0
         sheet.reset_dimensions()  # what a file says of its own size may leave rows and columns out
+        refuse_lost_rows(path, sheet._worksheet_path)
         unsaved = unsaved_formulas(path, sheet._worksheet_path)
+    except FileError:
+        raise
     except Exception as error:  # a broken archive comes as zipfile's, xml's or openpyxl's own error
         raise FileError(f"{path}: not an Excel workbook: {error}") from None
     with closing(book), closing(_rows(sheet, path)) as rows:

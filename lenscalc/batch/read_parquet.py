@@ -12,6 +12,7 @@ from lenscalc.batch.block import Block
 from lenscalc.batch.columns import is_number_column
 from lenscalc.batch.read_csv import check_names
 from lenscalc.errors import FileError
+from lenscalc.own_file import refuse_device
 from lenscalc.quantities import is_quantity
 
 
@@ -21,7 +22,7 @@ def parts_of(path: str) -> list[Path]:
     Raises
     ------
     FileError
-        for a folder without parts, or with a folder of parts within it.
+        for a folder without parts, with a folder of parts within it, or with a part that is no file.
     """
     if not Path(path).is_dir():
         return [Path(path)]
@@ -31,6 +32,8 @@ def parts_of(path: str) -> list[Path]:
             raise FileError(f"{within}: parts in a folder within the folder are not read: put all parts into one folder, or take that one out")
     if not parts:
         raise FileError(f"{path}: no .parquet part lies in this folder")
+    for part in parts:
+        refuse_device(part)  # whoever opens a pipe waits for its other end
     return parts
 
 

@@ -141,7 +141,13 @@ def notes_of(heading: Heading | None) -> tuple[str, ...]:
     """What is worth knowing about the columns of a table."""
     if heading is None:
         return ()
-    notes = [f"Converted, as the heading says: {n!r} to {heading.names[n]}." for n in heading.conversions]
+    notes = []
+    if heading.perhaps_u:
+        notes.append(
+            f"Not read, although their names speak of an uncertainty: {', '.join(heading.perhaps_u)}. A column of standard uncertainties "
+            "has a name like u_n_lens (of an expanded U write U/k), and a quantity without one counts as exact."
+        )
+    notes += [f"Converted, as the heading says: {n!r} to {heading.names[n]}." for n in heading.conversions]
     if heading.in_words:
         notes.append(f"Headings in words, taken for the columns of that label: {'; '.join(heading.in_words)}.")
     if heading.own:

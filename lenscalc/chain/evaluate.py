@@ -15,7 +15,7 @@ from lenscalc.chain.inputs import inputs_of
 from lenscalc.chain.large import evaluate_large
 from lenscalc.chain.plan import plan_of
 from lenscalc.chain.power_columns import RECUT, chromatic_of_rows, power_of_rows, recut_of_rows
-from lenscalc.chain.table import columns_of
+from lenscalc.chain.table import columns_of, refuse_no_table
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.refractometer import CALIBRATION, IndexInUse
 from lenscalc.uncertainty import Estimate, Source
@@ -114,7 +114,7 @@ def evaluate(
     Raises
     ------
     InputError
-        for a table that cannot be read as one: an unknown or missing column; with `strict`, for a row.
+        for a table that cannot be read as one: no columns by name, an unknown or missing column; with `strict`, for a row.
 
     Examples
     --------
@@ -122,6 +122,7 @@ def evaluate(
     >>> round(float(r.columns["power_D"][0]), 6)
     20.469666
     """
+    refuse_no_table(table)
     plan = None if sources or exact or strict else plan_of(table, compute, constants, total_rows)
     if plan is not None:
         large = evaluate_large(plan, lambda rows: _ordinary(rows, compute=compute), into, on_progress)

@@ -53,7 +53,10 @@ def plan_of(table: Any, compute: Sequence[str], constants: Mapping[str, Any] | N
         return None
     names = [str(name) for name in table]
     at_least = LARGE_ONCE_COMPILED if "lenscalc.chain.kernels" in sys.modules else LARGE
-    if max(total_rows or 0, max(np.size(table[name]) for name in table)) < at_least:
+    try:
+        if max(total_rows or 0, max(np.size(table[name]) for name in table)) < at_least:
+            return None
+    except ValueError:  # lists of different lengths in a column
         return None
     told: dict[str, FloatArray | float] = {}
     for name, value in [*((str(name), table[name]) for name in table), *(constants or {}).items()]:
@@ -77,7 +80,7 @@ def _plain(name: str, value: Any) -> FloatArray | float | None:
         except InputError:
             return None
     array = np.asarray(value)
-    if array.dtype.kind not in "fiu" or array.ndim > 1 or np.ma.isMaskedArray(value):
+    if array.dtype.kind not in "fiu" or array.dtype == np.float16 or array.ndim > 1 or np.ma.isMaskedArray(value):
         return None
     return np.require(array, np.float64, ["C", "A"]) if array.ndim else float(array)
 

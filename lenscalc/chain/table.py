@@ -75,6 +75,23 @@ class Columns:
         return texts
 
 
+def refuse_no_table(table: Any) -> None:
+    """Refuse what has no columns by name.
+
+    Raises
+    ------
+    InputError
+
+    >>> refuse_no_table([1.0, 2.0])
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: table is of the type list: it must be a mapping of columns by their names, or a data frame
+    """
+    if not isinstance(table, Mapping) and not (hasattr(table, "keys") and hasattr(table, "columns")):
+        fields = getattr(getattr(table, "dtype", None), "names", None)
+        hint = "; of these fields write {name: table[name] for name in table.dtype.names}" if fields else ""
+        raise InputError(f"table is of the type {type(table).__name__}: it must be a mapping of columns by their names, or a data frame{hint}")
+
+
 def columns_of(table: Any, constants: Mapping[str, Any] | None) -> Columns:
     """The table (a mapping of columns, or a data frame) as checked columns.
 
@@ -101,8 +118,12 @@ def columns_of(table: Any, constants: Mapping[str, Any] | None) -> Columns:
         raise InputError("missing column n_lens (or n_reading with its wavelength and temperature)", quantity="n_lens")
 
     for name, value in raw.items():
-        if np.ndim(value) > 1:
-            raise InputError(f"{name} has the shape {np.shape(value)}: a column is one list, one entry a row", quantity=name)
+        try:
+            shape = np.shape(value)
+        except ValueError:
+            raise InputError(f"{name} holds lists of different lengths: a column is one list, one entry a row", quantity=name) from None
+        if len(shape) > 1:
+            raise InputError(f"{name} has the shape {shape}: a column is one list, one entry a row", quantity=name)
     sizes = {np.size(v) for v in raw.values() if np.ndim(v) > 0}
     if len(sizes) > 1:
         raise InputError(f"columns of different lengths cannot be combined: {', '.join(str(s) for s in sorted(sizes))}")
@@ -137,6 +158,8 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
     if np.ma.isMaskedArray(value) and value.dtype.kind in "fiu":
         value = np.ma.filled(value.astype(np.float64), np.nan)  # what is masked is missing
     array = np.asarray(value)
+    if array.dtype == np.float16:  # an index of 1.49 is 1.490234375 there, which is 0.03 D in a lens of 20 D
+        raise InputError(f"{name} is in half precision, which holds three digits: give float32 or float64", quantity=name)
     if array.dtype.kind in "fiu":
         return np.array(np.broadcast_to(array, columns.size), dtype=np.float64)
     entries = np.broadcast_to(np.asarray(value, dtype=object), columns.size)
@@ -151,6 +174,10 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
         pass
     numbers = np.full(columns.size, np.nan)
     for row, entry in enumerate(entries):
+        if isinstance(entry, list | tuple | dict | np.ndarray):
+            told = f"{name} holds something of the type {type(entry).__name__} where one number is wanted: must be {quantity(name).limits_text}"
+            columns.problems.setdefault(row, []).append(told)
+            continue
         if isinstance(entry, bool | np.bool_):
             columns.problems.setdefault(row, []).append(not_a_number(quantity(name), entry))
             continue
@@ -170,6 +197,8 @@ def _missing(entry: Any) -> bool:
     """None, an empty text, nan, or pandas' own marks of a missing value (which refuse to be compared)."""
     if isinstance(entry, str):
         return not entry.strip()
+    if isinstance(entry, np.ndarray):
+        return False
     return entry is None or type(entry).__name__ in ("NAType", "NaTType") or bool(entry != entry)
 
 

@@ -11,6 +11,7 @@ from lenscalc.charts.columns import Columns, below_each_other, columns
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.lens import Recut
 from lenscalc.light import sag_mm
+from lenscalc.uncertainty.rounding import with_sign
 
 FURTHEST = 2.2  # of the shape factor, either way
 SHOWN = (-2.0, -1.0, 0.0, 1.0, 2.0)  # shapes whose lens is drawn
@@ -79,7 +80,7 @@ def bending_curve_data(
         z, up = np.concatenate([front, back[::-1], front[:1]]), np.concatenate([h, h[::-1], h[:1]])
         middle = (z.max() + z.min()) / 2.0
         parts.append(columns({"lens": i, "own": i == len(SHOWN), "shape": X, "z": z - middle, "h": up, "order": np.arange(len(z))}))
-    text = f"best at {best_shape:+.2f}".replace("-", "−")
+    text = f"best at {with_sign(best_shape, 2)}"
     return {
         "exact": columns({"shape": shape, "um": exact_um}), "third": columns({"shape": shape, "um": third_um}),
         "best": columns({"shape": [best_shape], "um": [best_um], "text": [text]}),

@@ -13,6 +13,7 @@ from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.conditions import WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError
+from lenscalc.uncertainty.rounding import with_sign
 
 
 @Charted
@@ -47,7 +48,7 @@ def chromatic_curve(wavelength_nm: Any, change_D: Mapping[str, Any], *, ground: 
     names = pd.DataFrame([{"nm": nm[-1], "change": values[-1], "name": name} for name, values in ends])
     tables = {"curves": curves, "below": names[:1], "above": names[1:], "zero": pd.DataFrame({"change": [0.0]})}
     low, high = float(curves["change"].min()), float(curves["change"].max())
-    told = "; ".join(f"{name} {_signed(values[0])} to {_signed(values[-1])} D" for name, values in lines.items())
+    told = "; ".join(f"{name} {with_sign(values[0], 2)} to {with_sign(values[-1], 2)} D" for name, values in lines.items())
     return Drawing(
         _shape, (tuple(lines), len(lines) == 2, ground), tables,
         {"first": float(nm[0]), "last": float(nm[-1]), "low": low - 0.15 * (high - low or 1.0), "high": high + 0.15 * (high - low or 1.0)},
@@ -69,7 +70,3 @@ def _shape(names: tuple[str, ...], two: bool, ground: Ground) -> alt.LayerChart:
     if two:
         layers.append(alt.Chart(table("above")).mark_text(align="right", dx=-30, dy=-14).encode(x=x, y=y, text="name:N"))
     return styled(alt.layer(*layers).properties(width="container", height=360), ground)
-
-
-def _signed(value: float) -> str:
-    return f"{value:+.2f}".replace("-", "−")

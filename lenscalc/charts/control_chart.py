@@ -12,7 +12,7 @@ from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, in_expression, ink, quiet, styled, titled
 from lenscalc.control import GROUPED, ControlChart, Part
 from lenscalc.errors import InputError
-from lenscalc.uncertainty.rounding import decimals_for
+from lenscalc.uncertainty.rounding import decimals_for, signed
 
 HEIGHT_px = 400
 _LOOKS: dict[str, dict[str, Any]] = {
@@ -76,13 +76,13 @@ def control_chart_drawing(
             data = pd.DataFrame({"at": np.arange(start + 1.0, n + 1.0), "value": value[start:]})
             tables[side] = data.assign(signals=hit[start:] & _beyond_here(shown, value, start))
     tables |= _numbers(shown, hit, start)
-    limits = f"{shown.lower[-1]:.{decimals}f} to {shown.upper[-1]:.{decimals}f}"
+    limits = f"{signed(shown.lower[-1], decimals)} to {signed(shown.upper[-1], decimals)}"
     told = f"{int(hit.sum())} signal" if hit.any() else "none signals"
     return Drawing(
         _shape, (tuple(tables), title, _dates(chart, start), (start + 0.4, n + 0.6), ground), tables,
         {"low": low - 0.5 * room, "high": high + room},
         {"width": width, "height": HEIGHT_px, "title": titled(*_message(chart, shown, hit, start)).to_dict()},
-        description=f"Control chart of {n} points, centre {shown.centre[-1]:.{decimals}f}, limits {limits}; {told}.",
+        description=f"Control chart of {n} points, centre {signed(shown.centre[-1], decimals)}, limits {limits}; {told}.",
     )  # fmt: skip
 
 
@@ -179,7 +179,7 @@ def _lines(chart: ControlChart, shown: Part, start: int, decimals: int, part: st
         named.append(("centre", shown.centre))
     tables["named"] = pd.DataFrame({
         "value": [value[-1] for _, value in named],
-        "text": [f"{text}\n{value[-1]:.{decimals}f}".replace("-", "−") for text, value in named],
+        "text": [f"{text}\n{signed(value[-1], decimals)}" for text, value in named],
     })  # fmt: skip
     return tables
 

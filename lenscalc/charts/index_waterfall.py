@@ -10,7 +10,7 @@ from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.refractometer import IndexInUse
 from lenscalc.uncertainty import with_u
-from lenscalc.uncertainty.rounding import percent
+from lenscalc.uncertainty.rounding import percent, with_sign
 
 ROW_px = 46
 
@@ -74,7 +74,7 @@ def _rows(index: IndexInUse, case: int) -> Columns:
         change, u = after - before, share**0.5 * u_end
         if i and not change and not share:
             continue
-        what = f"{after:.5f}" if i == 0 else _signed(change) if change else "no move"
+        what = f"{after:.5f}" if i == 0 else with_sign(change, 5) if change else "no move"
         rows.append(("step", step.name, start, before, after, after, u, share, f"{_name(step.name)}: {what}, {percent(share)} of the doubt"))
         before = after
     rows.append(("whole", "in use", start, before, before, before, u_end, 0.0, f"Index in use: {with_u(before, u_end)}"))
@@ -88,15 +88,11 @@ def _name(step: str) -> str:
     return step if step[0] in "0123456789" else step[0].upper() + step[1:]
 
 
-def _signed(change: float) -> str:
-    return f"{change:+.5f}".replace("-", "−")
-
-
 def _in_words(rows: Columns) -> str:
     *steps, whole = records(rows)
     words = f"Steps from {steps[0]['after']:.5f} as read to {whole['after']:.5f} in use."
     farthest = max(steps, key=lambda step: abs(step["change"]))
     if farthest["change"]:
-        words += f" Largest move: {farthest['step']}, {_signed(farthest['change'])}."
+        words += f" Largest move: {farthest['step']}, {with_sign(farthest['change'], 5)}."
     doubt = max(steps, key=lambda step: float(step["share"]))
     return words + (f" Most of the doubt: {doubt['step']}, {percent(doubt['share'])} of u²." if doubt["share"] else " Without any u.")

@@ -11,6 +11,7 @@ from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.near_focus import STRIP_px, near_focus_layers, near_focus_tables
 from lenscalc.charts.style import BLUE, Ground, ink, quiet, styled
 from lenscalc.eye import LightWay
+from lenscalc.uncertainty.rounding import signed
 
 IN_FRONT_mm = 5.0
 BEHIND_mm = 1.5
@@ -103,7 +104,7 @@ def _in_words(way: LightWay) -> str:
 
 
 def _pair(before: float, behind: float) -> str:
-    return f"{before + 0.0:.2f} → {behind + 0.0:.2f}".replace("-", "−")
+    return f"{signed(before, 2)} → {signed(behind, 2)}"
 
 
 def _changes(before: float, behind: float) -> str:

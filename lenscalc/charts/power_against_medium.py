@@ -10,6 +10,7 @@ import numpy as np
 from lenscalc.charts.columns import Columns, columns
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.lens import thick_lens
+from lenscalc.uncertainty.rounding import signed
 
 LOWEST, HIGHEST = 1.0, 1.7
 
@@ -51,7 +52,7 @@ def power_against_medium_data(
     at = np.array([index for _, index in media])
     power = np.asarray(thick_lens(*lens, at).power_D)
     above = np.array([index < 1.42 and not np.any((at > index) & (at - index < 0.12)) for index in at])
-    text = [f"{name} {F:.1f} D".replace("-", "−") for (name, _), F in zip(media, power, strict=True)]
+    text = [f"{name} {signed(F, 1)} D" for (name, _), F in zip(media, power, strict=True)]
     return {
         "curve": columns({"m": m, "power": thick_lens(*lens, m).power_D}),
         "media": columns({"m": at, "power": power, "text": text, "above": above}),

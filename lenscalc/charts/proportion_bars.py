@@ -10,6 +10,7 @@ from lenscalc.charts.columns import of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.uncertainty import BudgetLine
+from lenscalc.uncertainty.rounding import with_sign
 
 ROW_px = 38
 
@@ -27,7 +28,7 @@ def proportion_bars(lines: Sequence[BudgetLine], error_D: float, error_name: str
     """
     ordered = sorted(lines, key=lambda line: -line.part)
     rows = [(x.part, f"{x.source}: {x.part:.2f} D", "scatter") for x in ordered]
-    signed = f"{error_D:+.2f}".replace("-", "−")
+    signed = with_sign(error_D, 2)
     rows.append((abs(error_D), f"{error_name}: {signed} D", "error"))
     most = max(0.5, *(size for size, *_ in rows))
     bars = of_rows(["size", "text", "kind", "place", "whole"], [(*row, f"{i:02d}", most) for i, row in enumerate(rows)])

@@ -14,6 +14,7 @@ from lenscalc.charts.lens_with_rays import lens_with_rays
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
 from lenscalc.eye import LightWay
 from lenscalc.light import Beam, System
+from lenscalc.uncertainty.rounding import signed, with_sign
 
 HIGH_px = 96
 
@@ -53,12 +54,13 @@ def power_bell(power_D: float, u_D: float, lower_D: float, upper_D: float, *, gr
     middle = (lower_D + upper_D) / 2
     power = np.linspace(middle - half, middle + half, 121)
     bell = pd.DataFrame({"power": power, "density": np.exp(-0.5 * ((power - power_D) / u_D) ** 2)})
+    limits = f"{signed(lower_D, 2)} to {signed(upper_D, 2)} D"
     side = "within" if lower_D < power_D < upper_D else "outside"
     return Drawing(
         _bell, (ground,),
         {"band": pd.DataFrame({"power": [lower_D], "upper": [upper_D]}), "bell": bell, "ends": pd.DataFrame({"power": [lower_D, upper_D]})},
         {"low": float(power[0]), "high": float(power[-1])},
-        description=f"The power of a lens, {power_D:.2f} D with its uncertainty, {side} a tolerance of {lower_D:.2f} to {upper_D:.2f} D.",
+        description=f"The power of a lens, {signed(power_D, 2)} D with its uncertainty, {side} a tolerance of {limits}.",
     )  # fmt: skip
 
 
@@ -88,7 +90,8 @@ def power_intervals(
     return Drawing(
         _intervals, (ground,), {"band": pd.DataFrame({"power": [lower_D], "upper": [upper_D]}), "rows": rows},
         {"low": min(float(rows["low"].min()), lower_D) - room, "high": max(float(rows["high"].max()), upper_D) + room, "most": len(rows)},
-        description=f"The powers of {len(rows)} candidates with their intervals, before a tolerance of {lower_D:.2f} to {upper_D:.2f} D.",
+        description=f"The powers of {len(rows)} candidates with their intervals, before a tolerance of {signed(lower_D, 2)} to "
+        f"{signed(upper_D, 2)} D.",
     )  # fmt: skip
 
 
@@ -120,7 +123,7 @@ def two_foci(way: LightWay, *, ground: Ground = "light") -> Drawing:
     other = pd.DataFrame({"z": [places[-1], moved, places[-1], moved], "y": [last, 0.0, -last, 0.0], "ray": [0, 0, 1, 1]})
     planes = pd.DataFrame({"z": places[1:], "y": [1.15] * (len(places) - 1), "y2": [-1.15] * (len(places) - 1)})
     ends = pd.DataFrame({"z": [way.focus_mm, moved], "y": [0.0, 0.0], "kind": ["meant", "moved"]})
-    shift = f"{way.focus_shift_mm:+.1f}".replace("-", "−")
+    shift = with_sign(way.focus_shift_mm, 1)
     return Drawing(
         _foci, (ground,), {"beam": beam, "other": other, "planes": planes, "ends": ends}, {"left": left, "right": max(way.focus_mm, moved) + 1.0},
         description=f"Light through cornea and implant to a focus; a change of the implant moves it by {shift} mm.",

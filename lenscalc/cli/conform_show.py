@@ -15,7 +15,7 @@ from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED, outside_text
 from lenscalc.decision.instrument import DecimalsNeeded
 from lenscalc.decision.replicates import MOST_MOUNTINGS, TOO_MANY
 from lenscalc.uncertainty import probability_text
-from lenscalc.uncertainty.rounding import at_most
+from lenscalc.uncertainty.rounding import at_most, between
 
 
 def show_answer(values: dict[str, Any], edition: str, warnings: Sequence[str]) -> None:
@@ -41,14 +41,14 @@ def _show_decision(values: dict[str, Any]) -> None:
     heading(f"Label {values['labelled_power_D']:g} D, tolerance ±{values['tolerance_D']:g} D")
     value_line("power_D", values["power_D"], values["u_power_D"])
     if not np.isnan(values["interval_lower_D"]) and values["u_power_D"] > 0:
-        line("  with 95 %", f"{values['interval_lower_D']:.3f} to {values['interval_upper_D']:.3f} D")
+        line("  with 95 %", between(values["interval_lower_D"], values["interval_upper_D"], values["u_power_D"], "D"))
     line("limits", f"{values['lower_limit_D']:g} to {values['upper_limit_D']:g} D")
     if not np.isnan(values["conformance_probability"]):
         line("conformance probability", probability_text(values["conformance_probability"], required=values["required_probability"]))
         if np.isnan(values["acceptance_lower_D"]):
             line("guarded acceptance limits", "none: the uncertainty leaves no zone between them")
         else:
-            line("guarded acceptance limits", f"{values['acceptance_lower_D']:.3f} to {values['acceptance_upper_D']:.3f} D")
+            line("guarded acceptance limits", between(values["acceptance_lower_D"], values["acceptance_upper_D"], values["u_power_D"], "D"))
         line("verdict", values["verdict"])
     for name, what in (("largest_u_n_lens", "index"), ("largest_u_power_D", "power")):
         if name in values:
@@ -64,7 +64,7 @@ def _show_rules(values: dict[str, Any]) -> None:
             line(o["rule"], "no acceptance zone: the guard bands fill the tolerance")
             continue
         said = "accepted, wrongly" if o["accepted"] else "rejected, wrongly"
-        limits = f"{o['acceptance_lower_D']:.3f} to {o['acceptance_upper_D']:.3f} D"
+        limits = between(o["acceptance_lower_D"], o["acceptance_upper_D"], values["u_power_D"], "D")
         line(o["rule"], f"{limits}: {said} with probability {probability_text(o['risk'])}")
     if "measurement_capability" in values:
         line("measurement capability index C_m", _ratio(values["measurement_capability"]))

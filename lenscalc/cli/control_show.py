@@ -6,7 +6,7 @@ from typing import Any
 
 from lenscalc.cli.show import heading, line, paragraph
 from lenscalc.control import ControlChart
-from lenscalc.uncertainty.rounding import decimals_for
+from lenscalc.uncertainty.rounding import decimals_for, fixed
 
 MOST = 40  # signals are printed
 LABELS = {
@@ -21,12 +21,12 @@ def show_limits(chart: ControlChart) -> None:
     decimals = decimals_for(limits.sigma)
     heading("Limits")
     line("chart", limits.kind)
-    line("centre", f"{limits.centre:.{decimals}f}")
+    line("centre", fixed(limits.centre, decimals))
     open_by = f", open by {100 * limits.u_sigma_relative:.0f} %" if limits.u_sigma_relative else ""
     line("sigma of one reading" if limits.kind.startswith("xbar") else "sigma of one point", f"{limits.sigma:.2g}{open_by}")
     for part in (chart.level, chart.spread):
         if part is not None:
-            line(f"limits of the {part.name}", f"{part.lower[-1]:.{decimals}f} to {part.upper[-1]:.{decimals}f}{_if_they_differ(part)}")
+            line(f"limits of the {part.name}", f"{fixed(part.lower[-1], decimals)} to {fixed(part.upper[-1], decimals)}{_if_they_differ(part)}")
     for name, value in limits.settings.items():
         line(LABELS[name], f"{value:.4g}")
     line("baseline", f"{limits.points} points, {limits.first} to {limits.last}")

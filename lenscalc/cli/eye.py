@@ -13,7 +13,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye import in_proportion, schematic_eyes, what_if
 from lenscalc.quantities import complaint, quantity
-from lenscalc.uncertainty.rounding import at_most
+from lenscalc.uncertainty.rounding import at_most, fixed
 
 
 @click.command()
@@ -90,16 +90,17 @@ def eye(
         "eye": found.eye,
     }
     sentences = [
-        f"{slope:+.3f} D of refraction per dioptre of the implant, {0.1 * found.d_refraction_d_position_mm:+.3f} D per 0.1 mm that it stands deeper, "
-        f"{0.1 * found.d_refraction_d_length_mm:+.3f} D per 0.1 mm that the eye is longer, here; {found.eye}."
+        f"{fixed(slope, 3, '+')} D of refraction per dioptre of the implant, {fixed(0.1 * found.d_refraction_d_position_mm, 3, '+')} D per 0.1 mm "
+        "that it stands deeper, "
+        f"{fixed(0.1 * found.d_refraction_d_length_mm, 3, '+')} D per 0.1 mm that the eye is longer, here; {found.eye}."
     ]
     bias = 0.0
     if per_index:
         by_index = slope * per_index
         more["d_refraction_d_n_lens"], more["u_n_lens_for_quarter_dioptre"] = by_index, 0.125 / abs(by_index)
         sentences.append(
-            f"{0.001 * by_index:+.3f} D of refraction per 0.001 of the index. That 0.25 D is not its fault (two standard uncertainties), the "
-            f"index must be known with u {at_most(0.125 / abs(by_index))} or better."
+            f"{fixed(0.001 * by_index, 3, '+')} D of refraction per 0.001 of the index. That 0.25 D is not its fault (two standard "
+            f"uncertainties), the index must be known with u {at_most(0.125 / abs(by_index))} or better."
         )
         bias = slope * per_index * (index_change or 0.0)
         if index_change and not proportion:

@@ -12,6 +12,7 @@ from lenscalc.conditions import LINES_NM, N_MEDIUM_IN_USE, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError
 from lenscalc.eye import chromatic_span_change, in_proportion, light_way, published_eye, published_eyes, thin_implanted
 from lenscalc.material import Dispersion, by_abbe_number
+from lenscalc.uncertainty.rounding import fixed
 
 SHORT, LONG = LINES_NM["F"], LINES_NM["C"]
 
@@ -40,7 +41,7 @@ def light_path_section(labelled_power_D: float, power_D: float, schematic_eye: s
     lines = [
         (
             f"{s.plane}, {s.place_mm:.2f} mm",
-            f"{s.before_D + 0.0:7.3f} → {s.behind_D:7.3f} D   change {_signed(s.change_before_D)} → {_signed(s.change_behind_D)} D",
+            f"{fixed(s.before_D, 3):>7} → {fixed(s.behind_D, 3):>7} D   change {_signed(s.change_before_D)} → {_signed(s.change_behind_D)} D",
         )
         for s in way.steps
     ]
@@ -101,4 +102,4 @@ def chromatic_section(labelled_power_D: float, abbe_d: float, other_abbe_d: floa
 
 
 def _signed(value: float) -> str:
-    return f"{round(value, 3) + 0.0:+.3f}"
+    return fixed(value, 3, "+")

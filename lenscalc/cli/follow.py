@@ -15,7 +15,8 @@ from lenscalc.cli.show import heading, line, paragraph, show_end, show_json, val
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, lot_forecast, read_tolerance_table
 from lenscalc.decision.adequacy import known_well_enough_text
 from lenscalc.eye import TEACHING_EYE, in_words
-from lenscalc.uncertainty import budget, decimals_for, probability_text
+from lenscalc.uncertainty import budget, probability_text
+from lenscalc.uncertainty.rounding import between, fixed
 
 
 @click.command()
@@ -63,14 +64,13 @@ def _show_power(followed: Followed) -> None:
     line("lens", lens_in_words(followed.row))
     value_line("power_D", only("power_D"), only("u_power_D"))
     if only("interval_lower_D") is not None:
-        digits = decimals_for(only("u_power_D"))
-        line("95 % interval of the power", f"{only('interval_lower_D'):.{digits}f} to {only('interval_upper_D'):.{digits}f} D")
+        line("95 % interval of the power", between(only("interval_lower_D"), only("interval_upper_D"), only("u_power_D"), "D"))
     line("  of which common to the lot", f"u {only('u_power_common_D'):.2g} D")
     line("  of which each lens's own", f"u {only('u_power_individual_D'):.2g} D")
     line("back focal length", back_focus_in_words(followed))
-    line("0.001 more index", f"{only('d_power_d_n_lens') / 1000:+.3f} D")
+    line("0.001 more index", f"{fixed(only('d_power_d_n_lens') / 1000, 3, '+')} D")
     for b in budget(followed.evaluation.estimates["power_D"])[:4]:
-        line(f"  {b.source}", f"{b.part:+.3f} D  ({b.share:.0%} of u²)")
+        line(f"  {b.source}", f"{fixed(b.part, 3, '+')} D  ({b.share:.0%} of u²)")
     if "n_measured_medium" in followed.row:
         value_line("power_in_measured_medium_D", only("power_in_measured_medium_D"), only("u_power_in_measured_medium_D"))
         paragraph("The power in the measured medium is a quantity of its own and is never decided on.")
@@ -96,7 +96,7 @@ def _show_decision(followed: Followed) -> None:
         if only("acceptance_lower_D") is None:
             line("guarded acceptance limits", "none: the uncertainty leaves no zone between them")
         else:
-            line("guarded acceptance limits", f"{only('acceptance_lower_D'):.2f} to {only('acceptance_upper_D'):.2f} D")
+            line("guarded acceptance limits", between(only("acceptance_lower_D"), only("acceptance_upper_D"), only("u_power_D"), "D"))
         line("verdict", str(only("verdict")))
     line("the index must be known to", known_well_enough_text(only("largest_u_n_lens"), only("power_D"), lower, upper, str(only("verdict"))))
     paragraph(f"Tolerance: {followed.tolerance_from}.")

@@ -14,6 +14,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE, WAVELENGTH_IN_USE_NM
 from lenscalc.lens import MovedIndex, Reflection, conic_for_exact_aberration, image_with_moved_index, reflection
 from lenscalc.lens.image_quality import CRITERION_MTF, MODEL_EYE_VERGENCE_D, criterion_applies, image_quality
 from lenscalc.quantities import quantity, remark
+from lenscalc.uncertainty.rounding import fixed
 
 FOCUS = "at the least RMS spot"
 AFTER = ("zernike_4_0_after_um", "mtf_after", "mtf_in_old_plane", "focus_moved_mm")
@@ -103,7 +104,7 @@ def _show_moved(index_error: Any, moved: MovedIndex) -> None:
     line("Zernike (4,0)", f"{moved.zernike_4_0_after_um:.6g} µm, before {moved.zernike_4_0_um:.6g} µm")
     line("MTF at its own best focus", f"{moved.mtf_after:.3f}")
     line("MTF in the plane that was best before", f"{moved.mtf_in_old_plane:.3f}")
-    line("the best focus has moved by", f"{moved.focus_moved_mm:+.4f} mm")
+    line("the best focus has moved by", f"{fixed(moved.focus_moved_mm, 4, '+')} mm")
 
 
 def _show_reflection(of: Reflection) -> None:

@@ -10,6 +10,7 @@ from lenscalc.chain import evaluate, lens_in_words
 from lenscalc.cli.options import json_option, quantity_option, quantity_options
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json, value_line
 from lenscalc.errors import InputError
+from lenscalc.uncertainty.rounding import fixed
 
 UNCERTAINTIES = (
     "u_n_lens", "u_n_medium", "u_front_radius_mm", "u_back_radius_mm", "u_center_thickness_mm", "u_front_curvature_per_mm",
@@ -58,14 +59,14 @@ def power(as_json: bool, **given: Any) -> None:
         if name in values:
             value_line(name, values[name])
     heading("How the power answers")
-    line("0.001 more index of the lens", f"{values['d_power_d_n_lens'] / 1000:+.4f} D")
-    line("0.001 more index of the medium", f"{values['d_power_d_n_medium'] / 1000:+.4f} D")
+    line("0.001 more index of the lens", f"{fixed(values['d_power_d_n_lens'] / 1000, 4, '+')} D")
+    line("0.001 more index of the medium", f"{fixed(values['d_power_d_n_medium'] / 1000, 4, '+')} D")
     for side in ("front", "back"):
         if table[f"{side}_radius_mm"][0] == float("inf"):
-            line(f"0.001 /mm of {side} curvature", f"{values[f'd_power_d_{side}_curvature_per_mm'] / 1000:+.4f} D")
+            line(f"0.001 /mm of {side} curvature", f"{fixed(values[f'd_power_d_{side}_curvature_per_mm'] / 1000, 4, '+')} D")
             continue
-        line(f"0.1 mm more {side} radius", f"{values[f'd_power_d_{side}_radius_mm'] / 10 + 0.0:+.4f} D")
-    line("0.1 mm more centre thickness", f"{values['d_power_d_center_thickness_mm'] / 10 + 0.0:+.4f} D")
+        line(f"0.1 mm more {side} radius", f"{fixed(values[f'd_power_d_{side}_radius_mm'] / 10, 4, '+')} D")
+    line("0.1 mm more centre thickness", f"{fixed(values['d_power_d_center_thickness_mm'] / 10, 4, '+')} D")
     if u is None:
         paragraph("All inputs were taken as exact; give --u-n-lens, --u-front-radius-mm and the like for an uncertainty.")
     show_end(warnings)

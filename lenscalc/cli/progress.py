@@ -13,7 +13,7 @@ from lenscalc.batch.progress_text import line_of
 _EVERY_S = 0.2
 
 
-def progress_line() -> tuple[Callable[[int, int], None], Callable[[], None]]:
+def progress_line(what: str = "rows") -> tuple[Callable[[int, int], None], Callable[[], None]]:
     """What to call with rows done and rows in all (0: unknown), and what to call at the end. The rate counts from the first call on."""
     if not sys.stderr.isatty():
         return lambda done, total: None, lambda: None
@@ -28,7 +28,7 @@ def progress_line() -> tuple[Callable[[int, int], None], Callable[[], None]]:
         if now - last < _EVERY_S and done != total:
             return
         last = now
-        text = line_of(done, total, (done - at_first) / (now - begun) if now > begun else 0.0)
+        text = line_of(done, total, (done - at_first) / (now - begun) if now > begun else 0.0, what)
         click.echo(f"\r{text:<{shown}}", nl=False, err=True)
         shown = len(text)
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.errors import FileError
-from lenscalc.uncertainty.rounding import decimals_for, probability_text
+from lenscalc.uncertainty.rounding import decimals_for, fixed, probability_text
 
 if TYPE_CHECKING:
     from lenscalc.batch import Ranked
@@ -201,4 +201,4 @@ def _value(value: float, u: float) -> str:
     if not np.isfinite(u) or u <= 0:
         return f"{value:.5g}"
     d = decimals_for(float(u))
-    return f"{value:.{d}f}, u {u:.{d}f}"
+    return f"{fixed(value, d)}, u {u:.{d}f}"

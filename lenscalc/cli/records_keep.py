@@ -112,12 +112,19 @@ def export_(target: str, store: str | None, as_json: bool) -> None:
 def import_(source: str, store: str | None, as_json: bool) -> None:
     """Take in an exported file: what is here already is passed over. A file that was changed, or is none, is refused as a whole.
 
+    What is new is computed again from its sheets; a record that does not come out again is taken in and told.
+
     \b
     Example:
       lenscalc records import lab-2026.zip --store second.db
     """
+    from lenscalc.cli.progress import progress_line  # brings the room of tables, which no other of these commands needs
+
+    show, end = progress_line("records")
     with opened(store, create=True) as keeper:
-        _show_gathered(keeper.import_file(source), keeper, as_json)
+        found = keeper.import_file(source, on_progress=show)
+        end()
+        _show_gathered(found, keeper, as_json)
 
 
 @click.command("merge")
@@ -127,14 +134,20 @@ def import_(source: str, store: str | None, as_json: bool) -> None:
 def merge_(other: str, store: str | None, as_json: bool) -> None:
     """Take in everything of another computer's store; that one stays as it is. Merging twice adds nothing.
 
+    What is new is computed again from its sheets; a record that does not come out again is taken in and told.
+
     \b
     Example:
       lenscalc records merge laptop.db
     """
+    from lenscalc.cli.progress import progress_line
     from lenscalc.records import open_copy
 
+    show, end = progress_line("records")
     with open_copy(other) as theirs, opened(store, create=True) as keeper:
-        _show_gathered(keeper.merge(theirs), keeper, as_json)
+        found = keeper.merge(theirs, on_progress=show)
+        end()
+        _show_gathered(found, keeper, as_json)
 
 
 @click.command("backup")
@@ -162,11 +175,14 @@ def backup_(target: str, store: str | None, as_json: bool) -> None:
 def _show_gathered(found: Gathered, keeper: Store, as_json: bool) -> None:
     head = keeper.head()
     if as_json:
-        show_json({"added": found.added, "already_here": found.already_here, "head": head}, found.forks)
+        counts = {"added": found.added, "already_here": found.already_here, "not_the_same": len(found.not_the_same)}
+        show_json({**counts, "head": head}, [*found.forks, *found.not_the_same])
         return
     click.echo(f"{counted(found.added, 'record')} taken in, {found.already_here} were here already; head {head}")
-    for sentence in found.forks:
+    for sentence in (*found.forks, *found.not_the_same[:_MANY]):
         paragraph(f"- {sentence}")
+    if len(found.not_the_same) > _MANY:
+        paragraph(f"- and {counted(len(found.not_the_same) - _MANY, 'record')} more that did not come out again; --json names them all")
 
 
 def _text(value: object) -> str:

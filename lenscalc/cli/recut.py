@@ -12,6 +12,7 @@ from lenscalc.cli.show import heading, line, paragraph, show_end, show_json, val
 from lenscalc.lens import RecutEstimates, ladder, recut_estimates, retool, volume_mm3
 from lenscalc.lens import recut as radii_for
 from lenscalc.uncertainty import Source, estimate
+from lenscalc.uncertainty.rounding import fixed
 
 HELD = (
     "center_thickness_mm", "wanted_edge_thickness_mm", "optic_diameter_mm", "front_radius_mm", "back_radius_mm", "shape_factor", "curvature_ratio",
@@ -87,7 +88,7 @@ def recut(as_json: bool, **given: Any) -> None:
     if tools:
         heading(f"With tools in steps of {given['radius_increment_mm']:g} mm")
         line("front and back tool", f"{_text(tools['front_tool_mm'])} and {_text(tools['back_tool_mm'])} mm")
-        line("the rounding costs", f"{tools['rounding_cost_D']:+.4f} D")
+        line("the rounding costs", f"{fixed(tools['rounding_cost_D'], 4, '+')} D")
     if known is not None:
         _show_known(given["u_n_lens"], known)
     show_end([])
@@ -118,10 +119,10 @@ def _show_retool(as_json: bool, given: dict[str, Any], media: dict[str, Any], he
         show_json({**values, "n_lens_before": given["n_lens_before"], "n_lens": given["n_lens"], **media}, [])
         return
     heading(f"Tools made for n = {given['n_lens_before']:g}, a lot of n = {given['n_lens']:g}")
-    line("power they were made for", f"{new.power_D:.4f} D")
-    line("power with the old tools now", f"{new.power_with_old_tools_D:.4f} D ({new.power_with_old_tools_D - new.power_D:+.4f})")
+    line("power they were made for", f"{fixed(new.power_D, 4)} D")
+    line("power with the old tools now", f"{fixed(new.power_with_old_tools_D, 4)} D ({fixed(new.power_with_old_tools_D - new.power_D, 4, '+')})")
     for side, radius, change in (("front", new.front_radius_mm, new.front_radius_change_mm), ("back", new.back_radius_mm, new.back_radius_change_mm)):
-        line(f"{side} radius that restores it", "plano, as it was" if np.isinf(radius) else f"{radius:.4f} mm ({change:+.4f})")
+        line(f"{side} radius that restores it", "plano, as it was" if np.isinf(radius) else f"{radius:.4f} mm ({fixed(change, 4, '+')})")
     show_end([])
 
 

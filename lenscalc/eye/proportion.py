@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import BudgetLine, Estimate, Source, budget, errors_only
-from lenscalc.uncertainty.rounding import percent
+from lenscalc.uncertainty.rounding import fixed, percent
 
 # Norrby, J. Cataract Refract. Surg. 34 (2008) 368: shares of the variance and the mean absolute error, in the abstract, which was read. The abstract
 # itemises 88 % of it; the cornea is within the rest. Volume and page from memory.
@@ -80,5 +80,5 @@ def _sentence(share: float, scatter_D: float, bias_D: float) -> str:
     return (
         f"The power of single lenses makes {percent(share)} of the variance of the refraction after surgery, whose standard deviation is "
         f"{scatter_D:.2f} D by published figures. An error of the lot's index is not in it: that moves the refraction of every eye with a lens of "
-        f"the lot by the same {bias_D:+.2f} D, and no number of eyes averages it away."
+        f"the lot by the same {fixed(bias_D, 2, '+')} D, and no number of eyes averages it away."
     )

@@ -15,7 +15,7 @@ from pathlib import Path
 from lenscalc.errors import FileError, InputError, UnknownNameError
 from lenscalc.material.polymer_file import read_polymers
 from lenscalc.material.polymer_record import Polymer
-from lenscalc.own_file import path_of
+from lenscalc.own_file import path_of, refuse_device
 
 
 def polymer(name: str, *, file: str | Path | None = None, folder: str | Path | None = None) -> Polymer:
@@ -60,6 +60,7 @@ def polymers(*, file: str | Path | None = None, folder: str | Path | None = None
     paths = [*_own_files(folder), *([path_of(file)] if file is not None else [])]
     found = dict(shipped_polymers())
     for path in dict.fromkeys(p.resolve() for p in paths):
+        refuse_device(path)
         for p in read_polymers(path, own=True):
             if p.key in found:
                 there = f"that comes with lenscalc ({found[p.key].paper})" if not found[p.key].own else "of another own file"

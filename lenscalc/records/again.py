@@ -92,6 +92,19 @@ def computed_again(record: Record, text: str) -> Again:
     return Again(outcome, found, then, now, same)
 
 
+def told_of_again(record: Record, found: Again) -> str:
+    """A sentence on a record whose figures do not come out again; empty where they do."""
+    if found.figures_hold:
+        return ""
+    figures = [d for d in found.differences if not d.is_of_words] or found.differences
+    first = f", {figures[0].field} {figures[0].then} then, {figures[0].now} now" if figures else f": {found.refusal}"
+    if found.is_same_maker:
+        why = "the same version on the same kind of machine owes the same bits, so these are not the figures of its sheet"
+    else:
+        why = f"it is said to be by lenscalc {found.then['lenscalc']}, and another version or machine may rightly have given other figures"
+    return f"record {record.id}, computed again: {found.outcome}{first}; {why}; `lenscalc records again {record.id}` shows all of it"
+
+
 def _differences(where: str, then: Any, now: Any) -> Iterator[Difference]:
     if isinstance(then, Mapping) and isinstance(now, Mapping):
         for name in dict.fromkeys((*then, *now)):

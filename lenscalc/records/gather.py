@@ -17,11 +17,16 @@ from lenscalc.records.whole import lacking
 
 @dataclass(frozen=True)
 class Gathered:
-    """What was taken in: how many records are new, how many were here, and a sentence for every fork that came of it."""
+    """What was taken in: how many records are new, how many were here, and a sentence for every fork that came of it.
+
+    `new`: the hashes of the new ones; `not_the_same`: a sentence for each of them that does not come out again, computed from its sheet.
+    """
 
     added: int
     already_here: int
     forks: tuple[str, ...]
+    new: tuple[str, ...] = ()
+    not_the_same: tuple[str, ...] = ()
 
 
 def gather(connection: Connection, coming: Iterable[tuple[str, Content]], text_of: Callable[[str], str], where: str) -> Gathered:
@@ -33,8 +38,8 @@ def gather(connection: Connection, coming: Iterable[tuple[str, Content]], text_o
         for a record that does not give its hash, lacks what every record has, follows one that is nowhere, or whose sheet was changed: then nothing
         may be kept.
     """
-    added = already = 0
-    forks = []
+    already = 0
+    forks, new = [], []
     for name, content in coming:
         if _is_here(connection, name):
             already += 1
@@ -66,8 +71,8 @@ def gather(connection: Connection, coming: Iterable[tuple[str, Content]], text_o
                 "added to; both are kept"
             )
         insert_record(connection, kept, sheet)
-        added += 1
-    return Gathered(added, already, tuple(forks))
+        new.append(name)
+    return Gathered(len(new), already, tuple(forks), tuple(new))
 
 
 def _is_here(connection: Connection, name: str) -> bool:

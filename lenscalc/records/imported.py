@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from lenscalc.errors import FileError
+from lenscalc.own_file import refuse_device
 from lenscalc.records.canonical import Content
 from lenscalc.records.export import FORMAT
 
@@ -37,6 +38,7 @@ class ImportFile:
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        refuse_device(path)
         try:
             self.archive = zipfile.ZipFile(path)
         except OSError as error:

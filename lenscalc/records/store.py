@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Callable, Collection, Iterable
 from contextlib import closing
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from types import TracebackType
@@ -13,7 +14,7 @@ from lenscalc.decision import ToleranceTable
 from lenscalc.errors import FileError, InputError, LenscalcError
 from lenscalc.own_file import path_of
 from lenscalc.records.adding import add_computed, clock_in_words, withdraw
-from lenscalc.records.again import Again, computed_again
+from lenscalc.records.again import Again, computed_again, told_of_again
 from lenscalc.records.backup import copy_file
 from lenscalc.records.canonical import head_of, sha256_of
 from lenscalc.records.check import Checked, checked
@@ -225,8 +226,11 @@ class Store:
         with self.database.reading() as connection:
             return exported(connection, path_of(target))
 
-    def import_file(self, source: str | Path) -> Gathered:
+    def import_file(self, source: str | Path, *, on_progress: Callable[[int, int], None] | None = None) -> Gathered:
         """Take in everything of an exported file that is not here yet; all of it, or nothing.
+
+        A hash says that nothing was changed, not that the figures are those of the sheet: so what is new is computed again (20 ms a record), and
+        what does not come out again is taken in and told, because another version may rightly have given other figures.
 
         Raises
         ------
@@ -234,13 +238,26 @@ class Store:
             for a file that is no export or was changed.
         """
         with ImportFile(path_of(source)) as file, closing(file.records()) as coming, self.database.writing() as connection:
-            return gather(connection, coming, file.text_of, str(source))
+            found = gather(connection, coming, file.text_of, str(source))
+        return self._computed_again(found, on_progress)
 
-    def merge(self, other: Store) -> Gathered:
-        """Take in everything of another store that is not here yet; the other one stays as it is."""
+    def merge(self, other: Store, *, on_progress: Callable[[int, int], None] | None = None) -> Gathered:
+        """Take in everything of another store that is not here yet, computed again as in an import; the other one stays as it is."""
         with other.database.reading() as theirs, self.database.writing() as connection:
             coming = ((kept.hash, kept.content) for kept in contents(theirs))
-            return gather(connection, coming, lambda sha256: sheet_text(theirs, sha256), other.place)
+            found = gather(connection, coming, lambda sha256: sheet_text(theirs, sha256), other.place)
+        return self._computed_again(found, on_progress)
+
+    def _computed_again(self, taken: Gathered, on_progress: Callable[[int, int], None] | None) -> Gathered:
+        """What of the new records does not come out again; nobody waits for it, they are in already."""
+        told = []
+        for done, name in enumerate(taken.new, 1):
+            record = self.record(name)
+            if not record.is_withdrawal and (sentence := told_of_again(record, self.again(record))):
+                told.append(sentence)
+            if on_progress:
+                on_progress(done, len(taken.new))
+        return replace(taken, not_the_same=tuple(told))
 
     def backup(self, target: str | Path) -> None:
         """A whole copy, taken while others go on adding: of a file another file, of a PostgreSQL database its export."""

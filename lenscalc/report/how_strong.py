@@ -15,8 +15,8 @@ from lenscalc.report.tree import Column, Figure, Group, Picture, Section, Table,
 from lenscalc.report.what_was_read import figures_as_written
 from lenscalc.report.which_index import budget_table, degrees, two_digits
 from lenscalc.report.words import WORDS
-from lenscalc.uncertainty import budget, decimals_for
-from lenscalc.uncertainty.rounding import figure, signed
+from lenscalc.uncertainty import budget
+from lenscalc.uncertainty.rounding import between, figure, signed
 
 _NAMED = {"front_radius_mm": "front radius", "back_radius_mm": "back radius", "center_thickness_mm": "centre thickness"}
 
@@ -29,7 +29,7 @@ def how_strong(followed: Followed, data: Mapping[str, Any]) -> Section:
     lens = lens_in_words({**followed.row, **exact}).replace("-", "−")
     figures = [Figure("power_D", "power in the eye's medium", figure(power_D, u_D, "D"))]
     if only("interval_lower_D") is not None:
-        ends = f"{_to(only('interval_lower_D'), u_D)} to {_to(only('interval_upper_D'), u_D)} D"
+        ends = between(only("interval_lower_D"), only("interval_upper_D"), u_D, "D").replace("-", "−")
         figures.append(Figure("interval_D", "95 % interval", f"{ends}{degrees(only('dof_power') or inf)}"))
     if u_D:
         figures += [
@@ -55,10 +55,6 @@ def how_strong(followed: Followed, data: Mapping[str, Any]) -> Section:
 
 def _part_u(u_D: float) -> str:
     return f"u {two_digits(u_D)} D" if u_D else "none"
-
-
-def _to(value: float, u: float) -> str:
-    return signed(value, decimals_for(u))
 
 
 def _lens_as_stated(lens: Mapping[str, Any]) -> tuple[Group, ...]:

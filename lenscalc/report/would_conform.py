@@ -8,7 +8,7 @@ from lenscalc.eye import TEACHING_EYE, in_words
 from lenscalc.report.tree import Column, Figure, Group, Section, Table, printable
 from lenscalc.report.which_index import two_digits
 from lenscalc.uncertainty import budget, probability_text
-from lenscalc.uncertainty.rounding import as_stated, figure, percent, signed
+from lenscalc.uncertainty.rounding import as_stated, between, figure, percent, signed
 
 _MOST = 8
 
@@ -45,7 +45,7 @@ def _probabilities(followed: Followed, p: float, required: float) -> list[Figure
     )  # fmt: skip
     zone = "none: the uncertainty leaves no zone between them"
     if only("acceptance_lower_D") is not None:
-        zone = f"{signed(only('acceptance_lower_D'), 2)} to {signed(only('acceptance_upper_D'), 2)} D"
+        zone = between(only("acceptance_lower_D"), only("acceptance_upper_D"), only("u_power_D"), "D").replace("-", "−")
     return [
         Figure("conformance_probability", "conformance probability", f"{probability_text(p, required=required)} (required: {required:g})"),
         Figure("risk_if_accepted", "risk if it were accepted: it is off", probability_text(1.0 - p)),

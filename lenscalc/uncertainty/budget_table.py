@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from lenscalc.uncertainty.budget import BudgetLine
 from lenscalc.uncertainty.propagate import InputLine, Propagated
-from lenscalc.uncertainty.rounding import decimals_for
+from lenscalc.uncertainty.rounding import decimals_for, fixed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -79,7 +79,7 @@ def _to(x: Any, u: float) -> str:
     small = abs(u) < 1e-4
     if small and abs(x) < 1e-2:  # many zeros say nothing
         return f"{x:.{max(1, 1 + _magnitude(x) - _magnitude(u)) if x else 1}e}"
-    return f"{x:.{decimals_for(u)}f}"
+    return fixed(x, decimals_for(u))
 
 
 def _magnitude(x: float) -> int:

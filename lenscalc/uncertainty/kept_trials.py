@@ -12,7 +12,7 @@ import numpy as np
 from lenscalc.quantities import FloatArray
 from lenscalc.uncertainty.histogram import Histogram
 from lenscalc.uncertainty.propagate import Propagated
-from lenscalc.uncertainty.rounding import decimals_for, numerical_tolerance
+from lenscalc.uncertainty.rounding import decimals_for, fixed, numerical_tolerance
 
 
 class Validation(NamedTuple):
@@ -59,7 +59,8 @@ class Trials:
         d = decimals_for(self.u)
         (a, b), (c, e) = self.interval, self.shortest_interval
         return (
-            f"{self.mean:.{d}f}, u {self.u:.{d}f}; {100 * self.probability:g} %: {a:.{d}f} to {b:.{d}f}, shortest {c:.{d}f} to {e:.{d}f}; "
+            f"{fixed(self.mean, d)}, u {self.u:.{d}f}; {100 * self.probability:g} %: {fixed(a, d)} to {fixed(b, d)}, "
+            f"shortest {fixed(c, d)} to {fixed(e, d)}; "
             f"{self.trials} trials{', stopped' if self.stopped else ''}"
         )
 

@@ -35,7 +35,17 @@ def with_u(value: float, u: float, unit: str = "") -> str:
     if u == 0:
         return f"{value:.8g}{space}, taken as exact"
     d = decimals_for(u)
-    return f"{value:.{d}f}{space}, u {u:.{d}f}{space}"
+    return f"{fixed(value, d)}{space}, u {u:.{d}f}{space}"
+
+
+def between(lower: float, upper: float, u: float, unit: str = "") -> str:
+    """The two ends of what comes of a value and its standard uncertainty, to the place of that value; as they are stated where u is 0.
+
+    >>> between(20.302407, 20.537593, 0.06, "D"), between(20.397, 20.603, 0.15), between(-20.9, 0.0, 0.0)
+    ('20.302 to 20.538 D', '20.40 to 20.60', '-20.90 to 0.00')
+    """
+    ends = [fixed(end, decimals_for(u)) if u else as_stated(end).replace("−", "-") for end in (lower, upper)]
+    return f"{' to '.join(ends)}{' ' if unit else ''}{unit}"
 
 
 def figure(value: float, u: float, unit: str = "", *, decimals_if_exact: int = 3) -> str:
@@ -49,14 +59,23 @@ def figure(value: float, u: float, unit: str = "", *, decimals_if_exact: int = 3
     return with_u(value, u, unit).replace("-", "−")
 
 
+def fixed(value: float, decimals: int, sign: str = "") -> str:
+    """A number with this many decimals, and no sign before a zero, which a rounded number may be; `sign` "+" for a change.
+
+    >>> fixed(-0.0001, 2), fixed(-15.0, 1), fixed(0.13, 1, "+"), fixed(-0.01, 1, "+")
+    ('0.00', '-15.0', '+0.1', '0.0')
+    """
+    text = f"{value:{sign}.{decimals}f}"
+    return text.lstrip("+-") if float(text) == 0 else text
+
+
 def signed(value: float, decimals: int) -> str:
     """A number with this many decimals, a true minus, and no minus before a zero.
 
     >>> signed(-0.0001, 2), signed(-15.0, 1)
     ('0.00', '−15.0')
     """
-    text = f"{value:.{decimals}f}"
-    return text.removeprefix("-") if float(text) == 0 else text.replace("-", "−")
+    return fixed(value, decimals).replace("-", "−")
 
 
 def as_stated(value: float) -> str:
@@ -74,7 +93,7 @@ def with_sign(change: float, decimals: int) -> str:
     >>> with_sign(0.1325, 2), with_sign(-0.004, 3), with_sign(0.0, 2)
     ('+0.13', '−0.004', '0.00')
     """
-    return f"{'+' if change > 0 else ''}{signed(change, decimals)}"
+    return fixed(change, decimals, "+").replace("-", "−")
 
 
 def distance(by: float) -> str:

@@ -12,7 +12,7 @@ from lenscalc.lens import power_sensitivity, thick_lens, why_not
 from lenscalc.material import water_index
 from lenscalc.quantities import plain
 from lenscalc.refractometer import border
-from lenscalc.uncertainty.rounding import signed
+from lenscalc.uncertainty.rounding import fixed, signed
 
 LARGEST_CHANGE = 0.1
 
@@ -115,14 +115,15 @@ def exercises(lesson: Lesson) -> list[Exercise]:
     ]  # fmt: skip
     if abs(F[0]) > 0.005:
         listed.append(Exercise(
-            "Which part of its power in air is left in the eye?", [Blank("", float(100.0 * F[2] / F[0]), 1, "%")], _minus(f"{F[2]:.2f}/{F[0]:.2f}"),
+            "Which part of its power in air is left in the eye?", [Blank("", float(100.0 * F[2] / F[0]), 1, "%")],
+            f"{signed(F[2], 2)}/{signed(F[0], 2)}",
         ))  # fmt: skip
     if n != N_MEDIUM_IN_USE:
         listed.append(Exercise(
             f"The index turns out {abs(change):g} {'lower' if change < 0 else 'higher'}. By how much does the power in the eye change? "
             "ΔF ≈ F·Δn/(n − m).",
             [Blank("", float(F[2] * change / (n - N_MEDIUM_IN_USE)), 3, "D")],
-            _minus(f"{F[2]:.2f}·({change:g})/{n - N_MEDIUM_IN_USE:.4g}; the derivative of the thick lens gives {slope * change + 0.0:.3f} D"),
+            _minus(f"{fixed(F[2], 2)}·({change:g})/{n - N_MEDIUM_IN_USE:.4g}; the derivative of the thick lens gives {fixed(slope * change, 3)} D"),
         ))  # fmt: skip
     listed += [
         Exercise(
@@ -131,8 +132,8 @@ def exercises(lesson: Lesson) -> list[Exercise]:
         ),
         Exercise(
             "A laboratory measures the power in water and prints it on the label. What is wrong with that?", [],
-            f"Water is not the eye's medium: the step of the index is another one, and the lens has {_minus(f'{F[1] - F[2]:.2f}')} D more in water "
-            "than in the eye. The power must be taken back to the eye's medium by the ratio of the two powers.",
+            f"Water is not the eye's medium: the step of the index is another one, and the power is {signed(F[1], 2)} D in water and "
+            f"{signed(F[2], 2)} D in the eye, {abs(F[1] - F[2]):.2f} D apart. It must be taken back to the eye's medium by the ratio of the two.",
         ),
     ]  # fmt: skip
     return listed
@@ -144,7 +145,8 @@ def _metres(radius_mm: float) -> str:
 
 
 def _signed(value: float) -> str:
-    return f"{value:.3f}" if value >= 0 else _minus(f"({value:.3f})")
+    text = signed(value, 3)
+    return f"({text})" if text.startswith("−") else text
 
 
 def _minus(text: str) -> str:

@@ -32,6 +32,15 @@ def test_columns_of_ones_own_travel_untouched_and_are_named_once(tmp_path):
     assert [n for n in done.notes if "colour, supplier" in n and "not used" in n] == list(done.notes)
 
 
+def test_a_column_that_speaks_of_an_uncertainty_and_is_not_read_is_told_so(tmp_path):
+    _, done = results(tmp_path, f"{HEADER},colour,sigma_n,U(n_lens),n_lens_std\n15,-15,0.9,1.49,red,0.001,0.002,0.001\n")
+    assert done.notes[0].startswith("Not read, although their names speak of an uncertainty: sigma_n, U(n_lens), n_lens_std. A column of ")
+    assert "a quantity without one counts as exact" in done.notes[0]
+    assert "colour, sigma_n" in done.notes[1]
+    _, done = results(tmp_path, f"{HEADER},u_n_lens,note_sigma_n,time_s\n15,-15,0.9,1.49,0.001,0.001,60\n")
+    assert [n for n in done.notes if "uncertainty" in n] == []
+
+
 @pytest.mark.parametrize(
     ("name", "meant"),
     [

@@ -8,7 +8,7 @@ import zipfile
 import openpyxl
 import pytest
 
-from lenscalc.batch import run_batch
+from lenscalc.batch import check_batch, run_batch
 from lenscalc.errors import FileError
 
 NAMES = ("candidate", "front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens", "u_n_lens")
@@ -127,3 +127,22 @@ def test_a_day_gets_no_time_that_nobody_wrote(tmp_path):
     days = [datetime.date(2026, 3, 1), datetime.datetime(2026, 3, 1, 9, 30)]
     rows = results(written(tmp_path, *(["A", *LENS, 0.001, day] for day in days), names=(*NAMES, "note_day")))
     assert [row["note_day"] for row in rows] == ["2026-03-01", "2026-03-01 09:30:00"]
+
+
+@pytest.mark.parametrize(
+    ("number", "told"),
+    [("2", "two rows of its first sheet have the number 2, so that one of them would be lost"), ("1", "row 2 stands before row 1,")],
+)
+def test_two_rows_at_one_place_are_no_table_and_none_is_lost(tmp_path, number, told):
+    source = written(tmp_path, ["A", *LENS, 0.001], ["B", *LENS, 0.001], sheet=[('<row r="3"', f'<row r="{number}"')])
+    with pytest.raises(FileError, match=told):
+        results(source)
+    with pytest.raises(FileError, match=told):
+        check_batch(str(source))
+
+
+def test_rows_without_numbers_and_with_gaps_are_all_read(tmp_path):
+    rows = [[f"L{n}", *LENS, 0.001] for n in range(8_000)]  # more than a piece of the sheet
+    source = written(tmp_path, *rows[:3], sheet=[('<row r="3"', "<row"), ('<row r="4"', '<row r="9"'), *((f'"{c}4"', f'"{c}9"') for c in "ABCDEF")])
+    assert [row["candidate"] for row in results(source)] == ["L0", "L1", "L2"]
+    assert len(results(written(tmp_path, *rows))) == len(rows)

@@ -1,6 +1,7 @@
 """What becomes of a row or a table that cannot be used."""
 
 import numpy as np
+import pandas as pd
 import pytest
 from one_row import GONE, READ, ROW, evaluated
 
@@ -117,3 +118,40 @@ def test_no_large_table_with_a_mask_takes_the_compiled_way(monkeypatch):
 def test_a_column_of_several_columns_is_refused():
     with pytest.raises(InputError, match=r"n_lens has the shape \(1, 2\): a column is one list"):
         evaluate({**{k: [v] for k, v in ROW.items()}, "n_lens": [[1.49, 1.5]]})
+
+
+FIELDS = ("front_radius_mm", "back_radius_mm", "center_thickness_mm", "n_lens")
+STRUCTURED = np.array([(15.0, -15.0, 0.9, 1.49)], dtype=[(name, float) for name in FIELDS])
+
+
+@pytest.mark.parametrize("compute", [(), ("power_D",)])
+@pytest.mark.parametrize(
+    ("table", "told"),
+    [
+        (STRUCTURED, "of the type ndarray: .* a data frame; of these fields write {name: table"),
+        (np.array([[15.0, -15.0, 0.9, 1.49]], dtype=object), "of the type ndarray: it must be a mapping of columns"),
+        (np.array(1.49), "of the type ndarray"),
+        ([ROW], "of the type list"),
+        (None, "of the type NoneType"),
+        (pd.Series({"n_lens": 1.49}), "of the type Series"),
+        ({**ROW, "n_lens": [[1.49], [1.49, 1.5]]}, "n_lens holds lists of different lengths"),
+        ({**ROW, "n_lens": np.float16([1.49])}, "n_lens is in half precision"),
+    ],
+)
+def test_what_is_no_table_is_refused_in_a_sentence(table, told, compute):
+    with pytest.raises(InputError, match=told):
+        evaluate(table, compute=compute)
+
+
+def test_the_fields_of_a_structured_array_are_a_table_as_the_sentence_says():
+    e = evaluate({name: STRUCTURED[name] for name in STRUCTURED.dtype.names})
+    assert round(float(e.columns["power_D"][0]), 6) == 20.469666  # worked from Gullstrand's equation, by hand
+
+
+@pytest.mark.parametrize("entry", [[1.49], (1.49,), {"n": 1.49}, np.array([1.49, 1.5])])
+def test_an_entry_that_is_a_list_is_the_problem_of_its_row(entry):
+    both = np.empty(2, dtype=object)
+    both[:] = [entry, 1.49]
+    problems = evaluate({**{n: [v, v] for n, v in ROW.items()}, "n_lens": both}).problems
+    assert "n_lens holds something of the type" in problems[0]
+    assert problems[1] == ""

@@ -1,5 +1,6 @@
 """The commands, called as a person calls them: what holds for all of them, and those that have no file of their own here."""
 
+import re
 import subprocess
 import sys
 from math import isclose
@@ -148,3 +149,19 @@ def test_follow_with_a_tolerance_table_of_ones_own(tmp_path):
     a = answer("follow", "--demo", "--tolerance-table", str(path))
     assert (a["lower_limit_D"], a["upper_limit_D"], a["tolerance_edition"]) == (20.45, 20.55, "an own edition")
     assert "Tolerance: an own edition." in lenscalc("follow", "--demo", "--tolerance-table", str(path)).stdout
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["power", "--front-radius-mm", "15", "--back-radius-mm", "-15", "--center-thickness-mm", "0.9", "--n-lens", "1.3360001"],
+        ["recut", "--power-D", "20", "--n-lens", "1.49", "--center-thickness-mm", "0.9", "--radius-increment-mm", "0.00001"],
+        ["recut", "--n-lens-before", "1.49", "--n-lens", "1.4899999999", *LENS],
+        ["conform", "--labelled-power-D", "0", "--power-D", "-0.0001", "--u-power-D", "0.06"],
+        ["eye", "--labelled-power-D", "20", "--n-lens", "1.49", "--index-change", "-0.0000001", "--light-path"],
+    ],
+)
+def test_what_rounds_to_nothing_has_no_sign(arguments):
+    said = lenscalc(*arguments).stdout
+    assert re.search(r"[^0-9.+-]0\.000", said)
+    assert not re.findall(r"[-+−]0\.0*(?![0-9])", said)

@@ -30,6 +30,18 @@ def test_conform_says_what_other_rules_would_say():
     assert "guarded acceptance                       no acceptance zone" in done.stdout
 
 
+@pytest.mark.parametrize(
+    ("u", "interval", "zone"),
+    [("0.15", "20.13 to 20.71 D", "20.39 to 20.61 D"), ("0.02", "20.381 to 20.459 D", "20.139 to 20.861 D")],
+)
+def test_what_comes_of_a_u_is_printed_to_the_place_of_its_second_digit(u, interval, zone):
+    """20.42 ∓ 1.959964·u, and 20.5 ∓ (0.4 − 1.959964·u), by hand; the place is that of the power, JCGM 100:2008, 7.2.6 (from memory)."""
+    said = lenscalc("conform", "--labelled-power-D", "20.5", "--power-D", "20.42", "--u-power-D", u).stdout.splitlines()
+    assert [text.split("  ")[-1].strip() for text in said if text.strip().startswith("with 95 %")] == [interval]
+    assert [text.split("  ")[-1].strip() for text in said if text.strip().startswith("guarded acceptance limits")] == [zone]
+    assert any(text.strip().startswith("guarded acceptance  ") and f"{zone}:" in text for text in said)
+
+
 def test_conform_answers_for_the_lot_and_for_the_instrument():
     more = ["--instrument-resolution", "0.0001", "--instrument-u-calibration", "0.0003", "--s-reading", "0.0002", "--u-n-lens-then", "0.0003"]
     a = answer("conform", "--labelled-power-D", "20.5", *LENS, *CERTAIN, *more, "--process-sd-D", "0.2")

@@ -4,6 +4,7 @@ that was no file. And the commands of the records where there is no room, or not
 
 import os
 import shutil
+import subprocess
 
 import pytest
 from called import ALONE, lenscalc
@@ -89,6 +90,37 @@ def test_no_result_takes_the_place_of_what_it_comes_from(data, tmp_path):
     ):
         assert any(word in refusal(tmp_path, *command) for word in ("overwrite", "is the sheet itself"))
     assert {p.name: p.read_bytes() for p in tmp_path.iterdir()} == before
+
+
+READERS = {
+    "batch": ("batch", "{pipe}.csv", "{out}"),
+    "packed": ("batch", "{pipe}.csv.gz", "{out}"),
+    "parquet": ("batch", "{pipe}.parquet", "{out}"),
+    "workbook": ("batch", "{pipe}.xlsx", "{out}"),
+    "check": ("batch", "{pipe}.csv", "--check"),
+    "sweep": ("batch", "{pipe}.toml", "{out}"),
+    "rank": ("rank", "{pipe}.csv", "--best", "abbe_d:high"),
+    "import": ("records", "import", "{pipe}.zip", "--store", "{out}.db"),
+    "part": ("batch", "{folder}", "{out}"),
+    "polymer": ("polymer", "--file", "{pipe}.toml"),
+}
+
+
+@pytest.mark.parametrize("reader", READERS)
+def test_a_pipe_that_nobody_writes_to_is_refused_at_once(tmp_path, reader):
+    names = {"pipe": tmp_path / "parts" / "pipe", "folder": tmp_path / "parts", "out": tmp_path / "out.csv"}
+    command = [part.format(**names) for part in READERS[reader]]
+    names["folder"].mkdir()
+    os.mkfifo(next((part for part in command if part.startswith(f"{names['pipe']}.")), names["pipe"].with_suffix(".parquet")))
+    done = subprocess.run([*ALONE, *command], capture_output=True, text=True, timeout=60, cwd=tmp_path)
+    assert "is a device or a pipe, and a file is wanted here" in one_line_of(done)
+    assert not names["out"].exists()
+
+
+def test_a_pipe_of_the_standard_input_is_read_as_ever(tmp_path):
+    table = "front_radius_mm,back_radius_mm,center_thickness_mm,n_lens\n15,-15,0.9,1.49\n"
+    done = subprocess.run([*ALONE, "batch", "-", "-", "--compute", "power_D"], input=table, capture_output=True, text=True, timeout=60, cwd=tmp_path)
+    assert done.stdout.splitlines()[1].startswith("15,-15,0.9,1.49,20.469")  # worked from Gullstrand's equation, by hand
 
 
 def test_a_store_is_no_pipe(data, tmp_path):

@@ -169,3 +169,46 @@ def test_a_record_of_another_program_that_nothing_could_show_is_refused(archive,
     with pytest.raises(FileError, match=f"lacks {lacks}, which every record has: another program made it; nothing was taken in"):
         file.import_file(rewritten(archive, made_anew))
     assert file.records() == []
+
+
+def _forged(archive, **said):
+    """The export with 1 D more in the power of its first record, and hashes that are right throughout."""
+
+    def made_anew(name, data):
+        if name != "records.jsonl":
+            return data
+        first, second = (json.loads(line)["content"] for line in data.splitlines())
+        first["lens"]["power_D"] += 1.0
+        first["record"].update(said)
+        second["record"]["previous"] = [hash_of(first)]
+        return b"\n".join(json.dumps({"hash": hash_of(c), "content": c}).encode() for c in (first, second))
+
+    return rewritten(archive, made_anew)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [({}, "owes the same bits, so these are not the figures of its sheet"), ({"lenscalc": "0.0.1"}, "may rightly have given other figures")],
+)
+def test_false_figures_under_a_right_hash_are_told_when_they_come_in(archive, file, tmp_path, said, told):
+    seen = []
+    found = file.import_file(_forged(archive, **said), on_progress=lambda done, of: seen.append((done, of)))
+    assert (found.added, seen) == (2, [(1, 2), (2, 2)])
+    (sentence,) = found.not_the_same
+    forged = next(r for r in file.records() if r.lot == "B-03")
+    assert sentence.startswith(f"record {forged.id}, computed again: differs, lens.power_D ")
+    assert told in sentence
+    with open_store(tmp_path / "second.db") as second:
+        assert second.merge(file).not_the_same == (sentence,)
+        assert second.import_file(archive).not_the_same == ()  # the honest ones come in beside them
+
+
+def test_the_command_tells_what_does_not_come_out_again(archive, tmp_path):
+    from called import answer, lenscalc
+
+    there = ("--store", str(tmp_path / "by_command.db"))
+    said = lenscalc("records", "import", str(_forged(archive)), *there).stdout
+    assert "computed again: differs, lens.power_D" in " ".join(said.split())
+    assert "2 records taken in" in said
+    told = answer("records", "import", str(archive), *there)
+    assert (told["added"], told["not_the_same"]) == (2, 0)

@@ -202,6 +202,12 @@ def test_the_signs_of_a_file_can_be_told():
     assert "--decimal comma" in panel(at)[0]
 
 
+def test_an_uncertainty_under_a_name_that_is_not_read_is_told_below_the_answer():
+    at = uploaded("x.csv", (LENSES.replace("candidate", "candidate,sigma_n") + "A,0.001,15,-15,0.9,1.49\n").encode())
+    (told,) = [info.value for info in at.info if "uncertainty" in info.value]
+    assert "sigma_n. A column of standard uncertainties has a name like “u of the index of the lens”" in told
+
+
 def test_own_columns_travel_and_are_named():
     at = uploaded("x.csv", (LENSES.replace("candidate", "candidate,batch_no") + "A,007,15,-15,0.9,1.49\n").encode())
     assert "carried along untouched and not used: batch_no" in at.info[0].value

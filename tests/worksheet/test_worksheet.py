@@ -39,6 +39,18 @@ def test_the_answers_of_the_lens_of_the_facts():
     assert "the derivative of the thick lens gives 0.133 D" in exercises(FACTS)[5].working
 
 
+def test_a_negative_lens_and_a_flat_one_are_told_in_words_that_hold_for_them():
+    """The lens of the facts turned inside out: its powers change sign but for the thickness's term, which is (t/n)·F₁·F₂ with 0.9 mm, by hand.
+
+    In the eye −20.533333 − 0.063666 = −20.597; in water (1.49 − 1.332773)/0.015 = 10.481800 a surface: −20.963600 − 0.066363 = −21.030.
+    """
+    words = exercises(Lesson(-15.0, 15.0, 0.9, 6.0, 1.49))[-1].working
+    assert "the power is −21.03 D in water and −20.60 D in the eye, 0.43 D apart" in words
+    for lesson in (Lesson(math.inf, -15.0, 0.9, 6.0, 1.49), Lesson(-15.0, math.inf, 0.9, 6.0, 1.49), Lesson(math.inf, math.inf, 0.9, 6.0, 1.49),
+                   Lesson(-15.0, 15.0, 0.9, 6.0, 1.49, -1e-9), Lesson(15.0, -15.0, 0.9, 6.0, 1.336)):  # fmt: skip
+        assert not re.findall(r"[-−]0\.?0*(?![0-9.])", worksheet_html(lesson).partition("<body>")[2].partition("</svg>")[2])
+
+
 def test_answers_stand_on_the_second_page_alone():
     text = worksheet_html(FACTS)
     first, second = text.split("<section>")[1:]

@@ -8,6 +8,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye import DEPTH_FROM, WhatIf, published_eyes, schematic_eyes, what_if
 from lenscalc.quantities import Quantity
+from lenscalc.uncertainty.rounding import fixed
 from lenscalc.web.eye.eye_pictures import COLOURS, ONE_PICTURE, Asked, cause
 from lenscalc.web.fields.beside import tell
 from lenscalc.web.fields.choice_field import choice_field
@@ -134,7 +135,7 @@ def _computed(asked: Asked, found: WhatIf) -> None:
     how_computed(
         words="From the retina outwards, plane by plane: each adds its power to the vergence, each way changes it. Once with the implant that the "
         "label promises, once with the changed one; the difference of what is left in front of the cornea, seen at the spectacles, is the answer. "
-        f"The slope at the changed lens gives about the same; in full it is {found.refraction_shift_D:+.4f} D.",
+        f"The slope at the changed lens gives about the same; in full it is {with_sign(found.refraction_shift_D, 4)} D.",
         equations=(r"L' = L + F", r"L_\mathrm{next} = \frac{L'}{1 - \frac{d}{n} L'}", *_with_numbers(asked, found)),
         functions=("refraction_shift", "spectacle_refraction", "vergence_downstream", "refraction_change", "eye_sensitivities"),
         command=f"lenscalc eye {as_options(command)} --schematic-eye {asked.eye} --light-path",
@@ -150,11 +151,12 @@ def _with_numbers(asked: Asked, found: WhatIf) -> tuple[str, ...]:
     if asked.by_index:
         return (
             rf"\Delta F = F\,\frac{{\Delta n}}{{n - 1.336}} = {asked.labelled_power_D:g}\cdot\frac{{{asked.index_change:g}}}"
-            rf"{{{asked.n_lens:g} - 1.336}} = {change_D:+.4f}\ \mathrm{{D}}",
-            rf"\Delta R \approx \frac{{\partial R}}{{\partial F}}\,\Delta F = {slope:.4f}\cdot({change_D:+.4f}) = "
-            rf"{slope * change_D:+.4f}\ \mathrm{{D}}",
+            rf"{{{asked.n_lens:g} - 1.336}} = {fixed(change_D, 4, '+')}\ \mathrm{{D}}",
+            rf"\Delta R \approx \frac{{\partial R}}{{\partial F}}\,\Delta F = {fixed(slope, 4)}\cdot({fixed(change_D, 4, '+')}) = "
+            rf"{fixed(slope * change_D, 4, '+')}\ \mathrm{{D}}",
         )
     slope, shift_mm = found.d_refraction_d_position_mm, asked.position_shift_mm
     return (
-        rf"\Delta R \approx \frac{{\partial R}}{{\partial d}}\,\Delta d = {slope:.4f}\cdot({shift_mm:+g}) = {slope * shift_mm:+.4f}\ \mathrm{{D}}",
+        rf"\Delta R \approx \frac{{\partial R}}{{\partial d}}\,\Delta d = {fixed(slope, 4)}\cdot({shift_mm:+g}) = "
+        rf"{fixed(slope * shift_mm, 4, '+')}\ \mathrm{{D}}",
     )

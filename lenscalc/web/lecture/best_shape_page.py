@@ -24,7 +24,7 @@ from lenscalc.web.fields.slider_field import slider_field
 from lenscalc.web.shown.answers_and_inputs import answers_and_inputs
 from lenscalc.web.shown.caution import caution
 from lenscalc.web.shown.computed import how_computed
-from lenscalc.web.shown.figures import signed
+from lenscalc.web.shown.figures import signed, with_sign
 from lenscalc.web.shown.live_picture import live_picture
 from lenscalc.web.shown.note import note
 from lenscalc.web.shown.save_numbers import save_numbers
@@ -139,7 +139,7 @@ def _at(asked: Asked, X: Any) -> tuple[Any, Any]:
 
 
 def _in_short(X: float, bent: Bent, blur_um: Any) -> str:
-    best = f"{float(bent.best.shape_factor):+.2f}".replace("-", "−")
+    best = with_sign(float(bent.best.shape_factor), 2)
     times = blur_um[0] / blur_um[1]
     least = f"The least of all, {_steeper(bent.best)}, at **{best}**, is {_um(blur_um[1])}{f': {times:.1f} times less' if times > 1.05 else ''}."
     return f"In short: bent like this, the lens spreads a point over **{_um(blur_um[0])}** (RMS radius). {least}"

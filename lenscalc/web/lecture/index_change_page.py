@@ -14,6 +14,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE, WAVELENGTH_IN_USE_NM
 from lenscalc.errors import InputError
 from lenscalc.lens import Recut, power_sensitivity, recut, thick_lens
 from lenscalc.quantities import Quantity, plain
+from lenscalc.uncertainty.rounding import fixed
 from lenscalc.web.fields.beside import tell
 from lenscalc.web.fields.kept_inputs import keep_inputs
 from lenscalc.web.fields.materials_field import materials_field, not_too_many
@@ -227,7 +228,7 @@ def _computed(lenses: Lenses) -> None:
             r"F = F_1 + F_2 - \frac{t}{n}F_1F_2",
             r"\Delta F \approx \frac{\partial F}{\partial n}\Delta n \approx \frac{F}{n-m}\Delta n",
             rf"\frac{{{lenses.power_D:g}}}{{{most.n_lens:.4f}-{N_MEDIUM_IN_USE:g}}}\cdot 0.001 "
-            rf"= {lenses.power_D / 1000 / (most.n_lens - N_MEDIUM_IN_USE):.3f}\ \mathrm{{D}}",
+            rf"= {fixed(lenses.power_D / 1000 / (most.n_lens - N_MEDIUM_IN_USE), 3)}\ \mathrm{{D}}",
         ),
         functions=("thick_lens", "power_sensitivity", "recut", "polymer"),
         command=f"lenscalc recut --power-D {lenses.power_D:g} --n-lens {plain(most.n_lens)} --wanted-edge-thickness-mm {EDGE_mm:g} "

@@ -12,6 +12,7 @@ from lenscalc.errors import InputError
 from lenscalc.lens import Powers, thick_lens
 from lenscalc.material import water_index
 from lenscalc.quantities import plain
+from lenscalc.uncertainty.rounding import fixed
 from lenscalc.web.fields.beside import tell
 from lenscalc.web.fields.choice_field import switch_field
 from lenscalc.web.fields.kept_inputs import keep_inputs
@@ -172,8 +173,8 @@ def _computed(lens: dict[str, float], media: Media, found: Powers) -> None:
         f"{TEMPERATURE_IN_USE_DEGC:g} °C, relative to air. The eye: {eye:g} by convention. Rays by Snell's law at both spheres.",
         equations=(
             r"F = F_1 + F_2 - \frac{t}{n}F_1F_2,\quad F_1 = \frac{n-m}{R_1},\quad F_2 = \frac{m-n}{R_2}",
-            rf"F_{{\mathrm{{eye}}}} = {F1:.4f} + ({F2:.4f}) - \frac{{{t / 1000:g}}}{{{n:g}}}\cdot {F1:.4f}\cdot ({F2:.4f}) "
-            rf"= {float(found.power_D[2]):.4f}\ \mathrm{{D}}",
+            rf"F_{{\mathrm{{eye}}}} = {fixed(F1, 4)} + ({fixed(F2, 4)}) - \frac{{{t / 1000:g}}}{{{n:g}}}\cdot {fixed(F1, 4)}\cdot ({fixed(F2, 4)}) "
+            rf"= {fixed(float(found.power_D[2]), 4)}\ \mathrm{{D}}",
         ),
         functions=("thick_lens", "water_index", "trace"),
         command="\n".join(f"lenscalc power {options} --n-medium {plain(index)}" for _, index in media),

@@ -18,6 +18,7 @@ from lenscalc.lens.image_quality import (
 )
 from lenscalc.light import System, trace
 from lenscalc.quantities import complaint, impossible, quantity, remark
+from lenscalc.uncertainty.rounding import fixed
 from lenscalc.web.fields.beside import tell, told
 from lenscalc.web.fields.choice_field import choice_field, switch_field
 from lenscalc.web.fields.kept_inputs import keep_inputs, take_inputs
@@ -162,7 +163,7 @@ def _computed(lens: dict[str, Any], beam: dict[str, Any], optic_diameter_mm: flo
         equations=(
             r"n_1 \sin\theta_1 = n_2 \sin\theta_2",
             rf"\min_z \sqrt{{\langle r^2(z) \rangle}} = {1000 * spot_mm:.3f}\ \mathrm{{µm}},\quad "
-            rf"z - z_\mathrm{{paraxial}} = {shift_mm:+.4f}\ \mathrm{{mm}}",
+            rf"z - z_\mathrm{{paraxial}} = {fixed(shift_mm, 4, '+')}\ \mathrm{{mm}}",
             r"\mathrm{MTF}(\nu) = \left|\frac{1}{A}\int P\,P^*_\nu\; e^{\,2\pi i\,(W - W_\nu)/\lambda}\,\mathrm{d}A\right|"
             rf",\quad \mathrm{{MTF}}({found.frequency_per_mm:g}/\mathrm{{mm}}) = {float(found.image.mtf):.4f}",
         ),

@@ -12,7 +12,7 @@ from lenscalc.chain import Evaluation, Followed
 from lenscalc.charts import power_in_tolerance
 from lenscalc.decision import REQUIRED_PROBABILITY, RULE, TOLERANCE_EDITION
 from lenscalc.uncertainty import probability_text
-from lenscalc.uncertainty.rounding import as_stated
+from lenscalc.uncertainty.rounding import as_stated, between
 from lenscalc.web.fields.beside import told
 from lenscalc.web.shown.as_text import as_text
 from lenscalc.web.shown.figures import first, signed
@@ -90,4 +90,5 @@ def _acceptance(result: Evaluation) -> str:
     lower, upper = result.only("acceptance_lower_D"), result.only("acceptance_upper_D")
     if lower is None or upper is None:
         return " The uncertainty is so large that guarded acceptance limits leave no room between them."
-    return f" Guarded acceptance limits, inside the tolerance by U (k for 95 %): {signed(lower, 2)} to {signed(upper, 2)} D."
+    limits = between(lower, upper, result.only("u_power_D"), "D").replace("-", "−")
+    return f" Guarded acceptance limits, inside the tolerance by U (k for 95 %): {limits}."

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from lenscalc.chain import Followed
 from lenscalc.conditions import N_MEDIUM_IN_USE
+from lenscalc.uncertainty.rounding import fixed
 from lenscalc.web.shown.computed import how_computed
 from lenscalc.web.shown.figures import first
 from lenscalc.web.shown.thick_lens_lines import thick_lens_lines
@@ -76,5 +77,5 @@ def _equations(followed: Followed) -> tuple[str, ...]:
     F, u = only("power_D"), only("u_power_D")
     dof = only("dof_power")
     law_of = r"\Phi" if dof is None or dof > LIKE_NORMAL else rf"T_{{\nu={dof:.3g}}}"
-    ends = (rf"z_{i} = \frac{{{limit:g} - {F:.4f}}}{{{u:.4f}}} = {(limit - F) / u:.2f}" for i, limit in ((1, lower), (2, upper)))
+    ends = (rf"z_{i} = \frac{{{limit:g} - {fixed(F, 4)}}}{{{u:.4f}}} = {fixed((limit - F) / u, 2)}" for i, limit in ((1, lower), (2, upper)))
     return (*_steps(followed), *lines, law, *ends, rf"p = {law_of}(z_2) - {law_of}(z_1) = {p:.4f}")

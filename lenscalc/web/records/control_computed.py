@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from lenscalc.control import ALL_RULES, FOUR_RULES, LIMITS_ONLY, ControlChart
 from lenscalc.quantities import plain
-from lenscalc.uncertainty.rounding import decimals_for
+from lenscalc.uncertainty.rounding import decimals_for, fixed
 from lenscalc.web.fields.typed import as_arguments, as_options
 from lenscalc.web.shown.computed import how_computed
 
@@ -70,7 +70,7 @@ def control_computed(chart: ControlChart, typed: Typed, chosen: Options) -> None
 def _numbers(chart: ControlChart) -> str:
     """What the letters are here."""
     limits, d = chart.limits, decimals_for(chart.limits.sigma)
-    named = {r"\mathrm{CL}": f"{limits.centre:.{d}f}", r"\sigma": f"{limits.sigma:.{d}f}"}
+    named = {r"\mathrm{CL}": fixed(limits.centre, d), r"\sigma": f"{limits.sigma:.{d}f}"}
     named |= {SYMBOLS[name]: plain(value) for name, value in limits.settings.items()}
     return r",\quad ".join(f"{letter} = {number}" for letter, number in named.items())
 
