@@ -32,6 +32,7 @@ import time
 import types
 from collections import Counter, defaultdict
 from importlib.machinery import SourceFileLoader
+from itertools import accumulate
 from pathlib import Path
 from typing import NamedTuple
 
@@ -41,7 +42,8 @@ ROOT = Path(__file__).parents[2]
 WHOLE = "tests/test_structure.py"  # what holds for the package as a whole
 FIRST, NEXT = 12, 60  # most are noticed by the first few tests; from there on they run file by file
 OF_OTHER_ROOMS, AT_READING_IN, FEW = 150, 400, 10
-SECONDS_A_TEST, TIMES_AS_LONG, SECONDS_READ_IN = 6.0, 8.0, 60.0
+SECONDS_OF_TESTS = 20.0  # what none of these notices has survived
+SECONDS_A_TEST, TIMES_AS_LONG, SECONDS_READ_IN = 4.0, 6.0, 60.0
 MEMORY_B = 8 << 30
 NO_CHANGE, NO_TEST, NOT_TRIED = 60, 50, 100  # beside pytest's own codes
 OUTCOMES = {0: "survived", NO_TEST: "run by no test", NO_CHANGE: "no change", NOT_TRIED: "could not be tried"}
@@ -212,6 +214,7 @@ def tests_of(mutant, by_line, took, folder):
     own = [t for t in ordered if t.startswith((f"tests/{room}/", "tests/edges/", f"lenscalc/{room}/"))]
     known = set(own)
     ordered = own + [t for t in ordered if t not in known][:OF_OTHER_ROOMS]
+    ordered = [t for t, so_far in zip(ordered, accumulate(took[t] for t in ordered), strict=True) if so_far < SECONDS_OF_TESTS]
     return ordered[:FIRST] + sorted(ordered[FIRST:NEXT], key=file_of) + sorted(ordered[NEXT:], key=file_of)
 
 
