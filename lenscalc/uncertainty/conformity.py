@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 
-_NARROW: Final = 0.05  # of a standard uncertainty, or of one over z: there five nodes leave less than 1e-17
+_NARROW: Final = 0.5  # of the way over which the density turns to another: there ten nodes leave less than 1e-16
 
 
 def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any = np.inf) -> Any:
@@ -54,7 +54,7 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
         between[far] = stdtr(dof[far], high[far]) - stdtr(dof[far], low[far])
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         width = (upper - lower) / u
-        narrow = width * np.maximum(1.0, np.maximum(np.abs(a), np.abs(b))) < _NARROW
+        narrow = width * _steepest(np.maximum(0.0, -high), np.maximum(np.abs(a), np.abs(b)), dof) < _NARROW
     if narrow.any():
         between[narrow] = _of_narrow(a[narrow], width[narrow], dof[narrow])
     inside = ((lower <= value) & (value <= upper)).astype(np.float64)
@@ -62,9 +62,18 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     return result[()]
 
 
+def _steepest(nearest: Any, farthest: Any, dof: Any) -> Any:
+    """How fast the density turns to another, in its slope or, in the middle, its bend, at most: between two distances from the middle."""
+    few = ~np.isinf(dof)  # nan too, which gives nan
+    v = np.where(few, dof, 1.0)
+    root = np.hypot(np.sqrt(v), nearest)  # the slope of ln t is (ν + 1)·z/(ν + z²), the normal one's z
+    bend = np.where(few, np.sqrt(v + 1.0) / root, 1.0)
+    return np.maximum(bend, bend * bend * farthest)
+
+
 def _of_narrow(z: Any, width: Any, dof: Any) -> Any:
-    """Between z and z + width by the density at five nodes, where the distribution functions would take each other's digits. Plain numpy."""
-    nodes, weights = np.polynomial.legendre.leggauss(5)
+    """Between z and z + width by the density at ten nodes, where the distribution functions would take each other's digits. Plain numpy."""
+    nodes, weights = np.polynomial.legendre.leggauss(10)
     return width / 2.0 * sum(w * t_density(z + width / 2.0 * (1.0 + x), dof) for x, w in zip(nodes.tolist(), weights.tolist(), strict=True))
 
 
@@ -85,7 +94,7 @@ def t_density(z: Any, dof: Any) -> Any:
     """Student's density, or the normal one where the degrees of freedom are infinite. Plain numpy."""
     from scipy.special import beta
 
-    few = np.isfinite(dof)
+    few = ~np.isinf(dof)  # nan too, which gives nan
     v = np.where(few, dof, 1.0)
     # in the middle 1/(√ν·B(½, ν/2)); beyond 300 scipy's B loses digits (2e-10 at 10⁶) and Stirling's series of the two gamma functions has them
     part = 1.0 / np.maximum(v, 300.0)
