@@ -262,3 +262,7 @@ def test_what_is_not_known_gives_no_probability(missing):
     given = [20.5, 0.2, 20.1, 20.9, 5.0]
     given[missing] = np.nan
     assert np.isnan(uncertainty.conformance_probability(*given))
+
+
+def test_degrees_of_freedom_that_are_not_known_are_not_infinite_ones_between_limits_that_lie_close_together():
+    assert np.isnan(uncertainty.conformance_probability(20.5, 0.2, 20.49, 20.491, np.nan))
