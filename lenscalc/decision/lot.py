@@ -101,7 +101,7 @@ def all_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies outside the limits: the mean of (1 − yield)^lenses over the common error.
 
-    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12.
+    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12; 4e-14 from 1e-40.
 
     >>> round(float(all_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)          # two standard uncertainties either side
     0.0455
@@ -119,7 +119,7 @@ def none_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies within the limits: the mean of yield^lenses over the common error.
 
-    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12.
+    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12; 4e-14 from 1e-40.
 
     >>> round(float(none_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)
     0.9545
@@ -195,11 +195,13 @@ def _averaged(g: Callable[..., Any], beyond: float, many: float, power: Any, u_c
     outside = nonconformance_probability(power, u_c, first, last, dof)
     to_lower, to_upper, a, b = (x - power for x in (lower, upper, first, last))  # measured from the power, a small common part keeps its digits
     points = [*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]
+    spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
+    for limit in (to_lower, to_upper):  # far out the common error falls off within a part of its own u, and a lot is all off, or none, right there
+        points += about(limit, u_c / np.maximum(1.0, np.abs(limit / spread)))
     if many > 1.0:  # where one of so many lies beyond z, g turns within a part of u_individual
         z = -float(ndtri(0.5 / many))
         for limit in (to_lower, to_upper):
             points += [*about(limit - z * u_i, u_i / max(z, 1.0)), *about(limit + z * u_i, u_i / max(z, 1.0))]
-    spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
 
     def part(error: Any) -> Any:
         return g(error, u_i, to_lower, to_upper) * t_density(error / spread, dof) / spread
