@@ -77,7 +77,7 @@ def global_risks(
     process: normal, or gamma of this mean and standard deviation for what cannot be below 0. Gauss–Legendre quadrature between breakpoints at every
     limit, so that small risks keep their digits. Plain numbers or arrays that broadcast; limits may be infinite. Plain numpy.
 
-    Accuracy: 3e-15 relative, over normal processes, u from 0.1 of the spread; of gamma processes 3e-14 up to an sd of 300 means, and of risks down to
+    Accuracy: 3e-15 relative, over normal processes, u from 0.1 of the spread; of gamma processes 3e-14 up to an sd of 1e6 means, and of risks down to
     1e-200 1e-13.
 
     Raises
