@@ -12,7 +12,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import conformance_probability, nonconformance_probability
-from lenscalc.uncertainty.conformity import t_density
+from lenscalc.uncertainty.conformity import refuse_swapped, t_density
 from lenscalc.uncertainty.panels import about, over_panels, vanished
 
 WANTED_YIELD: Final = 0.95
@@ -221,8 +221,7 @@ def _checked(*arguments: Any) -> tuple[Any, ...]:
             raise InputError(f"{name} = {float(u[u < 0][0]):g} D: a standard uncertainty must be 0 or more", quantity=name)
     if np.any(dof <= 0):
         raise InputError(f"dof_common = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof_common")
-    if np.any(lower > upper):
-        raise InputError("the lower limit lies above the upper limit", quantity="lower_D")
+    refuse_swapped(lower, upper, "lower_D", "upper_D")
     if np.any(np.isinf(lower) | np.isinf(upper)):
         raise InputError("the yield of a lot needs two finite limits; of one limit the conformance probability tells", quantity="lower_D")
     return power, u_c, u_i, lower, upper, dof, *more, shape

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.uncertainty.conformity import refuse_swapped
 
 
 def measurement_capability(lower: Any, upper: Any, u: Any) -> Any:
@@ -79,7 +80,8 @@ def process_capability(lower: Any, upper: Any, mean: Any, sd: Any) -> ProcessCap
 
 def _checked(lower: Any, upper: Any, spread: Any, name: str) -> tuple[Any, Any, Any]:
     lower, upper, spread = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (lower, upper, spread)))
-    if np.any(np.isinf(lower)) or np.any(np.isinf(upper)) or np.any(lower >= upper):
+    refuse_swapped(lower, upper, "lower", "upper")
+    if np.any(np.isinf(lower)) or np.any(np.isinf(upper)) or np.any(lower == upper):
         raise InputError("a capability needs two finite limits, the lower one below the upper one", quantity="lower")
     if np.any(spread < 0):
         raise InputError(f"{name} = {float(spread[spread < 0][0]):g}: must be 0 or more", quantity=name)

@@ -7,6 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import plain
 
 _NARROW: Final = 0.5  # of the way over which the density turns to another: there ten nodes leave less than 1e-16
 
@@ -38,8 +39,7 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
         raise InputError(f"u = {float(u[u < 0][0]):g}: a standard uncertainty must be 0 or more", quantity="u")
     if np.any(dof <= 0):
         raise InputError(f"dof = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof")
-    if np.any(lower > upper):
-        raise InputError("the lower limit lies above the upper limit", quantity="lower")
+    refuse_swapped(lower, upper, "lower", "upper")
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         a = np.where(np.isinf(lower), lower, (lower - value) / u)  # where nothing is known, u = inf, a limit at infinity holds nevertheless
         b = np.where(np.isinf(upper), upper, (upper - value) / u)
@@ -60,6 +60,17 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     inside = ((lower <= value) & (value <= upper)).astype(np.float64)
     result = np.where(u > 0, between, np.where(u == 0, inside, np.nan))
     return result[()]
+
+
+def refuse_swapped(lower: Any, upper: Any, lower_name: str, upper_name: str) -> None:
+    """Limits of which the lower lies above the upper one are refused; a limit that is nan is none, and stays."""
+    swapped = lower > upper
+    if np.any(swapped):
+        low, high = (float(limit[swapped].flat[0]) for limit in (lower, upper))
+        raise InputError(
+            f"the lower limit, {lower_name} = {plain(low)}, lies above the upper limit, {upper_name} = {plain(high)}: write the smaller one as "
+            f"{lower_name}", quantity=lower_name, value=low,
+        )  # fmt: skip
 
 
 def _steepest(nearest: Any, farthest: Any, dof: Any) -> Any:
@@ -112,6 +123,7 @@ def nonconformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: 
     >>> f"{float(nonconformance_probability(20.5, 0.05, 20.1, 20.9)):.2e}"       # eight standard uncertainties either side
     '1.24e-15'
     """
+    refuse_swapped(*np.broadcast_arrays(np.asarray(lower, dtype=np.float64), np.asarray(upper, dtype=np.float64)), "lower", "upper")
     tails = conformance_probability(value, u, -np.inf, lower, dof) + conformance_probability(value, u, upper, np.inf, dof)
     exact = np.asarray(u) == 0  # then a value on a limit is within, and in both tails
     return np.where(exact, 1.0 - conformance_probability(value, u, lower, upper, dof), tails)[()] if np.any(exact) else tails

@@ -7,7 +7,7 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability
+from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability, refuse_swapped
 from lenscalc.uncertainty.gamma_process import gamma_below, gamma_bends, gamma_density, gamma_ends
 from lenscalc.uncertainty.panels import about, over_panels, vanished
 
@@ -96,8 +96,10 @@ def global_risks(
     _refuse_process(process, mean, sd, u)
     if np.any(np.isnan(a_low)) or np.any(np.isnan(a_high)):
         raise InputError("no acceptance zone (its limits are nan): nothing is accepted, there is no risk to speak of", quantity="acceptance_lower")
-    if np.any(~(low <= high)) or np.any(~(a_low <= a_high)):
-        raise InputError("a lower limit lies above its upper limit, or is not a number", quantity="lower")
+    if np.any(np.isnan(low)) or np.any(np.isnan(high)):
+        raise InputError("lower or upper is missing (nan): write inf where there is no limit", quantity="lower")
+    refuse_swapped(low, high, "lower", "upper")
+    refuse_swapped(a_low, a_high, "acceptance_lower", "acceptance_upper")
     if not mean.size:
         return GlobalRisks(*(np.zeros(shape) for _ in GlobalRisks._fields))
 
