@@ -11,6 +11,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 from lenscalc.uncertainty import conformance_probability, nonconformance_probability
 from lenscalc.uncertainty.conformity import refuse_swapped, t_density
 from lenscalc.uncertainty.panels import about, over_panels, vanished
@@ -21,6 +22,7 @@ LENSES: Final = 1000
 
 _BISECTIONS: Final = 80
 _NOTHING_D: Final = 1e-100
+_ARGUMENTS: Final = ("power_D", "u_common_D", "u_individual_D", "lower_D", "upper_D", "dof_common", "asked")
 
 
 class LotForecast(NamedTuple):
@@ -212,8 +214,8 @@ def _averaged(g: Callable[..., Any], beyond: float, many: float, power: Any, u_c
 
 
 def _checked(*arguments: Any) -> tuple[Any, ...]:
-    arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
-    shape = np.broadcast(*arrays).shape
+    arrays = numbers(**dict(zip(_ARGUMENTS, arguments, strict=False)))
+    shape = arrays[0].shape
     power, u_c, u_i, lower, upper, dof, *more = (a.ravel() for a in arrays)
     power = np.where(np.isnan(arrays).any(axis=0).ravel(), np.nan, power)  # of a lot of which something is missing nothing is said
     for name, u in (("u_common_D", u_c), ("u_individual_D", u_i)):
@@ -228,7 +230,7 @@ def _checked(*arguments: Any) -> tuple[Any, ...]:
 
 
 def _fraction(name: str, value: Any) -> Any:
-    a = np.asarray(value, dtype=np.float64)
+    (a,) = numbers(**{name: value})
     if np.any(~((a >= 0.0) & (a <= 1.0))):
         raise InputError(f"{name} must be 0 to 1; is it a percentage? write it as a fraction", quantity=name, limits=(0.0, 1.0))
     return a

@@ -8,6 +8,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.quantities import numbers
 from lenscalc.uncertainty.conformity import nonconformance_probability, refuse_swapped
 
 _BISECTIONS: Final = 80
@@ -65,7 +66,7 @@ def acceptance_limits(lower: Any, upper: Any, U: Any, *, rule: str = "guarded ac
     """
     if rule not in GUARD_BAND_RULES:
         raise UnknownNameError(rule, GUARD_BAND_RULES, what="guard band rule")
-    lower, upper, U = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (lower, upper, U)))
+    lower, upper, U = numbers(lower=lower, upper=upper, U=U)
     refuse_swapped(lower, upper, "lower", "upper")
     if np.any(U < 0):
         raise InputError(f"U = {float(U[U < 0][0]):g}: an expanded uncertainty must be 0 or more", quantity="U")
@@ -100,7 +101,7 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
     """
     from scipy.special import ndtri, stdtrit
 
-    lower, upper, u, p, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (lower, upper, u, probability, dof)))
+    lower, upper, u, p, dof = numbers(lower=lower, upper=upper, u=u, probability=probability, dof=dof)
     refuse_swapped(lower, upper, "lower", "upper")
     if np.any(~((p > 0.5) & (p < 1.0))):
         raise InputError("probability must be above 0.5 and below 1, as a fraction", quantity="probability", limits=(0.5, 1.0))

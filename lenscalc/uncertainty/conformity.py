@@ -7,7 +7,7 @@ from typing import Any, Final
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import plain
+from lenscalc.quantities import numbers, plain
 
 _NARROW: Final = 0.5  # of the way over which the density turns to another: there ten nodes leave less than 1e-16
 
@@ -34,7 +34,7 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     """
     from scipy.special import erf, ndtr, stdtr  # 0.3 s: only where a decision is asked for
 
-    value, u, lower, upper, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (value, u, lower, upper, dof)))
+    value, u, lower, upper, dof = numbers(value=value, u=u, lower=lower, upper=upper, dof=dof)
     if np.any(u < 0):
         raise InputError(f"u = {float(u[u < 0][0]):g}: a standard uncertainty must be 0 or more", quantity="u")
     if np.any(dof <= 0):
@@ -123,7 +123,8 @@ def nonconformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: 
     >>> f"{float(nonconformance_probability(20.5, 0.05, 20.1, 20.9)):.2e}"       # eight standard uncertainties either side
     '1.24e-15'
     """
-    refuse_swapped(*np.broadcast_arrays(np.asarray(lower, dtype=np.float64), np.asarray(upper, dtype=np.float64)), "lower", "upper")
+    low, high = numbers(lower=lower, upper=upper)
+    refuse_swapped(low, high, "lower", "upper")
     tails = conformance_probability(value, u, -np.inf, lower, dof) + conformance_probability(value, u, upper, np.inf, dof)
     exact = np.asarray(u) == 0  # then a value on a limit is within, and in both tails
     return np.where(exact, 1.0 - conformance_probability(value, u, lower, upper, dof), tails)[()] if np.any(exact) else tails
@@ -144,7 +145,7 @@ def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
     """
     from scipy.special import betainccinv, betaincinv, erfinv
 
-    probability, dof = np.asarray(probability, dtype=np.float64), np.asarray(dof, dtype=np.float64)
+    probability, dof = numbers(probability=probability, dof=dof)
     if np.any((probability < 0) | (probability > 1)):
         raise InputError(f"probability = {probability}: must be 0 to 1; is it in per cent?", quantity="probability")
     if np.any(dof <= 0):

@@ -7,6 +7,7 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.quantities import numbers
 from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability, refuse_swapped
 from lenscalc.uncertainty.gamma_process import gamma_below, gamma_bends, gamma_density, gamma_ends
 from lenscalc.uncertainty.panels import about, over_panels, vanished
@@ -41,8 +42,9 @@ def specific_risk(
     (True, 0.0668)
     """
     p = conformance_probability(value, u, lower, upper, dof)
+    value, lowest, highest = numbers(value=value, acceptance_lower=acceptance_lower, acceptance_upper=acceptance_upper)
     with np.errstate(invalid="ignore"):
-        accepted = (np.asarray(acceptance_lower) <= value) & (value <= np.asarray(acceptance_upper))
+        accepted = (lowest <= value) & (value <= highest)
     off = nonconformance_probability(value, u, lower, upper, dof)
     return SpecificRisk(accepted, np.where(accepted, off, np.nan)[()], np.where(accepted, np.nan, p)[()])
 
@@ -89,9 +91,11 @@ def global_risks(
     >>> round(float(r.consumers_risk), 4), round(float(r.producers_risk), 4)
     (0.0099, 0.069)
     """
-    arguments = (process_mean, process_sd, u_measurement, lower, upper, acceptance_lower, acceptance_upper)
-    arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
-    shape = np.broadcast(*arrays).shape
+    arrays = numbers(
+        process_mean=process_mean, process_sd=process_sd, u_measurement=u_measurement, lower=lower, upper=upper, acceptance_lower=acceptance_lower,
+        acceptance_upper=acceptance_upper,
+    )  # fmt: skip
+    shape = arrays[0].shape
     mean, sd, u, low, high, a_low, a_high = (a.ravel() for a in arrays)
     _refuse_process(process, mean, sd, u)
     if np.any(np.isnan(a_low)) or np.any(np.isnan(a_high)):
@@ -143,6 +147,8 @@ def guard_band_at_global_risk(
     """
     from scipy.optimize import brentq
 
+    one_case = {"lower": lower, "upper": upper, "process_sd": process_sd, "u_measurement": u_measurement, "consumers_risk": consumers_risk}
+    lower, upper, process_sd, u_measurement, consumers_risk = (float(x) for x in numbers(**one_case))
     if not 0.0 < consumers_risk < 1.0:
         raise InputError(f"consumers_risk = {consumers_risk:g}: must be above 0 and below 1, as a fraction", quantity="consumers_risk")
 
