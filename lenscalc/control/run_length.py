@@ -14,7 +14,8 @@ from lenscalc.control.rules_run_length import by_states, by_trials
 from lenscalc.errors import InputError, UnknownNameError
 
 _SETTLED: Final = 1e-9  # of the limits' own width
-_NEVER: Final = 1e12  # points; longer waits the equations cannot tell from never
+_AT_ONCE: Final = 48  # states
+_NEVER: Final = 1e12  # points; nobody asks how much longer
 
 
 class RunLength(NamedTuple):
@@ -32,8 +33,8 @@ def average_run_length(
 
     Centre and sigma are taken as known: limits from a short baseline signal more often than this says. Rules of one point and of several among
     several go by a Markov chain over the states that a signal may still come from (Champ and Woodall 1987), rules of trend by 20 000 trials. EWMA and
-    CUSUM solve the integral equation of the run length at Gauss–Legendre nodes (Crowder 1987; Vance 1986). A wait of more than 10¹² points, which
-    this cannot tell from never, is told as one of 10¹².
+    CUSUM solve the integral equation of the run length at Gauss–Legendre nodes (Crowder 1987; Vance 1986), which keeps 1e-12 of any wait; 1e-10 where
+    limits widen. A wait of more than 10¹² points is told as one of 10¹².
 
     Parameters
     ----------
@@ -91,13 +92,16 @@ def _nodes(count: int) -> tuple[Any, Any]:
 @lru_cache(maxsize=512)
 def _ewma(weight: float, width_sigma: float, shift: float, exact: bool) -> float:
     """L(u) = 1 + (1/λ)∫ L(y) φ((y − (1 − λ)u)/λ − δ) dy between the limits; with limits that widen, point by point until they have settled."""
+    from scipy.special import ndtr
+
     end = width_sigma * (weight / (2.0 - weight)) ** 0.5
     x, w = _nodes(int(48 + 8 * end / weight))
 
     def step(start: Any, to: Any) -> Any:
         return _density((to - (1.0 - weight) * start[:, None]) / weight - shift) / weight
 
-    held = np.linalg.solve(np.eye(len(x)) - step(end * x, end * x) * (end * w), np.ones(len(x)))
+    out = ndtr(((1.0 - weight) * end * x - end) / weight + shift) + ndtr(-((1.0 - weight) * end * x + end) / weight - shift)
+    held = _waits(step(end * x, end * x) * (end * w), out)
     if not exact:
         return _or_never(float(1.0 + (step(np.zeros(1), end * x) * (end * w) @ held)[0]))
     # the chance of having come so far, then what still follows from there under limits that no longer move
@@ -114,8 +118,31 @@ def _ewma(weight: float, width_sigma: float, shift: float, exact: bool) -> float
     return _or_never(float(total + mass @ ahead))
 
 
+def _waits(into: Any, out: Any) -> Any:
+    """Mean number of points until the end from each state, by the chances of going from one to another and of ending, small where waits are long.
+
+    State by state is left out, its visits given to those before it, and nothing is ever subtracted: so the digits are those of the chances, where
+    I − P has lost them (Grassmann, Taksar and Heyman, Operations Research 33 (1985) 1107, from memory).
+    """
+    count = len(out)
+    table, points, away = np.column_stack([out, np.ones(count), into]), np.empty(count), np.empty(count)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        for last in range(count, 0, -_AT_ONCE):
+            first = max(0, last - _AT_ONCE)  # of these every row, of the rows before them first their columns alone: all at once would be slow
+            for k in range(last - 1, first - 1, -1):
+                row, column = table[k], table[:k, k + 2]
+                away[k] = row[0] + row[2 : k + 2].sum()
+                column /= away[k]
+                table[first:k, : k + 2] += np.outer(column[first:], row[: k + 2])
+                table[:first, first + 2 : k + 2] += np.outer(column[:first], row[first + 2 : k + 2])
+            table[:first, : first + 2] += table[:first, first + 2 : last + 2] @ table[first:last, : first + 2]
+        for k in range(count):
+            points[k] = (table[k, 1] + table[k, 2 : k + 2] @ points[:k]) / away[k]
+    return points
+
+
 def _or_never(wait: float) -> float:
-    """What the equation gives, or the longest wait that is told: where the true one is longer, anything comes out, also below 0."""
+    """What the equation gives, or the longest wait that is told; where a signal has no chance in float64, no number comes out."""
     return wait if 0.0 < wait <= _NEVER else _NEVER
 
 
@@ -140,9 +167,9 @@ def _one_side(k: float, h: float, shift: float, start: float) -> tuple[float, fl
     into = np.empty((len(points), len(points)))
     into[:, 0] = ndtr(k - points - shift)
     into[:, 1:] = _density(y + k - points[:, None] - shift) * w
-    held = np.linalg.solve(np.eye(len(points)) - into, np.ones(len(points)))
+    held = _waits(into, ndtr(points + shift - k - h))
     from_0 = float(held[0])
-    here = 1.0 + float(ndtr(k - start - shift)) * from_0 + float((_density(y + k - start - shift) * w) @ held[1:])
     if _or_never(from_0) == _NEVER:
         return 1.0, 0.0
+    here = 1.0 + float(ndtr(k - start - shift)) * from_0 + float((_density(y + k - start - shift) * w) @ held[1:])
     return here / from_0, 1.0 / from_0

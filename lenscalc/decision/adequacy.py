@@ -8,6 +8,7 @@ import numpy as np
 
 from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 from lenscalc.uncertainty import conformance_probability, nonconformance_probability
 from lenscalc.uncertainty.conformity import t_density
 from lenscalc.uncertainty.rounding import at_most
@@ -31,8 +32,7 @@ def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof
     >>> round(float(u), 4), round(float(conformance_probability(20.0, u, 19.6, 20.4)), 6)
     (0.2041, 0.95)
     """
-    arguments = (value, lower, upper, required_probability, dof)
-    value, lower, upper, p, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
+    value, lower, upper, p, dof = numbers(value=value, lower=lower, upper=upper, required_probability=required_probability, dof=dof)
     if np.any((p < 0) | (p > 1)):
         raise InputError(f"required_probability = {p[(p < 0) | (p > 1)][0]:g}: must be 0 to 1; is it in per cent?", quantity="required_probability")
     inside = (value > lower) & (value < upper) & ~np.isnan(p) & ~np.isnan(dof)
@@ -72,6 +72,8 @@ def largest_u_n_lens(
     >>> round(float(largest_u_n_lens(20.0, 19.6, 20.4, 0.05, 132.5, 0.95)), 5)
     0.00149
     """
+    u_other_D, d_power_d_n_lens = numbers(u_other_D=u_other_D, d_power_d_n_lens=d_power_d_n_lens)
+    power_D, lower_D, upper_D = numbers(power_D=power_D, lower_D=lower_D, upper_D=upper_D)
     whole = largest_u(power_D, lower_D, upper_D, required_probability, dof)
     left = (whole - u_other_D) * (whole + u_other_D)
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -8,6 +8,7 @@ import numpy as np
 
 from lenscalc.decision.criterion import Direction
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 _NOTHING: Final = 1e-300
 
@@ -57,13 +58,15 @@ def better_probability(
     """
     if direction not in ("low", "high", "near"):
         raise InputError(f"direction {direction!r}: must be low, high or near", value=direction)
-    given = (value, other, u, other_u, calibration_part, other_calibration_part)
-    x, y, u1, u2, p, q = np.broadcast_arrays(*(np.asarray(a, dtype=np.float64) for a in given))
+    x, y, u1, u2, p, q = numbers(
+        value=value, other=other, u=u, other_u=other_u, calibration_part=calibration_part, other_calibration_part=other_calibration_part
+    )
     own, other_own = squared_own_part(u1, p), squared_own_part(u2, q)
     if direction == "near":
         if target is None:
             raise InputError("direction near needs a target")
-        a, b = x - np.asarray(target, dtype=np.float64), y - np.asarray(target if other_target is None else other_target, dtype=np.float64)
+        aim, other_aim = numbers(target=target, other_target=target if other_target is None else other_target)
+        a, b = x - aim, y - other_aim
         s = np.sqrt(own + other_own + (p + q) * (p + q))
         d = np.sqrt(own + other_own + (p - q) * (p - q))
         return _of_one_sign(b - a, b + a, d, s, (other_own + q * q) - (own + p * p))[()]
@@ -82,7 +85,7 @@ def squared_own_part(u: Any, calibration_part: Any) -> Any:
     >>> round(float(squared_own_part(0.05, -0.04)), 6)
     0.0009
     """
-    u, part = np.asarray(u, dtype=np.float64), np.asarray(calibration_part, dtype=np.float64)
+    u, part = numbers(u=u, calibration_part=calibration_part)
     if np.any(u < 0):
         raise InputError(f"u = {float(u[u < 0].flat[0]):g}: a standard uncertainty must be 0 or more", quantity="u")
     left = u * u - part * part

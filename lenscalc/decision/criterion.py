@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 Direction = Literal["low", "high", "near"]
 
@@ -98,11 +99,12 @@ def departure(values: Any, direction: Direction, target: Any = None) -> Any:
     >>> departure([19.5, 20.25], "near", 20.0).tolist(), departure([3.0], "high").tolist()
     ([0.5, 0.25], [-3.0])
     """
-    array = np.asarray(values, dtype=np.float64)
+    (array,) = numbers(values=values)
     if direction not in get_args(Direction):
         raise InputError(f"direction {direction!r}: must be low, high or near", value=direction)
     if direction == "near":
-        if target is None or np.any(np.isnan(np.asarray(target, dtype=np.float64))):
+        (aim,) = numbers(target=np.nan if target is None else target)
+        if np.any(np.isnan(aim)):
             raise InputError("direction near needs a target, as in power_D:near=20")
-        return np.abs(array - target)
+        return np.abs(array - aim)
     return array if direction == "low" else -array

@@ -11,8 +11,9 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 from lenscalc.uncertainty import conformance_probability, nonconformance_probability
-from lenscalc.uncertainty.conformity import t_density
+from lenscalc.uncertainty.conformity import refuse_swapped, t_density
 from lenscalc.uncertainty.panels import about, over_panels, vanished
 
 WANTED_YIELD: Final = 0.95
@@ -21,6 +22,7 @@ LENSES: Final = 1000
 
 _BISECTIONS: Final = 80
 _NOTHING_D: Final = 1e-100
+_ARGUMENTS: Final = ("power_D", "u_common_D", "u_individual_D", "lower_D", "upper_D", "dof_common", "asked")
 
 
 class LotForecast(NamedTuple):
@@ -101,7 +103,7 @@ def all_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies outside the limits: the mean of (1 − yield)^lenses over the common error.
 
-    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12.
+    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12; 4e-14 from 1e-40.
 
     >>> round(float(all_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)          # two standard uncertainties either side
     0.0455
@@ -119,7 +121,7 @@ def none_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies within the limits: the mean of yield^lenses over the common error.
 
-    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12.
+    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12; 4e-14 from 1e-40.
 
     >>> round(float(none_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)
     0.9545
@@ -195,11 +197,13 @@ def _averaged(g: Callable[..., Any], beyond: float, many: float, power: Any, u_c
     outside = nonconformance_probability(power, u_c, first, last, dof)
     to_lower, to_upper, a, b = (x - power for x in (lower, upper, first, last))  # measured from the power, a small common part keeps its digits
     points = [*about(to_lower, u_i), *about(to_upper, u_i), *about(np.zeros(power.shape), u_c), a, b]
+    spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
+    for limit in (to_lower, to_upper):  # far out the common error falls off within a part of its own u, and a lot is all off, or none, right there
+        points += about(limit, u_c / np.maximum(1.0, np.abs(limit / spread)))
     if many > 1.0:  # where one of so many lies beyond z, g turns within a part of u_individual
         z = -float(ndtri(0.5 / many))
         for limit in (to_lower, to_upper):
             points += [*about(limit - z * u_i, u_i / max(z, 1.0)), *about(limit + z * u_i, u_i / max(z, 1.0))]
-    spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
 
     def part(error: Any) -> Any:
         return g(error, u_i, to_lower, to_upper) * t_density(error / spread, dof) / spread
@@ -210,8 +214,8 @@ def _averaged(g: Callable[..., Any], beyond: float, many: float, power: Any, u_c
 
 
 def _checked(*arguments: Any) -> tuple[Any, ...]:
-    arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
-    shape = np.broadcast(*arrays).shape
+    arrays = numbers(**dict(zip(_ARGUMENTS, arguments, strict=False)))
+    shape = arrays[0].shape
     power, u_c, u_i, lower, upper, dof, *more = (a.ravel() for a in arrays)
     power = np.where(np.isnan(arrays).any(axis=0).ravel(), np.nan, power)  # of a lot of which something is missing nothing is said
     for name, u in (("u_common_D", u_c), ("u_individual_D", u_i)):
@@ -219,15 +223,14 @@ def _checked(*arguments: Any) -> tuple[Any, ...]:
             raise InputError(f"{name} = {float(u[u < 0][0]):g} D: a standard uncertainty must be 0 or more", quantity=name)
     if np.any(dof <= 0):
         raise InputError(f"dof_common = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof_common")
-    if np.any(lower > upper):
-        raise InputError("the lower limit lies above the upper limit", quantity="lower_D")
+    refuse_swapped(lower, upper, "lower_D", "upper_D")
     if np.any(np.isinf(lower) | np.isinf(upper)):
         raise InputError("the yield of a lot needs two finite limits; of one limit the conformance probability tells", quantity="lower_D")
     return power, u_c, u_i, lower, upper, dof, *more, shape
 
 
 def _fraction(name: str, value: Any) -> Any:
-    a = np.asarray(value, dtype=np.float64)
+    (a,) = numbers(**{name: value})
     if np.any(~((a >= 0.0) & (a <= 1.0))):
         raise InputError(f"{name} must be 0 to 1; is it a percentage? write it as a fraction", quantity=name, limits=(0.0, 1.0))
     return a

@@ -88,7 +88,7 @@ def third_order_aberration(
 
 def conic_for_aberration(
     front_radius_mm: Any, back_radius_mm: Any, center_thickness_mm: Any, n_lens: Any, *, surface: Literal["front", "back"],
-    pupil_diameter_mm: Any = 3.0, zernike_4_0_um: Any = 0.0, n_medium: Any = 1.336, vergence_D: Any = 0.0, other_conic: Any = 0.0,
+    pupil_diameter_mm: Any, zernike_4_0_um: Any = 0.0, n_medium: Any = 1.336, vergence_D: Any = 0.0, other_conic: Any = 0.0,
 ) -> Any:  # fmt: skip
     """The conic constant of one surface that leaves a wanted Zernike (4,0) in third order; 0, the default, for none. It enters linearly: closed form.
 
@@ -99,7 +99,7 @@ def conic_for_aberration(
     InputError
         for values outside their limits; for a plano surface, whose conic constant does nothing.
 
-    >>> k = conic_for_aberration(15.0, -15.0, 0.9, 1.49, surface="front")
+    >>> k = conic_for_aberration(15.0, -15.0, 0.9, 1.49, surface="front", pupil_diameter_mm=3.0)
     >>> round(k, 4), abs(third_order_aberration(15.0, -15.0, 0.9, 1.49, pupil_diameter_mm=3.0, front_conic=k).zernike_4_0_um) < 1e-12
     (-2.5744, True)
     """

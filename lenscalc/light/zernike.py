@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 
 def zernike_index(n: int, m: int) -> int:
@@ -45,7 +46,7 @@ def zernike(n: int, m: int, x: Any, y: Any) -> Any:
     """
     zernike_index(n, m)
     a = abs(m)
-    x, y = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
+    x, y = numbers(x=x, y=y)
     rho2 = x**2 + y**2
     # radial part over ρ^|m|, a polynomial in ρ²; ρ^|m|·cos and sin of |m|θ as the parts of (x + iy)^|m|
     radial: Any = np.zeros_like(rho2)

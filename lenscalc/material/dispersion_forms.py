@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 
 def resonances_of(L: Any, b: Sequence[Any], c: Sequence[Any]) -> Any:
@@ -25,7 +26,8 @@ def powers_of(L: Any, a: Sequence[Any], powers: Sequence[float]) -> Any:
 
 
 def _um(wavelength_nm: Any) -> Any:
-    return np.asarray(wavelength_nm, dtype=np.float64) / 1000.0
+    (wavelength,) = numbers(wavelength_nm=wavelength_nm)
+    return wavelength / 1000.0
 
 
 def sellmeier_index(wavelength_nm: Any, b: Sequence[float], c_um2: Sequence[float]) -> Any:

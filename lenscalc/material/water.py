@@ -8,6 +8,7 @@ import numpy as np
 
 from lenscalc.material.air import air_index
 from lenscalc.material.published_range import basis, within
+from lenscalc.quantities import numbers
 
 U_WATER_INDEX = 1.5e-5  # IAPWS R9-97 for liquid water at ambient conditions in the visible: from memory, to be confirmed against the text
 
@@ -41,9 +42,8 @@ def water_index_at_density(wavelength_nm: Any, temperature_K: Any, density_kg_pe
     1.39277824
     """
     a = (0.244257733, 9.74634476e-3, -3.73234996e-3, 2.68678472e-4, 1.58920570e-3, 2.45934259e-3, 0.900704920, -1.66626219e-2)
-    d = np.asarray(density_kg_per_m3, dtype=np.float64) / 1000.0
-    t = np.asarray(temperature_K, dtype=np.float64) / 273.15
-    L2 = np.square(np.asarray(wavelength_nm, dtype=np.float64) / 589.0)
+    wavelength, temperature, density = numbers(wavelength_nm=wavelength_nm, temperature_K=temperature_K, density_kg_per_m3=density_kg_per_m3)
+    d, t, L2 = density / 1000.0, temperature / 273.15, np.square(wavelength / 589.0)
     uv, ir = 0.2292020 * 0.2292020, 5.432937 * 5.432937
     A = d * (a[0] + a[1] * d + a[2] * t + a[3] * L2 * t + a[4] / L2 + a[5] / (L2 - uv) + a[6] / (L2 - ir) + a[7] * d * d)
     return ((2.0 * A + 1.0) / (1.0 - A)) ** 0.5

@@ -11,6 +11,7 @@ from lenscalc.quantities.check import (
     impossible,
     not_a_number,
     number_in_text,
+    numbers,
     plain,
     readings_of,
     remark,
@@ -23,6 +24,6 @@ from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, INPUTS, QUESTIONS
 
 __all__ = [
     "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_given", "as_number", "checked", "complaint",
-    "counted", "given_back", "how_to_write", "impossible", "is_quantity", "not_a_number", "number_in_text", "plain", "quantity", "readings_of",
-    "remark", "unusual", "within",
+    "counted", "given_back", "how_to_write", "impossible", "is_quantity", "not_a_number", "number_in_text", "numbers", "plain", "quantity",
+    "readings_of", "remark", "unusual", "within",
 ]  # fmt: skip

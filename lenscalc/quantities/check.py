@@ -227,12 +227,49 @@ def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
     arrays = {name: as_number(name, value) for name, value in values.items()}
     for name, array in arrays.items():
         _refuse_impossible(quantity(name), array)
+    shape = _one_shape(arrays)
+    return {n: np.broadcast_to(a, shape).reshape(prod(shape)) for n, a in arrays.items()}, shape
+
+
+def numbers(**values: Any) -> tuple[FloatArray, ...]:
+    """Arguments that stand in no registry, as float64 of one shape; what they may be is for the caller to say.
+
+    Raises
+    ------
+    InputError
+        that names the first that is no number, or the lengths that cannot be combined.
+
+    >>> numbers(u="0,05")
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: u = '0,05' is not a number; write the decimals with a point
+    """
+    arrays = {}
+    for name, value in values.items():
+        try:
+            arrays[name] = np.asarray(value, dtype=np.float64)
+        except (TypeError, ValueError):
+            wrong = _first_that_is_none(value)
+            hint = how_to_write(wrong) if isinstance(wrong, str) else ""
+            raise InputError(f"{name} = {wrong!r} is not a number{hint}", quantity=name, value=wrong) from None
+    _one_shape(arrays)
+    return tuple(np.broadcast_arrays(*arrays.values()))
+
+
+def _first_that_is_none(value: Any) -> Any:
+    for one in np.asarray(value, dtype=object).flat:
+        try:
+            float(one)
+        except (TypeError, ValueError):
+            return one
+    return value
+
+
+def _one_shape(arrays: dict[str, FloatArray]) -> tuple[int, ...]:
     try:
-        shape = np.broadcast_shapes(*(np.shape(a) for a in arrays.values()))
+        return np.broadcast_shapes(*(np.shape(a) for a in arrays.values()))
     except ValueError:
         lengths = ", ".join(f"{n} {np.shape(a)}" for n, a in arrays.items() if np.shape(a))
         raise InputError(f"columns of different lengths cannot be combined: {lengths}") from None
-    return {n: np.broadcast_to(a, shape).reshape(prod(shape)) for n, a in arrays.items()}, shape
 
 
 def given_back(array: FloatArray, shape: tuple[int, ...]) -> Any:

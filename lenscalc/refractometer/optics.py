@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 
 def critical_angle_index(n_prism: Any, angle_deg: Any) -> Any:
@@ -20,7 +21,8 @@ def critical_angle_index(n_prism: Any, angle_deg: Any) -> Any:
     >>> round(float(critical_angle_index(1.75, 58.37)), 4)
     1.49
     """
-    return _number(n_prism) * np.sin(np.deg2rad(_number(angle_deg)))
+    N, angle = numbers(n_prism=n_prism, angle_deg=angle_deg)
+    return N * np.sin(np.deg2rad(angle))
 
 
 def critical_angle_deg(n: Any, n_prism: Any) -> Any:
@@ -31,7 +33,7 @@ def critical_angle_deg(n: Any, n_prism: Any) -> Any:
     >>> round(float(critical_angle_deg(1.49, 1.75)), 2)
     58.37
     """
-    n, N = _number(n), _number(n_prism)
+    n, N = numbers(n=n, n_prism=n_prism)
     if np.any(n >= N):
         raise InputError(f"n = {n} is not below n_prism = {n_prism}: there is no critical angle and no border to read")
     return np.rad2deg(np.arctan2(n, np.sqrt((N - n) * (N + n))))  # an arcsine near 1 has lost its digits
@@ -45,8 +47,9 @@ def minimum_deviation_index(apex_deg: Any, deviation_deg: Any) -> Any:
     >>> round(float(minimum_deviation_index(60.0, 37.18)), 3)
     1.5
     """
-    half = np.deg2rad(_number(apex_deg)) / 2.0
-    return np.sin(half + np.deg2rad(_number(deviation_deg)) / 2.0) / np.sin(half)
+    apex, deviation = numbers(apex_deg=apex_deg, deviation_deg=deviation_deg)
+    half = np.deg2rad(apex) / 2.0
+    return np.sin(half + np.deg2rad(deviation) / 2.0) / np.sin(half)
 
 
 def minimum_deviation_deg(apex_deg: Any, n: Any) -> Any:
@@ -57,7 +60,8 @@ def minimum_deviation_deg(apex_deg: Any, n: Any) -> Any:
     >>> round(float(minimum_deviation_deg(60.0, 1.5)), 2)
     37.18
     """
-    n, half = _number(n), np.deg2rad(_number(apex_deg)) / 2.0
+    n, apex = numbers(n=n, apex_deg=apex_deg)
+    half = np.deg2rad(apex) / 2.0
     sine = n * np.sin(half)
     if np.any(sine > 1):
         raise InputError(f"n = {n} is too high for an apex of {apex_deg}°: the ray does not leave the prism")
@@ -75,8 +79,8 @@ def v_block_index(n_block: Any, deviation_deg: Any) -> Any:
     >>> round(float(v_block_index(1.5, 0.0)), 6)
     1.5
     """
-    s = np.sin(np.deg2rad(_number(deviation_deg)))
-    N2 = np.square(_number(n_block))
+    N, deviation = numbers(n_block=n_block, deviation_deg=deviation_deg)
+    s, N2 = np.sin(np.deg2rad(deviation)), np.square(N)
     return np.sqrt(N2 + s * np.sqrt(N2 - s * s))
 
 
@@ -90,7 +94,7 @@ def v_block_deviation_deg(n_block: Any, n: Any) -> Any:
     >>> round(float(v_block_index(1.52, v_block_deviation_deg(1.52, 1.49))), 12)
     1.49
     """
-    n, N = _number(n), _number(n_block)
+    n, N = numbers(n=n, n_block=n_block)
     N2, d = N * N, (n - N) * (n + N)
     inside = N2 * N2 - 4.0 * d * d
     if np.any(inside < 0):
@@ -100,8 +104,3 @@ def v_block_deviation_deg(n_block: Any, n: Any) -> Any:
     if np.any(s2 > 1):
         raise InputError(f"n = {n} is too far from the block's {n_block}: the light does not pass")
     return np.rad2deg(np.sign(d) * np.arcsin(np.sqrt(s2)))
-
-
-def _number(x: Any) -> Any:
-    """In double precision, whatever it came in: a column of single precision would be reckoned with in its own."""
-    return np.asarray(x, dtype=np.float64)[()]

@@ -8,7 +8,8 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.uncertainty.conformity import nonconformance_probability
+from lenscalc.quantities import numbers
+from lenscalc.uncertainty.conformity import nonconformance_probability, refuse_swapped
 
 _BISECTIONS: Final = 80
 
@@ -65,8 +66,8 @@ def acceptance_limits(lower: Any, upper: Any, U: Any, *, rule: str = "guarded ac
     """
     if rule not in GUARD_BAND_RULES:
         raise UnknownNameError(rule, GUARD_BAND_RULES, what="guard band rule")
-    lower, upper, U = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (lower, upper, U)))
-    _refuse_swapped(lower, upper)
+    lower, upper, U = numbers(lower=lower, upper=upper, U=U)
+    refuse_swapped(lower, upper, "lower", "upper")
     if np.any(U < 0):
         raise InputError(f"U = {float(U[U < 0][0]):g}: an expanded uncertainty must be 0 or more", quantity="U")
     r = GUARD_BAND_RULES[rule].r
@@ -100,8 +101,8 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
     """
     from scipy.special import ndtri, stdtrit
 
-    lower, upper, u, p, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (lower, upper, u, probability, dof)))
-    _refuse_swapped(lower, upper)
+    lower, upper, u, p, dof = numbers(lower=lower, upper=upper, u=u, probability=probability, dof=dof)
+    refuse_swapped(lower, upper, "lower", "upper")
     if np.any(~((p > 0.5) & (p < 1.0))):
         raise InputError("probability must be above 0.5 and below 1, as a fraction", quantity="probability", limits=(0.5, 1.0))
     off = 1.0 - p  # exact, and where p is near 1 the digits are here
@@ -121,8 +122,3 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
         w = np.where(two, far - a, one_sided)
         low, high = np.where(two, far, lower + one_sided), np.where(two, upper - (far - a), upper - one_sided)
     return AcceptanceLimits(np.where(exists, low, np.nan)[()], np.where(exists, high, np.nan)[()], np.where(exists, w, np.nan)[()], exists[()])
-
-
-def _refuse_swapped(lower: Any, upper: Any) -> None:
-    if np.any(lower > upper):
-        raise InputError("the lower limit lies above the upper limit", quantity="lower")

@@ -7,6 +7,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
+from lenscalc.uncertainty.conformity import refuse_swapped
 
 
 def measurement_capability(lower: Any, upper: Any, u: Any) -> Any:
@@ -44,7 +46,7 @@ def uncertainty_ratio(tolerance: Any, U: Any) -> Any:
     >>> float(uncertainty_ratio(0.4, 0.1))
     4.0
     """
-    tolerance, U = np.broadcast_arrays(np.asarray(tolerance, dtype=np.float64), np.asarray(U, dtype=np.float64))
+    tolerance, U = numbers(tolerance=tolerance, U=U)
     if np.any(tolerance < 0) or np.any(U < 0):
         raise InputError("a tolerance and an expanded uncertainty must be 0 or more", quantity="U")
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -73,13 +75,15 @@ def process_capability(lower: Any, upper: Any, mean: Any, sd: Any) -> ProcessCap
     (0.833333, 0.416667)
     """
     lower, upper, sd = _checked(lower, upper, sd, "sd")
+    (mean,) = numbers(mean=mean)
     with np.errstate(divide="ignore", invalid="ignore"):
         return ProcessCapability(((upper - lower) / (6.0 * sd))[()], (np.minimum(upper - mean, mean - lower) / (3.0 * sd))[()])
 
 
 def _checked(lower: Any, upper: Any, spread: Any, name: str) -> tuple[Any, Any, Any]:
-    lower, upper, spread = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (lower, upper, spread)))
-    if np.any(np.isinf(lower)) or np.any(np.isinf(upper)) or np.any(lower >= upper):
+    lower, upper, spread = numbers(**{"lower": lower, "upper": upper, name: spread})
+    refuse_swapped(lower, upper, "lower", "upper")
+    if np.any(np.isinf(lower)) or np.any(np.isinf(upper)) or np.any(lower == upper):
         raise InputError("a capability needs two finite limits, the lower one below the upper one", quantity="lower")
     if np.any(spread < 0):
         raise InputError(f"{name} = {float(spread[spread < 0][0]):g}: must be 0 or more", quantity=name)

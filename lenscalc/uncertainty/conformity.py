@@ -7,8 +7,9 @@ from typing import Any, Final
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers, plain
 
-_NARROW: Final = 0.05  # of a standard uncertainty, or of one over z: there five nodes leave less than 1e-17
+_NARROW: Final = 0.5  # of the way over which the density turns to another: there ten nodes leave less than 1e-16
 
 
 def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any = np.inf) -> Any:
@@ -33,13 +34,12 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     """
     from scipy.special import erf, ndtr, stdtr  # 0.3 s: only where a decision is asked for
 
-    value, u, lower, upper, dof = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in (value, u, lower, upper, dof)))
+    value, u, lower, upper, dof = numbers(value=value, u=u, lower=lower, upper=upper, dof=dof)
     if np.any(u < 0):
         raise InputError(f"u = {float(u[u < 0][0]):g}: a standard uncertainty must be 0 or more", quantity="u")
     if np.any(dof <= 0):
         raise InputError(f"dof = {float(dof[dof <= 0][0]):g}: degrees of freedom must be above 0", quantity="dof")
-    if np.any(lower > upper):
-        raise InputError("the lower limit lies above the upper limit", quantity="lower")
+    refuse_swapped(lower, upper, "lower", "upper")
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         a = np.where(np.isinf(lower), lower, (lower - value) / u)  # where nothing is known, u = inf, a limit at infinity holds nevertheless
         b = np.where(np.isinf(upper), upper, (upper - value) / u)
@@ -54,7 +54,7 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
         between[far] = stdtr(dof[far], high[far]) - stdtr(dof[far], low[far])
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         width = (upper - lower) / u
-        narrow = width * np.maximum(1.0, np.maximum(np.abs(a), np.abs(b))) < _NARROW
+        narrow = width * _steepest(np.maximum(0.0, -high), np.maximum(np.abs(a), np.abs(b)), dof) < _NARROW
     if narrow.any():
         between[narrow] = _of_narrow(a[narrow], width[narrow], dof[narrow])
     inside = ((lower <= value) & (value <= upper)).astype(np.float64)
@@ -62,9 +62,29 @@ def conformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: Any
     return result[()]
 
 
+def refuse_swapped(lower: Any, upper: Any, lower_name: str, upper_name: str) -> None:
+    """Limits of which the lower lies above the upper one are refused; a limit that is nan is none, and stays."""
+    swapped = lower > upper
+    if np.any(swapped):
+        low, high = (float(limit[swapped].flat[0]) for limit in (lower, upper))
+        raise InputError(
+            f"the lower limit, {lower_name} = {plain(low)}, lies above the upper limit, {upper_name} = {plain(high)}: write the smaller one as "
+            f"{lower_name}", quantity=lower_name, value=low,
+        )  # fmt: skip
+
+
+def _steepest(nearest: Any, farthest: Any, dof: Any) -> Any:
+    """How fast the density turns to another, in its slope or, in the middle, its bend, at most: between two distances from the middle."""
+    few = ~np.isinf(dof)  # nan too, which gives nan
+    v = np.where(few, dof, 1.0)
+    root = np.hypot(np.sqrt(v), nearest)  # the slope of ln t is (ν + 1)·z/(ν + z²), the normal one's z
+    bend = np.where(few, np.sqrt(v + 1.0) / root, 1.0)
+    return np.maximum(bend, bend * bend * farthest)
+
+
 def _of_narrow(z: Any, width: Any, dof: Any) -> Any:
-    """Between z and z + width by the density at five nodes, where the distribution functions would take each other's digits. Plain numpy."""
-    nodes, weights = np.polynomial.legendre.leggauss(5)
+    """Between z and z + width by the density at ten nodes, where the distribution functions would take each other's digits. Plain numpy."""
+    nodes, weights = np.polynomial.legendre.leggauss(10)
     return width / 2.0 * sum(w * t_density(z + width / 2.0 * (1.0 + x), dof) for x, w in zip(nodes.tolist(), weights.tolist(), strict=True))
 
 
@@ -85,7 +105,7 @@ def t_density(z: Any, dof: Any) -> Any:
     """Student's density, or the normal one where the degrees of freedom are infinite. Plain numpy."""
     from scipy.special import beta
 
-    few = np.isfinite(dof)
+    few = ~np.isinf(dof)  # nan too, which gives nan
     v = np.where(few, dof, 1.0)
     # in the middle 1/(√ν·B(½, ν/2)); beyond 300 scipy's B loses digits (2e-10 at 10⁶) and Stirling's series of the two gamma functions has them
     part = 1.0 / np.maximum(v, 300.0)
@@ -103,6 +123,8 @@ def nonconformance_probability(value: Any, u: Any, lower: Any, upper: Any, dof: 
     >>> f"{float(nonconformance_probability(20.5, 0.05, 20.1, 20.9)):.2e}"       # eight standard uncertainties either side
     '1.24e-15'
     """
+    low, high = numbers(lower=lower, upper=upper)
+    refuse_swapped(low, high, "lower", "upper")
     tails = conformance_probability(value, u, -np.inf, lower, dof) + conformance_probability(value, u, upper, np.inf, dof)
     exact = np.asarray(u) == 0  # then a value on a limit is within, and in both tails
     return np.where(exact, 1.0 - conformance_probability(value, u, lower, upper, dof), tails)[()] if np.any(exact) else tails
@@ -123,7 +145,7 @@ def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
     """
     from scipy.special import betainccinv, betaincinv, erfinv
 
-    probability, dof = np.asarray(probability, dtype=np.float64), np.asarray(dof, dtype=np.float64)
+    probability, dof = numbers(probability=probability, dof=dof)
     if np.any((probability < 0) | (probability > 1)):
         raise InputError(f"probability = {probability}: must be 0 to 1; is it in per cent?", quantity="probability")
     if np.any(dof <= 0):

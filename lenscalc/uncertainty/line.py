@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import counted
+from lenscalc.quantities import counted, numbers
 
 
 class Line(NamedTuple):
@@ -58,7 +58,7 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
     >>> f"{line.slope:.2e}", f"{line.u_slope:.0e}", line.dof, round(float(line.value(35.0)), 5)
     ('-1.96e-04', '6e-06', 2.0, 1.48728)
     """
-    x, y = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
+    (x,), (y,) = numbers(x=x), numbers(y=y)
     if x.ndim != 1 or x.shape != y.shape:
         raise InputError(f"x and y must be lists of one length, not {x.shape} and {y.shape}")
     if not (np.all(np.isfinite(x)) and np.all(np.isfinite(y)) and (x0 is None or np.isfinite(x0))):

@@ -7,7 +7,8 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability
+from lenscalc.quantities import numbers
+from lenscalc.uncertainty.conformity import conformance_probability, nonconformance_probability, refuse_swapped
 from lenscalc.uncertainty.gamma_process import gamma_below, gamma_bends, gamma_density, gamma_ends
 from lenscalc.uncertainty.panels import about, over_panels, vanished
 
@@ -41,8 +42,9 @@ def specific_risk(
     (True, 0.0668)
     """
     p = conformance_probability(value, u, lower, upper, dof)
+    value, lowest, highest = numbers(value=value, acceptance_lower=acceptance_lower, acceptance_upper=acceptance_upper)
     with np.errstate(invalid="ignore"):
-        accepted = (np.asarray(acceptance_lower) <= value) & (value <= np.asarray(acceptance_upper))
+        accepted = (lowest <= value) & (value <= highest)
     off = nonconformance_probability(value, u, lower, upper, dof)
     return SpecificRisk(accepted, np.where(accepted, off, np.nan)[()], np.where(accepted, np.nan, p)[()])
 
@@ -77,7 +79,7 @@ def global_risks(
     process: normal, or gamma of this mean and standard deviation for what cannot be below 0. Gauss–Legendre quadrature between breakpoints at every
     limit, so that small risks keep their digits. Plain numbers or arrays that broadcast; limits may be infinite. Plain numpy.
 
-    Accuracy: 3e-15 relative, over normal processes, u from 0.1 of the spread; of gamma processes 3e-14 up to an sd of 300 means, and of risks down to
+    Accuracy: 3e-15 relative, over normal processes, u from 0.1 of the spread; of gamma processes 3e-14 up to an sd of 1e6 means, and of risks down to
     1e-200 1e-13.
 
     Raises
@@ -89,15 +91,19 @@ def global_risks(
     >>> round(float(r.consumers_risk), 4), round(float(r.producers_risk), 4)
     (0.0099, 0.069)
     """
-    arguments = (process_mean, process_sd, u_measurement, lower, upper, acceptance_lower, acceptance_upper)
-    arrays = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
-    shape = np.broadcast(*arrays).shape
+    arrays = numbers(
+        process_mean=process_mean, process_sd=process_sd, u_measurement=u_measurement, lower=lower, upper=upper, acceptance_lower=acceptance_lower,
+        acceptance_upper=acceptance_upper,
+    )  # fmt: skip
+    shape = arrays[0].shape
     mean, sd, u, low, high, a_low, a_high = (a.ravel() for a in arrays)
     _refuse_process(process, mean, sd, u)
     if np.any(np.isnan(a_low)) or np.any(np.isnan(a_high)):
         raise InputError("no acceptance zone (its limits are nan): nothing is accepted, there is no risk to speak of", quantity="acceptance_lower")
-    if np.any(~(low <= high)) or np.any(~(a_low <= a_high)):
-        raise InputError("a lower limit lies above its upper limit, or is not a number", quantity="lower")
+    if np.any(np.isnan(low)) or np.any(np.isnan(high)):
+        raise InputError("lower or upper is missing (nan): write inf where there is no limit", quantity="lower")
+    refuse_swapped(low, high, "lower", "upper")
+    refuse_swapped(a_low, a_high, "acceptance_lower", "acceptance_upper")
     if not mean.size:
         return GlobalRisks(*(np.zeros(shape) for _ in GlobalRisks._fields))
 
@@ -141,6 +147,8 @@ def guard_band_at_global_risk(
     """
     from scipy.optimize import brentq
 
+    one_case = {"lower": lower, "upper": upper, "process_sd": process_sd, "u_measurement": u_measurement, "consumers_risk": consumers_risk}
+    lower, upper, process_sd, u_measurement, consumers_risk = (float(x) for x in numbers(**one_case))
     if not 0.0 < consumers_risk < 1.0:
         raise InputError(f"consumers_risk = {consumers_risk:g}: must be above 0 and below 1, as a fraction", quantity="consumers_risk")
 

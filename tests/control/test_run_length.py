@@ -1,5 +1,6 @@
 """Average run lengths: against trials of our own in plain loops, and what must hold; printed tables stand in reference_cases/control_charts.toml."""
 
+import math
 import sys
 from itertools import pairwise
 
@@ -178,6 +179,28 @@ def test_a_start_from_which_both_sums_could_stand_when_one_signals_is_refused(k,
 def test_limits_for_a_wanted_run_length_by_crowder(weight, printed):
     """Crowder (1989), J. Quality Technology 21, 155: L for a run length of 250, fixed limits; quoted in the documentation of the R package spc."""
     assert width_for_run_length(250.0, weight=weight, exact_limits=False) == pytest.approx(printed, abs=0.0051)
+
+
+@pytest.mark.parametrize(
+    ("width", "shift", "exact"),
+    [(5.5, 0.0, 26456849.988632), (6.0, 0.0, 507891078.180244), (7.0, 0.0, 390826596122.918), (6.0, 0.5, 3524106.36141187)],
+)
+def test_a_long_wait_keeps_its_digits(width, shift, exact):
+    """The integral equation with 40 digits and 20 nodes more, by mpmath 1.4.1 (λ = 0.4, limits that stand): 8e-5 off before where L = 7."""
+    found = average_run_length("ewma", weight=0.4, width_sigma=width, shift_sigma=shift, exact_limits=False).mean
+    assert found == pytest.approx(exact, rel=1e-13, abs=0.0)
+
+
+@pytest.mark.parametrize("width", [5.0, 6.0, 7.0])
+def test_the_longest_waits_of_the_plain_chart_are_the_inverse_of_their_chance(width):
+    """All the weight on the newest: 1/(2Φ(−L)) = 1/erfc(L/√2)."""
+    found = average_run_length("ewma", weight=1.0, width_sigma=width).mean
+    assert found == pytest.approx(1.0 / math.erfc(width / 2.0**0.5), rel=1e-12, abs=0.0)
+
+
+def test_one_side_of_a_cusum_that_nearly_never_signals():
+    """h next to 0 and no allowance left: a point signals alone, with the chance Φ(δ − k) = ½·erfc((k − δ)/√2)."""
+    assert 1.0 / _one_side(7.0, 1e-12, 0.5, 0.0)[1] == pytest.approx(2.0 / math.erfc(6.5 / 2.0**0.5), rel=1e-10, abs=0.0)
 
 
 @pytest.mark.parametrize("wanted", [2.0, 50.0, 370.4, 1e4, 1e6])

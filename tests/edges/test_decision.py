@@ -78,6 +78,16 @@ def test_accuracy(case):
     accuracy_holds(case)
 
 
+@pytest.mark.parametrize("own", [0.0005, 0.005, 0.02])
+@pytest.mark.parametrize("away", [3.0, 9.0, 11.0, 12.2, 13.0])
+def test_a_lot_of_one_lens_far_off_keeps_its_digits(own, away):
+    """Of one lens none is off with the chance that it conforms, whose u² is the sum of both parts: 1e-5 off before at 2e-34, with own = 0.0005."""
+    common, power = 0.1, 0.4 + away * 0.1
+    u = sqrt(mpf(common) ** 2 + mpf(own) ** 2)
+    exact = tail((mpf(power) - mpf(0.4)) / u) - tail((mpf(power) + mpf(0.4)) / u)
+    assert decision.none_off_probability(power, common, own, -0.4, 0.4, lenses=1) == pytest.approx(float(exact), rel=4e-14, abs=0.0)
+
+
 @pytest.mark.parametrize("share", [1.0 - 1e-12, 1.0 - 1e-9, 1.0 - 1e-6])
 def test_what_others_nearly_use_up_leaves_its_square_root(share):
     """√(w² − o²) with o = w(1 − ε) is w·√(2ε − ε²), which a difference of the squares has lost."""

@@ -108,7 +108,7 @@ def test_the_zernike_coefficient_by_projection():
 
 def test_the_cartesian_surface_has_no_aberration():
     # light from within n focused in m by one surface: k = −(n/m)²: a plano-convex lens whose back surface is the hyperboloid
-    k = conic_for_aberration(np.inf, -15.0, 1.0, 1.49, surface="back")
+    k = conic_for_aberration(np.inf, -15.0, 1.0, 1.49, surface="back", pupil_diameter_mm=5.0)
     assert k == pytest.approx(-((1.49 / 1.336) ** 2), rel=1e-12, abs=0.0)
     a = third_order_aberration(np.inf, -15.0, 1.0, 1.49, pupil_diameter_mm=5.0, back_conic=k)
     assert a.wavefront_w040_um == pytest.approx(0.0, abs=1e-12)
@@ -136,8 +136,8 @@ def test_the_best_bending_is_a_least():
 
 def test_what_cannot_be_is_refused():
     with pytest.raises(InputError, match="plano surface"):
-        conic_for_aberration(np.inf, -15.0, 1.0, 1.49, surface="front")
+        conic_for_aberration(np.inf, -15.0, 1.0, 1.49, surface="front", pupil_diameter_mm=3.0)
     with pytest.raises(InputError, match="did you mean front"):
-        conic_for_aberration(15.0, -15.0, 1.0, 1.49, surface="frond")
+        conic_for_aberration(15.0, -15.0, 1.0, 1.49, surface="frond", pupil_diameter_mm=3.0)
     with pytest.raises(InputError, match="pupil_diameter_mm = 3000"):
         third_order_aberration(15.0, -15.0, 0.9, 1.49, pupil_diameter_mm=3000.0)

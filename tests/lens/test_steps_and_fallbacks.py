@@ -287,12 +287,16 @@ def test_a_lens_with_one_flat_side_has_a_power():
         index_from_power(20.0, front_radius_mm="plano", back_radius_mm="plano", center_thickness_mm=0.9)
 
 
-def test_a_wanted_aberration_is_that_over_three_millimetres_unless_it_is_said_otherwise():
+def test_a_wanted_aberration_is_that_over_a_pupil_that_is_said():
+    """0.05 µm over 3 mm is 0.05·(4/3)⁴ over 4 mm: in third order it goes with the fourth power of the pupil."""
     lens = (15.0, -15.0, 0.9, 1.49)
-    for wanted in (0.0, 0.05):
-        usual = {"pupil_diameter_mm": 3.0, "n_medium": 1.336, "vergence_D": 0.0, "other_conic": 0.0}
-        unsaid, said = (conic_for_aberration(*lens, surface="front", zernike_4_0_um=wanted, **more) for more in ({}, usual))
-        assert unsaid == said
+    with pytest.raises(TypeError, match="pupil_diameter_mm"):
+        conic_for_aberration(*lens, surface="front", zernike_4_0_um=0.05)
+    over_3, over_4 = (conic_for_aberration(*lens, surface="front", pupil_diameter_mm=p, zernike_4_0_um=0.05 * (p / 3) ** 4) for p in (3.0, 4.0))
+    assert over_3 == pytest.approx(over_4, rel=1e-12, abs=0.0)
+    usual = {"zernike_4_0_um": 0.0, "n_medium": 1.336, "vergence_D": 0.0, "other_conic": 0.0}
+    unsaid, said = (conic_for_aberration(*lens, surface="front", pupil_diameter_mm=3.0, **more) for more in ({}, usual))
+    assert unsaid == said
 
 
 @pytest.mark.parametrize("across", [15.3, 14.7, 12.0, 19.0])
