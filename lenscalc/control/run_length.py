@@ -33,7 +33,7 @@ def average_run_length(
 
     Centre and sigma are taken as known: limits from a short baseline signal more often than this says. Rules of one point and of several among
     several go by a Markov chain over the states that a signal may still come from (Champ and Woodall 1987), rules of trend by 20 000 trials. EWMA and
-    CUSUM solve the integral equation of the run length at Gauss–Legendre nodes (Crowder 1987; Vance 1986), which keeps 1e-12 of any wait; 1e-10 where
+    CUSUM solve the integral equation of the run length at Gauss–Legendre nodes (Crowder 1987; Vance 1986), which keeps 1e-11 of any wait; 1e-10 where
     limits widen. A wait of more than 10¹² points is told as one of 10¹².
 
     Parameters
