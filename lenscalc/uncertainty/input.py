@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import inf, isfinite, isinf, isnan
+from math import inf, isfinite, isinf
 from typing import Any, Literal, NamedTuple, get_args
 
 import numpy as np
@@ -137,7 +137,7 @@ def check_input(name: str, given: Input) -> None:
         raise InputError(f"u of {name} = {given.u}: a standard uncertainty must be 0 or more, and finite", quantity=name, value=given.u)
     if given.distribution not in get_args(InputDistribution):
         raise UnknownNameError(str(given.distribution), get_args(InputDistribution), what=f"distribution of {name}:")
-    if isnan(given.dof) or not given.dof > 0:
+    if not given.dof > 0:
         raise InputError(f"dof of {name} = {given.dof}: degrees of freedom must be above 0", quantity=name, value=given.dof)
     if not 0.0 <= given.shape <= 1.0:
         raise InputError(

@@ -64,6 +64,7 @@ def test_certificates():
 def test_the_half_width_comes_back(a, kind, shape):
     x = Input.from_half_width(1.0, a, kind, top_to_base=shape, limits_known_to=shape * a)
     assert x.u * half_width_of_unit_u(x.distribution, x.shape) == pytest.approx(a, rel=1e-12, abs=0.0)
+    assert x.shape == pytest.approx(shape if kind.endswith("trapezoid") else 0.0)  # of which the others have none
 
 
 @pytest.mark.parametrize(
@@ -172,3 +173,22 @@ def test_three_correlated_draws_have_their_matrix():
 def test_correlated_inputs_that_are_not_normal_are_refused(b):
     with pytest.raises(InputError, match="b is correlated and not normal"):
         factor_of({"a": Input(0.0, 1.0), "b": b}, np.array([[1.0, 0.5], [0.5, 1.0]]))
+
+
+def test_two_readings_are_enough():
+    """2 and 4: mean 3, s² = 2, u = √(2/2)."""
+    assert Input.from_data([2.0, 4.0]) == (3.0, pytest.approx(1.0), "t", 1.0, 0.0)
+
+
+@pytest.mark.parametrize("wrong", [{"dof": -1.0}, {"dof": 0.0}, {"dof": math.nan}, {"shape": -0.1}, {"shape": 1.1}, {"shape": math.nan}])
+def test_degrees_of_freedom_and_a_shape_have_their_ranges(wrong):
+    with pytest.raises(InputError, match="degrees of freedom must be above 0" if "dof" in wrong else "lies between 0 and 1"):
+        propagate(lambda a: a, {"a": Input(1.0, 0.1, "trapezoid")._replace(**wrong)})
+
+
+def test_what_is_exact_takes_no_random_numbers():
+    """Whether an exact input is named or not, the others are drawn alike; nor does it matter as what it would have been drawn."""
+    free, exact = Input(0.0, 1.0), Input(5.0, 0.0, "t", dof=1e-3)
+    with_it = drawn({"exact": exact, "free": free}, None, 100, np.random.default_rng(3))
+    assert np.array_equal(with_it["free"], drawn({"free": free}, None, 100, np.random.default_rng(3))["free"])
+    assert with_it["exact"].tolist() == [5.0] * 100
