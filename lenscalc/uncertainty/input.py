@@ -69,6 +69,9 @@ class Input(NamedTuple):
         """
         if not (half_width >= 0 and isfinite(half_width)):
             raise InputError(f"half_width = {half_width:g}: must be 0 or more, and finite", quantity="half_width", value=half_width)
+        for name, given, of in (("top_to_base", top_to_base, "trapezoid"), ("limits_known_to", limits_known_to, "curvilinear trapezoid")):
+            if given and distribution != of:
+                raise InputError(f"{name} = {given:g} belongs to a {of}: leave it out, or give distribution={of!r}", quantity=name, value=given)
         shape = 0.0
         if distribution == "trapezoid":
             shape = top_to_base

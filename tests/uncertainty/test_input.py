@@ -62,7 +62,8 @@ def test_certificates():
 
 @given(st.floats(0.01, 10.0), st.sampled_from(BOUNDED), st.floats(0.0, 1.0))
 def test_the_half_width_comes_back(a, kind, shape):
-    x = Input.from_half_width(1.0, a, kind, top_to_base=shape, limits_known_to=shape * a)
+    more = {"trapezoid": {"top_to_base": shape}, "curvilinear trapezoid": {"limits_known_to": shape * a}}
+    x = Input.from_half_width(1.0, a, kind, **more.get(kind, {}))
     assert x.u * half_width_of_unit_u(x.distribution, x.shape) == pytest.approx(a, rel=1e-12, abs=0.0)
     assert x.shape == pytest.approx(shape if kind.endswith("trapezoid") else 0.0)  # of which the others have none
 
@@ -78,6 +79,10 @@ def test_the_half_width_comes_back(a, kind, shape):
         (lambda: Input.from_half_width(1.0, 0.1, "normal"), "has no half-width"),
         (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", top_to_base=1.5), "shape of this input = 1.5"),
         (lambda: Input.from_half_width(1.0, 0.1, "curvilinear trapezoid", limits_known_to=0.2), "limits_known_to = 0.2"),
+        (lambda: Input.from_half_width(1.0, 0.1, limits_known_to=0.05), "limits_known_to = 0.05 belongs to a curvilinear trapezoid: leave it out"),
+        (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", limits_known_to=0.05), "limits_known_to = 0.05 belongs to a curvilinear"),
+        (lambda: Input.from_half_width(1.0, 0.1, "triangular", top_to_base=0.5), "top_to_base = 0.5 belongs to a trapezoid"),
+        (lambda: Input.from_half_width(1.0, 0.1, "curvilinear trapezoid", top_to_base=0.5), "top_to_base = 0.5 belongs to a trapezoid"),
         (lambda: Input.from_certificate(1.0, 0.1), "k or the probability"),
         (lambda: Input.from_certificate(1.0, 0.1, k=2.0, probability=0.95), "one of the two"),
         (lambda: Input.from_certificate(1.0, 0.1, probability=95.0), "0.95, not 95"),
