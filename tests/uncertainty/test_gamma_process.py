@@ -85,7 +85,7 @@ def test_many_rows_have_the_bits_of_one():
 )
 def test_the_long_tail_of_a_process_keeps_its_digits_in_any_unit(unit, sd, lower):
     """Of mean 1 it is Γ(k, k·lower)/Γ(k) with the shape k = 1/sd²; down to 1e-41."""
-    r = global_risks(unit, sd * unit, 0.1 * unit, lower * unit, np.inf, acceptance_lower=lower * unit, acceptance_upper=np.inf, process="gamma")
+    r = global_risks(unit, sd * unit, 1e-6 * unit, lower * unit, np.inf, acceptance_lower=lower * unit, acceptance_upper=np.inf, process="gamma")
     with mp.workdps(30):
         shape = 1 / mpf(sd) ** 2
         assert r.conforming == pytest.approx(float(gammainc(shape, shape * mpf(lower), mp.inf, regularized=True)), rel=2e-14, abs=0.0)
