@@ -72,15 +72,9 @@ class Input(NamedTuple):
         for name, given, of in (("top_to_base", top_to_base, "trapezoid"), ("limits_known_to", limits_known_to, "curvilinear trapezoid")):
             if given and distribution != of:
                 raise InputError(f"{name} = {given:g} belongs to a {of}: leave it out, or give distribution={of!r}", quantity=name, value=given)
-        shape = 0.0
-        if distribution == "trapezoid":
-            shape = top_to_base
-        elif distribution == "curvilinear trapezoid":
-            if not 0.0 <= limits_known_to <= half_width:
-                raise InputError(
-                    f"limits_known_to = {limits_known_to:g}: must lie between 0 and the half-width {half_width:g}", quantity="limits_known_to"
-                )
-            shape = limits_known_to / half_width if half_width > 0 else 0.0
+        if not 0.0 <= limits_known_to <= half_width:
+            raise InputError(f"limits_known_to = {limits_known_to:g}: must lie between 0 and half_width = {half_width:g}", quantity="limits_known_to")
+        shape = top_to_base or (limits_known_to and limits_known_to / half_width)
         if distribution in ("normal", "t"):
             raise InputError(f"{distribution!r} has no half-width: use one of {', '.join(BOUNDED)}", quantity="distribution", value=distribution)
         made = cls(value, half_width, distribution, dof, shape)
