@@ -76,8 +76,10 @@ def test_a_validation_is_enough_when_both_ends_have_settled_to_a_fifth_of_the_to
     assert Trials.against(of, SimpleNamespace(interval=lambda probability: (1.0, 3.0))).enough is enough
 
 
-def test_the_ends_of_a_block_by_place():
-    """Of M = 10 at 60 % q = pM = 6 and r = (M − q)/2 = 2: from the second to the eighth (JCGM 101:2008, 7.7.2, from memory); Σ(y − 5.5)² = 82.5."""
-    kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 10, 0.6)
+@pytest.mark.parametrize(("probability", "ends"), [(0.6, (2.0, 8.0)), (0.5, (3.0, 8.0)), (0.55, (2.0, 8.0))])
+def test_the_ends_of_a_block_by_place(probability, ends):
+    """q = pM, or the whole part of pM + ½; from the r-th to the (r + q)-th, r = (M − q)/2 or the whole part of (M − q + 1)/2 (JCGM 101:2008, 7.7.2,
+    from memory): of M = 10 at 60 % q = 6 and r = 2, at 50 % q = 5 and r = 3, at 55 % q = 6. Σ(y − 5.5)² = 82.5."""
+    kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 10, probability)
     ten = np.array([3.0, 10.0, 1.0, 7.0, 5.0, 2.0, 9.0, 4.0, 8.0, 6.0])
-    assert kept.row(ten) == (10.0, 5.5, 82.5, 2.0, 8.0)
+    assert kept.row(ten) == (10.0, 5.5, 82.5, *ends)
