@@ -47,7 +47,7 @@ def in_order(task: Callable[[int, int], Result], sizes: Iterable[int], workers: 
     """Results of `task(block, size)` in the order of the blocks, worked at by threads (numpy lets go of the interpreter while it draws and computes).
 
     Beside the one awaited there is one under way for each thread and one more, never all: memory does not grow with their number. Whoever stops
-    listening ends them.
+    listening ends them. A single worker is the thread that asks.
     """
     if workers == 1:
         for block, size in enumerate(sizes):

@@ -63,8 +63,8 @@ def as_text(result: Propagated, probability: float = 0.95, unit: str = "") -> st
 
     k, U = result.coverage_factor(probability), result.expanded(probability)
     space = f" {unit}" if unit else ""
-    dof = result.dof_effective
-    freedom = "" if isinf(dof) else f" ({int(dof * (1.0 + 1e-12))} degrees of freedom)"
+    dof = result.dof_of_k
+    freedom = "" if isinf(dof) else f" ({int(dof) or format(dof, '.2g')} degrees of freedom)"
     last = (
         f"result {_to(result.value, result.u)}{space}, u {_to(result.u, result.u)}{space}; {100.0 * probability:g} %: "
         f"k {k:.2f}, U {_to(U, U)}{space}{freedom}"

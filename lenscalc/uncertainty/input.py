@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import inf, isfinite, isinf, isnan
+from math import inf, isfinite, isinf
 from typing import Any, Literal, NamedTuple, get_args
 
 import numpy as np
@@ -69,15 +69,12 @@ class Input(NamedTuple):
         """
         if not (half_width >= 0 and isfinite(half_width)):
             raise InputError(f"half_width = {half_width:g}: must be 0 or more, and finite", quantity="half_width", value=half_width)
-        shape = 0.0
-        if distribution == "trapezoid":
-            shape = top_to_base
-        elif distribution == "curvilinear trapezoid":
-            if not 0.0 <= limits_known_to <= half_width:
-                raise InputError(
-                    f"limits_known_to = {limits_known_to:g}: must lie between 0 and the half-width {half_width:g}", quantity="limits_known_to"
-                )
-            shape = limits_known_to / half_width if half_width > 0 else 0.0
+        for name, given, of in (("top_to_base", top_to_base, "trapezoid"), ("limits_known_to", limits_known_to, "curvilinear trapezoid")):
+            if given and distribution != of:
+                raise InputError(f"{name} = {given:g} belongs to a {of}: leave it out, or give distribution={of!r}", quantity=name, value=given)
+        if not 0.0 <= limits_known_to <= half_width:
+            raise InputError(f"limits_known_to = {limits_known_to:g}: must lie between 0 and half_width = {half_width:g}", quantity="limits_known_to")
+        shape = top_to_base or (limits_known_to and limits_known_to / half_width)
         if distribution in ("normal", "t"):
             raise InputError(f"{distribution!r} has no half-width: use one of {', '.join(BOUNDED)}", quantity="distribution", value=distribution)
         made = cls(value, half_width, distribution, dof, shape)
@@ -137,7 +134,7 @@ def check_input(name: str, given: Input) -> None:
         raise InputError(f"u of {name} = {given.u}: a standard uncertainty must be 0 or more, and finite", quantity=name, value=given.u)
     if given.distribution not in get_args(InputDistribution):
         raise UnknownNameError(str(given.distribution), get_args(InputDistribution), what=f"distribution of {name}:")
-    if isnan(given.dof) or not given.dof > 0:
+    if not given.dof > 0:
         raise InputError(f"dof of {name} = {given.dof}: degrees of freedom must be above 0", quantity=name, value=given.dof)
     if not 0.0 <= given.shape <= 1.0:
         raise InputError(

@@ -97,10 +97,10 @@ class KeptBlocks:
         mean = float(d.sum()) / n
         lower = upper = np.nan  # only a whole block has ends
         if n == self.block:
-            # the q = pM values in the middle (7.7.2), by place
+            # q = pM values beyond the r-th (7.7.2, from memory), by place; at either end lie fifty or more
             q = int(self.probability * n + 0.5)
-            r = max((n - q) // 2, 1)
-            lower, upper = self._from_below(d, r), self._from_above(d, max(n - r - q, 0))
+            r = (n - q + 1) // 2
+            lower, upper = self._from_below(d, r), self._from_above(d, n - r - q)
         d -= mean
         d *= d
         return float(n), mean, float(d.sum()), lower, upper

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from math import floor, inf, isinf
+from dataclasses import dataclass
+from math import copysign, floor, inf, isinf
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -43,19 +43,23 @@ class Propagated:
     dof_effective: float
     sensitivities: Mapping[str, float]
     contributions: Mapping[str, float]
-    shares: Mapping[str, float] = field(default_factory=dict)
-    second_order: float = 0.0
-    mean_shift: float = float("nan")
-    inputs: Mapping[str, Input] = field(default_factory=dict)
+    shares: Mapping[str, float]
+    second_order: float
+    mean_shift: float
+    inputs: Mapping[str, Input]
+
+    @property
+    def dof_of_k(self) -> float:
+        """The effective degrees of freedom truncated to a whole number (JCGM 100:2008, G.4.1); below 1, where there is no lower one, as they are."""
+        dof = self.dof_effective
+        whole = dof if isinf(dof) else float(floor(dof * (1.0 + 1e-12)))  # a hair below a whole number is rounding
+        return whole if whole >= 1.0 else dof
 
     def coverage_factor(self, probability: float = 0.95) -> float:
-        """Coverage factor for the probability: t with the effective degrees of freedom truncated to a whole number (JCGM 100:2008, G.4.1, G.6.4)."""
+        """Coverage factor for the probability: t with `dof_of_k` (JCGM 100:2008, G.6.4)."""
         if not 0.0 < probability < 1.0:
             raise InputError(f"probability = {probability:g}: must lie between 0 and 1 (0.95, not 95)", quantity="probability", value=probability)
-        dof = self.dof_effective
-        # a hair below a whole number is rounding; below 1 there is no lower whole number
-        whole = dof if isinf(dof) else float(floor(dof * (1.0 + 1e-12)))
-        return float(coverage_factor(probability, whole if whole >= 1.0 else dof))
+        return float(coverage_factor(probability, self.dof_of_k))
 
     def expanded(self, probability: float = 0.95) -> float:
         """Expanded uncertainty U = k·u (JCGM 100:2008, 6.2.1)."""
@@ -75,7 +79,7 @@ class Propagated:
         ]
         if self.second_order != 0.0:
             nan = float("nan")
-            part = abs(self.second_order) ** 0.5 * (1.0 if self.second_order > 0 else -1.0)
+            part = copysign(abs(self.second_order) ** 0.5, self.second_order)
             found.append(InputLine("second-order terms", nan, nan, "", inf, nan, part, self.second_order / (self.u * self.u)))
         return sorted(found, key=lambda line: -line.share)
 
@@ -142,7 +146,7 @@ def propagate(
         _effective_dof(cu, r, [inputs[n].dof for n in names]),
         c,
         dict(zip(names, cu.tolist(), strict=True)),
-        dict(zip(names, (by_input / total if total > 0 else np.zeros(len(names))).tolist(), strict=True)),
+        dict(zip(names, (by_input / total if total else np.zeros(len(names))).tolist(), strict=True)),
         extra,
         shift,
         dict(inputs),

@@ -79,14 +79,14 @@ def run_trials(
         random = generator(seed, index)
         bins = np.empty(size, dtype=np.intp)
         rows = np.empty((-(-size // block), 5))
-        least, most = np.inf, -np.inf
+        ends = np.empty((len(rows), 2))
         for row, start in enumerate(range(0, size, block)):
             d = outputs(min(block, size - start), random) - histogram.middle
             bins[start : start + block] = histogram.bins(d)
-            least, most = min(least, float(d.min())), max(most, float(d.max()))
+            ends[row] = d.min(), d.max()
             rows[row] = kept.row(d)
         counts = np.bincount(bins, minlength=BINS + 1)
-        return Task(rows, counts, histogram.middle + least, histogram.middle + most)
+        return Task(rows, counts, histogram.middle + ends.min(), histogram.middle + ends.max())
 
     wanted = MOST if trials is None else int(trials)
     reason = ""

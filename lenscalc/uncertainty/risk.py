@@ -118,7 +118,7 @@ def global_risks(
     if process == "gamma":
         first, last = gamma_ends(mean, sd)
         points += gamma_bends(mean, sd)
-        nearest_0 = parts(first / 2.0, gamma_below(first, mean, sd))
+        nearest_0 = parts(first, gamma_below(first, mean, sd))
         risks = nearest_0 + over_panels(lambda y: parts(y, gamma_density(y, mean, sd)), np.clip(points, first, last))
     else:
         risks = over_panels(lambda y: parts(y, _normal_density(y, mean, sd)), np.clip(points, *vanished(mean, sd)))
@@ -162,7 +162,7 @@ def guard_band_at_global_risk(
         return 0.0
     widest = (upper - lower) / 2.0 if np.isfinite(upper - lower) else 40.0 * (process_sd + u_measurement)
     widest *= 1.0 - 1e-9
-    return float(brentq(too_much, 0.0, widest, xtol=1e-12)) if too_much(widest) < 0 else float("nan")
+    return float(brentq(too_much, 0.0, widest, xtol=1e-12 * widest)) if too_much(widest) < 0 else float("nan")
 
 
 def _refuse_process(process: str, mean: Any, sd: Any, u: Any) -> None:

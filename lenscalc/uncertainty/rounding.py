@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import floor, isfinite, log10
+from math import isfinite
 
 _MOST_DECIMALS = 9
 
@@ -15,10 +15,12 @@ def decimals_for(u: float, digits: int = 2) -> int:
     """
     if not isfinite(u) or u <= 0:
         return 6
-    decimals = digits - 1 - floor(log10(u))
-    if round(u, decimals) >= 10 ** (digits - decimals):
-        decimals -= 1
-    return max(0, decimals)
+    return max(0, _place(u, digits))
+
+
+def _place(u: float, digits: int) -> int:
+    """The decimal place of the last digit of u, once it is rounded to so many; below 0 to the left of the point."""
+    return digits - 1 - int(f"{u:.{digits - 1}e}".partition("e")[2])
 
 
 def with_u(value: float, u: float, unit: str = "") -> str:
@@ -152,7 +154,4 @@ def numerical_tolerance(u: float, digits: int = 2) -> float:
     """
     if not isfinite(u) or u <= 0:
         return 0.0
-    last = floor(log10(u)) - digits + 1
-    if round(u / 10.0**last) >= 10**digits:  # rounding adds a digit
-        last += 1
-    return float(f"5e{last - 1}")
+    return float(f"5e{-_place(u, digits) - 1}")

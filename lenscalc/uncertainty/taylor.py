@@ -7,7 +7,6 @@ tests/uncertainty/test_second_order.py the derivatives agree with mpmath to 1e-1
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from itertools import combinations
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -98,7 +97,7 @@ class Taylor:
     def __array_ufunc__(self, ufunc: Any, method: str, *given: Any, **more: Any) -> Taylor:
         name = ufunc.__name__
         if method == "__call__" and not more:
-            if name in _OPERATORS and len(given) == 2:
+            if name in _OPERATORS:
                 a, b = given
                 result: Taylor = getattr(a, f"__{_OPERATORS[name]}__")(b) if isinstance(a, Taylor) else getattr(b, f"__r{_OPERATORS[name]}__")(a)
                 return result
@@ -215,27 +214,20 @@ def derivatives(model: Callable[..., Any], values: Mapping[str, float], steps: M
     """
     names = list(values)
     n = len(names)
-    pairs = list(combinations(range(n), 2)) or [(0, -1)]
+    i, j = np.triu_indices(n)  # a column a pair, every variable with itself among them: f(x + s + t)
     polynomials = {}
     for k, name in enumerate(names):
-        c = np.zeros((len(POWERS), len(pairs)))
-        c[0] = values[name]
-        c[1] = [steps[name] if k == i else 0.0 for i, _ in pairs]
-        c[2] = [steps[name] if k == j else 0.0 for _, j in pairs]
+        c = np.zeros((len(POWERS), i.size))
+        c[0], c[1], c[2] = values[name], steps[name] * (i == k), steps[name] * (j == k)
         polynomials[name] = Taylor(c)
     with np.errstate(all="ignore"):
         try:
             result = model(**polynomials)
         except (TypeError, AttributeError) as error:
             raise InputError(f"second-order terms: the model must be plain arithmetic and numpy's functions ({error})") from error
-    f = result.c if isinstance(result, Taylor) else np.zeros((len(POWERS), len(pairs)))  # a model that uses no input has none
+    f = result.c if isinstance(result, Taylor) else np.zeros((len(POWERS), i.size))  # a model that uses no input has none
     if not np.all(np.isfinite(f)):
         raise InputError("second-order terms: a derivative of the model is not finite at these values")
     first, second, third = np.zeros(n), np.zeros((n, n)), np.zeros((n, n))
-    for p, (i, j) in enumerate(pairs):
-        first[i], second[i, i], third[i, i] = f[1, p], 2.0 * f[3, p], 6.0 * f[6, p]
-        if n > 1:
-            first[j], second[j, j], third[j, j] = f[2, p], 2.0 * f[5, p], 6.0 * f[9, p]
-            second[i, j] = second[j, i] = f[4, p]
-            third[i, j], third[j, i] = 2.0 * f[8, p], 2.0 * f[7, p]
+    first[i], second[i, j], second[j, i], third[i, j], third[j, i] = f[1], f[4], f[4], 2.0 * f[8], 2.0 * f[7]
     return Derivatives(first, second, third)

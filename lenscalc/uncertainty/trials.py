@@ -50,7 +50,7 @@ def interval_by_trials(estimate: Estimate, probability: float = 0.95, *, trials:
     normal = 0.0
     for source, part in estimate.parts.items():
         own = float(np.broadcast_to(part, shape).ravel()[case])
-        if own != 0 and source.dof == inf and source.distribution in ("normal", "t"):
+        if source.dof == inf and source.distribution in ("normal", "t"):
             normal += own * own
         elif own != 0:
             total += own * draws(source, trials, random)

@@ -70,7 +70,7 @@ def mass_calibration() -> Example:
     return Example(deviation, inputs)
 
 
-def comparison_loss(x1: float = 0.0, r: float = 0.0) -> Example:
+def comparison_loss(x1: float, r: float = 0.0) -> Example:
     """JCGM 101:2008, 9.4: comparison loss of a microwave power meter, Y = X1² + X2², u = 0.005, in units of 1e-6."""
     return Example(lambda x1, x2: 1e6 * (x1 * x1 + x2 * x2), {"x1": Input(x1, 0.005), "x2": Input(0.0, 0.005)}, {("x1", "x2"): r} if r else None)
 

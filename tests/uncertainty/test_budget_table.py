@@ -5,12 +5,12 @@ from math import inf
 import numpy as np
 import pytest
 import uncertainties
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from uncertainties import umath
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import Estimate, Input, Source, as_text, budget, numerical_tolerance, propagate, to_frame
+from lenscalc.uncertainty import Estimate, Input, Source, as_text, budget, decimals_for, numerical_tolerance, propagate, to_frame
 from lenscalc.uncertainty.worked_examples import CURRENT, PHASE, VOLTAGE, gauge_block, impedance
 
 values = st.lists(st.floats(0.5, 2.0), min_size=4, max_size=4)
@@ -141,3 +141,18 @@ def test_names_stand_to_the_left_and_numbers_to_the_right():
     at = heads.index("distribution")
     assert sorted(row[at:].split()[0] for row in rows) == ["normal", "rectangular"]
     assert len({len(row) for row in rows}) == 1
+
+
+@example(0.995, 2)
+@given(st.one_of(st.floats(1e-8, 1.0), st.integers(1, 10**6).map(lambda k: k / 10**6)), st.sampled_from([1, 2, 3]))
+def test_the_tolerance_is_half_of_the_last_place_that_is_printed(u, digits):
+    """As a double 0.995 is a hair less, and to two digits 0.99: its tolerance was that of 1.0."""
+    assert numerical_tolerance(u, digits) == pytest.approx(0.5 * 10.0 ** -decimals_for(u, digits), rel=1e-12, abs=0.0)
+
+
+def test_whole_degrees_of_freedom_are_printed_whole():
+    """Two equal parts of 4 are 8, by hand; a hair less is rounding, and what is left of the next is cut off (JCGM 100:2008, G.4.1)."""
+    even = propagate(lambda a, b: a + b, {"a": Input(0.0, 0.1, dof=4.0), "b": Input(0.0, 0.1, dof=4.0)})
+    assert as_text(even).endswith("(8 degrees of freedom)")
+    for dof, printed in ((8.0 - 1e-14, 8), (12345.6, 12345), (1.0, 1), (0.5, 0.5)):
+        assert as_text(propagate(lambda a: a, {"a": Input(0.0, 0.1, dof=dof)})).endswith(f"({printed} degrees of freedom)")

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.stats import norm, t
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import conformance_probability, coverage_factor
+from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
 
 inf = np.inf
 
@@ -146,3 +146,19 @@ def test_few_degrees_of_freedom_beside_many(value):
     a, b = (20.1 - value) / 0.3, (20.9 - value) / 0.3
     many, few = norm.cdf(b) - norm.cdf(a), t.cdf(b, 4.0) - t.cdf(a, 4.0)
     assert found.tolist() == pytest.approx([many, few, many], rel=1e-12, abs=0.0)
+
+
+@pytest.mark.parametrize(("value", "outside"), [(20.1, 0.0), (20.5, 0.0), (20.9, 0.0), (20.0, 1.0), (21.0, 1.0)])
+def test_an_exact_value_on_a_limit_is_within(value, outside):
+    """A tolerance interval has its limits among its values (JCGM 106:2012, 3.3.5, from memory); beside it a value that is not exact."""
+    found = nonconformance_probability(np.array([value, 20.5]), np.array([0.0, 0.2]), 20.1, 20.9)
+    assert found.tolist() == [outside, pytest.approx(2.0 * norm.cdf(-2.0), rel=1e-12, abs=0.0)]
+    assert nonconformance_probability(value, 0.0, 20.1, 20.9) == outside
+
+
+def test_the_first_that_cannot_be_is_told():
+    with pytest.raises(InputError, match=r"u = -0\.1: a standard uncertainty"):
+        conformance_probability(0.0, [0.2, 0.0, -0.1, -0.3], -1.0, 1.0)
+    for call in (lambda dof: conformance_probability(0.0, 0.1, -1.0, 1.0, dof), lambda dof: coverage_factor(0.95, dof)):
+        with pytest.raises(InputError, match=r"dof = -2: degrees of freedom"):
+            call([3.0, -2.0, 0.0])

@@ -67,3 +67,19 @@ def test_the_ends_of_a_block_are_looked_for_among_its_outer_values(monkeypatch):
     monkeypatch.setattr(module_of_trials, "KeptBlocks", lambda histogram, cut, *more: (cuts.append(cut), whole(histogram, cut, *more))[1])
     run_trials(lambda x: x, {"x": Input(100.0, 2.0)}, trials=10_000)
     assert cuts[0] == pytest.approx((-3.29, 3.29), abs=0.25)
+
+
+@pytest.mark.parametrize(("noise", "enough"), [((0.1, 0.05), True), ((0.0, 0.1), True), ((0.11, 0.0), False), ((0.0, 0.11), False)])
+def test_a_validation_is_enough_when_both_ends_have_settled_to_a_fifth_of_the_tolerance(noise, enough):
+    """δ = 0.5, δ/5 = 0.1 (JCGM 101:2008, 8.2, from memory)."""
+    of = SimpleNamespace(interval=(1.0, 3.0), tolerance=0.5, probability=0.95, noise=dict(zip(("lower", "upper"), noise, strict=True)))
+    assert Trials.against(of, SimpleNamespace(interval=lambda probability: (1.0, 3.0))).enough is enough
+
+
+@pytest.mark.parametrize(("probability", "ends"), [(0.6, (2.0, 8.0)), (0.5, (3.0, 8.0)), (0.55, (2.0, 8.0))])
+def test_the_ends_of_a_block_by_place(probability, ends):
+    """q = pM, or the whole part of pM + ½; from the r-th to the (r + q)-th, r = (M − q)/2 or the whole part of (M − q + 1)/2 (JCGM 101:2008, 7.7.2,
+    from memory): of M = 10 at 60 % q = 6 and r = 2, at 50 % q = 5 and r = 3, at 55 % q = 6. Σ(y − 5.5)² = 82.5."""
+    kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 10, probability)
+    ten = np.array([3.0, 10.0, 1.0, 7.0, 5.0, 2.0, 9.0, 4.0, 8.0, 6.0])
+    assert kept.row(ten) == (10.0, 5.5, 82.5, *ends)

@@ -5,6 +5,7 @@ import pytest
 from mpmath import erfc, exp, gammainc, linspace, log, loggamma, mp, mpf, quad, sqrt
 
 from lenscalc.uncertainty import global_risks
+from lenscalc.uncertainty.gamma_process import _at_mean
 
 
 def conforming(mean, sd, lower, upper):
@@ -77,3 +78,37 @@ def test_many_rows_have_the_bits_of_one():
     for i, s in enumerate(sd):
         alone = global_risks(1.0, s, 0.1, 0.0, 2.0, acceptance_lower=0.1, acceptance_upper=1.9, process="gamma")
         assert [x[i] for x in rows] == list(alone)
+
+
+@pytest.mark.parametrize("unit", [1e-3, 1.0, 1e3])
+@pytest.mark.parametrize(
+    ("sd", "lower"),
+    [(1.0, 40.0), (5.0, 2.5), (5.0, 1000.0), (30.0, 15.0), (30.0, 36_000.0), (0.1, 3.0)],  # 40 scales out; or 20 of a narrow process's sd
+)
+def test_the_long_tail_of_a_process_keeps_its_digits_in_any_unit(unit, sd, lower):
+    """Of mean 1 it is Γ(k, k·lower)/Γ(k) with the shape k = 1/sd²; down to 1e-41."""
+    r = global_risks(unit, sd * unit, 1e-6 * unit, lower * unit, np.inf, acceptance_lower=lower * unit, acceptance_upper=np.inf, process="gamma")
+    with mp.workdps(30):
+        shape = 1 / mpf(sd) ** 2
+        assert r.conforming == pytest.approx(float(gammainc(shape, shape * mpf(lower), mp.inf, regularized=True)), rel=2e-14, abs=0.0)
+
+
+@pytest.mark.parametrize("mean", [0.0, 16.0])
+@pytest.mark.parametrize(("sd", "u", "guard"), [(2.0**-6, 2.0**-3, 0.0), (2.0, 2.0**-7, 20 * 2.0**-7)])
+def test_a_tiny_risk_does_not_depend_on_where_the_limits_lie(mean, sd, u, guard):
+    """Limits 32 sd from the process, or acceptance 20 u within them: beyond a limit all falls off within 1/32 sd or 1/20 u. In 22 digits."""
+    with mp.workdps(22):
+        half, falls = mpf("0.5"), min(mpf(sd) ** 2 * 2, mpf(u) / 20)
+        mass = lambda y: exp(-y * y / (2 * mpf(sd) ** 2)) / (sd * sqrt(2 * mp.pi)) * erfc((y - half + guard) / (u * sqrt(2)))  # noqa: E731
+        exact = mass(half) * quad(lambda y: mass(y) / mass(half), [half + k * falls for k in (0, 4, 12, 28, 60)])  # either side's half; of size 1
+    w = 0.5 - guard
+    r = global_risks(mean, sd, u, mean - 0.5, mean + 0.5, acceptance_lower=mean - w, acceptance_upper=mean + w)
+    assert r.consumers_risk == pytest.approx(float(exact), rel=2e-12, abs=0.0)
+
+
+@pytest.mark.parametrize("shape", [29.5, 30.0, 30.5, 40.0, 1e4])
+def test_the_density_at_the_mean_in_many_digits(shape):
+    """k^k·e^−k/Γ(k) in mean units: by Stirling's series from a shape of 30 on, where Γ has lost a digit before."""
+    with mp.workdps(30):
+        exact = exp(mpf(shape) * log(shape) - shape - loggamma(shape))
+    assert _at_mean(np.array(shape)) == pytest.approx(float(exact), rel=1e-15 if shape > 30 else 2e-14, abs=0.0)

@@ -62,8 +62,10 @@ def test_certificates():
 
 @given(st.floats(0.01, 10.0), st.sampled_from(BOUNDED), st.floats(0.0, 1.0))
 def test_the_half_width_comes_back(a, kind, shape):
-    x = Input.from_half_width(1.0, a, kind, top_to_base=shape, limits_known_to=shape * a)
+    more = {"trapezoid": {"top_to_base": shape}, "curvilinear trapezoid": {"limits_known_to": shape * a}}
+    x = Input.from_half_width(1.0, a, kind, **more.get(kind, {}))
     assert x.u * half_width_of_unit_u(x.distribution, x.shape) == pytest.approx(a, rel=1e-12, abs=0.0)
+    assert x.shape == pytest.approx(shape if kind.endswith("trapezoid") else 0.0)  # of which the others have none
 
 
 @pytest.mark.parametrize(
@@ -77,6 +79,10 @@ def test_the_half_width_comes_back(a, kind, shape):
         (lambda: Input.from_half_width(1.0, 0.1, "normal"), "has no half-width"),
         (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", top_to_base=1.5), "shape of this input = 1.5"),
         (lambda: Input.from_half_width(1.0, 0.1, "curvilinear trapezoid", limits_known_to=0.2), "limits_known_to = 0.2"),
+        (lambda: Input.from_half_width(1.0, 0.1, limits_known_to=0.05), "limits_known_to = 0.05 belongs to a curvilinear trapezoid: leave it out"),
+        (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", limits_known_to=0.05), "limits_known_to = 0.05 belongs to a curvilinear"),
+        (lambda: Input.from_half_width(1.0, 0.1, "triangular", top_to_base=0.5), "top_to_base = 0.5 belongs to a trapezoid"),
+        (lambda: Input.from_half_width(1.0, 0.1, "curvilinear trapezoid", top_to_base=0.5), "top_to_base = 0.5 belongs to a trapezoid"),
         (lambda: Input.from_certificate(1.0, 0.1), "k or the probability"),
         (lambda: Input.from_certificate(1.0, 0.1, k=2.0, probability=0.95), "one of the two"),
         (lambda: Input.from_certificate(1.0, 0.1, probability=95.0), "0.95, not 95"),
@@ -172,3 +178,22 @@ def test_three_correlated_draws_have_their_matrix():
 def test_correlated_inputs_that_are_not_normal_are_refused(b):
     with pytest.raises(InputError, match="b is correlated and not normal"):
         factor_of({"a": Input(0.0, 1.0), "b": b}, np.array([[1.0, 0.5], [0.5, 1.0]]))
+
+
+def test_two_readings_are_enough():
+    """2 and 4: mean 3, s² = 2, u = √(2/2)."""
+    assert Input.from_data([2.0, 4.0]) == (3.0, pytest.approx(1.0), "t", 1.0, 0.0)
+
+
+@pytest.mark.parametrize("wrong", [{"dof": -1.0}, {"dof": 0.0}, {"dof": math.nan}, {"shape": -0.1}, {"shape": 1.1}, {"shape": math.nan}])
+def test_degrees_of_freedom_and_a_shape_have_their_ranges(wrong):
+    with pytest.raises(InputError, match="degrees of freedom must be above 0" if "dof" in wrong else "lies between 0 and 1"):
+        propagate(lambda a: a, {"a": Input(1.0, 0.1, "trapezoid")._replace(**wrong)})
+
+
+def test_what_is_exact_takes_no_random_numbers():
+    """Whether an exact input is named or not, the others are drawn alike; nor does it matter as what it would have been drawn."""
+    free, exact = Input(0.0, 1.0), Input(5.0, 0.0, "t", dof=1e-3)
+    with_it = drawn({"exact": exact, "free": free}, None, 100, np.random.default_rng(3))
+    assert np.array_equal(with_it["free"], drawn({"free": free}, None, 100, np.random.default_rng(3))["free"])
+    assert with_it["exact"].tolist() == [5.0] * 100

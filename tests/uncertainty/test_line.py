@@ -155,3 +155,9 @@ def test_points_far_from_zero_keep_the_digits_of_their_slope():
 def test_what_is_no_line_says_why(x, y, more, told):
     with pytest.raises(InputError, match=told):
         fit_line(x, y, **more)
+
+
+@pytest.mark.parametrize(("x", "y"), [(3, 4), (4, 3)])
+def test_points_have_both_their_coordinates(x, y):
+    with pytest.raises(InputError, match="lists of one length"):
+        fit_line(range(x), range(y))

@@ -42,7 +42,16 @@ def test_what_bends_or_is_not_defined_beside_the_value_is_not_refused(model, slo
     assert propagate(model, ONE).sensitivities["x"] == pytest.approx(slope, rel=1e-9, abs=1e-12)
 
 
-@pytest.mark.parametrize("model", [lambda x: (x - 1.0) ** 0.5, lambda x: np.sqrt(x - 1.0), lambda x: float("nan"), lambda x: np.log(x - 0.5)])
+@pytest.mark.parametrize(
+    "model",
+    [
+        lambda x: (x - 1.0) ** 0.5,
+        lambda x: 2.0 - (x - 1.0) ** 0.5,
+        lambda x: np.sqrt(x - 1.0),
+        lambda x: float("nan"),
+        lambda x: np.log(x - 0.5),
+    ],
+)
 def test_a_model_without_a_real_number_is_refused(model):
     """The root of −½ came out as 4e-17 with u 7e28, nan as exact."""
     with pytest.raises(InputError, match="must give a finite real number"):
@@ -76,3 +85,20 @@ def test_the_u_of_a_line_does_not_depend_on_where_it_is_written_from(x0):
     line = fit_line([0.0, 1.0, 2.0], [1.0, 2.1, 3.0], x0=x0)
     for x in (0.0, 1.0, 2.0, 5.0):
         assert line.u(x) == pytest.approx(sqrt((1.0 / 3.0 + (x - 1.0) ** 2 / 2.0) / 150.0), rel=1e-6, abs=0.0)
+
+
+@pytest.mark.parametrize("x", [0.5, 0.5e-6])
+@pytest.mark.parametrize("u", [0.1, 1e-4])
+def test_a_part_that_is_lost_is_missed_whatever_the_unit_and_the_size_of_u(x, u):
+    with pytest.raises(InputError, match="loses the complex step in x"):
+        propagate(lambda x: abs(x) + x, {"x": Input(x, x * u)})
+
+
+@pytest.mark.parametrize("u", [1e-3, 0.01, 1.0, 100.0])
+def test_a_cube_at_0_has_no_slope_whatever_its_u(u):
+    assert propagate(lambda x: x**3, {"x": Input(0.0, u)}).sensitivities["x"] == pytest.approx(0.0, abs=1e-50)
+
+
+def test_a_u_that_vanishes_in_the_last_digit_of_its_value_is_no_lost_step():
+    """A thousandth of 2e-14 is lost beside 0.5, so that the model stands still; its slope is ½ all the same."""
+    assert propagate(lambda x: 0.5 * (x - 0.5), {"x": Input(0.5, 2e-14)}).sensitivities["x"] == 0.5

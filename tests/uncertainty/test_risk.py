@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import gamma, multivariate_normal
+from scipy.stats import gamma, multivariate_normal, norm
 
 from lenscalc import InputError, conformance_probability
 from lenscalc.errors import UnknownNameError
@@ -203,3 +203,35 @@ def test_what_has_no_error_has_no_end_of_its_ratio_and_a_zone_without_width_acce
     nothing = global_risks(10.0, 0.1, 0.05, 9.8, 10.2, acceptance_lower=10.0, acceptance_upper=10.0)
     assert (nothing.accepted, nothing.consumers_risk) == (0.0, 0.0)
     assert nothing.producers_risk == pytest.approx(nothing.conforming, rel=1e-12, abs=0.0)
+
+
+@pytest.mark.parametrize(("value", "taken"), [(20.2, True), (20.8, True), (20.1999, False), (20.8001, False), (20.1, False)])
+def test_on_a_limit_of_acceptance_an_item_is_accepted(value, taken):
+    """The acceptance interval has its limits among its values (JCGM 106:2012, 3.3.9, from memory)."""
+    assert specific_risk(value, 0.1, 20.1, 20.9, acceptance_lower=20.2, acceptance_upper=20.8).accepted == taken
+
+
+def test_a_risk_that_no_guard_band_reaches():
+    """Item and error N(0, 1), limits ±1: at the widest band 2e-9 of the tolerance is left, which takes 2e-9/√(4π) = 5.6e-10 of the items; given a
+    measured 0 an item is N(0, ½), of which 2Φ(−√2) = 0.157 lie beyond the limits: the risk is 8.9e-11."""
+    reached = 2e-9 / (4.0 * np.pi) ** 0.5 * 2.0 * norm.cdf(-(2.0**0.5))
+    assert np.isnan(guard_band_at_global_risk(0.0, 1.0, 1.0, -1.0, 1.0, consumers_risk=0.99 * reached))
+    assert guard_band_at_global_risk(0.0, 1.0, 1.0, -1.0, 1.0, consumers_risk=1.01 * reached) == pytest.approx(1.0, abs=1e-8)
+
+
+@pytest.mark.parametrize("risk", [-0.1, 0.0, 1.0])
+def test_a_wanted_risk_lies_between_nothing_and_one(risk):
+    with pytest.raises(InputError, match="above 0 and below 1, as a fraction"):
+        guard_band_at_global_risk(*RESISTORS, consumers_risk=risk)
+
+
+@pytest.mark.parametrize("mean", [0.0, -1.0, np.nan])
+def test_a_gamma_process_has_a_mean_above_0(mean):
+    with pytest.raises(InputError, match="mean above 0"):
+        global_risks(mean, 1.0, 1.0, 0.0, 1.0, acceptance_lower=0.0, acceptance_upper=1.0, process="gamma")
+
+
+def test_what_a_probability_of_acceptance_may_be_is_told():
+    with pytest.raises(InputError) as caught:
+        acceptance_limits_at(0.0, 1.0, 0.1, probability=1.0)
+    assert caught.value.limits == (0.5, 1.0)

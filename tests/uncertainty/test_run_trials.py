@@ -1,6 +1,8 @@
 """Trials: exact laws, the same bits on any number of workers, adaptive stopping; metrolopy 1.1 beside them."""
 
 import math
+import os
+import threading
 from itertools import count
 
 import numpy as np
@@ -9,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import Input, propagate, run_trials
-from lenscalc.uncertainty.blocks import in_order
+from lenscalc.uncertainty import Input, propagate, run_trials, sobol_indices
+from lenscalc.uncertainty.blocks import before_blocks, cores, generator, in_order
 from lenscalc.uncertainty.worked_examples import comparison_loss, logarithm, mass_calibration, sum_of_four
 
 Z = 1.959963984540054
@@ -225,3 +227,33 @@ def test_a_model_that_the_linear_law_cannot_take_still_runs():
     assert r.mean == pytest.approx((2.0 / math.pi) ** 0.5, abs=0.01)  # half-normal
     with pytest.raises(InputError, match="complex step"):
         run_trials(lambda a: np.abs(a), {"a": Input(1.0, 0.1)}, trials=100_000, validate=True)
+
+
+def test_what_is_left_over_from_whole_blocks_says_nothing_of_the_noise():
+    """25,000 trials are two blocks of 10,000, whose averages are compared, and a half; 19,999 are one."""
+    assert run(mass_calibration(), trials=25_000).noise == run(mass_calibration(), trials=20_000).noise
+    assert all(math.isnan(x) for x in run(mass_calibration(), trials=19_999).noise.values())
+
+
+def test_without_a_seed_it_is_1():
+    example = mass_calibration()
+    assert digits_of(run(example, trials=10_000)) == digits_of(run(example, trials=10_000, seed=1))
+    indices = [sobol_indices(example.model, example.inputs, 32_000, **seed) for seed in ({}, {"seed": 1})]
+    assert indices[0].first == indices[1].first
+
+
+def test_a_single_worker_is_the_thread_that_asks():
+    assert set(in_order(lambda block, size: threading.get_ident(), [1, 1, 1], 1)) == {threading.get_ident()}
+    assert threading.get_ident() not in set(in_order(lambda block, size: threading.get_ident(), [1, 1, 1], 2))
+
+
+def test_the_first_look_has_numbers_that_no_block_has():
+    first = before_blocks(1).random()
+    assert first not in [generator(1, block).random() for block in range(1000)]
+
+
+@pytest.mark.parametrize("cores_told", [None, 4])
+def test_where_a_system_does_not_say_which_cores_there_are(monkeypatch, cores_told):
+    monkeypatch.delattr(os, "sched_getaffinity", raising=False)
+    monkeypatch.setattr(os, "cpu_count", lambda: cores_told)
+    assert cores(None) == (cores_told or 1)

@@ -55,3 +55,23 @@ def test_a_budget_of_one_line_is_printed():
 def test_a_certain_conformance_has_no_limits(probability):
     with pytest.raises(InputError, match=r"above 0\.5 and below 1"):
         acceptance_limits_at(20.1, 20.9, 0.1, probability=probability)
+
+
+def test_terms_that_add_are_a_line_of_their_own():
+    """x² at 0 has nothing in the first order; its second derivative 2 gives ½·2²·u⁴, so that u is √2·u²."""
+    found = propagate(lambda x: x * x, {"x": Input(0.0, 0.1)}, second_order=True)
+    line = found.lines[0]
+    assert line.input == "second-order terms"
+    assert (line.contribution, line.share) == pytest.approx((2.0**0.5 * 0.01, 1.0), rel=1e-12, abs=0.0)
+
+
+def test_where_the_next_order_was_not_asked_for_no_line_speaks_of_it():
+    found = propagate(lambda x: x * x, {"x": Input(0.0, 0.1)})
+    assert [line.input for line in found.lines] == ["x"]
+    assert (found.second_order, np.isnan(found.mean_shift)) == (0.0, True)
+
+
+@pytest.mark.parametrize("r", [0.5, -0.5])
+def test_the_next_order_holds_for_independent_inputs_alone(r):
+    with pytest.raises(InputError, match="independent inputs only"):
+        propagate(lambda a, b: a * b, {"a": Input(1.0, 0.1), "b": Input(1.0, 0.1)}, {("a", "b"): r}, second_order=True)

@@ -42,3 +42,9 @@ def test_what_has_no_uncertainty_is_not_judged():
         agreement(estimate(1.49, 0.001, shared), estimate(1.4, 0.001, shared))
     with pytest.raises(InputError, match="k = 0"):
         agreement(estimate(1.49, 0.001, shared), Estimate(1.4), k=0.0)
+
+
+@pytest.mark.parametrize(("second", "agrees"), [(1.0, True), (-1.0, True), (1.0009765625, False)])
+def test_a_difference_of_just_k_u_is_agreement(second, agrees):
+    """|E_n| ≤ 1: with u = ½ and k = 2 up to 1."""
+    assert agreement(estimate(0.0, 0.5, Source("a")), Estimate(second)).agrees == agrees

@@ -6,7 +6,7 @@ from itertools import count
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from lenscalc.errors import InputError
@@ -116,6 +116,7 @@ def test_the_ends_from_the_histogram_are_those_of_the_values_themselves():
     assert r.shortest_interval[1] - r.shortest_interval[0] == pytest.approx(widths.min(), abs=4.0 * r.resolution)
 
 
+@example([1, 2, 2, 3], 2.0, 2.0)  # values that are the cuts themselves
 @given(st.lists(st.integers(-20, 20), min_size=1, max_size=60), st.floats(-25.0, 25.0), st.floats(-25.0, 25.0))
 def test_a_place_is_found_with_any_cuts(values, below, above):
     d = np.array(values, dtype=float)
@@ -134,7 +135,11 @@ def test_a_place_is_found_with_any_cuts(values, below, above):
         ({"digits": 0}, "digits = 0"),
         ({"digits": 4}, "digits = 4"),
         ({"workers": 0}, "workers = 0"),
+        ({"workers": 1.5}, "workers = 1.5"),
         ({"seed": -1}, "seed = -1"),
+        ({"seed": 1.5}, "seed = 1.5"),
+        ({"seed": math.inf}, "seed = inf"),
+        ({"seed": math.nan}, "seed = nan"),
     ],
 )
 def test_what_cannot_be_is_refused(more, message):
@@ -206,3 +211,21 @@ def test_two_blocks_whose_means_differ_by_hand():
     assert kept.estimate(10**9, None, 2, 1.0) == 4 * 200**2
     assert kept.estimate(1000, None, 2, 1.0) == 1000
     assert kept.estimate(10**9, 500, 2, 1.0) == 500
+
+
+def test_the_shortest_interval_may_begin_with_the_first_value():
+    """Of 0, 0.1, 0.2, 0.3 and 5 four in five lie from 0 to 0.3; all lie below the greatest, be it beyond all bins."""
+    y = np.array([0.0, 0.1, 0.2, 0.3, 5.0])
+    h = Histogram(0.2, 1.0)
+    h.add(np.bincount(h.bins(y - 0.2), minlength=h.counts.size), y.min(), y.max())
+    assert h.intervals(0.8)[1] == pytest.approx((0.0, 0.3), abs=1e-4)
+    far = np.array([0.0] * 9 + [1e300])
+    h = Histogram(0.0, 1.0)
+    h.add(np.bincount(h.bins(far), minlength=h.counts.size), far.min(), far.max())
+    assert h.quantile(1.0) == 1e300
+
+
+def test_a_bin_in_the_middle_is_as_wide_as_stated():
+    """2/131072 of the scale, 1.5e-5, and nine times that at |z| = 2: 1.4e-4."""
+    h = Histogram(0.0, 1.0)
+    assert (h.width_at(0.0), h.width_at(2.0)) == pytest.approx((2.0 / 131_072, 18.0 / 131_072), rel=1e-12, abs=0.0)

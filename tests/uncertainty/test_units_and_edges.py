@@ -7,7 +7,6 @@ from scipy.stats import gamma, norm
 from lenscalc import InputError
 from lenscalc.uncertainty import (
     Input,
-    Propagated,
     acceptance_limits,
     acceptance_limits_at,
     fit_line,
@@ -25,12 +24,12 @@ from lenscalc.uncertainty.rounding import percent, probability_text
 @pytest.mark.parametrize("process", ["normal", "gamma"])
 @pytest.mark.parametrize("upper", [2.0, np.inf])
 def test_a_guard_band_has_the_unit_of_its_limits(process, upper):
-    """The same inspection in millimetres, metres and micrometres."""
+    """The same inspection in millimetres, and in units that are 10⁹ times as large and 1000 times as small."""
     case = np.array([1.0, 0.5, 0.25, 0.5, upper])
-    in_mm, in_m, in_um = (guard_band_at_global_risk(*(case * s), consumers_risk=0.005, process=process) / s for s in (1.0, 1e-3, 1e3))
+    in_mm, in_large, in_small = (guard_band_at_global_risk(*(case * s), consumers_risk=0.005, process=process) / s for s in (1.0, 1e-9, 1e3))
     assert in_mm > 0.05
-    assert in_m == pytest.approx(in_mm, rel=1e-8, abs=0.0)
-    assert in_um == pytest.approx(in_mm, rel=1e-8, abs=0.0)
+    assert in_large == pytest.approx(in_mm, rel=1e-8, abs=0.0)
+    assert in_small == pytest.approx(in_mm, rel=1e-8, abs=0.0)
 
 
 def test_limits_that_meet_have_no_capability():
@@ -114,11 +113,15 @@ def test_limits_that_meet_accept_what_is_exact_and_nothing_else():
 def test_degrees_of_freedom_between_one_and_two_are_one():
     """t(0.975) of one degree of freedom is 12.706 (JCGM 100:2008, table G.2); below one there is no lower whole number."""
     for dof, k in ((1.5, 12.7062), (1.0, 12.7062), (2.9, 4.30265), (3.0 - 1e-14, 3.18245)):
-        assert Propagated(1.0, 0.1, dof, {}, {}).coverage_factor() == pytest.approx(k, abs=1e-4)
-    assert Propagated(1.0, 0.1, 0.5, {}, {}).coverage_factor() > 100.0
+        assert propagate(lambda a: a, {"a": Input(1.0, 0.1, dof=dof)}).coverage_factor() == pytest.approx(k, abs=1e-4)
+    few = propagate(lambda a: a, {"a": Input(1.0, 0.1, dof=0.5)})
+    assert few.coverage_factor() > 100.0
 
 
-@pytest.mark.parametrize(("share", "text"), [(0.0095, "1 %"), (0.00949, "0.9 %"), (0.0005, "0.05 %"), (0.00049, "below 0.05 %"), (0.015, "2 %")])
+@pytest.mark.parametrize(
+    ("share", "text"),
+    [(0.0095, "1 %"), (0.00949, "0.9 %"), (0.0005, "0.05 %"), (0.00049, "below 0.05 %"), (0.015, "2 %"), (0.00555, "0.6 %")],
+)
 def test_shares_at_the_steps_of_their_digits(share, text):
     assert percent(share) == text
 

@@ -7,7 +7,7 @@ from scipy.stats import t
 
 from lenscalc.uncertainty import propagate
 from lenscalc.uncertainty.budget_table import _to
-from lenscalc.uncertainty.worked_examples import gauge_block_causes, impedance
+from lenscalc.uncertainty.worked_examples import gauge_block, gauge_block_causes, impedance
 
 
 def test_causes_of_the_difference_are_those_of_its_history():
@@ -53,3 +53,22 @@ def test_an_impedance_does_not_turn_with_the_phase():
 )  # fmt: skip
 def test_two_digits_of_u_and_powers_of_ten_only_where_zeros_say_nothing(x, u, written):
     assert _to(x, u) == written
+
+
+def test_the_readings_of_an_impedance_have_the_means_and_correlations_of_their_table():
+    """JCGM 100:2008, table H.2 (from memory, to be confirmed against the text)."""
+    _, inputs, r = impedance("reactance")
+    means = {"V": (4.9990, 0.0032), "J": (19.6610, 0.0095), "phi": (1.04446, 0.00075)}
+    for (name, printed), half in zip(means.items(), (5e-5, 5e-5, 5e-6), strict=True):
+        assert (inputs[name].value, inputs[name].u) == pytest.approx(printed, abs=half)
+    assert (r[0, 1], r[0, 2], r[1, 2]) == pytest.approx((-0.36, 0.86, -0.65), abs=0.005)
+
+
+def test_a_reactance_is_that_part_of_the_impedance_that_stands_across():
+    assert impedance("reactance").model(5.0, 20.0, pi / 6.0) == pytest.approx(125.0, rel=1e-12, abs=0.0)
+
+
+def test_a_warmer_block_that_expands_more_is_shorter_than_it_measures():
+    """l = ls + d − ls(δα·θ + αs·δθ) (JCGM 100:2008, H.1.2, eq. H.3): at δα = 1e-6, θ = −0.1 and αs = 11.5e-6, δθ = 0.05."""
+    length = gauge_block().model
+    assert length(50e6, 215.0, 11.5e-6, -0.1, 1e-6, 0.05) == pytest.approx(50e6 + 215.0 + 5.0 - 28.75, abs=1e-7)
