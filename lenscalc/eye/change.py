@@ -199,7 +199,7 @@ def largest_u_n_lens_for(eye: PublishedEye, s: Implanted, *, refraction_change_D
     if not coverage > 0:
         raise InputError(f"coverage = {coverage:g}: must be above 0", quantity="coverage")
     slope = abs(refraction_slope(eye, s, "n_lens"))
-    return float("inf") if slope == 0 else refraction_change_D / (coverage * slope)
+    return refraction_change_D / (coverage * slope) if slope else float("inf")
 
 
 def _offset(x: float | Input | Estimate) -> Input:
