@@ -48,7 +48,7 @@ class LightWay(NamedTuple):
         off = self.focus_mm - self.length_mm
         if self.steps[-1].behind_D <= 0:
             return f"with the labelled power the light does not meet behind the implant of this eye, which is {self.length_mm:.4g} mm long"
-        where = f"lies {abs(off):.1f} mm {'behind' if off > 0 else 'before'}" if abs(off) >= 0.05 else "lies on"
+        where = f"lies {abs(off):.1f} mm {'behind' if off > 0 else 'before'}" if round(off, 1) else "lies on"
         return f"with the labelled power the focus, at {self.focus_mm:.2f} mm, {where} the retina of this eye, which is {self.length_mm:.4g} mm long"
 
 
