@@ -5,6 +5,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from lenscalc.errors import InputError
 from lenscalc.eye import (
     TEACHING_EYE,
     Plane,
@@ -193,6 +194,18 @@ def test_the_uncertainty_comes_from_every_input():
     shared = found.u_where(lambda source: source.name != "change of n_lens")
     assert 0 < shared < 0.01
     assert found.dof < np.inf
+
+
+@pytest.mark.parametrize("law", ["normal", "rectangular", "triangular", "arcsine", "trapezoid", "curvilinear trapezoid"])
+def test_the_law_of_an_input_is_carried_where_a_source_of_a_budget_can(law):
+    s = made()
+    u = {"depth_mm": Input(0.0, 0.1, law, shape=0.5 if "trapezoid" in law else 0.0)}
+    if "trapezoid" in law:
+        with pytest.raises(InputError, match=f"u of depth_mm: a {law} has a shape"):
+            refraction_change(ONE_MEDIUM, s, made(n_lens=1.5), u=u)
+    else:
+        found = refraction_change(ONE_MEDIUM, s, made(n_lens=1.5), u=u).refraction_change_D
+        assert [source.distribution for source in found.parts] == [law]
 
 
 def test_an_estimate_keeps_its_sources_on_the_way_to_the_spectacles():
