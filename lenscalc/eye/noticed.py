@@ -46,7 +46,7 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     if not abs(shift_D) < float("inf") or not 0 <= u_D < float("inf"):
         told = f"refraction_shift_D = {shift_D:g} D, u {u_D:g} D: must be a number, with an uncertainty of 0 or more"
         raise InputError(told, quantity="refraction_shift_D")
-    if round(abs(shift_D) + u_D, 3) == 0:
+    if not round(abs(shift_D) + u_D, 3):
         return "No: the refraction stays where it is."
     size = round(abs(shift_D), 3)  # as it is printed beside a limit, and so compared
     least, most = size - 2.0 * u_D, size + 2.0 * u_D

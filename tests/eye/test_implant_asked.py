@@ -109,8 +109,9 @@ def test_what_cannot_be_asked_is_refused():
             index_error_behind(ONE_MEDIUM, s, unreached)
     with pytest.raises(InputError, match="no error of the index"):
         index_error_behind(ONE_MEDIUM, made(front_radius_mm=np.inf, back_radius_mm=np.inf, center_thickness_mm=0.0), -0.25)
-    with pytest.raises(InputError, match=r"refraction_change_D = -0.25 D: must be above 0"):
-        largest_u_n_lens_for(ONE_MEDIUM, s, refraction_change_D=-0.25)
+    for change in (-0.25, 0.0, float("nan")):
+        with pytest.raises(InputError, match=f"refraction_change_D = {change:g} D: must be above 0"):
+            largest_u_n_lens_for(ONE_MEDIUM, s, refraction_change_D=change)
     for coverage in (0.0, -2.0, float("nan")):
         with pytest.raises(InputError, match=f"coverage = {coverage:g}: must be above 0"):
             largest_u_n_lens_for(ONE_MEDIUM, s, coverage=coverage)

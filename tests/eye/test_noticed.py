@@ -27,6 +27,7 @@ def test_the_depth_of_focus_is_what_two_abstracts_print():
         (-0.27, 0.0, ("Perhaps: 0.27 D reaches the usual step", "but is within")),
         (0.31, 0.0, ("Probably: 0.31 D reaches the usual step", "and goes beyond")),
         (0.0004, 0.0, ("No: the refraction stays where it is.", "")),
+        (-0.0006, 0.0, ("Hardly, by itself: 0.001 D is less than", "and within")),
         (-0.056, 0.042, ("Hardly, by itself: 0.056 D, u 0.042 D, is less than", "and within")),
         (-0.25, 0.11, ("Perhaps: 0.25 D, u 0.11 D, may be less or more than the usual step", "and may be within or beyond")),
         (0.0, 0.2, ("Perhaps: 0.00 D, u 0.20 D, may be less or more than", "and may be within or beyond")),
