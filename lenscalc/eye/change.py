@@ -13,7 +13,7 @@ from lenscalc.eye.implant import Implanted, implant_path, planes_with_implant, p
 from lenscalc.eye.light_path import light_path_of
 from lenscalc.eye.published import PublishedEye
 from lenscalc.lens import thick_lens
-from lenscalc.uncertainty import Estimate, Input, Source, combine, estimate, propagate
+from lenscalc.uncertainty import Estimate, Input, Source, combine, errors_only, propagate
 from lenscalc.uncertainty.propagate import STEP
 
 
@@ -199,7 +199,7 @@ def largest_u_n_lens_for(eye: PublishedEye, s: Implanted, *, refraction_change_D
     if not coverage > 0:
         raise InputError(f"coverage = {coverage:g}: must be above 0", quantity="coverage")
     slope = abs(refraction_slope(eye, s, "n_lens"))
-    return float("inf") if slope == 0 else refraction_change_D / (coverage * slope)
+    return refraction_change_D / (coverage * slope) if slope else float("inf")
 
 
 def _offset(x: float | Input | Estimate) -> Input:
@@ -214,4 +214,4 @@ def _as_estimate(name: str, x: float | Input | Estimate, offset: Input) -> Estim
     law = offset.distribution
     if law == "trapezoid" or law == "curvilinear trapezoid":
         raise InputError(f"u of {name}: a {law} has a shape that a source of a budget does not carry; give its standard uncertainty", quantity=name)
-    return estimate(0.0, offset.u, Source(name, "lot" if name.endswith("n_lens") else "lens", offset.dof, law))
+    return errors_only({Source(name, "lot" if name.endswith("n_lens") else "lens", offset.dof, law): offset.u})

@@ -72,7 +72,7 @@ def implanted(
     Raises
     ------
     InputError
-        for dimensions outside their limits, departures that are too large, an implant that reaches into cornea or retina.
+        for dimensions outside their limits, departures that are too large, an implant that leaves less than 1 mm to the retina.
 
     Examples
     --------

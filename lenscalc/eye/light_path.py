@@ -78,17 +78,14 @@ def light_path_of(planes: Sequence[Plane]) -> LightPath:
     >>> round(path.refraction_D, 6), round(path.before_D[1], 6), round(path.behind_D[1], 6)
     (0.119827, 0.12, 60.12)
     """
-    before: list[Any] = []
-    behind: list[Any] = []
+    *others, last = planes
+    behind = [1000.0 * last.n_behind / last.distance_mm]
+    before = [behind[0] - last.power_D]
     steps: list[Any] = []
-    vergence = 1000.0 * planes[-1].n_behind / planes[-1].distance_mm
-    for i in range(len(planes) - 1, -1, -1):
-        if i < len(planes) - 1:
-            steps.insert(0, 1.0 + planes[i].distance_mm / (1000.0 * planes[i].n_behind) * vergence)
-            vergence = vergence_upstream(vergence, planes[i].distance_mm, planes[i].n_behind)
-        behind.insert(0, vergence)
-        vergence = vergence - planes[i].power_D
-        before.insert(0, vergence)
+    for plane in reversed(others):
+        steps.insert(0, 1.0 + plane.distance_mm / (1000.0 * plane.n_behind) * before[0])
+        behind.insert(0, vergence_upstream(before[0], plane.distance_mm, plane.n_behind))
+        before.insert(0, behind[0] - plane.power_D)
     heights: list[Any] = [1.0]
     for step in steps:
         heights.append(heights[-1] / step)  # upstream the beam is wider by 1 + δL

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from math import isfinite
 from typing import NamedTuple
 
+from lenscalc.errors import InputError
 from lenscalc.eye.altered_implant import what_if
 from lenscalc.eye.implant import planes_with_implant, thin_implanted
 from lenscalc.eye.light_path import FarLight, Plane, far_light_of
@@ -46,16 +46,17 @@ class LightWay(NamedTuple):
         'with the labelled power the focus, at 23.72 mm, lies 0.2 mm behind the retina of this eye, which is 23.5 mm long'
         """
         off = self.focus_mm - self.length_mm
-        if not isfinite(off) or self.focus_mm < self.steps[-1].place_mm:
+        if self.steps[-1].behind_D <= 0:
             return f"with the labelled power the light does not meet behind the implant of this eye, which is {self.length_mm:.4g} mm long"
-        where = f"lies {abs(off):.1f} mm {'behind' if off > 0 else 'before'}" if abs(off) >= 0.05 else "lies on"
+        where = f"lies {abs(off):.1f} mm {'behind' if off > 0 else 'before'}" if round(off, 1) else "lies on"
         return f"with the labelled power the focus, at {self.focus_mm:.2f} mm, {where} the retina of this eye, which is {self.length_mm:.4g} mm long"
 
 
 def light_way(labelled_power_D: float, power_D: float, *, eye: str = "teaching", position_shift_mm: float = 0.0, n_lens: float = 1.49) -> LightWay:
     """The way of light from far away, with the labelled power where it was meant to be, and the differences that power and place make.
 
-    Parameters and errors as for `what_if`. The retina has no part in the way: what the eye notices of it is the difference that `what_if` gives.
+    Parameters and errors as for `what_if`; an implant that sends the light on parallel is refused. The retina has no part in the way: what the eye
+    notices of it is the difference that `what_if` gives.
 
     >>> way = light_way(20.0, 20.13)
     >>> for s in way.steps:
@@ -67,8 +68,11 @@ def light_way(labelled_power_D: float, power_D: float, *, eye: str = "teaching",
     """
     words = what_if(labelled_power_D, power_D, eye=eye, position_shift_mm=position_shift_mm, n_lens=n_lens).eye
     planes = _planes(eye, labelled_power_D, n_lens, 0.0)
-    meant, places, heights = _followed(planes)
-    found, moved, _ = _followed(_planes(eye, power_D, n_lens, position_shift_mm))
+    try:
+        meant, places, heights = _followed(planes)
+        found, moved, _ = _followed(_planes(eye, power_D, n_lens, position_shift_mm))
+    except ZeroDivisionError:
+        raise InputError("the light leaves the implant parallel and comes to no focus; change the power a little", quantity="power_D") from None
     steps = tuple(
         Step(name, place, before, behind, found.before_D[i] - before, found.behind_D[i] - behind, height)
         for i, (name, place, before, behind, height) in enumerate(

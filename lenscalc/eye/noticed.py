@@ -46,14 +46,15 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     if not abs(shift_D) < float("inf") or not 0 <= u_D < float("inf"):
         told = f"refraction_shift_D = {shift_D:g} D, u {u_D:g} D: must be a number, with an uncertainty of 0 or more"
         raise InputError(told, quantity="refraction_shift_D")
-    if round(abs(shift_D) + u_D, 3) == 0:
+    if not round(abs(shift_D) + u_D, 3):
         return "No: the refraction stays where it is."
     size = round(abs(shift_D), 3)  # as it is printed beside a limit, and so compared
     least, most = size - 2.0 * u_D, size + 2.0 * u_D
-    answer = "Hardly, by itself" if most < USUAL_STEP_D else "Probably" if least > DEPTH_OF_FOCUS_D else "Perhaps"
-    near = size < 0.02 or min(abs(size - limit) for limit in (USUAL_STEP_D, DEPTH_OF_FOCUS_D)) < 0.005
+    step = "below" if most < USUAL_STEP_D else "above" if least >= USUAL_STEP_D else "open"  # whoever has the step reaches it
+    depth = "below" if most <= DEPTH_OF_FOCUS_D else "above" if least > DEPTH_OF_FOCUS_D else "open"  # its end is within it
+    answer = "Hardly, by itself" if step == "below" else "Probably" if depth == "above" else "Perhaps"
+    near = size < 0.02 or round(size, 2) in (USUAL_STEP_D, DEPTH_OF_FOCUS_D)  # two decimals would print the limit itself
     told = f"{figure(abs(shift_D), u_D, 'D')}," if u_D else f"{size:.{3 if near else 2}f} D"
-    step, depth = ("open" if u_D and least < limit < most else "below" if size < limit else "above" for limit in (USUAL_STEP_D, DEPTH_OF_FOCUS_D))
     first = {"below": "is less than", "above": "reaches", "open": "may be less or more than"}[step]
     then = {"below": "is within" if step == "above" else "within", "above": "goes beyond", "open": "may be within or beyond"}[depth]
     return (

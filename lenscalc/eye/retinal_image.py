@@ -112,7 +112,8 @@ def eye_mtf(
     degree = float(image_size_mm_per_radian(eye, s)) * pi / 180.0
     words = f"{WAVELENGTH_IN_USE_NM:g} nm"
     if colours is not None:
-        words = f"{len(colours[0])} wavelengths, {colours[0][0]:g} to {colours[0][-1]:g} nm, weighted"
+        nm, _ = colours
+        words = f"{len(nm)} wavelengths, {nm[0]:g} to {nm[-1]:g} nm, weighted"
     return EyeMtf(found.mtf, found.diffraction_mtf, per_mm, per_mm * degree, found.beam, words)
 
 

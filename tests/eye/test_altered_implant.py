@@ -57,8 +57,9 @@ def test_a_published_eyes_slope_by_its_length_is_that_of_longer_eyes(key):
 def test_a_shift_of_two_millimetres_is_the_largest():
     assert what_if(20.0, 20.0, position_shift_mm=2.0).refraction_shift_D > 0 > what_if(20.0, 20.0, position_shift_mm=-2.0).refraction_shift_D
     for shift in (2.000001, -2.000001):
-        with pytest.raises(InputError, match="must be -2 to 2 mm"):
+        with pytest.raises(InputError, match="must be -2 to 2 mm") as refused:
             what_if(20.0, 20.0, position_shift_mm=shift)
+        assert refused.value.limits == (-2.0, 2.0)
 
 
 # the light that ends on the retina of the teaching eye, L = 23.5, d = 5, n = 1.336, K = 43.08, in front of an implant P: V = 1336/18.5 − P.

@@ -40,6 +40,7 @@ def test_the_largest_aberration_and_the_widest_cornea_are_allowed(um):
 
 def test_the_published_scatter_is_about_nothing():
     assert in_proportion().scatter_D.value == 0.0
+    assert in_proportion().lot_bias_D == 0.0
 
 
 def test_a_span_is_extrapolated_where_either_of_the_two_is():

@@ -1,5 +1,7 @@
 """What the commands ask of an implant in an eye, arrays, and what is refused in words."""
 
+import re
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -58,6 +60,36 @@ def test_odd_values_are_refused_in_words(wrong, told):
         made(**wrong)
 
 
+@pytest.mark.parametrize(("name", "most"), [("deeper_mm", 2.0), ("longer_mm", 4.0), ("steeper_D", 8.0)])
+def test_a_departure_may_go_as_far_as_is_stated(name, most):
+    plain = made()
+    for end in (most, -most):
+        moved = made(**{name: end})
+        assert sum(b - a for a, b in zip(plain, moved, strict=True)) == end
+        with pytest.raises(InputError, match=f"{name} = {1.001 * end:g}.* must be -{most:g} to {most:g}") as refused:
+            made(**{name: np.array([0.0, 1.001 * end, -1.002 * end])})  # the first is told
+        assert refused.value.limits == (-most, most)
+
+
+def test_a_millimetre_is_left_to_the_retina():
+    eye = published_eye("gullstrand_simplified")  # 24 mm long, the implant at 4.5 mm
+    assert made(eye, center_thickness_mm=18.5).center_thickness_mm == 18.5
+    with pytest.raises(InputError, match=r"center_thickness_mm = 18\.501 mm: the implant reaches the retina"):
+        made(eye, center_thickness_mm=18.501)
+
+
+# R = 2000·(n − 1.336)/F: 2000/64 = 31.25, and 62.5 D of n = 1.336 + 1/64 make 0.5 mm; 1000/1e-4 = 1e7
+@pytest.mark.parametrize(
+    ("power", "n", "radius", "beyond"), [(62.5, 1.336 + 1 / 64, 0.5, 62.6), (-62.5, 1.336 + 1 / 64, -0.5, -62.6), (1e-4, 1.836, 1e7, 0.99e-4)]
+)
+def test_a_thin_implant_may_have_the_smallest_and_the_largest_radius(power, n, radius, beyond):
+    s = thin_implanted(ONE_MEDIUM, power, n_lens=n)
+    assert (s.front_radius_mm, s.back_radius_mm) == (radius, -radius)
+    worst = f"{abs(radius) * power / beyond:.3g} mm, and must be 0.5 to 1e+07 mm"
+    with pytest.raises(InputError, match=re.escape(f"its radii would be {worst}")):
+        thin_implanted(ONE_MEDIUM, np.array([20.0, beyond, 1.5 * beyond]) if beyond > 1 else beyond, n_lens=n)
+
+
 def test_what_cannot_be_asked_is_refused():
     s = made()
     with pytest.raises(InputError, match="so strong that no light"):
@@ -77,10 +109,12 @@ def test_what_cannot_be_asked_is_refused():
             index_error_behind(ONE_MEDIUM, s, unreached)
     with pytest.raises(InputError, match="no error of the index"):
         index_error_behind(ONE_MEDIUM, made(front_radius_mm=np.inf, back_radius_mm=np.inf, center_thickness_mm=0.0), -0.25)
-    with pytest.raises(InputError, match=r"refraction_change_D = -0.25 D: must be above 0"):
-        largest_u_n_lens_for(ONE_MEDIUM, s, refraction_change_D=-0.25)
-    with pytest.raises(InputError, match="coverage = 0: must be above 0"):
-        largest_u_n_lens_for(ONE_MEDIUM, s, coverage=0.0)
+    for change in (-0.25, 0.0, float("nan")):
+        with pytest.raises(InputError, match=f"refraction_change_D = {change:g} D: must be above 0"):
+            largest_u_n_lens_for(ONE_MEDIUM, s, refraction_change_D=change)
+    for coverage in (0.0, -2.0, float("nan")):
+        with pytest.raises(InputError, match=f"coverage = {coverage:g}: must be above 0"):
+            largest_u_n_lens_for(ONE_MEDIUM, s, coverage=coverage)
     with pytest.raises(InputError, match="medium's own"):
         thin_implanted(ONE_MEDIUM, 20.0, n_lens=1.336)
     with pytest.raises(InputError, match="power_D is missing"):

@@ -5,6 +5,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from lenscalc.errors import InputError
 from lenscalc.eye import (
     TEACHING_EYE,
     Plane,
@@ -28,6 +29,7 @@ from lenscalc.uncertainty import Estimate, Input, Source
 
 EYES = tuple(published_eyes().values())
 ONE_MEDIUM = published_eye("bennett_rabbetts")
+LE_GRAND = published_eye("le_grand_full")
 radii, thicknesses, indices = st.floats(9.0, 40.0), st.floats(0.1, 1.5), st.floats(1.42, 1.56)
 
 
@@ -65,6 +67,22 @@ def test_moving_the_lens_by_its_principal_plane_shift_does_the_analytic_amount(R
     H = p.front_principal_plane_mm
     moved = with_thin(ONE_MEDIUM, s, p.power_D, s.depth_mm + H + 0.001, apart)
     assert moved.refraction_D - thin.refraction_D == pytest.approx(0.001 * analytic, rel=5e-3, abs=1e-8)
+
+
+@pytest.mark.parametrize("eye", [LE_GRAND, ONE_MEDIUM], ids=lambda e: e.key)
+@pytest.mark.parametrize(("R1", "R2"), [(15.0, -18.0), (8.0, 12.0), (np.inf, -10.0), (-15.0, 18.0), (12.0, 8.0), (np.inf, 10.0)])
+def test_a_dioptre_counts_where_the_principal_planes_are(R1, R2, eye):
+    """They lie H = n_a·t·F2/(n·F) behind the front vertex and H' = −n_v·t·F1/(n·F) behind the back one, wherever the lens is bent to; the power alone
+    is moved.
+    """
+    n, t = 1.49, 1.5
+    front, back = 1000.0 * (n - eye.n_aqueous) / R1, 1000.0 * (eye.n_vitreous - n) / R2
+    power = front + back - t / (1000.0 * n) * front * back
+    H, H_back = eye.n_aqueous * t * back / (n * power), -eye.n_vitreous * t * front / (n * power)
+    s = made(eye, front_radius_mm=R1, back_radius_mm=R2, center_thickness_mm=t, n_lens=n)
+    stepped = with_thin(eye, s, power + 1e-30j, s.depth_mm + H, t + H_back - H).refraction_D
+    assert stepped.real == pytest.approx(implant_path(eye, s).refraction_D, abs=1e-11)
+    assert eye_sensitivities(eye, s).per_dioptre == pytest.approx(stepped.imag / 1e-30, rel=1e-12, abs=0.0)
 
 
 # in one medium both ways round have one power
@@ -176,6 +194,18 @@ def test_the_uncertainty_comes_from_every_input():
     shared = found.u_where(lambda source: source.name != "change of n_lens")
     assert 0 < shared < 0.01
     assert found.dof < np.inf
+
+
+@pytest.mark.parametrize("law", ["normal", "rectangular", "triangular", "arcsine", "trapezoid", "curvilinear trapezoid"])
+def test_the_law_of_an_input_is_carried_where_a_source_of_a_budget_can(law):
+    s = made()
+    u = {"depth_mm": Input(0.0, 0.1, law, shape=0.5 if "trapezoid" in law else 0.0)}
+    if "trapezoid" in law:
+        with pytest.raises(InputError, match=f"u of depth_mm: a {law} has a shape"):
+            refraction_change(ONE_MEDIUM, s, made(n_lens=1.5), u=u)
+    else:
+        found = refraction_change(ONE_MEDIUM, s, made(n_lens=1.5), u=u).refraction_change_D
+        assert [source.distribution for source in found.parts] == [law]
 
 
 def test_an_estimate_keeps_its_sources_on_the_way_to_the_spectacles():

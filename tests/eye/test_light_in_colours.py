@@ -1,5 +1,6 @@
 """Chromatic focus, image size, surroundings, and the index error in proportion."""
 
+import mpmath
 import numpy as np
 import pytest
 from hypothesis import given
@@ -108,6 +109,21 @@ def test_the_difference_of_two_candidates_is_the_difference_of_their_spans():
     rough = 0.7 * 20.0 * ((0.548 / 37.0 - 0.0066) / (1.55 - 1.336) - (0.4906 / 58.0 - 0.0066) / (1.4926 - 1.336))
     assert change.ocular_media_D == pytest.approx(rough, rel=0.1, abs=0.0)
     assert chromatic_span_change(EYE, low, low, short_nm=486.13, long_nm=656.27).ocular_media_D == 0
+
+
+# Atchison & Smith 2005 as an open program prints it: A, B, C and D for λ in nm. Copied without a slip: the same numbers give the indices 1.376 of
+# Gullstrand's cornea and 1.336 of his vitreous at 555 nm to the last digit of A.
+@pytest.mark.parametrize(
+    ("medium", "n_555", "coefficients"),
+    [("cornea", 1.376, (1.361594, 6009.687, -676076000, 59084500000000)), ("vitreous", 1.336, (1.322357, 5560.240, -581739100, 50368100000000))],
+)
+def test_the_dispersion_of_the_media_is_that_of_the_printed_equation(medium, n_555, coefficients):
+    def n(nm):
+        return sum(mpmath.mpf(c) / mpmath.mpf(nm) ** (2 * i) for i, c in enumerate(coefficients))
+
+    assert n(555) == pytest.approx(n_555, abs=5e-7)
+    for nm in (400.0, 486.1327, 555.0, 656.2725, 700.0):
+        assert media_shift(medium, nm) == pytest.approx(float(n(nm) - n(546.07)), abs=1e-15)
 
 
 def test_media_are_published_for_the_visible():

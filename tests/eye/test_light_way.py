@@ -7,7 +7,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.eye import far_light_of, focus_of, light_path_of, light_way, planes_with_implant, published_eye, schematic_eyes, thin_implanted, what_if
+from lenscalc.eye import (
+    LightWay,
+    far_light_of,
+    focus_of,
+    light_path_of,
+    light_way,
+    planes_with_implant,
+    published_eye,
+    schematic_eyes,
+    thin_implanted,
+    what_if,
+)
 
 EYE = published_eye("le_grand_full")
 
@@ -85,6 +96,25 @@ def test_the_focus_beside_the_retina_by_hand():
     assert way.beside_the_retina().startswith("with the labelled power the focus, at 23.72 mm, lies 0.2 mm behind the retina of this eye")
     assert "does not meet" in light_way(-60.0, -60.0).beside_the_retina()
     assert light_way(20.0, 20.0, eye="le_grand_full").length_mm == pytest.approx(EYE.axial_length_mm)
+
+
+@pytest.mark.parametrize(
+    ("behind_D", "focus_mm", "told"),
+    [
+        (70.0, 23.55, "lies 0.1 mm behind the retina"), (70.0, 23.549, "lies on the retina"), (70.0, 23.451, "lies on the retina"),
+        (70.0, 23.449, "lies 0.1 mm before the retina"), (0.0, 23.5, "does not meet behind the implant"),
+    ],
+)  # fmt: skip
+def test_the_focus_lies_on_the_retina_where_a_tenth_of_a_millimetre_tells_no_difference(behind_D, focus_mm, told):
+    cornea, implant = light_way(20.0, 20.0).steps
+    assert told in LightWay((cornea, implant._replace(behind_D=behind_D)), focus_mm, 0.0, "", 23.5).beside_the_retina()
+
+
+@pytest.mark.parametrize("labelled", [True, False])
+def test_an_implant_that_sends_the_light_on_parallel_is_refused(labelled):
+    parallel = -light_way(20.0, 20.0).steps[-1].before_D
+    with pytest.raises(InputError, match="parallel and comes to no focus"):
+        light_way(*((parallel, 20.0) if labelled else (20.0, parallel)))
 
 
 def test_it_refuses_what_the_question_refuses():

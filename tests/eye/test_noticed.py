@@ -27,10 +27,22 @@ def test_the_depth_of_focus_is_what_two_abstracts_print():
         (-0.27, 0.0, ("Perhaps: 0.27 D reaches the usual step", "but is within")),
         (0.31, 0.0, ("Probably: 0.31 D reaches the usual step", "and goes beyond")),
         (0.0004, 0.0, ("No: the refraction stays where it is.", "")),
+        (-0.0006, 0.0, ("Hardly, by itself: 0.001 D is less than", "and within")),
         (-0.056, 0.042, ("Hardly, by itself: 0.056 D, u 0.042 D, is less than", "and within")),
         (-0.25, 0.11, ("Perhaps: 0.25 D, u 0.11 D, may be less or more than the usual step", "and may be within or beyond")),
         (0.0, 0.2, ("Perhaps: 0.00 D, u 0.20 D, may be less or more than", "and may be within or beyond")),
         (0.9, 0.1, ("Probably: 0.90 D, u 0.10 D, reaches", "and goes beyond")),
+        # a change of the step itself reaches it, one of 0.3 D is within ±0.3 D
+        (0.25, 0.0, ("Perhaps: 0.250 D reaches the usual step", "but is within")),
+        (0.3, 0.0, ("Perhaps: 0.300 D reaches the usual step", "but is within")),
+        (0.125, 0.0625, ("Perhaps: 0.125 D, u 0.062 D, may be less or more than", "and within")),
+        (0.375, 0.0625, ("Perhaps: 0.375 D, u 0.062 D, reaches", "and may be within or beyond")),
+        (0.32, 0.01, ("Perhaps: 0.320 D, u 0.010 D, reaches", "and may be within or beyond")),  # 0.32 − 0.02 is the very 0.3
+        # two decimals wherever they do not print the limit itself
+        (0.305, 0.0, ("Probably: 0.305 D reaches the usual step", "and goes beyond")),
+        (0.306, 0.0, ("Probably: 0.31 D reaches the usual step", "and goes beyond")),
+        (0.019, 0.0, ("Hardly, by itself: 0.019 D is less than", "and within")),
+        (0.02, 0.0, ("Hardly, by itself: 0.02 D is less than", "and within")),
     ],
 )  # fmt: skip
 def test_the_sentence_says_next_to_what(shift_D, u_D, told):

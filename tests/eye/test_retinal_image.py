@@ -149,6 +149,17 @@ def test_what_cannot_be_said_is_refused(given, told):
         eye_mtf(EYE, MADE, frequency_per_mm=50.0, **given)
 
 
+def test_a_refusal_tells_the_width_on_the_cornea_and_the_limits():
+    path = implant_path(EYE, MADE)
+    width = 3.0 * path.heights[1] / path.heights[3]
+    with pytest.raises(InputError, match=f"the beam is {width:.2f} mm wide on the cornea"):
+        eye_mtf(EYE, MADE, frequency_per_mm=50.0, cornea_zernike_4_0_um=0.27, at_pupil_mm=3.2)
+    for wrong, limits in (({"cornea_zernike_4_0_um": 270.0}, (-5.0, 5.0)), ({"at_pupil_mm": 12.5}, (1.0, 12.0))):
+        with pytest.raises(InputError) as refused:
+            eye_mtf(EYE, MADE, frequency_per_mm=50.0, **wrong)
+        assert refused.value.limits == limits
+
+
 def test_a_lens_without_thickness_or_many_lenses_are_refused():
     with pytest.raises(InputError, match="needs a lens that could be made"):
         eye_mtf(EYE, thin_implanted(EYE, 20.0), frequency_per_mm=50.0)
