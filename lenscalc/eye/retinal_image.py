@@ -113,7 +113,7 @@ def eye_mtf(
     words = f"{WAVELENGTH_IN_USE_NM:g} nm"
     if colours is not None:
         nm, _ = colours
-        words = f"{len(nm)} wavelengths, {nm[0]:g} to {nm[-1]:g} nm, weighted"
+        words = f"{nm[0]:g} nm" if len(nm) == 1 else f"{len(nm)} wavelengths, {nm[0]:g} to {nm[-1]:g} nm, weighted"
     return EyeMtf(found.mtf, found.diffraction_mtf, per_mm, per_mm * degree, found.beam, words)
 
 
