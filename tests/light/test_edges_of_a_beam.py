@@ -130,6 +130,10 @@ def test_the_equator_of_a_sphere_is_touched_by_no_ray_that_goes_on():
     assert trace(ball, x_mm=[8.0, 16.0]).fate.tolist() == [Fate.ARRIVED, Fate.MISSED]
     _, lost = beam_through_conics(ball.row(), np.zeros(1), np.array([[8.0, 16.0]]), np.zeros((1, 2)))
     assert lost.tolist() == [[False, True]]
+    # towards a point 28 mm behind, a ray at 21 mm enters the equator of a sphere of 12 mm from beside (3-4-5): both ways find one answer
+    small = System([Surface(12.0)], [1.0, 1.5])
+    _, lost = beam_through_conics(small.row(), np.array([1.0 / 28.0]), np.array([[1.0, 21.0]]), np.zeros((1, 2)))
+    assert lost[0].tolist() == (trace(small, x_mm=[1.0, 21.0], vergence_D=1000.0 / 28.0).fate != Fate.ARRIVED).tolist()
 
 
 @pytest.mark.parametrize(("lenses", "rays"), [(10, 30_000), (3, 200_000), (1000, 100), (5, SLICE)])
