@@ -68,8 +68,7 @@ def in_another_condition(power_D: Any, *, measured: Condition, wanted: Condition
     >>> round(float(in_another_condition(64.9, measured=bench, wanted=eye).power_D.value), 3)
     20.474
     """
-    inputs: dict[str, Any] = {"power": power_D}
-    inputs |= {f"{side}_{f.name}": getattr(condition, f.name) for side, condition in (("a", measured), ("b", wanted)) for f in fields(condition)}
+    dimensions = {f"{side}_{f.name}": getattr(condition, f.name) for side, condition in (("a", measured), ("b", wanted)) for f in fields(condition)}
     _check("power_D", power_D)
 
     def formula_power(of: dict[str, Any], side: str) -> Any:
@@ -79,10 +78,10 @@ def in_another_condition(power_D: Any, *, measured: Condition, wanted: Condition
     def factor(**of: Any) -> Any:
         return formula_power(of, "b") / formula_power(of, "a")
 
-    Q = _carried(factor, {name: x for name, x in inputs.items() if name != "power"})
+    Q = _carried(factor, dimensions)
     if not np.all(np.isfinite(Q.value)) or np.any(Q.value == 0.0):
         raise InputError("one of the two conditions gives this lens no power: there is no factor between them; look at radii and indices")
-    return InAnotherCondition(_carried(lambda **of: of["power"] * factor(**of), inputs), Q)
+    return InAnotherCondition(_carried(lambda power, **of: power * factor(**of), {"power": power_D, **dimensions}), Q)
 
 
 def power_from_back_focal_length(

@@ -166,7 +166,7 @@ def _searched(row: int, F: Any, line: CurvatureLine, case: RecutCase) -> float:
     left, right = float(x[nearest]), float(x[nearest + 1])
     one, alone = _row(line, row), _row(case, row)
     rises = power[nearest + 1] > power[nearest]
-    while left < (middle := (left + right) / 2.0) < right:
+    while (middle := (left + right) / 2.0) not in (left, right):
         if (_power_and_slope(middle, one, alone)[0].item() < F[row]) == rises:
             left = middle
         else:

@@ -36,27 +36,20 @@ def dimension_in_use(dimension: Dimension, linear_swelling: Estimate | None, lin
     (11.0, 0.1024)
     """
     d, warming_K = dimension.length_mm, TEMPERATURE_IN_USE_DEGC - dimension.temperature_degC
-    grown = warmed = 1.0
-    terms: list[tuple[float, Estimate]] = []
-    if dimension.state == "dry":
-        if linear_swelling is None:
-            raise InputError(
-                f"{dimension.name} was measured dry and the lens is used hydrated: give [lens] linear_swelling with u_linear_swelling, "
-                "or measure it hydrated",
-                quantity=dimension.name,
-            )
-        grown += float(linear_swelling.value)
-    if warming_K != 0:
-        if linear_expansion_per_K is None:
-            raise InputError(
-                f"{dimension.name} was measured at {dimension.temperature_degC:g} °C and the lens is used at {TEMPERATURE_IN_USE_DEGC:g} °C: "
-                "give [lens] linear_expansion_per_K with u_linear_expansion_per_K, or measure it at 35 °C",
-                quantity=dimension.name,
-            )
-        warmed += float(linear_expansion_per_K.value) * warming_K
-    terms.append((grown * warmed, d))
-    if dimension.state == "dry" and linear_swelling is not None:
-        terms.append((float(d.value) * warmed, linear_swelling))
-    if warming_K != 0 and linear_expansion_per_K is not None:
-        terms.append((float(d.value) * grown * warming_K, linear_expansion_per_K))
-    return combine(d.value * grown * warmed, terms)
+    swelling = linear_swelling if dimension.state == "dry" else Estimate(0.0)
+    expansion = linear_expansion_per_K if warming_K else Estimate(0.0)
+    if swelling is None:
+        raise InputError(
+            f"{dimension.name} was measured dry and the lens is used hydrated: give [lens] linear_swelling with u_linear_swelling, "
+            "or measure it hydrated",
+            quantity=dimension.name,
+        )
+    if expansion is None:
+        raise InputError(
+            f"{dimension.name} was measured at {dimension.temperature_degC:g} °C and the lens is used at {TEMPERATURE_IN_USE_DEGC:g} °C: "
+            "give [lens] linear_expansion_per_K with u_linear_expansion_per_K, or measure it at 35 °C",
+            quantity=dimension.name,
+        )
+    grown, warmed = 1.0 + float(swelling.value), 1.0 + float(expansion.value) * warming_K
+    by_each = ((grown * warmed, d), (float(d.value) * warmed, swelling), (float(d.value) * grown * warming_K, expansion))
+    return combine(d.value * grown * warmed, by_each)

@@ -124,7 +124,7 @@ def recut(
     )  # fmt: skip
     found = _solved(a["power_D"], line_of({name: a[name] for name in held}, none.shape), case)
     if strict:
-        for row in np.flatnonzero(found.problem != ""):
+        for row in np.flatnonzero(found.problem):
             where = f"row {row + 1}: " if found.problem.size > 1 else ""
             raise InputError(f"{where}{found.problem[row]}", quantity="power_D", value=float(a["power_D"][row]), row=int(row) + 1)
     problem = str(found.problem.item()) if shape == () else found.problem.reshape(shape)

@@ -111,7 +111,7 @@ class _Moves:
         """Front radius, back radius, centre thickness."""
         c1, c2 = self.c1 + self.d1 * x, self.c2 + self.d2 * x
         # plano stays so: 1/(0 + 0j) would be nan
-        R1, R2 = (np.where(c == 0.0, np.inf, 1.0 / (c + (c == 0.0))) for c in (c1, c2))
+        R1, R2 = (np.where(c == 0.0, np.inf, 1.0 / c) for c in (c1, c2))
         if "wanted_edge_thickness_mm" not in self.held:
             return R1, R2, self.t
         h = np.asarray(self.held["optic_diameter_mm"], dtype=np.float64) / 2.0

@@ -198,9 +198,10 @@ def least_aberration_shape(
 
 def _value_slope_bend(f: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """In the middle of five columns, `APART` from each other."""
-    slope = (f[:, 0] - 8.0 * f[:, 1] + 8.0 * f[:, 3] - f[:, 4]) / (12.0 * APART)
-    bend = (-f[:, 0] + 16.0 * f[:, 1] - 30.0 * f[:, 2] + 16.0 * f[:, 3] - f[:, 4]) / (12.0 * APART * APART)
-    return f[:, 2], slope, bend
+    a, b, middle, c, d = f.T
+    slope = (a - 8.0 * b + 8.0 * c - d) / (12.0 * APART)
+    bend = (-a + 16.0 * b - 30.0 * middle + 16.0 * c - d) / (12.0 * APART * APART)
+    return middle, slope, bend
 
 
 def _position_factor(vergence_D: Any, power_D: Any) -> Any:

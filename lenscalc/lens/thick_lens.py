@@ -133,4 +133,4 @@ def medium_behind(n_medium: Any, n_medium_behind: Any) -> Any:
     try:
         return np.where(np.isnan(behind), as_number("n_medium", n_medium), behind)
     except ValueError:  # of different lengths, which `checked` tells
-        return np.where(np.isnan(behind), 1.0, behind)
+        return np.ones_like(behind)

@@ -233,4 +233,4 @@ def _double(angle_deg: Any) -> tuple[Any, Any]:
     rest = np.deg2rad(2.0 * (angle_deg - 45.0 * quarters))
     s, c = np.sin(rest), np.cos(rest)
     turn = quarters.astype(np.int64) % 4
-    return np.select([turn == 0, turn == 1, turn == 2], [s, c, -s], -c), np.select([turn == 0, turn == 1, turn == 2], [c, -s, -c], s)
+    return np.choose(turn, [s, c, -s, -c]), np.choose(turn, [c, -s, -c, s])

@@ -20,7 +20,7 @@ class Fate(IntEnum):
 
     ARRIVED = 0
     MISSED = auto()  # it does not meet the surface, or only beyond its edge or from behind
-    REFLECTED = auto()  # total reflection
+    REFLECTED = auto()  # total reflection, at the critical angle too
     NOT_FOUND = auto()  # the iteration to an aspheric surface did not settle
 
 
@@ -34,8 +34,8 @@ def through_surfaces(row: Row, state: list[FloatArray]) -> list[Any]:
             n1, n2 = row.indices[s][:, None], row.indices[s + 1][:, None]
             move = row.move[s]
             if move is not None:
-                turn, shift = [move[:, i : i + 1] for i in range(9)], [move[:, i : i + 1] for i in range(9, 12)]
-                x, y, z = turned_in(x - shift[0], y - shift[1], z - shift[2], *turn)
+                *turn, dx, dy, dz = move.T[:, :, None]
+                x, y, z = turned_in(x - dx, y - dy, z - dz, *turn)
                 L, M, N = turned_in(L, M, N, *turn)
             forward = N > 0
             hit = conic_hit(x, y, z, L, M, N, c, k)
@@ -49,7 +49,7 @@ def through_surfaces(row: Row, state: list[FloatArray]) -> list[Any]:
             path = path + n1 * length
             new = bent(L, M, N, *normal, n1, n2)
             missed = ~((facing > 0) & (new.cosine > 0) & forward)
-            here = np.where(missed, Fate.MISSED, np.where(new.cosine2 >= 0, Fate.ARRIVED, Fate.REFLECTED)).astype(np.int8)
+            here = np.where(missed, Fate.MISSED, np.where(new.cosine2 > 0, Fate.ARRIVED, Fate.REFLECTED)).astype(np.int8)
             if settled is not None:
                 here = np.where(~settled & (facing > 0), Fate.NOT_FOUND, here).astype(np.int8)
             fresh = (fate == 0) & (here != 0)
@@ -57,13 +57,12 @@ def through_surfaces(row: Row, state: list[FloatArray]) -> list[Any]:
             L, M, N = new.L, new.M, new.N
             if move is not None:
                 x, y, z = turned_out(x, y, z, *turn)
-                x, y, z = x + shift[0], y + shift[1], z + shift[2]
+                x, y, z = x + dx, y + dy, z + dz
                 L, M, N = turned_out(L, M, N, *turn)
             if s < len(row.distances):
                 z = z - row.distances[s][:, None]
-    lost = fate != 0
-    if lost.any():
-        x, y, z, L, M, N, path = (np.where(lost, np.nan, a) for a in (x, y, z, L, M, N, path))
+    if fate.any():
+        x, y, z, L, M, N, path = (np.where(fate, np.nan, a) for a in (x, y, z, L, M, N, path))
     return [x, y, z, L, M, N, path, fate, failed_at]
 
 

@@ -43,7 +43,7 @@ def followed(
                     L, M, N = w[i + DX], w[i + DY], w[i + DZ]
                     hit = conic_hit(w[i], w[i + Y], w[i + Z], L, M, N, cs, ks)
                     new = bent(L, M, N, -cs * hit.x, -cs * hit.y, hit.facing, n1, n2)
-                    good = (hit.facing > 0.0) & (new.cosine > 0.0) & (N > 0.0)  # & and not `and`: no jump
+                    good = (hit.facing > 0.0) & (new.cosine > 0.0) & (new.cosine2 > 0.0) & (N > 0.0)  # & and not `and`: no jump
                     w[i], w[i + Y], w[i + Z] = hit.x, hit.y, hit.z - on
                     w[i + DX], w[i + DY], w[i + DZ] = new.L, new.M, new.N if good else np.nan
                     w[i + PATH] = w[i + PATH] + n1 * hit.length

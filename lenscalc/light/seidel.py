@@ -11,7 +11,7 @@ from lenscalc.light.limits import PUPIL, VERGENCE
 from lenscalc.light.surface import System
 from lenscalc.quantities import FloatArray, Quantity, within
 
-FIELD = Quantity("field_deg", "θ", "°", "field angle", "half field, the stop at the first vertex", 0.0, 60.0, 0.0, 30.0, 2, "convention")
+FIELD = Quantity("field_deg", "θ", "°", "field angle", "half field, the stop at the first vertex", 0.0, 60.0)
 
 
 class Seidel(NamedTuple):

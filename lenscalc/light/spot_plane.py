@@ -27,7 +27,7 @@ def least_spot(pencil: Pencil, rays: Traced, weight: FloatArray) -> Focus:
     X, Y, p, q = _at_vertex(rays)
     spread = _mean((p - _mean(p, weight)) ** 2 + (q - _mean(q, weight)) ** 2, weight)
     together = _mean((X - _mean(X, weight)) * p + (Y - _mean(Y, weight)) * q, weight)
-    return spot_at(pencil, rays, weight, (-together / spread)[:, 0])
+    return spot_at(pencil, rays, weight, (-together / spread).ravel())
 
 
 def spot_at(pencil: Pencil, rays: Traced, weight: FloatArray, z: FloatArray) -> Focus:
@@ -36,7 +36,7 @@ def spot_at(pencil: Pencil, rays: Traced, weight: FloatArray, z: FloatArray) -> 
     x, y = X + z[:, None] * p, Y + z[:, None] * q
     cx, cy = _mean(x, weight), _mean(y, weight)
     rms = _mean((x - cx) ** 2 + (y - cy) ** 2, weight) ** 0.5
-    return Focus(z - pencil.paraxial.image_distance_mm, z, cx[:, 0], cy[:, 0], rms[:, 0])
+    return Focus(z - pencil.paraxial.image_distance_mm, z, cx.ravel(), cy.ravel(), rms.ravel())
 
 
 def _at_vertex(rays: Traced) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:

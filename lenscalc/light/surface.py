@@ -89,7 +89,7 @@ class System:
     >>> lens = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
     >>> System([Surface(15.0), Surface(-15.0)], [1.336, 1.49], [0.9])
     Traceback (most recent call last):
-    lenscalc.errors.InputError: 2 surfaces need 3 indices, before, between and behind, and 1 distance: got 2 and 1
+    lenscalc.errors.InputError: give one index more than surfaces and one distance less: got surfaces 2, indices 2, distances_mm 1
     """
 
     surfaces: Sequence[Surface]
@@ -101,10 +101,9 @@ class System:
         if not many or not all(isinstance(s, Surface) for s in self.surfaces):
             raise InputError("surfaces: must be a sequence of Surface, at least one", quantity="surfaces")
         if len(self.indices) != many + 1 or len(self.distances_mm) != many - 1:
-            between = f"{many - 1} distance{'s' if many != 2 else ''}"
             raise InputError(
-                f"{many} surfaces need {many + 1} indices, before, between and behind, and {between}: got "
-                f"{len(self.indices)} and {len(self.distances_mm)}",
+                "give one index more than surfaces and one distance less: got "
+                f"surfaces {many}, indices {len(self.indices)}, distances_mm {len(self.distances_mm)}",
                 quantity="indices",
             )
         self.row()

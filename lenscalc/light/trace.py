@@ -197,15 +197,14 @@ def _followed(row: Row, v: FloatArray, x: FloatArray, y: FloatArray) -> list[Any
         from lenscalc.light.ray_kernel import beam_through_conics
 
         state, lost = beam_through_conics(row, v, x, y)
-        fate, failed_at = np.zeros((lenses, rays), np.int8), np.zeros((lenses, rays), np.int8)
+        found: list[Any] = [*state, np.zeros((lenses, rays), np.int8), np.zeros((lenses, rays), np.int8)]
         for lens in np.flatnonzero(lost.any(axis=1)).tolist():
             which = np.flatnonzero(lost[lens])
             own_x, own_y = (np.broadcast_to(a, lost.shape)[lens, which][None] for a in (x, y))  # one beam for all lenses, or one each
             again = _beam(_one_lens(row, lens), v[lens : lens + 1], own_x, own_y)
-            fate[lens, which], failed_at[lens, which] = again[7], again[8]
-            for whole, part in zip(state, again, strict=False):
-                whole[lens, which] = part[0]
-        return [*state, fate, failed_at]
+            for whole, part in zip(found, again, strict=True):
+                whole[lens, which] = part
+        return found
     return _beam(row, v, x, y)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 from typing import Literal
 
 Scope = Literal["instrument", "lot", "lens", "convention", "result"]
@@ -25,10 +26,10 @@ class Quantity:
     meaning: str
     lower: float
     upper: float
-    usual_lower: float
-    usual_upper: float
-    decimals: int
-    scope: Scope
+    usual_lower: float = -inf
+    usual_upper: float = inf
+    decimals: int = 4
+    scope: Scope = "convention"
     step: float = 0.0
     by_magnitude: bool = False
     infinite: bool = False

@@ -202,3 +202,19 @@ def test_against_the_refractometer():
 def test_a_power_that_no_index_gives_is_refused(power, lens, told):
     with pytest.raises(InputError, match=told):
         index_from_power(power, center_thickness_mm=0.9, **lens)
+
+
+def test_an_index_at_the_limit_is_one():
+    """A plano-convex lens of 10 mm in air: n = 1 + F/100 D, so 200 D is an index of 3, the largest there may be."""
+    lens = {"front_radius_mm": 10.0, "back_radius_mm": np.inf, "center_thickness_mm": 0.9, "n_medium": 1.0}
+    assert index_from_power([0.0, 200.0], **lens).tolist() == [1.0, 3.0]
+    for wrong in (-0.001, 200.001):
+        with pytest.raises(InputError, match="no index from 1 to 3") as caught:
+            index_from_power([50.0, wrong, 60.0], **lens)
+        assert caught.value.row == 2
+
+
+def test_the_factor_knows_nothing_of_the_measured_power():
+    own = Source("power measured", scope="lens")
+    found = in_another_condition(estimate(64.9, 0.1, own), measured=AIR, wanted=EYE)
+    assert (set(found.factor.parts), set(found.power_D.parts)) == (set(), {own})

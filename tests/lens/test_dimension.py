@@ -24,7 +24,7 @@ def test_measured_as_used_stays_as_it_is():
 
 def test_corrections_that_are_given_but_not_needed_do_nothing():
     used = dimension_in_use(measured("hydrated", 35.0), SWELLING, EXPANSION)
-    assert (used.value, used.u) == (10.0, pytest.approx(0.02))
+    assert (used.value, used.u, set(used.parts)) == (10.0, pytest.approx(0.02), {OWN})
 
 
 def test_swelling():

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lenscalc.lens import edge_thickness_mm, why_not
+from lenscalc import InputError
+from lenscalc.lens import center_thickness_for_edge_mm, edge_thickness_mm, volume_mm3, why_not
 
 radii = st.one_of(st.just(np.inf), st.floats(4.0, 200.0), st.floats(-200.0, -4.0))
 
@@ -51,3 +52,31 @@ def test_an_optic_wider_than_a_sphere_names_the_radius_that_is_too_short(lens, s
         f"optic_diameter_mm = 10.5 mm is too wide: the {side} radius of {radius} mm must be 5.25 mm or more in magnitude; "
         "make the optic smaller or the radius longer"
     )
+
+
+def test_an_even_term_of_each_side_moves_the_centre():
+    """Between planes a front term a·h⁴ takes its rise from the edge, and a back term gives it: 1e-3·3⁴ = 0.081 mm."""
+    for side, center in (("front", 0.381), ("back", 0.219)):
+        found = center_thickness_for_edge_mm(np.inf, np.inf, 0.3, 6.0, **{f"{side}_aspheric": {4: 1e-3}})
+        assert found == pytest.approx(center, rel=1e-14, abs=0.0)
+
+
+@pytest.mark.parametrize(
+    ("refused", "told"),
+    [
+        (lambda: center_thickness_for_edge_mm([15.0, 15.0, 5.0], -15.0, 0.3, 12.0), ("optic_diameter_mm", 12.0)),
+        (lambda: center_thickness_for_edge_mm([15.0, 15.0, -15.0], 15.0, 0.3, 6.0), ("wanted_edge_thickness_mm", 0.3)),
+        (lambda: volume_mm3([15.0, 15.0, 5.0], -15.0, 0.9, 6.0), (None, None)),
+    ],
+)
+def test_the_row_that_cannot_be_is_told(refused, told):
+    """The third: 5 mm end before 6 mm; −15/15 mm are 2·0.303 mm thinner in the centre; 5/−15 mm lose 1.303 mm of 0.9 to the edge."""
+    with pytest.raises(InputError, match=r"^row 3: ") as caught:
+        refused()
+    assert (caught.value.quantity, caught.value.value, caught.value.row) == (*told, 3)
+
+
+def test_one_lens_that_cannot_be_has_no_row():
+    with pytest.raises(InputError, match=r"^edge thickness") as caught:
+        volume_mm3(5.0, -15.0, 0.9, 6.0)
+    assert caught.value.row is None

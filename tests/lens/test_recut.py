@@ -127,8 +127,9 @@ def test_a_bad_row_keeps_its_place():
     r = recut([20.0, 300.0, 10.0], 1.49, center_thickness_mm=5.0, strict=False)
     assert np.isnan(r.front_radius_mm).tolist() == [False, True, False]
     assert [bool(p) for p in r.problem] == [False, True, False]
-    with pytest.raises(InputError, match="row 2: power_D = 300"):
+    with pytest.raises(InputError, match="row 2: power_D = 300") as caught:
         recut([20.0, 300.0, 10.0], 1.49, center_thickness_mm=5.0)
+    assert (caught.value.row, caught.value.value) == (2, 300.0)
 
 
 def test_the_told_range_is_the_reachable_one():

@@ -55,3 +55,12 @@ def test_a_number_is_no_estimate():
         recut_estimates(20.0, 1.49, center_thickness_mm=0.9)
     with pytest.raises(InputError, match="front_aspheric"):
         recut_estimates(20.0, estimate(1.49, 0.001, LOT), center_thickness_mm=0.9, front_aspheric={4: 1e-4})
+
+
+def test_a_held_radius_of_minus_one_is_a_radius():
+    """Held, it has no uncertainty; the other surface makes up for it: 20 D − F1 = (1 − (t/n)·F1)·F2 with F1 = −154 D."""
+    made = recut_estimates(20.0, estimate(1.49, 1e-4, LOT), center_thickness_mm=0.9, front_radius_mm=-1.0)
+    F2 = (20.0 + 154.0) / (1.0 + 0.9 / 1490.0 * 154.0)
+    assert (float(made.front_radius_mm.value), float(made.front_radius_mm.u)) == (-1.0, 0.0)
+    assert float(made.back_radius_mm.value) == pytest.approx(-154.0 / F2, rel=1e-12, abs=0.0)
+    assert float(made.power_D.value) == pytest.approx(20.0, rel=1e-12, abs=0.0)

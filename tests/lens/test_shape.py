@@ -16,6 +16,7 @@ from lenscalc.lens import (
     least_aberration_shape_factor,
     recut,
     reflection,
+    third_order_aberration,
 )
 from lenscalc.lens.image_quality import MODEL_EYE_VERGENCE_D, image_quality
 
@@ -58,6 +59,14 @@ def test_a_nulled_marginal_ray_meets_the_paraxial_focus():
     k = conic_for_exact_aberration(15.0, **LENS, surface="back", pupil_diameter_mm=5.0, of="marginal_ray", vergence_D=MODEL_EYE_VERGENCE_D)
     q = image_quality(15.0, **LENS, back_conic=k, pupil_diameter_mm=5.0, vergence_D=MODEL_EYE_VERGENCE_D)
     assert q.longitudinal_spherical_aberration_mm == pytest.approx(0.0, abs=1e-9)
+
+
+def test_what_a_sphere_leaves_in_third_order_needs_hardly_a_conic():
+    """The way begins at a conic constant of 0, which is none the less one that can be found."""
+    wanted = third_order_aberration(15.0, -15.0, 0.9, 1.49, pupil_diameter_mm=3.0).zernike_4_0_um
+    k = conic_for_exact_aberration(15.0, **LENS, surface="front", pupil_diameter_mm=3.0, zernike_4_0_um=wanted)
+    assert 0.0 < abs(k) < 0.1
+    assert image_quality(15.0, **LENS, front_conic=k, pupil_diameter_mm=3.0).zernike_4_0_um == pytest.approx(wanted, rel=1e-9, abs=0.0)
 
 
 def test_a_small_pupil_comes_near_third_order():
@@ -162,8 +171,9 @@ def test_what_cannot_be_is_refused_in_words(change, told):
 
 
 def test_a_lens_without_power_has_no_best_bending():
-    with pytest.raises(InputError, match="without power"):
+    with pytest.raises(InputError, match="without power") as caught:
         least_aberration_shape(0.0, 1.49, center_thickness_mm=0.9, pupil_diameter_mm=3.0)
+    assert (caught.value.quantity, caught.value.value) == ("power_D", 0.0)
     with pytest.raises(InputError, match="index_error"):
         image_with_moved_index(15.0, **LENS, index_error=0.5, pupil_diameter_mm=3.0)
     with pytest.raises(InputError, match=r"no bending of least aberration was found in this beam: .* lost in rounding"):

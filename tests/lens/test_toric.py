@@ -78,6 +78,9 @@ def test_quarter_turns_are_exact():
     assert turned(PowerVector(20.0, 1.5, 0.0), rotation_deg=90.0) == (20.0, -1.5, 0.0)
     assert power_vector(20.0, cylinder_D=3.0, axis_deg=45.0) == (21.5, 0.0, -1.5)
     assert sphere_cylinder(20.0, j0_D=0.0, j45_D=0.0) == (20.0, 0.0, 0.0)
+    # at the furthest axes too: 2 D at 720 + 630 = 1350°, which is 90°, less 2 D at 720°, which is 0°
+    assert rotation_residual(2.0, axis_deg=720.0, rotation_deg=630.0) == (-2.0, 4.0, 90.0)
+    assert meridional_sag_mm(15.0, 12.0, 3.0, meridian_deg=180e6 + 30.0) == meridional_sag_mm(15.0, 12.0, 3.0, meridian_deg=30.0)
 
 
 def test_columns_broadcast():

@@ -98,3 +98,9 @@ def test_a_spherical_lens_goes_elsewhere():
 def test_a_medium_behind_that_is_no_number_is_refused():
     with pytest.raises(InputError, match="leave it out"):
         toric_estimates(15.0, -15.0, T, N, back_radius_across_mm=-12.5, n_medium_behind=np.nan)
+
+
+def test_an_axis_that_nobody_names_is_0():
+    given = {"front_radius_mm": 15.0, "back_radius_mm": -15.0, "center_thickness_mm": T, "n_lens": N, "back_radius_across_mm": -12.5}
+    unsaid, said = toric_estimates(**given), toric_estimates(**given, axis_deg=0.0)
+    assert [float(x.value) for x in unsaid] == [float(x.value) for x in said]

@@ -5,7 +5,7 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from lenscalc import InputError, mtf
-from lenscalc.light import Beam, Fate, Surface, System, point_spread, spot, through_focus_mtf, trace
+from lenscalc.light import Beam, Fate, Surface, System, point_spread, spot, through_focus_mtf, trace, trace_rays
 from lenscalc.light.pupil import disc, gauss
 from lenscalc.light.ray import turned_in, turned_out
 from lenscalc.light.ray_kernel import SLICE, _parts, beam_through_conics
@@ -111,6 +111,29 @@ def test_the_loop_over_rays_loses_those_that_miss_and_those_that_are_reflected()
     _, lost = beam_through_conics(row, np.zeros(1), np.array([[0.0, 1.0, 9.9, 11.0]]), np.zeros((1, 4)))
     assert lost.tolist() == [[False, False, True, True]]
     assert trace(System([Surface(10.0), Surface()], [1.0, 1.9, 1.0], [8.0]), x_mm=[9.9, 11.0]).fate.tolist() == [Fate.REFLECTED, Fate.MISSED]
+
+
+def test_at_the_critical_angle_nothing_goes_through():
+    """From 1.25 into 1 the sine is 1/1.25 = 0.8 (3-4-5); Fresnel's formulas reflect all light there. Just inside it all goes on as Snell says."""
+    step = System([Surface()], [1.25, 1.0])
+    at = trace_rays(step, x_mm=0.0, y_mm=0.0, z_mm=0.0, direction_x=0.8, direction_y=0.0, direction_z=0.6, plane_mm=1.0)
+    assert (at.fate, at.failed_at) == (Fate.REFLECTED, 1)
+    inside = trace_rays(step, x_mm=0.0, y_mm=0.0, z_mm=0.0, direction_x=0.6, direction_y=0.0, direction_z=0.8, plane_mm=1.0)
+    assert (inside.fate, inside.direction_x) == (Fate.ARRIVED, pytest.approx(0.75, rel=1e-15, abs=0.0))
+    _, lost = beam_through_conics(step.row(), np.array([1.0 / 3.0]), np.array([[4.0, 3.0]]), np.zeros((1, 2)))  # towards a point 3 mm behind
+    assert lost.tolist() == [[True, False]]
+
+
+def test_the_equator_of_a_sphere_is_touched_by_no_ray_that_goes_on():
+    """At 16 mm a ray along the axis touches a sphere of 16 mm: whichever way it is followed, it is lost."""
+    ball = System([Surface(16.0)], [1.336, 1.49])
+    assert trace(ball, x_mm=[8.0, 16.0]).fate.tolist() == [Fate.ARRIVED, Fate.MISSED]
+    _, lost = beam_through_conics(ball.row(), np.zeros(1), np.array([[8.0, 16.0]]), np.zeros((1, 2)))
+    assert lost.tolist() == [[False, True]]
+    # towards a point 28 mm behind, a ray at 21 mm enters the equator of a sphere of 12 mm from beside (3-4-5): both ways find one answer
+    small = System([Surface(12.0)], [1.0, 1.5])
+    _, lost = beam_through_conics(small.row(), np.array([1.0 / 28.0]), np.array([[1.0, 21.0]]), np.zeros((1, 2)))
+    assert lost[0].tolist() == (trace(small, x_mm=[1.0, 21.0], vergence_D=1000.0 / 28.0).fate != Fate.ARRIVED).tolist()
 
 
 @pytest.mark.parametrize(("lenses", "rays"), [(10, 30_000), (3, 200_000), (1000, 100), (5, SLICE)])

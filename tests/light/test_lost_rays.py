@@ -7,7 +7,9 @@ import numpy as np
 import pytest
 
 from lenscalc.errors import InputError
-from lenscalc.light import Fate, Surface, System, moved, trace, trace_rays
+from lenscalc.light import Beam, Fate, Surface, System, fresnel, moved, seidel_sums, trace, trace_rays
+from lenscalc.light.limits import FOCUS
+from lenscalc.quantities import within
 
 LENS = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
 
@@ -22,6 +24,34 @@ def test_a_lost_ray_says_why_and_where():
     both = trace(LENS, x_mm=[0.0, 16.0], plane_mm=10.0)
     assert both.fate.tolist() == [0, 1]
     assert np.isnan(both.x_mm[1])
+
+
+LIMITS = {
+    "conic = ": (lambda x: Surface(15.0, conic=x), -1000.0, 1000.0),
+    "radius_mm = ": (lambda x: Surface(x), 0.1, 1e7),
+    "shift_x_mm = ": (lambda x: Surface(shift_x_mm=x), -100.0, 100.0),
+    "tilt_y_deg = ": (lambda x: Surface(tilt_y_deg=x), -60.0, 60.0),
+    "indices[1] = ": (lambda x: System([Surface()], [1.0, x]), 1.0, 3.0),
+    "distances_mm[0] = ": (lambda x: System([Surface(), Surface()], [1.0, 1.5, 1.0], [x]), 0.0, 1e4),
+    "object_distance_mm = ": (lambda x: trace(LENS, x_mm=0.0, object_distance_mm=x), 0.01, 1e12),
+    "plane_mm = ": (lambda x: trace(LENS, x_mm=1.0, plane_mm=x), -1e4, 1e4),
+    "direction = ": (lambda x: trace_rays(LENS, x_mm=0, y_mm=0, z_mm=0, direction_x=x, direction_y=0, direction_z=1), -1e9, 1e9),
+    "focus = ": (lambda x: within(FOCUS, x), -1e12, 1e12),
+    "added_zernike_um = ": (lambda x: Beam(3.0, 0.0, {4: x}), -100.0, 100.0),
+    "angle_deg = ": (lambda x: fresnel(1.0, 1.5, x), 0.0, 90.0),
+    "field_deg = ": (lambda x: seidel_sums(LENS, pupil_diameter_mm=3.0, field_deg=x), 0.0, 60.0),
+}
+
+
+@pytest.mark.parametrize("begins", LIMITS)
+def test_a_limit_is_allowed_and_what_lies_beyond_it_is_refused_with_both(begins):
+    make, lower, upper = LIMITS[begins]
+    for limit, beyond in ((lower, lower - abs(upper) * 1e-9), (upper, upper * (1.0 + 1e-9))):
+        make(limit)
+        with pytest.raises(InputError) as error:
+            make(beyond)
+        assert str(error.value).startswith(begins)
+        assert f"must be {lower:g} to {upper:g}" in str(error.value)
 
 
 def test_a_ray_beyond_the_equator_of_an_ellipsoid_is_missed():
@@ -61,7 +91,11 @@ def test_a_steep_asphere_arrives_or_is_named():
         (lambda: Surface(15.0, tilt_x_deg=90.0), "tilt_x_deg = 90"),
         (lambda: System([], [1.0]), "at least one"),
         (lambda: System([Surface(15.0)], [1.0, 14.9]), "decimal point one place off"),
-        (lambda: System([Surface(15.0)], [1.0]), "1 surfaces need 2 indices"),
+        (lambda: System([Surface(15.0)], [1.0]), "surfaces 1, indices 1, distances_mm 0"),
+        (lambda: System([Surface(15.0)], [1.0, 1.5, 1.0]), "surfaces 1, indices 3, distances_mm 0"),
+        (lambda: System([Surface(15.0), Surface()], [1.0, 1.5, 1.0]), "surfaces 2, indices 3, distances_mm 0"),
+        (lambda: System([Surface(15.0)], [1.0, 1.5], [0.9]), "surfaces 1, indices 2, distances_mm 1"),
+        (lambda: System([Surface(15.0)], [1.0, 149.0]), "decimal point two places off"),
         (lambda: System([Surface([1.0, 2.0]), Surface([1.0, 2.0, 3.0])], [1.0, 1.5, 1.0], [1.0]), "must broadcast"),
         (lambda: trace(LENS, x_mm="wide"), "x_mm = 'wide' is not a number"),
         (lambda: trace(LENS, x_mm=nan), "x_mm is missing"),

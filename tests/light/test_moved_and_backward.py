@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy.spatial.transform import Rotation
 
 from lenscalc.errors import InputError
 from lenscalc.light import (
@@ -9,10 +10,13 @@ from lenscalc.light import (
     Fate,
     Surface,
     System,
+    moved,
     mtf,
     paraxial_image,
     point_spread,
     seidel_sums,
+    snell_deg,
+    through_focus_mtf,
     trace_rays,
     zernike_coefficients,
 )
@@ -82,3 +86,48 @@ def test_weights_that_are_not_one_a_colour(weights):
     system = System([Surface(15.0), Surface(-15.0)], [np.full(2, 1.336), np.array([1.50, 1.49]), np.full(2, 1.336)], [0.9])
     with pytest.raises(InputError, match="must be 2 numbers, 0 or more, one a wavelength"):
         mtf(system, Beam(3.0), frequency_per_mm=50.0, wavelength_nm=np.array([400.0, 546.07]), weights=weights)
+
+
+def test_a_body_turns_about_its_pivot_as_scipys_rotations_do():
+    """The back vertex, 0.5 mm behind the pivot, and the front one, 0.4 mm before it; then the shift."""
+    body = moved(LENS, shift_x_mm=0.2, shift_y_mm=-0.1, tilt_x_deg=12.0, tilt_y_deg=25.0, pivot_mm=0.4)
+    turn = Rotation.from_euler("XY", [12.0, 25.0], degrees=True)
+    for surface, z in zip(body.surfaces, (0.0, 0.9), strict=True):
+        x, y, along = turn.apply([0.0, 0.0, z - 0.4])
+        found = [float(v) for v in (surface.shift_x_mm, surface.shift_y_mm, surface.shift_z_mm)]
+        assert found == pytest.approx([x + 0.2, y - 0.1, along + 0.4 - z], abs=1e-14)
+
+
+def test_the_weights_are_as_many_as_the_last_axis():
+    n = np.array([[1.50, 1.49, 1.48], [1.51, 1.50, 1.49]])
+    table = System([Surface(15.0), Surface(-15.0)], [1.336, n, 1.336], [0.9])
+    with pytest.raises(InputError, match="must be 3 numbers, 0 or more, one a wavelength"):
+        mtf(table, Beam(3.0), frequency_per_mm=50.0, wavelength_nm=546.07, weights=[1.0, 1.0])
+
+
+def test_lines_run_along_x_unless_it_is_said_otherwise():
+    lens = System([Surface(15.0, tilt_x_deg=8.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+    asked = {"frequency_per_mm": 50.0, "wavelength_nm": 546.07}
+    assert mtf(lens, Beam(3.0), **asked) == mtf(lens, Beam(3.0), **asked, azimuth_deg=0.0)
+    one, other = (through_focus_mtf(lens, Beam(3.0), focus_shift_mm=[-0.2], **asked, **said) for said in ({}, {"azimuth_deg": 0.0}))
+    assert one.tolist() == other.tolist()
+
+
+def test_of_order_0_there_is_the_mean_alone():
+    """The first of orthonormal terms is 1 over the disc, whatever terms stand beside it; all the rest is left out."""
+    alone, more = (zernike_coefficients(LENS, Beam(3.0), order=order) for order in (0, 2))
+    assert alone.coefficients_um.tolist() == [more.coefficients_um[0]]
+    assert alone.rms_left_out_um == pytest.approx(more.rms_wavefront_um, rel=1e-9, abs=0.0)
+    zernike_coefficients(LENS, Beam(3.0), order=20)
+    for order in (-1, 21):
+        with pytest.raises(InputError, match=f"order = {order}: must be a whole number, 0 to 20"):
+            zernike_coefficients(LENS, Beam(3.0), order=order)
+
+
+def test_snells_angle_ends_where_all_is_reflected():
+    """From 1.25 into 1 at arcsin 0.8 = 53.13°, along the surface; 60° gives 1.25·0.866 = 1.083, which is nobody's sine."""
+    assert snell_deg(1.0, 1.0, 90.0) == 90.0
+    assert snell_deg(1.0, 1.25, 90.0) == pytest.approx(np.rad2deg(np.arctan2(4.0, 3.0)), rel=1e-15, abs=0.0)
+    for angle in (60.0, -60.0, [10.0, 60.0]):
+        with pytest.raises(InputError, match=r"critical angle, 53\.13°"):
+            snell_deg(1.25, 1.0, angle)

@@ -1,5 +1,6 @@
 """Rays in slices, and the compiled way beside the plain one for rays that are lost."""
 
+import importlib
 import sys
 
 import numpy as np
@@ -30,3 +31,31 @@ def test_rays_that_are_lost_end_alike_whichever_way_they_go(monkeypatch):
     assert plain.fate[-1] != 0
     for one, two in zip(plain, other, strict=True):
         assert np.array_equal(one, two, equal_nan=True)
+
+
+def test_beams_of_a_table_go_through_each_lens_of_a_row():
+    """Two beams of their own through three lenses: each as alone."""
+    radii, x = np.array([12.0, 15.0, 18.0]), np.array([[[0.5, 1.0]], [[0.2, 2.0]]])
+    together = light.trace(System([Surface(radii), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9]), x_mm=x)
+    assert together.x_mm.shape == (2, 3, 2)
+    for beam, lens in np.ndindex(2, 3):
+        alone = light.trace(System([Surface(radii[lens]), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9]), x_mm=x[beam, 0])
+        assert together.z_mm[beam, lens].tolist() == alone.z_mm.tolist()
+
+
+@pytest.mark.parametrize(("radii", "rays", "large"), [([15.0], 12, True), ([15.0] * 3, 4, True), ([15.0] * 11, 1, False), ([15.0], 11, False)])
+def test_work_is_large_by_all_rays_of_all_lenses(monkeypatch, radii, rays, large):
+    """Were a million twelve: twelve rays of one lens, or four of each of three; and never where a surface is out of its place."""
+    module, asked = sys.modules["lenscalc.light.trace"], []
+    kernel = importlib.import_module("lenscalc.light.ray_kernel")
+    whole = kernel.beam_through_conics
+    monkeypatch.setattr(kernel, "beam_through_conics", lambda *given: (asked.append(given), whole(*given))[1])
+    for bound in ("LARGE", "LARGE_ONCE_COMPILED"):
+        monkeypatch.setattr(module, bound, 12)
+    x = np.linspace(0.0, 1.0, rays)
+    lens = System([Surface(np.array(radii)), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+    light.trace(lens, x_mm=x)
+    assert bool(asked) == large
+    asked.clear()
+    light.trace(light.moved(lens, shift_y_mm=0.5), x_mm=x)
+    assert not asked
