@@ -49,7 +49,7 @@ def chart_constants(n: int) -> ChartConstants:
     >>> [round(x, 4) for x in (of_five.d2, of_five.d3, of_five.c4, of_five.A2, of_five.D4)]
     [2.3259, 0.8641, 0.94, 0.5768, 2.1145]
     """
-    if isinstance(n, bool) or n != int(n) or not 2 <= n <= LARGEST:
+    if not 2 <= n <= LARGEST or n != int(n):
         raise InputError(
             f"n = {n}: a group for its spread must hold 2 to {LARGEST} readings; chart single readings as individuals", quantity="n", value=n,
             limits=(2, LARGEST),

@@ -164,15 +164,33 @@ def where_tests_are(rooms):
     return [WHOLE, "tests/edges", *(f"{top}/{room}" for room in rooms for top in ("tests", "lenscalc"))]
 
 
+def caches():
+    """What the code keeps of its answers."""
+    kept = (thing for thing in gc.get_objects() if isinstance(thing, functools._lru_cache_wrapper))
+    return [cache for cache in kept if str(cache.__module__).startswith("lenscalc")]
+
+
+def pytest_collection_finish(session):
+    """Where lines are counted this file is a plugin: every test computes for itself, and runs the lines that it would if it were alone."""
+    session.config.caches = caches()
+
+
+def pytest_runtest_setup(item):
+    """Before each test."""
+    for cache in item.config.caches:
+        cache.cache_clear()
+
+
 def tests_by_line(folder, rooms):
     """Which tests run a line, and how long each test takes."""
     from coverage import CoverageData
 
     run = [
         sys.executable, "-m", "pytest", "-q", "-vv", "-n", str(CPUS), "-p", "no:cacheprovider", "--durations=0", "--durations-min=0",
-        "--cov=lenscalc", "--cov-context=test", "--cov-report=", *where_tests_are(rooms),
+        "--cov=lenscalc", "--cov-context=test", "--cov-report=", "-p", "mutants", *where_tests_are(rooms),
     ]  # fmt: skip
-    out = subprocess.run(run, cwd=folder, capture_output=True, text=True)
+    path = os.pathsep.join((str(folder), str(Path(__file__).parent)))
+    out = subprocess.run(run, cwd=folder, capture_output=True, text=True, env=os.environ | {"PYTHONPATH": path})
     if out.returncode:
         sys.exit(f"the tests fail as they are:\n{out.stdout[-3000:]}")
     took = defaultdict(float)
@@ -307,12 +325,10 @@ class Collected:
         sys.meta_path[:] = [f for f in sys.meta_path if not isinstance(f, Mutated)]
         items = {item.nodeid: item for item in session.items}
         self.functions = defaultdict(list)
-        kept = []
         for thing in gc.get_objects():
             if isinstance(thing, types.FunctionType):
                 self.functions[thing.__code__.co_filename].append(thing)
-            elif isinstance(thing, functools._lru_cache_wrapper) and str(thing.__module__).startswith("lenscalc"):
-                kept.append(thing)
+        kept = caches()
         gc.collect()
         gc.freeze()
 

@@ -220,3 +220,14 @@ def test_what_is_no_list_and_no_moment_is_told():
         series(None)
     with pytest.raises(InputError, match=r"row 1: date = .* is not a date"):
         series([1.0], date=["0001-01-01T00:00+10:00"])
+
+
+@pytest.mark.parametrize("wrong", ["x", float("inf"), -1.1e100])
+def test_the_row_that_cannot_be_read_is_told(wrong):
+    with pytest.raises(InputError) as refused:
+        series([1.0, wrong, 2.0])
+    assert refused.value.row == 2
+
+
+def test_what_is_as_large_as_may_be_is_a_reading():
+    assert series([1e100, -1e100]).points == 2
