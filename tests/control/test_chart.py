@@ -382,9 +382,9 @@ def test_fewer_than_five_different_values_are_a_coarse_resolution(values, told):
 
 def test_a_point_on_its_limit_is_not_beyond_it():
     """About 0 with sigma 1 the limits are ±3 (NIST/SEMATECH e-Handbook, 6.3.2); a sum about 0 with k = 0.5 stands at 5 = h after 5.5."""
-    assert control_chart(series([0.0, 3.0, 0.0, -3.0, 0.0]), centre=0.0, sigma=1.0, rules=["beyond-3-sigma"]).signals == []
+    assert control_chart(series([0.0, 3.0, 0.0, -3.0, 0.0]), centre=0.0, sigma=1.0, rules=["beyond-3-sigma"]).signals == ()
     assert len(control_chart(series([0.0, 3.0 + 1e-9, 0.0]), centre=0.0, sigma=1.0, rules=["beyond-3-sigma"]).signals) == 1
-    assert control_chart(series([5.5, 0.0]), kind="cusum", centre=0.0, sigma=1.0).signals == []
+    assert control_chart(series([5.5, 0.0]), kind="cusum", centre=0.0, sigma=1.0).signals == ()
     assert len(control_chart(series([5.5 + 1e-9, 0.0]), kind="cusum", centre=0.0, sigma=1.0).signals) == 1
 
 
