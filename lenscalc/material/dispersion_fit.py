@@ -113,8 +113,7 @@ def least_squares(form: Form, L: FloatArray, n: FloatArray, root_weight: FloatAr
     else:
         squared = form.name == "schott"
         columns = np.stack([L**q for q in _POWERS["schott"][form.terms]], axis=1) if squared else form.jacobian(L, np.ones(form.size))
-        weight = root_weight / (2.0 * n) if squared else root_weight
-        p = _inverse(form, weight @ columns) @ (weight @ (n * n if squared else n))
+        p = _inverse(form, root_weight @ columns) @ (root_weight @ (n * n if squared else n))
     if form.name in ("schott", "sellmeier"):
         for _ in range(20):
             step = _inverse(form, root_weight @ form.jacobian(L, p)) @ (root_weight @ (n - form.n_of(L, p)))
@@ -149,8 +148,11 @@ def _with_resonances(form: Form, L: FloatArray, n: FloatArray, root_weight: Floa
 
     short, long = float(L.min()) ** 2, float(L.max()) ** 2
     ultraviolet = np.geomspace(0.002, 0.03, 6)  # below the square of 200 nm, the shortest wavelength that is read
-    starts = [np.log(c) for c in combinations([*ultraviolet, 5.0 * long, 50.0 * long], form.terms) if c[0] < short]
-    starts = sorted(starts, key=lambda x: float(np.sum(strengths(x)[1] ** 2)))[:6]
+    infrared = np.array([5.0 * long, 50.0 * long])
+    starts: list[FloatArray] = []
+    for beyond in range(form.terms):  # the best of each kind, or all would be resonances in the ultraviolet alone
+        kind = [np.log([*u, *i]) for u in combinations(ultraviolet, form.terms - beyond) for i in combinations(infrared, beyond)]
+        starts += sorted(kind, key=lambda x: float(np.linalg.norm(strengths(x)[1])))[:3]
 
     def left_over(log_c: FloatArray) -> FloatArray:
         return strengths(log_c)[1]

@@ -148,7 +148,7 @@ def unmix(n_mixture: Any, n: Sequence[Any], volume_fraction: Sequence[Any], rule
     sought = [i for i, ni in enumerate(n) if ni is None]
     if len(sought) != 1:
         raise InputError(f"n has {len(sought)} entries None: exactly one component is sought", quantity="n", value=n)
-    s = sought[0]
+    (s,) = sought
     known = components(INDEX, [ni for ni in n if ni is not None])
     whole = within(INDEX, n_mixture, "n_mixture")
     together(whole, *known, *f)

@@ -105,10 +105,10 @@ def sucrose_index(mass_fraction: Any, temperature_degC: Any = 20.0, *, relative_
     reading = w
     for _ in range(10):  # the correction changes by less than 0.01 per unit of reading: each round gains two digits
         reading = w - _correction(reading, T)
-    if np.any(reading > _AT[-1] + 1e-9):
-        cold = float(T[reading > _AT[-1] + 1e-9].flat[0])
-        text = f"mass_fraction: at {cold:g} °C the solution would read beyond 0.85, where the sucrose scale ends; take a smaller fraction"
-        raise InputError(text, quantity="mass_fraction", value=float(w[reading > _AT[-1] + 1e-9].flat[0]) / 100.0)
+    beyond = reading > _AT[-1] + 1e-9
+    if np.any(beyond):
+        text = f"mass_fraction: at {T[beyond][0]:g} °C the solution would read beyond 0.85, where the sucrose scale ends; take a smaller fraction"
+        raise InputError(text, quantity="mass_fraction", value=float(w[beyond][0]) / 100.0)
     n = np.interp(reading, _AT, _N)
     return (n if to_air else n * air_index(LINES_NM["D"], T))[()]
 

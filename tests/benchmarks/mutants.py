@@ -222,11 +222,11 @@ def tests_of(mutant, by_line, took, folder):
         spans = [(n.lineno, n.end_lineno) for n in ast.walk(ast.parse(text)) if isinstance(n, ast.stmt) and n.lineno <= mutant.line <= n.end_lineno]
         first, last = min(spans, key=lambda span: span[1] - span[0], default=(1, 0))
         tests = {t for line in range(first, last + 1) for t in lines.get(line, ())}
-        tests |= {t for t in took if t.startswith(f"{WHOLE}::") and "[" not in t}
         for name in names_made(text, mutant.line):
             tests |= naming(name, folder, by_line, took)
         if len(tests) < FEW:
             tests |= {t for of in lines.values() for t in of} | {t for t in took if t.startswith(f"tests/{mutant.file.split('/')[1]}/")}
+        tests |= {t for t in took if t.startswith(f"{WHOLE}::") and "[" not in t}
     room = mutant.file.split("/")[1]
     ordered = sorted(tests & took.keys(), key=lambda t: (took[t], t))
     own = [t for t in ordered if t.startswith((f"tests/{room}/", "tests/edges/", f"lenscalc/{room}/"))]

@@ -6,7 +6,7 @@ from measured_polymers import LAMPS, NM, PMMA, SILICA_B, SILICA_C, pmma
 from scipy.optimize import curve_fit
 from uncertainties import correlated_values, covariance_matrix
 
-from lenscalc import Dispersion
+from lenscalc import Dispersion, InputError
 from lenscalc.conditions import LINES_NM
 from lenscalc.errors import RangeWarning
 from lenscalc.material import abbe_number, cauchy_index, sellmeier_index
@@ -39,6 +39,26 @@ def test_malitson_coefficients_come_back():
     assert fit.parameter_names == ("b1", "c1_um2", "b2", "c2_um2", "b3", "c3_um2")
     assert fit.parameters[0::2] == pytest.approx(SILICA_B, rel=1e-6, abs=0.0)
     assert fit.parameters[1::2] == pytest.approx(SILICA_C, rel=1e-6, abs=0.0)
+
+
+@pytest.mark.parametrize(
+    ("far_nm", "b", "c_um2"), [(700.0, 0.1, 12.25), (1000.0, 0.001, 2.25), (1000.0, 0.01, 25.0), (2000.0, 0.001, 5.0), (2000.0, 0.1, 400.0)]
+)
+def test_a_resonance_in_the_infrared_comes_back_however_weak(far_nm, b, c_um2):
+    """n² = 1 + 1.2·L²/(L² − 0.01) + b·L²/(L² − c), without any error."""
+    nm = np.linspace(400.0, far_nm, 17)
+    L2 = (nm / 1000.0) ** 2
+    fit = Dispersion.fit(nm, np.sqrt(1.0 + 1.2 * L2 / (L2 - 0.01) + b * L2 / (L2 - c_um2)), form="sellmeier", terms=2, u_n=1e-6)
+    assert fit.parameters == pytest.approx([1.2, 0.01, b, c_um2], rel=1e-4, abs=0.0)
+
+
+def test_an_index_is_told_up_to_a_resonance_in_the_infrared_and_not_beyond():
+    """At √2.25 µm = 1500 nm."""
+    nm = np.linspace(400.0, 1000.0, 17)
+    fit = Dispersion.fit(nm, sellmeier_index(nm, (1.2, 0.001), (0.01, 2.25)), form="sellmeier", terms=2, u_n=1e-6)
+    assert fit.n([500.0, 1400.0]) == pytest.approx(sellmeier_index([500.0, 1400.0], (1.2, 0.001), (0.01, 2.25)), abs=1e-8)
+    with pytest.raises(InputError, match="wavelength_nm = 1501 nm: the fit has a resonance at 1500 nm"):
+        fit.n([500.0, 1501.0, 1600.0])
 
 
 def test_the_printed_indices_of_silica_are_met_between_each_other():

@@ -1,5 +1,7 @@
 """Readings of a dispersion that cannot be used, and questions that it does not answer: refused in one sentence."""
 
+from contextlib import nullcontext
+
 import numpy as np
 import pytest
 from measured_polymers import LAMPS, pmma
@@ -7,6 +9,7 @@ from measured_polymers import LAMPS, pmma
 from lenscalc import Dispersion, InputError
 from lenscalc.errors import UnknownNameError
 from lenscalc.material import sellmeier_index
+from lenscalc.material.dispersion_fit import _check_resonances
 
 
 @pytest.mark.parametrize(
@@ -88,6 +91,18 @@ def test_a_resonance_among_the_readings_is_refused():
 def test_two_resonances_through_noise_are_refused(i):
     with pytest.raises(InputError, match="take fewer terms"):
         Dispersion.fit(LAMPS, pmma() + 2e-3 * np.eye(8)[i], form="sellmeier", terms=2, u_n=1e-3)
+
+
+@pytest.mark.parametrize(("nm", "fixed"), [(14.0, False), (14.2, True), (70e3, True), (71e3, False)])
+def test_a_resonance_is_fixed_between_14_nm_and_70_um(nm, fixed):
+    with nullcontext() if fixed else pytest.raises(InputError, match=r"do not fix a resonance .*none between 14 nm and 70 µm"):
+        _check_resonances(np.array([0.01, (nm / 1000.0) ** 2]), np.array([0.4, 0.7]))
+
+
+def test_an_index_that_is_none_names_the_range_of_the_fit():
+    """F and C: V = 8 of n_d = 2.9 leaves n = 3.6 at 200 nm."""
+    with pytest.raises(InputError, match=r"wavelength_nm = 200 nm: .* it was fitted from 486\.133 to 656\.273 nm"):
+        Dispersion.from_abbe(2.9, 8.0).n(200.0)
 
 
 def test_nothing_is_said_at_or_beyond_a_resonance():

@@ -92,6 +92,18 @@ def test_the_numbers_of_terms_that_are_told(name, allowed):
             form_of(name, terms)
 
 
+def test_conradys_parameters_have_units():
+    assert form_of("conrady", 2).parameter_names == ("a", "b_um3_5")
+    assert form_of("conrady", 3).parameter_names == ("a", "b_um", "c_um3_5")
+
+
+def test_beside_waters_own_dispersion_stands_cauchys_series():
+    """a + b·water + c/L² + d/L⁴, L = λ/µm, with b = 0; at 0.5 µm 1/L² = 4 and 1/L⁴ = 16."""
+    form = form_of("water", 4)
+    assert form.parameter_names == ("a", "b", "c_um2", "d_um4")
+    assert form.n_of(0.5, (1.3, 0.0, 0.01, 0.001)) == pytest.approx(1.3 + 0.01 * 4 + 0.001 * 16, rel=1e-15, abs=0.0)
+
+
 def test_by_gladstone_and_dale_a_mixture_has_straight_slopes():
     """n = f·n₁ + (1 − f)·n₂: ∂n/∂f = n₁ − n₂, ∂n/∂n₁ = f, ∂n/∂n₂ = 1 − f; a column of indices has a column of slopes."""
     one = two_mixed_of(1.336, 1.5, 0.3, "gladstone-dale")

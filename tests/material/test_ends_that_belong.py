@@ -29,6 +29,28 @@ def test_an_index_of_just_3_is_one():
     assert molar_refraction_index(8.0, molar_mass_g_per_mol=11.0, density_kg_per_m3=1000.0).n == pytest.approx(3.0, rel=1e-12, abs=0.0)
 
 
+@pytest.mark.parametrize(
+    ("given", "beyond", "told"),
+    [
+        ((1.0, 100.0, 1000.0), (0.999, 100.0, 1000.0), "molar_refraction_cm3_per_mol = 0.999 cm³/mol: must be 1 to 1000"),
+        ((1000.0, 1e4, 1000.0), (1000.1, 1e4, 1000.0), "molar_refraction_cm3_per_mol = 1000.1 cm³/mol: must be 1 to 1000"),
+        ((1.0, 1.0, 500.0), (1.0, 0.999, 500.0), "molar_mass_g_per_mol = 0.999 g/mol: must be 1 to 100000"),
+        ((1000.0, 1e5, 1000.0), (1000.0, 100001.0, 1000.0), "molar_mass_g_per_mol = 100001 g/mol: must be 1 to 100000"),
+        ((20.0, 100.0, 500.0), (20.0, 100.0, 499.9), "density_kg_per_m3 = 499.9 kg/m³: must be 500 to 5000"),
+        ((10.0, 100.0, 5000.0), (10.0, 100.0, 5000.1), "density_kg_per_m3 = 5000.1 kg/m³: must be 500 to 5000"),
+    ],
+)
+def test_the_limits_of_a_repeat_unit_belong_to_it(given, beyond, told):
+    """x = R·ρ/M and n² = (1 + 2x)/(1 − x)."""
+    R, M, density = given
+    x = R * density / (1000.0 * M)
+    n = molar_refraction_index(R, molar_mass_g_per_mol=M, density_kg_per_m3=density).n
+    assert n == pytest.approx(((1 + 2 * x) / (1 - x)) ** 0.5, rel=1e-15, abs=0.0)
+    R, M, density = beyond
+    with pytest.raises(InputError, match=told):
+        molar_refraction_index(R, molar_mass_g_per_mol=M, density_kg_per_m3=density)
+
+
 def test_the_first_of_several_values_is_named():
     with pytest.raises(InputError, match="wavelength_nm = 150 nm"):
         water_index([500.0, 150.0, 1200.0], 20.0)

@@ -54,6 +54,11 @@ def test_a_component_that_is_all_or_nothing(rule, n):
 
 
 @pytest.mark.parametrize("rule", RULES)
+def test_one_component_alone_is_itself(rule):
+    assert mix([1.5], [1.0], rule) == pytest.approx(1.5, rel=1e-15, abs=0.0)
+
+
+@pytest.mark.parametrize("rule", RULES)
 @given(n=INDEX, other=INDEX, f=st.floats(0.0, 0.9))
 def test_a_component_split_in_two_is_still_one(rule, n, other, f):
     """Three components of which two are equal: Bruggeman goes by bisection here and in closed form there."""
@@ -109,6 +114,10 @@ def test_it_is_at_the_root_of_the_package():
     [
         ([1.336, 1.51], [38, 62], "newton", "sums to 100: must sum to 1; are these percentages"),
         ([1.336, 1.51], [0.38, 0.6], "newton", r"volume_fraction sums to 0.98: must sum to 1$"),
+        ([1.336, 1.51], [0, 95], "newton", r"volume_fraction sums to 95: must sum to 1$"),
+        ([1.336, 1.51], [0, 95.1], "newton", r"sums to 95.1: must sum to 1; are these percentages"),
+        ([1.336, 1.51], [0, 104.9], "newton", r"sums to 104.9: must sum to 1; are these percentages"),
+        ([1.336, 1.51], [0, 105], "newton", r"sums to 105: must sum to 1$"),
         ([1.336, 1.51], [-0.2, 1.2], "newton", r"volume_fraction\[0\] = -0.2: must be 0 to 1"),
         ([1.336, 1.51], [np.nan, 1.0], "newton", "volume_fraction.0. is missing or not a number"),
         ([1.336, np.nan], [0.5, 0.5], "newton", "n.1. is missing or not a number"),
@@ -151,3 +160,9 @@ def test_odd_inputs_are_named(n, f, rule, words):
 def test_what_cannot_be_unmixed_is_named(rule, n_mixture, n, f, words):
     with pytest.raises(InputError, match=words):
         unmix(n_mixture, n, f, rule)
+
+
+def test_what_is_not_there_has_a_fraction_of_nothing():
+    with pytest.raises(InputError) as caught:
+        unmix(1.44, [1.336, None], [1.0, 0.0])
+    assert (caught.value.quantity, caught.value.value) == ("volume_fraction", 0.0)

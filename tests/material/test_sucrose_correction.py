@@ -49,6 +49,19 @@ def test_the_scale_holds_to_its_end():
     assert sucrose_index(0.0, 20.0) == 1.33299
 
 
+def test_of_several_cold_solutions_beyond_the_scale_the_first_is_named():
+    """At 10 °C 0.79 would be added to a reading beyond 70 g/100 g, at 12 °C 0.63: 0.85 would read 85.79 and 85.63."""
+    with pytest.raises(InputError, match="at 10 °C the solution would read beyond") as caught:
+        sucrose_index([0.10, 0.85, 0.848], [20.0, 10.0, 12.0])
+    assert caught.value.value == 0.85
+
+
+def test_of_several_indices_outside_the_scale_the_first_is_named():
+    with pytest.raises(InputError, match=r"n = 1\.505 at 21 °C lies outside") as caught:
+        sucrose_mass_fraction([1.34, 1.505, 1.51], [20.0, 21.0, 25.0])
+    assert caught.value.value == 1.505
+
+
 @pytest.mark.parametrize("T", [9.5, 30.5])
 def test_the_correction_is_known_from_10_to_30_degrees(T):
     for call in (sucrose_index, sucrose_mass_fraction):

@@ -22,6 +22,26 @@ def test_a_wrong_unit_of_air_is_refused(given, told):
         air_index(*given)
 
 
+@pytest.mark.parametrize(
+    ("place", "limit", "beyond", "told"),
+    [
+        (0, 200, 199.9, "from 200 to 2000 nm"),
+        (0, 2000, 2000.1, "from 200 to 2000 nm"),
+        (1, -40, -40.1, "from -40 to 100 °C"),
+        (1, 100, 100.1, "from -40 to 100 °C"),
+        (2, 1e4, 9999, "from 10000 to 200000 Pa"),
+        (2, 2e5, 200001, "from 10000 to 200000 Pa"),
+    ],
+)
+def test_the_limits_of_air_belong_to_it(place, limit, beyond, told):
+    given = [589.3, 20.0, 101325.0]
+    given[place] = limit
+    assert 1.0 < air_index(*given) < 1.001
+    given[place] = beyond
+    with pytest.raises(InputError, match=told):
+        air_index(*given)
+
+
 def test_pressures_may_be_a_list():
     assert air_index(589.3, 20.0, [101325.0, 90000.0]).tolist() == [float(air_index(589.3, 20.0, p)) for p in (101325.0, 90000.0)]
     with pytest.raises(InputError, match="wavelength_nm"):
