@@ -7,6 +7,7 @@ from pathlib import Path
 
 from lenscalc.errors import InputError, SheetError
 from lenscalc.own_file import read_text, tables_in
+from lenscalc.quantities import counted
 from lenscalc.refractometer.day import day_from_text, lines_of, tables_of
 
 
@@ -27,7 +28,7 @@ def day_sheets(path: str | Path, shared: str | Path) -> tuple[tuple[str, str], .
     except InputError as error:
         raise SheetError(f"{path}: {error}") from None
     if wrong:
-        more = f" (and {len(wrong) - 1} more specimens cannot be read)" if wrong[1:] else ""
+        more = f" (and {counted(len(wrong) - 1, 'more specimen')} cannot be read)" if wrong[1:] else ""
         raise SheetError(f"{path}: a day is kept whole, mend this or take its lines out: {wrong[0]}{more}")
     return sheet_texts(text, common)
 

@@ -105,7 +105,7 @@ def dispersion_of(sheet: ReadingSheet, blocks: list[Block]) -> tuple[Dispersion 
     lit = [_with_lamp(b, found) for b in blocks]
     if len(blocks) == 1 or found is None:
         return found, lit, ()
-    if any(after is not before for after, before in zip(lit, blocks, strict=True)):
+    if lit != blocks:
         found = _fitted(sheet, lit)
     return found, lit, _off_the_form(found, lit)
 

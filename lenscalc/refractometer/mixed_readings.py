@@ -137,6 +137,5 @@ def _log_two_sided(t2: float, dof: float) -> float:
 
 def _log_tail(a: float, x: float) -> float:
     """An upper bound of ln I_x(a, 1/2): under the integral of u^(a−1)/√(1 − u) the root is at least that at its end x; for x ≤ 0.1 within 6 %."""
-    if x <= 0.0 or x >= 1.0:
-        return -inf if x <= 0.0 else 0.0
-    return min(0.0, a * log(x) - log(a) - (lgamma(a) + lgamma(0.5) - lgamma(a + 0.5)) - 0.5 * log1p(-x))
+    with np.errstate(divide="ignore"):  # no chance at 0, no bound at 1
+        return float(a * np.log(x) - log(a) - (lgamma(a) + lgamma(0.5) - lgamma(a + 0.5)) - 0.5 * np.log1p(-x))

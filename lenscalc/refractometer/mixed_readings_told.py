@@ -18,8 +18,8 @@ def told_of_mixed_readings(reading: Reading, n: Sequence[float], resolution: flo
     u, u_days = reading.u_repeatability, reading.u_session
     of_reading = LABORATORIES if u is None else Scatter(u, reading.dof_repeatability or float("inf"), is_stated=True)
     of_session = LABORATORIES
-    if u is not None and u_days is not None:
-        of_session = Scatter(hypot(u, u_days), min(of_reading.dof, reading.dof_session or float("inf")), is_stated=True)
+    if u_days is not None:  # of the same history as u
+        of_session = Scatter(hypot(of_reading.s, u_days), min(of_reading.dof, reading.dof_session or float("inf")), is_stated=True)
     found = two_sets(n, reading.mounting, reading.session, resolution=resolution, of_reading=of_reading, of_session=of_session)
     if found is None:
         return ()

@@ -66,15 +66,15 @@ _DIMENSION: dict[str, Any] = {
     "instrument": Text(),
 }
 
-_READ: dict[str, Any] = {
+_REFERENCE_READ: dict[str, Any] = {
     "wavelength_nm": Number("reading_wavelength_nm", required=True),
     "temperature_degC": Number("reading_temperature_degC", required=True),
     "u_temperature_degC": Number("u_reading_temperature_degC", required=True),
-    "basis": Text(("air", "vacuum", "unknown"), required=True),
     "n": Numbers("n_reading"),
     "u_repeatability": Limits(0.0, 0.1),
     "dof_repeatability": Limits(1.0, 1e9),
 }
+_READ: dict[str, Any] = {**_REFERENCE_READ, "basis": Text(("air", "vacuum", "unknown"), required=True)}
 
 SCHEMA: dict[str, dict[str, Any]] = {
     "": {"title": Text(), "provenance": Text(required=True), "date": Day()},
@@ -122,7 +122,7 @@ SCHEMA: dict[str, dict[str, Any]] = {
     "calibration.reference": {
         "name": Text(required=True),
         "kind": Text(("water", "sucrose", "certified"), required=True),
-        **{k: v for k, v in _READ.items() if k != "basis"},
+        **_REFERENCE_READ,
         "mass_fraction": Limits(0.0, 0.85, above=_PERCENT),
         "u_mass_fraction": Limits(0.0, 0.1, above=_PERCENT),
         "n_certified": Number("n_reading"),
@@ -133,7 +133,7 @@ SCHEMA: dict[str, dict[str, Any]] = {
         "dn_dt_per_K": Number("dn_dt_per_K"),
         "u_dn_dt_per_K": Number("u_dn_dt_per_K"),
     },
-    "calibration.reference.as_read": {k: v for k, v in _READ.items() if k != "basis"},
+    "calibration.reference.as_read": _REFERENCE_READ,
     "reading": {
         **_READ,
         "u_wavelength_nm": Limits(0.0, 100.0, "nm"),
@@ -175,7 +175,7 @@ SCHEMA: dict[str, dict[str, Any]] = {
     "medium": {
         "n_measured_medium": Number("n_measured_medium"),
         "u_n_measured_medium": Number("u_n_measured_medium"),
-        **{k: v for k, v in _READ.items() if k != "u_temperature_degC"},
+        **_READ,
         "u_temperature_degC": Number("u_reading_temperature_degC"),
         "abbe_d": Number("abbe_d"),
         "u_abbe_d": Number("u_abbe_d"),

@@ -139,10 +139,11 @@ def _check_dispersion(table: dict[str, Any] | None, readings: tuple[Reading, ...
 
 def _check_temperature(table: dict[str, Any] | None, readings: tuple[Reading, ...], state: str) -> None:
     """The step to 35 °C is taken wet: the slope of a dry specimen is another one."""
-    temperatures = sorted({r.temperature_degC for r in readings})
+    temperatures = {r.temperature_degC for r in readings}
+    are_several = len(temperatures) > 1
     if table and table["state"] != "hydrated":
         raise SheetError("[temperature] state = 'dry': the step to 35 °C is taken hydrated; give dn_dt_per_K of the hydrated polymer")
-    if len(temperatures) > 1 and state == "dry":
+    if are_several and state == "dry":
         raise SheetError(
             "[[reading]] stands at several temperatures for a dry specimen: its slope is not that of the hydrated lens; read it hydrated, "
             "or at one temperature with dn_dt_per_K of the hydrated polymer"
@@ -153,11 +154,11 @@ def _check_temperature(table: dict[str, Any] | None, readings: tuple[Reading, ..
     for key in given:
         if f"u_{key}" not in table:
             raise SheetError(f"[temperature] u_{key} is missing beside {key}: a correction has an uncertainty")
+        if are_several:
+            raise SheetError(f"[temperature] {key} is given beside readings at {len(temperatures)} temperatures: the slope comes from one of them")
     if len(given) > 1:
         raise SheetError("[temperature] dn_dt_per_K and volume_expansion_per_K are both given: the slope comes from one of them")
-    if given and len(temperatures) > 1:
-        raise SheetError(f"[temperature] {given[0]} is given beside readings at {len(temperatures)} temperatures: the slope comes from one of them")
-    if not given and len(temperatures) == 1 and "glass_transition_degC" not in table:
+    if not given and not are_several and "glass_transition_degC" not in table:
         raise SheetError("[temperature] dn_dt_per_K is missing (or volume_expansion_per_K, for an estimate)")
     if "across_glass_transition" in table and "glass_transition_degC" not in table:
         raise SheetError("[temperature] across_glass_transition is given without glass_transition_degC")

@@ -20,6 +20,8 @@ _NEEDS = {
     "sucrose": ("mass_fraction", "u_mass_fraction"),
     "certified": ("n_certified", "u_certified", "certified_temperature_degC", "certified_basis"),
 }
+_MAY = ("abbe_d", "dn_dt_per_K", "u_dn_dt_per_K")  # of a certified piece: those of water and sugar are known
+_OWN = _NEEDS | {"certified": _NEEDS["certified"] + _MAY}
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,11 +100,9 @@ def _reference(entry: Any, where: str) -> ReferenceReading:
     for key in _NEEDS[t["kind"]]:
         if key not in t:
             raise SheetError(f"[{where}] {key} is missing for kind = {t['kind']!r}")
-    strange = [k for kind, keys in _NEEDS.items() for k in keys if k in t and kind != t["kind"]]
+    strange = [k for kind, keys in _OWN.items() for k in keys if k in t and kind != t["kind"]]
     if strange:
         raise SheetError(f"[{where}] {strange[0]} does not belong to kind = {t['kind']!r}")
-    if "abbe_d" in t and t["kind"] != "certified":
-        raise SheetError(f"[{where}] abbe_d belongs to kind = 'certified': the dispersion of {t['kind']} is not the sheet's to say")
     if "dn_dt_per_K" in t and "u_dn_dt_per_K" not in t:
         raise SheetError(f"[{where}] u_dn_dt_per_K is missing beside dn_dt_per_K: a correction has an uncertainty")
     moved = t["kind"] == "certified" and t["certified_temperature_degC"] != t["temperature_degC"]
@@ -110,7 +110,7 @@ def _reference(entry: Any, where: str) -> ReferenceReading:
         raise SheetError(
             f"[{where}] certified at {t['certified_temperature_degC']:g} °C and read at {t['temperature_degC']:g} °C: give dn_dt_per_K with its u"
         )
-    about = {k: t.pop(k) for k in list(t) if k in (*sum(_NEEDS.values(), ()), "name", "kind", "abbe_d", "dn_dt_per_K", "u_dn_dt_per_K")}
+    about = {k: t.pop(k) for k in list(t) if k in (*sum(_OWN.values(), ()), "name", "kind")}
     return ReferenceReading(about["name"], about["kind"], reading_of(t, where, "calibration.reference.as_read"), about)
 
 

@@ -309,8 +309,12 @@ def codes(code):
 
 
 def changed_codes(before, after):
-    """What the codes of a file's functions become."""
-    pairs = zip(codes(compile(before, "", "exec")), codes(compile(after, "", "exec")), strict=True)
+    """What the codes of a file's functions become; where one within another is left out (a loop over nothing), the other has that in it."""
+    named = defaultdict(lambda: ([], []))
+    for i, text in enumerate((before, after)):
+        for code in codes(compile(text, "", "exec")):
+            named[code.co_qualname][i].append(code)
+    pairs = [pair for olds, news in named.values() if len(olds) == len(news) for pair in zip(olds, news, strict=True)]
     return [(old, new) for old, new in pairs if old.co_flags & inspect.CO_NEWLOCALS and old != new and old.co_freevars == new.co_freevars]
 
 

@@ -207,3 +207,11 @@ def test_two_thousand_specimens():
 def test_a_line_that_ends_before_its_specimen_names_none():
     with pytest.raises(SheetError, match="line 3: specimen is empty"):
         day_from_text("n,specimen\n1.4901,A\n1.4902\n", SHARED)
+
+
+@pytest.mark.parametrize(
+    ("key", "first", "second"), [("u_temperature_degC", "0.1", "0.2"), ("u_temperature_degC", "0.2", "0.1"), ("basis", "air", "vacuum")]
+)
+def test_lines_of_one_place_do_not_differ_in_what_they_share(key, first, second):
+    (a,) = day_from_text(f"specimen,n,{key}\nA,1.4901,{first}\nA,1.4902,{second}\n", shared(**{f"reading__{key}": None}))
+    assert f"line 3, {key}: differs from an earlier line at the same wavelength and temperature" in a.problem

@@ -40,7 +40,9 @@ def test_a_sheet_a_specimen_with_the_digits_that_were_written(kept):
     ("lines", "shared", "told"),
     [
         ("A,1.4901\nA,1.4903\nB,14.911\nB,1.4912\n", SHARED, r"day\.csv: a day is kept whole, mend this .* out: B: line 4, n: .* must be 1 to 3"),
-        ("A,nan\nB,14.911\nC,1.49\nC,1.49\n", SHARED, r"day\.csv: a day is kept whole, .*: A: .* \(and 1 more specimens cannot be read\)$"),
+        ("A,nan\nB,14.911\nC,1.49\nC,1.49\n", SHARED, r"day\.csv: a day is kept whole, .*: A: .* \(and 1 more specimen cannot be read\)$"),
+        ("A,nan\nB,14.911\nC,0\nD,1.49\nD,1.49\n", SHARED, r"A: .* \(and 2 more specimens cannot be read\)$"),
+        ("A,nan\nC,1.49\nC,1.49\n", SHARED, r"mend this or take its lines out: A: [^(]*$"),
         ("A,1.4901\nA,1.4903\n", "reading = 3\n", r"day\.csv: the shared \[reading\] must be one table of keys"),
         ("A,1.4901\nA,1.4903\n", "reading = [\n", r"^\S*lab\.toml: not a TOML file"),
     ],

@@ -166,3 +166,10 @@ def test_readings_that_do_not_move_drift_by_nothing():
 def test_what_tells_no_drift_says_why(y, minutes, mounting, told):
     with pytest.raises(InputError, match=told):
         drift_on_prism(y, minutes, mounting)
+
+
+@pytest.mark.parametrize(("step", "chance"), [(-0.125, 0.0), (0.125, 0.0), (0.0, 1.0)])
+def test_a_drift_without_scatter_is_certain(step, chance):
+    """Numbers that doubles hold exactly, so that nothing is left beside the line: no scatter makes a slope; one of 0 is made by any."""
+    d = drift_on_prism([1.5 + step * t for t in range(4)], range(4))
+    assert (d.slope_per_min, d.u_slope_per_min, d.chance) == (step, 0.0, chance)

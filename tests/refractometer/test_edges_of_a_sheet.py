@@ -5,10 +5,11 @@ import pytest
 from iapws import IAPWS95
 from iapws._iapws import _Refractive
 from made_sheets import AT_D, CERTIFIED, CONTACT, POOLED, at_d, index, part, reading, reference, sheet
-from test_index_in_use import used
+from test_index_in_use import raw, used
 
 from lenscalc.errors import InputError, SheetError
 from lenscalc.refractometer import drift_on_prism, mean_of, sheet_from_data, v_block_deviation_deg, v_block_index
+from lenscalc.refractometer.index_in_use import carry_to_use
 from lenscalc.refractometer.lamp import light_at, slope_through_prism, told_of_light
 from lenscalc.uncertainty import Source, errors_only
 
@@ -68,15 +69,31 @@ def test_a_bend_within_one_step_of_the_scale_is_rounding(steps, refused):
         assert drift_on_prism(y, t, resolution=1e-5).slope_per_min == pytest.approx(5.0 * 0.9e-5 * 4.0 / 25.0, rel=1e-6, abs=0.0)
 
 
-def test_hydrated_by_the_water_of_40_degrees():
-    """Lorentz and Lorenz by volumes; the water of 39 °C would be higher by 1.5e-4 and denser."""
-    rho_water, n_water = water(40.0)
+HALF_WATER = {
+    "n": (1.50, 0.0), "state": "dry", "water_mass_fraction_wet": (0.5, 0.0), "dry_density_kg_per_m3": (1200.0, 0.0), "dn_dt_per_K": (0.0, 0.0),
+}  # fmt: skip
+
+
+def half_water(degC):
+    """Lorentz and Lorenz by volumes."""
+    rho_water, n_water = water(degC)
     w, rho, n_dry = 0.5, 1200.0, 1.50
     volume = w / rho_water / (w / rho_water + (1.0 - w) / rho)
     mixed = volume * (n_water**2 - 1) / (n_water**2 + 2) + (1.0 - volume) * (n_dry**2 - 1) / (n_dry**2 + 2)
-    given = {"water_mass_fraction_wet": (w, 0.0), "dry_density_kg_per_m3": (rho, 0.0), "dn_dt_per_K": (0.0, 0.0)}
-    found, _ = used(n=(n_dry, 0.0), state="dry", temperature_degC=(40.0, 0.0), **given)
-    assert found == pytest.approx(((1 + 2 * mixed) / (1 - mixed)) ** 0.5, abs=1e-5)
+    return ((1 + 2 * mixed) / (1 - mixed)) ** 0.5
+
+
+def test_hydrated_by_the_water_of_40_degrees():
+    """The water of 39 °C would be higher by 1.5e-4 and denser."""
+    assert used(temperature_degC=(40.0, 0.0), **HALF_WATER)[0] == pytest.approx(half_water(40.0), abs=1e-5)
+
+
+@pytest.mark.parametrize("T", [0.3, 0.5, 25.0, 39.5, 39.8, 40.0])
+def test_a_wrong_temperature_takes_the_wrong_water_up_to_where_it_is_known(T):
+    """The slope bends by 4e-6 /K² at most: a difference that ends at 0 or 40 °C stands a quarter of a kelvin beside."""
+    n = carry_to_use(raw(temperature_degC=(T, 1.0), **HALF_WATER)).n
+    by_T = (half_water(T + 0.1) - half_water(T - 0.1)) / 0.2
+    assert n.parts[Source("temperature_degC")][0] == pytest.approx(by_T, abs=1e-6)
 
 
 def test_at_the_wavelength_in_use_nothing_else_counts():

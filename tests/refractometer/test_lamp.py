@@ -104,9 +104,10 @@ def test_what_is_not_in_the_budget_is_told(given, told):
     assert (told is None and not remarks) or (told is not None and len(remarks) == 1 and told in remarks[0])
 
 
-def test_water_has_no_abbe_number_of_the_sheet():
-    with pytest.raises(SheetError, match="abbe_d belongs to kind = 'certified'"):
-        followed(WATER | {"abbe_d": 55.0})
+@pytest.mark.parametrize("own", [{"abbe_d": 55.0}, {"dn_dt_per_K": -1e-4, "u_dn_dt_per_K": 1e-5}, {"u_dn_dt_per_K": 1e-5}])
+def test_the_index_of_water_is_not_the_sheets_to_say(own):
+    with pytest.raises(SheetError, match=f"{next(iter(own))} does not belong to kind = 'water'"):
+        followed(WATER | own)
 
 
 @pytest.mark.parametrize(

@@ -230,3 +230,24 @@ def test_the_tail_is_bounded_within_six_per_cent(a, x):
 
     exact = np.log(betainc(a, 0.5, x))
     assert exact - 1e-9 <= _log_tail(a, x) <= exact + np.log(1.06)
+
+
+@pytest.mark.parametrize("a", [0.5, 9.0])
+def test_the_tail_at_its_ends_is_no_chance_and_no_bound(a):
+    assert _log_tail(a, 0.0) == -inf
+    assert _log_tail(a, 1.0) >= 0.0
+
+
+@pytest.mark.parametrize(
+    ("apart", "dof", "dof_session", "seen"), [(1.6e-3, 1e6, 1e6, True), (1.52e-3, 1e6, 1e6, False), (1.7e-3, 3, 1e6, False), (1.7e-3, 1e6, 3, False)]
+)
+def test_the_history_of_readings_and_sessions_is_the_yardstick_of_sessions(apart, dof, dof_session, seen):
+    """Two sessions of one reading: u² = 1e-4² + 3e-4² + 1e-8/12 each, and half of one in a thousand allows 3.48 of √2·u: 1.563e-3.
+
+    Without the readings' own part it would be 1.48e-3, by what laboratories differ 1.97e-3; with three degrees of freedom 11 u and more.
+    """
+    u = (1e-8 + 9e-8 + 1e-8 / 12) ** 0.5
+    assert 1.52e-3 < norm.isf(2.5e-4) * 2**0.5 * u < 1.6e-3
+    history = {"u_repeatability": 1e-4, "dof_repeatability": dof, "u_session": 3e-4, "dof_session": dof_session}
+    sets, _ = told([1.4700, 1.4700 + apart], session=["mon", "tue"], **history)
+    assert bool(sets) is seen

@@ -55,6 +55,11 @@ def test_minimum_deviation_both_ways_and_least(apex, n):
         assert incidence + out - apex >= least - 1e-9
 
 
+def test_light_that_grazes_the_face_of_a_v_block_still_leaves_it():
+    """sin γ = −1 in n² = N² + sin γ·√(N² − sin² γ)."""
+    assert v_block_deviation_deg(1.75, (1.75**2 - (1.75**2 - 1.0) ** 0.5) ** 0.5) == -90.0
+
+
 @pytest.mark.parametrize(
     ("call", "told"),
     [

@@ -1,6 +1,6 @@
 """The calibration of a sheet against arithmetic done by hand and what is printed of water and sugar solutions."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -104,6 +104,25 @@ def test_an_old_calibration_is_remarked_on():
     data = at_d(1.4904, water, date=date(2026, 1, 1), interval_days=180)
     data["date"] = date(2026, 11, 20)
     assert "the calibration is 323 days old; the lab's own interval is 180 days: calibrate again" in sheet_from_data(data).remarks
+
+
+@pytest.mark.parametrize(("interval", "days", "old"), [(0, 0, False), (0, 1, True), (180, 180, False), (180, 181, True)])
+def test_a_calibration_is_old_beyond_its_interval(interval, days, old):
+    water = reference(1.3331, 589.29, 20.0, name="water", kind="water")
+    data = {**at_d(1.4904, water, date=date(2026, 1, 1), interval_days=interval), "date": date(2026, 1, 1) + timedelta(days)}
+    assert any("calibrate again" in remark for remark in sheet_from_data(data).remarks) is old
+
+
+@pytest.mark.parametrize(("nm", "is_D"), [(589.2938 + 0.5, True), (589.2938 - 0.5, True), (589.2938 + 0.51, False), (589.2938 - 0.51, False)])
+def test_sugar_is_known_within_half_a_nanometre_of_the_D_line(nm, is_D):
+    sugar = reference(1.39986, nm, 20.0, name="sugar", kind="sucrose", mass_fraction=0.4, u_mass_fraction=1e-4)
+    data = at_d(1.4102, sugar)
+    data["reading"][0]["wavelength_nm"] = nm
+    if is_D:
+        assert float(calibrated_step(data).value[0]) == pytest.approx(1.4102, abs=1e-5)
+    else:
+        with pytest.raises(SheetError, match="the sucrose scale is known at the D line, not at"):
+            index(data)
 
 
 def test_a_specimen_outside_the_references_is_remarked_on():

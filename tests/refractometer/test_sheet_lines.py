@@ -6,6 +6,8 @@ from made_sheets import AT_D, LENS, PMMA, POOLED, index, part, reading, sheet, v
 
 from lenscalc import follow
 from lenscalc.refractometer import sheet_from_data
+from lenscalc.refractometer.corrected import corrected
+from lenscalc.refractometer.merged_readings import over_directions
 
 
 def test_two_lines_by_hand():
@@ -92,7 +94,21 @@ def test_three_directions_by_hand():
     f = index(data)
     assert float(f.index.n.value[0]) == pytest.approx(1.4906, abs=1e-12)
     assert part(f, "orientation of the specimen") == pytest.approx(4.5e-4 / 3**0.5, rel=1e-9, abs=0.0)
-    assert any("length 1.49020, width 1.49050, height 1.49110" in w for w in f.warnings)
+    assert any(w.startswith("three directions at 546.07 nm: length 1.49020, width 1.49050, height 1.49110; ") for w in f.warnings)
+
+
+def test_what_the_mean_of_three_directions_may_be_off_by_itself():
+    """Three means of u² = 1e-4² + 1e-10/12 each, with nothing in common: a third of that."""
+    lists = [reading(n, direction=d, **POOLED) for d, n in (("length", 1.4902), ("width", 1.4905), ("height", 1.4911))]
+    (one,), _ = over_directions(corrected(sheet_from_data(sheet(*lists)))[0])
+    assert one.shown.u == pytest.approx(((1e-8 + 1e-10 / 12) / 3) ** 0.5, rel=1e-12, abs=0.0)
+    assert one.shown.value == pytest.approx(1.4906, abs=1e-15)
+
+
+def test_lines_ten_nanometres_apart_tell_a_dispersion():
+    B = (1.4911 - 1.4906) / (1 / 0.5795**2 - 1 / 0.5895**2)
+    n = value(sheet(reading(1.4911, 579.5, **POOLED), reading(1.4906, 589.5, **POOLED)))
+    assert n == pytest.approx(1.4906 + B * (1 / 0.54607**2 - 1 / 0.5895**2), abs=1e-12)
 
 
 def test_the_order_of_the_tables_changes_nothing():
