@@ -200,7 +200,7 @@ def _averaged(g: Callable[..., Any], beyond: float, many: float, power: Any, u_c
     spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
     for limit in (to_lower, to_upper):  # far out the common error falls off within a part of its own u, and a lot is all off, or none, right there
         points += about(limit, u_c / np.maximum(1.0, np.abs(limit / spread)))
-    if many > 1.0:  # where one of so many lies beyond z, g turns within a part of u_individual; where all but surely one is off, it peaks in the middle
+    if many > 1.0:  # where one of so many lies beyond z, g turns within a part of u_individual; where hardly any is good, in the middle
         z = -float(ndtri(0.5 / many))
         for place in ((to_lower + to_upper) / 2.0, *(limit + side * z * u_i for limit in (to_lower, to_upper) for side in (-1.0, 1.0))):
             points += about(place, u_i / max(z, 1.0))

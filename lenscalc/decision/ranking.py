@@ -109,7 +109,7 @@ def rank_candidates(
             raise InputError(f"weight of {c.name} = {c.weight:g}: must be above 0; leave a criterion out that shall not count", quantity=c.name)
     if among < 1:
         raise InputError(f"among = {among}: the short list has one candidate or more", quantity="among", value=among)
-    of_targets = [c.target for c in criteria if isinstance(c.target, str) and np.size(values.get(c.target)) > 1]
+    of_targets = [c.target for c in criteria if isinstance(c.target, str) and np.size(values.get(c.target, ())) > 1]
     _refuse_different_lengths(values, [*names, *of_targets])
     table = np.column_stack([_column(values, name) for name in names])
     many = len(table)
