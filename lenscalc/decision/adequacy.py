@@ -6,8 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED
-from lenscalc.errors import InputError
+from lenscalc.decision.decide import SIDE_OPEN, UNDECIDED, refuse_per_cent
 from lenscalc.quantities import numbers
 from lenscalc.uncertainty import conformance_probability, nonconformance_probability
 from lenscalc.uncertainty.conformity import t_density
@@ -33,8 +32,7 @@ def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof
     (0.2041, 0.95)
     """
     value, lower, upper, p, dof = numbers(value=value, lower=lower, upper=upper, required_probability=required_probability, dof=dof)
-    if np.any((p < 0) | (p > 1)):
-        raise InputError(f"required_probability = {p[(p < 0) | (p > 1)][0]:g}: must be 0 to 1; is it in per cent?", quantity="required_probability")
+    refuse_per_cent(p)
     inside = (value > lower) & (value < upper) & ~np.isnan(p) & ~np.isnan(dof)
     value, lower, upper = np.where(inside, value, 0.0), np.where(inside, lower, -1.0), np.where(inside, upper, 1.0)
     below, above = value - lower, upper - value

@@ -74,8 +74,8 @@ def read_criterion(text: str, weight: float = 1.0) -> Criterion:
     found = _CRITERION.fullmatch(text)
     if not found:
         raise InputError(f"criterion {text!r}: write NAME:low, NAME:high or NAME:near=TARGET, as in power_D:near=20 or abbe_d:high", value=text)
-    name, simple, target = found.groups()
-    direction: Direction = "near" if target else "low" if simple == "low" else "high"
+    name, target = found[1], found[3]
+    direction: Any = found[2] or "near"
     if not (weight > 0 and np.isfinite(weight)):
         raise InputError(f"weight of {name} = {weight:g}: must be above 0; leave a criterion out that shall not count", quantity=name, value=weight)
     return Criterion(name, direction, float(target) if target and re.fullmatch(_NUMBER, target) else target, weight)

@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from lenscalc.errors import InputError
 from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
 
 REQUIRED_PROBABILITY = 0.95
@@ -31,6 +32,23 @@ class Decision(NamedTuple):
     conformance_probability: Any
     lot_off_probability: Any
     verdict: Any
+
+
+def refuse_per_cent(required_probability: Any) -> None:
+    """A required probability is a fraction.
+
+    Raises
+    ------
+    InputError
+        for one outside 0 to 1.
+
+    >>> refuse_per_cent(95)
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: required_probability = 95: must be 0 to 1; is it in per cent?
+    """
+    p = np.asarray(required_probability, dtype=np.float64)
+    for beyond in p[(p < 0) | (p > 1)]:
+        raise InputError(f"required_probability = {beyond:g}: must be 0 to 1; is it in per cent?", quantity="required_probability")
 
 
 def in_few_words(verdict: str) -> str:
@@ -72,11 +90,17 @@ def decide(
     to these dimensions, lies outside the tolerance. Where the guard band leaves no acceptance zone, its limits are nan;
     where something is missing, the verdict is empty.
 
+    Raises
+    ------
+    InputError
+        for a required probability outside 0 to 1.
+
     >>> import numpy as np
     >>> d = decide(*(np.array([x]) for x in (20.47, 0.05, np.inf, 0.04, np.inf, 20.5, 0.4)))
     >>> d.verdict[0], round(float(d.conformance_probability[0]), 6)
     ('would conform if cut to these dimensions', 1.0)
     """
+    refuse_per_cent(required_probability)
     lower, upper = label_D - tolerance_D, label_D + tolerance_D
     p = conformance_probability(power_D, u_power_D, lower, upper, dof)
     off = nonconformance_probability(power_D, u_common_D, lower, upper, dof_common)

@@ -9,7 +9,7 @@ import numpy as np
 
 from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.decision.adequacy import largest_u_n_lens
-from lenscalc.decision.decide import REQUIRED_PROBABILITY
+from lenscalc.decision.decide import REQUIRED_PROBABILITY, refuse_per_cent
 from lenscalc.decision.tolerance import ToleranceTable, power_tolerance_D
 from lenscalc.errors import InputError
 from lenscalc.uncertainty import Estimate, conformance_probability
@@ -146,7 +146,7 @@ def instrument_adequacy(
     Raises
     ------
     InputError
-        for a resolution or an uncertainty below 0, or a tolerance or a k not above 0.
+        for a resolution or an uncertainty below 0, a tolerance or a k not above 0, or a required probability outside 0 to 1.
 
     >>> a = instrument_adequacy(132.5, tolerance_D=0.4, resolution=0.0001, u_calibration=0.0002)
     >>> round(float(a.u_power_D), 4), round(float(a.uncertainty_ratio), 1), bool(a.decides), bool(a.ten_to_one)
@@ -160,6 +160,7 @@ def instrument_adequacy(
         raise InputError("tolerance_D must be above 0", quantity="tolerance_D", unit="D")
     if not k > 0:
         raise InputError(f"k = {k}: a coverage factor must be above 0", quantity="k")
+    refuse_per_cent(required_probability)
     slope = np.abs(d_power_d_n_lens)
     u_index = np.hypot(np.asarray(resolution) / np.sqrt(12.0), u_calibration)
     u_power = slope * u_index

@@ -121,7 +121,7 @@ def none_off_probability(
 ) -> Any:
     """Probability that every lens of a lot of so many lies within the limits: the mean of yield^lenses over the common error.
 
-    Accuracy: 5e-15 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12; 4e-14 from 1e-40.
+    Accuracy: 4e-14 relative, over 1 to 1e9 lenses, normal errors, probabilities from 1e-12; 4e-13 from 1e-40, by the last bit of a limit's distance.
 
     >>> round(float(none_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)
     0.9545
@@ -200,10 +200,10 @@ def _averaged(g: Callable[..., Any], beyond: float, many: float, power: Any, u_c
     spread = np.where(u_c > _NOTHING_D, u_c, 1.0)
     for limit in (to_lower, to_upper):  # far out the common error falls off within a part of its own u, and a lot is all off, or none, right there
         points += about(limit, u_c / np.maximum(1.0, np.abs(limit / spread)))
-    if many > 1.0:  # where one of so many lies beyond z, g turns within a part of u_individual
+    if many > 1.0:  # where one of so many lies beyond z, g turns within a part of u_individual; where hardly any is good, in the middle
         z = -float(ndtri(0.5 / many))
-        for limit in (to_lower, to_upper):
-            points += [*about(limit - z * u_i, u_i / max(z, 1.0)), *about(limit + z * u_i, u_i / max(z, 1.0))]
+        for place in ((to_lower + to_upper) / 2.0, *(limit + side * z * u_i for limit in (to_lower, to_upper) for side in (-1.0, 1.0))):
+            points += about(place, u_i / max(z, 1.0))
 
     def part(error: Any) -> Any:
         return g(error, u_i, to_lower, to_upper) * t_density(error / spread, dof) / spread

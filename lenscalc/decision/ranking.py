@@ -109,7 +109,7 @@ def rank_candidates(
             raise InputError(f"weight of {c.name} = {c.weight:g}: must be above 0; leave a criterion out that shall not count", quantity=c.name)
     if among < 1:
         raise InputError(f"among = {among}: the short list has one candidate or more", quantity="among", value=among)
-    of_targets = [c.target for c in criteria if isinstance(c.target, str) and np.size(values.get(c.target, 0.0)) > 1]
+    of_targets = [c.target for c in criteria if isinstance(c.target, str) and np.size(values.get(c.target, ())) > 1]
     _refuse_different_lengths(values, [*names, *of_targets])
     table = np.column_stack([_column(values, name) for name in names])
     many = len(table)
@@ -145,8 +145,7 @@ def rank_candidates(
         short = slice(0, among)
         found = rank_trials(
             table[short], u=u_all[short], calibration_part=parts_all[short], directions=[c.direction for c in criteria],
-            targets=[a[short] if c.direction == "near" else None for a, c in zip(aims, criteria, strict=True)],
-            weights=slope, trials=trials, seed=seed,
+            targets=[a[short] for a in aims], weights=slope, trials=trials, seed=seed,
         )  # fmt: skip
     better = np.full(many, np.nan)
     by_trials = any(uncertain[j] and c.direction == "near" for j, c in enumerate(criteria)) and len(criteria) > 1
@@ -171,8 +170,7 @@ def _in_closed_form(criteria: Sequence[Criterion], table: Any, u: Any, parts: An
         )  # fmt: skip
     # what is near a target is exact here: the score is a straight function of all that is uncertain
     good = -np.column_stack([departure(table[:, j], c.direction, aims[j]) for j, c in enumerate(criteria)])
-    sign = np.array([1.0 if c.direction == "high" else -1.0 for c in criteria])
-    part = (parts * slope * sign).sum(axis=1)
+    part = (np.column_stack([departure(parts[:, j], c.direction, 0.0) for j, c in enumerate(criteria)]) * slope).sum(axis=1)
     whole = np.sqrt((squared_own_part(u, parts) * slope * slope).sum(axis=1) + part * part)
     score = np.round((good * slope).sum(axis=1), _DECIMALS)
     return better_probability(score[:-1], score[1:], u=whole[:-1], other_u=whole[1:], calibration_part=part[:-1], other_calibration_part=part[1:])

@@ -58,7 +58,7 @@ def replicates_worth(s_reading: float, u_rest: float, *, part: float = SMALL_BES
         raise InputError(f"{count} replicates would be needed: find out why the readings scatter so", quantity="s_reading", value=s_reading)
     needed = times * times
     enough = max(2, ceil(needed * (1.0 - 1e-12)))
-    counts = sorted({*range(2, min(enough, 10) + 1), *(n for n in (15, 20, 30, 50, 100, 200, 500, 1000, 2000, 5000) if n < enough), enough})
+    counts = [*(n for n in (*range(2, 11), 15, 20, 30, 50, 100, 200, 500, 1000, 2000, 5000) if n < enough), enough]
     return ReplicatesWorth(enough, [_row(n, s_reading, u_rest, s_is_known) for n in counts])
 
 

@@ -6,6 +6,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from lenscalc.decision.decide import refuse_per_cent
 from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
 from lenscalc.uncertainty.acceptance import GUARD_BAND_RULES, AcceptanceLimits, acceptance_limits, acceptance_limits_at
 
@@ -33,11 +34,17 @@ class RuleOutcome(NamedTuple):
 def by_rules(power_D: float, u_power_D: float, dof: float, lower_D: float, upper_D: float, required_probability: float) -> list[RuleOutcome]:
     """A power under every named guard-band rule, simple acceptance first, and under limits at the required conformance probability; one case.
 
+    Raises
+    ------
+    InputError
+        for a required probability outside 0 to 1.
+
     >>> for o in by_rules(20.80, 0.1, float("inf"), 20.1, 20.9, 0.95)[:2]:
     ...     print(o.rule, round(o.acceptance_upper_D, 3), o.accepted, round(o.risk, 3))
     simple acceptance 20.9 True 0.159
     guarded acceptance 20.704 False 0.841
     """
+    refuse_per_cent(required_probability)
     k = float(coverage_factor(0.95, dof))
     U = 0.0 if u_power_D == 0 else k * u_power_D
 

@@ -8,9 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lenscalc import InputError
-from lenscalc.decision import (
-    better_probability,
-)
+from lenscalc.decision import better_probability
+from lenscalc.decision.better import squared_own_part
 
 
 def phi(z):
@@ -33,6 +32,13 @@ def test_a_fully_shared_calibration_is_no_difference():
     # 0.03 and 0.04 are the candidates' own: √(0.03² + 0.04²) = 0.05
     own = {"u": 0.05, "other_u": sqrt(0.0032), "calibration_part": 0.04, "other_calibration_part": 0.04}
     assert better_probability(20.05, 20.0, **own) == pytest.approx(phi(1.0), abs=1e-12)
+
+
+def test_a_calibration_that_is_the_whole_u_but_for_rounding_leaves_nothing_below_0():
+    """√(u² − p²) with p = u(1 + 1e-12): all is shared, so that 20.001 is higher than 20 for certain."""
+    part = 0.3 * (1.0 + 1e-12)
+    assert squared_own_part([0.3, 0.3], [part, -part]).tolist() == [0.0, 0.0]
+    assert better_probability(20.001, 20.0, u=0.3, other_u=0.3, calibration_part=part, other_calibration_part=part) == 1.0
 
 
 value = st.floats(-2, 2)

@@ -5,6 +5,7 @@ import pytest
 from scipy.stats import norm, t
 
 from lenscalc import Estimate, InputError, Source
+from lenscalc.cli.rank import rank
 from lenscalc.decision import (
     Criterion,
     better_probability,
@@ -27,6 +28,7 @@ from lenscalc.decision import (
     yield_quantile,
 )
 from lenscalc.decision.lot import all_off_probability
+from lenscalc.decision.replicates import TOO_MANY, mountings_worth
 from lenscalc.decision.rules import by_rules
 
 
@@ -81,6 +83,19 @@ def test_the_table_of_replicates_by_hand():
         assert row.last_one_gained == pytest.approx(1.0 - U(row.replicates) / U(row.replicates - 1), rel=1e-9, abs=0.0)
 
 
+def test_a_hundred_mountings_are_the_most_that_are_named():
+    """(s/(rest/3))²: 10² for s = 10 beside 3; more than that nobody makes (common practice, no source)."""
+    assert (mountings_worth(9.9, 3.0), mountings_worth(10.0, 3.0), mountings_worth(10.01, 3.0)) == (99, 100, None)
+    assert "More than 100 mountings" in TOO_MANY
+
+
+@pytest.mark.parametrize(("s", "rest", "told"), [(1.0, 1e-5, "9e[+]10 replicates"), (1e200, 1e-200, "endless replicates"), (np.inf, 1.0, "endless")])
+def test_more_replicates_than_anybody_makes_are_told_in_the_refusal(s, rest, told):
+    """(3s/rest)²."""
+    with pytest.raises(InputError, match=told):
+        replicates_worth(s, rest)
+
+
 def test_limits_that_meet_hold_no_lens_and_a_lot_may_be_one_lens():
     assert expected_yield(20.0, 0.1, 0.1, 20.0, 20.0) == 0.0
     one = all_off_probability(20.5, 0.2, 0.1, 20.1, 20.9, lenses=1)
@@ -126,6 +141,12 @@ def test_the_short_list_holds_fifty():
     assert found.trials.seed == 1
 
 
+def test_the_command_says_the_defaults_of_the_function():
+    told = {option.name: option.default for option in rank.params}
+    found = rank_candidates({"x": np.arange(60.0)}, [Criterion("x", "high")], u={"x": 0.1}).trials
+    assert (found.mean_rank.size, found.trials, found.seed) == (told["among"], told["trials"], told["seed"])
+
+
 def test_the_table_of_decimals_runs_over_usual_lenses():
     rows = decimals_table()
     assert sorted({r.power_D for r in rows}) == [10.0, 15.0, 20.0, 25.0, 30.0, 35.0]
@@ -165,8 +186,9 @@ def test_one_criterion_may_come_without_a_second_dimension():
 
 def test_one_trial_is_enough_to_be_one():
     assert rank_trials([1.0, 2.0], u=0.1, trials=1).probability.sum(axis=1).tolist() == [1.0, 1.0]
-    with pytest.raises(InputError, match="at least 1"):
-        rank_trials([1.0, 2.0], u=0.1, trials=0)
+    for trials in (0, 1.5, np.inf, np.nan):
+        with pytest.raises(InputError, match="at least 1"):
+            rank_trials([1.0, 2.0], u=0.1, trials=trials)
 
 
 @pytest.mark.parametrize(("rare", "low", "high"), [(0.033, 1, 2), (0.02, 2, 2)])
@@ -184,6 +206,14 @@ def test_an_index_cannot_explain_more_than_the_whole_at_any_size(small):
     remeasured(*lot, d_power_d_n_lens=100.0, u_n_lens=0.002 * small, u_n_lens_then=0.001 * small)
     with pytest.raises(InputError, match="more than the whole common part"):
         remeasured(*lot, d_power_d_n_lens=100.0, u_n_lens=0.0020001 * small, u_n_lens_then=0.001 * small)
+
+
+def test_an_index_that_is_the_whole_but_for_rounding_or_exact():
+    """100 D a unit and 0.002(1 + 1e-12) are 0.2 D: measured exactly, nothing is left. Where nothing is uncertain there is nothing to save."""
+    rest = remeasured(20.5, 0.2, 0.05, 20.1, 20.9, d_power_d_n_lens=100.0, u_n_lens=0.002 * (1.0 + 1e-12), u_n_lens_then=0.0)
+    assert rest.u_common_then_D == 0.0
+    exact = remeasured(20.5, 0.0, 0.05, 20.1, 20.9, d_power_d_n_lens=100.0, u_n_lens=0.0, u_n_lens_then=0.0)
+    assert (exact.u_common_then_D, exact.saved_per_1000) == (0.0, 0.0)
 
 
 def test_one_uncertain_criterion_near_a_target_needs_no_trials():
@@ -288,6 +318,22 @@ def test_the_guard_band_of_a_rule_is_told_in_expanded_uncertainties():
     """Simple acceptance has none, the guarded one 1·U."""
     simple, guarded, *_ = by_rules(20.5, 0.05, np.inf, 20.1, 20.9, 0.95)
     assert (simple.guard_band_in_U, guarded.guard_band_in_U) == (0.0, pytest.approx(1.0))
+
+
+@pytest.mark.parametrize("beyond", [95.0, 1.001, -0.001])
+def test_a_required_probability_is_a_fraction(beyond):
+    """Of 95 for 0.95 nothing was decided, whatever the power, and the rule at the required probability was left out."""
+    one = np.ones(2)
+    for asked in (
+        lambda p: decide(20.5 * one, 0.05, np.inf, 0.04, np.inf, 20.5, 0.4, p),
+        lambda p: largest_u(20.5, 20.1, 20.9, p),
+        lambda p: instrument_adequacy(100.0, tolerance_D=0.4, resolution=0.001, required_probability=p),
+    ):
+        asked(np.array([0.0, 1.0]))
+        with pytest.raises(InputError, match=f"required_probability = {beyond:g}: must be 0 to 1; is it in per cent"):
+            asked(np.array([1.0, beyond]))
+    with pytest.raises(InputError, match=f"required_probability = {beyond:g}: must be 0 to 1; is it in per cent"):
+        by_rules(20.5, 0.05, np.inf, 20.1, 20.9, beyond)
 
 
 def test_no_rule_asks_for_certainty():

@@ -45,6 +45,13 @@ def test_where_the_rest_is_too_large_no_number_of_decimals_helps():
     assert decimals_needed(20.0, 1.49, tolerance_D=0.4, u_other_D=0.2035).decimals == 4
 
 
+def test_a_lens_that_hardly_answers_to_the_index_asks_for_no_decimals():
+    """0.001 D at n − m = 0.1: a tenth of 1 D is a step of 10 in the index; without power any will do."""
+    for power in (0.001, 0.0):
+        d = decimals_needed(power, 1.436, tolerance_D=1.0)
+        assert (d.decimals, d.decimals_ten_to_one) == (0, 0)
+
+
 def test_the_table_follows_the_tolerance_of_the_label(tmp_path):
     rows = decimals_table((15.0, 15.5), (1.49,))
     assert [r.tolerance_D for r in rows] == [0.3, 0.4]
@@ -65,6 +72,13 @@ def test_an_instrument_by_hand():
     assert a.step_power_D == pytest.approx(0.06625)
     assert (a.decides, a.ten_to_one, a.four_to_one) == (True, False, False)
     assert np.isnan([a.false_accept, a.two_per_cent]).all()
+
+
+def test_instruments_side_by_side_and_U_with_any_k():
+    """100 D a unit, calibrations of 0.001 and 0.003: u = 0.1 and 0.3 D, which U is for k = 1."""
+    a = instrument_adequacy(100.0, tolerance_D=0.4, resolution=[0.0, 0.0], u_calibration=[0.001, 0.003], k=1.0)
+    assert a.expanded_D == pytest.approx([0.1, 0.3], rel=1e-12, abs=0.0)
+    assert a.decides.tolist() == [True, False]  # 4 and 1.3 standard uncertainties to the limits
 
 
 def test_an_instrument_decides_as_far_as_the_largest_u():
@@ -92,6 +106,16 @@ def test_the_largest_contribution_comes_first_and_its_loss_is_by_hand():
     assert first.share == pytest.approx(0.0144 / 0.0169)
     assert first.probability_without == pytest.approx(0.97725, abs=1e-5)  # Φ(2)
     assert second.u_without_D == pytest.approx(0.12)
+
+
+def test_three_contributions_by_hand():
+    """Parts of 2, 3 and 6 tenths, whole 0.7: halved √(0.49 − ¾·part²), without √(0.49 − part²)."""
+    found = work_on_first(Estimate(20.5, {Source("a"): 0.2, Source("b"): 0.6, Source("c"): -0.3}), 20.1, 20.9)
+    assert [c.source for c in found] == ["b", "c", "a"]
+    assert [c.u_halved_D for c in found] == pytest.approx([0.22**0.5, 0.4225**0.5, 0.46**0.5], rel=1e-12, abs=0.0)
+    assert [c.u_without_D for c in found] == pytest.approx([0.13**0.5, 0.4**0.5, 0.45**0.5], rel=1e-12, abs=0.0)
+    (alone,) = work_on_first(Estimate(20.5, {Source("a"): 0.2}), 20.1, 20.9)
+    assert (alone.u_halved_D, alone.u_without_D, alone.probability_without) == (0.1, 0.0, 1.0)
 
 
 def test_replicates_by_hand():
@@ -137,7 +161,10 @@ def test_one_result_under_several_rules():
         (lambda: decimals_needed(20.0, 1.336, tolerance_D=0.4), "no power"),
         (lambda: decimals_needed(20.0, 1.49, tolerance_D=0.0), "tolerance_D must be above 0"),
         (lambda: instrument_adequacy(132.5, tolerance_D=0.4, resolution=-1), "resolution must be 0 or more"),
+        (lambda: instrument_adequacy(132.5, tolerance_D=0.4, resolution=[0.001, -1]), "resolution must be 0 or more"),
+        (lambda: instrument_adequacy(132.5, tolerance_D=0.4, resolution=0.001, k=0.0), "k = 0.0: a coverage factor must be above 0"),
         (lambda: instrument_adequacy(132.5, tolerance_D=np.nan, resolution=0.0001), "tolerance_D"),
+        (lambda: replicates_worth(0.1, 0.1, part=0.0), "part must be above 0"),
         (lambda: replicates_worth(-0.1, 0.1), "s_reading = -0.1"),
         (lambda: replicates_worth(0.1, 0.0), "beside nothing"),
         (lambda: replicates_worth(1.0, 1e-5), "find out why"),

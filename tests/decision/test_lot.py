@@ -161,6 +161,7 @@ def test_measuring_again_by_hand():
     [
         (lambda: expected_yield(20.5, -0.1, 0.1, 20.1, 20.9), "u_common_D = -0.1 D"),
         (lambda: expected_yield(20.5, 0.1, -0.1, 20.1, 20.9), "u_individual_D = -0.1 D"),
+        (lambda: expected_yield(20.5, [0.1, -0.2], 0.1, 20.1, 20.9), "u_common_D = -0.2 D"),
         (lambda: expected_yield(20.5, 0.1, 0.1, 20.9, 20.1), "lower limit"),
         (lambda: expected_yield(20.5, 0.1, 0.1, 20.1, 20.9, dof_common=0), "dof_common = 0"),
         (lambda: yield_below_probability(20.5, 0.1, 0.1, 20.1, 20.9, wanted_yield=95), "is it a percentage?"),

@@ -85,6 +85,15 @@ def test_several_straight_criteria_have_a_closed_form():
     assert found.trials.better_than_next_probability[0] == pytest.approx(found.better_than_next_probability[0], abs=TRIALS_NOISE)
 
 
+def test_each_candidate_is_set_against_the_next_with_its_own_part_of_the_calibration():
+    """Scores ⅔x + ⅓y/4: ⅔, 5/12, ⅓, whose only error is the calibration's, ⅔·(0.3, 0.1, 0.4): Φ(¼/(⅔·0.2)) and Φ(1/12/(⅔·0.3))."""
+    shared = {"x": [0.3, 0.1, 0.4]}
+    criteria = [Criterion("x", "high", weight=2.0), Criterion("y", "high")]
+    found = rank_candidates({"x": [1.0, 0.5, 0.0], "y": [0.0, 1.0, 4.0]}, criteria, u=shared, calibration_part=shared)
+    assert found.score == pytest.approx([2 / 3, 5 / 12, 1 / 3], abs=1e-11)
+    assert found.better_than_next_probability[:2] == pytest.approx([phi(15 / 8), phi(5 / 12)], abs=1e-9)
+
+
 def test_a_near_criterion_agrees_with_its_trials():
     values, us = {"power_D": [20.1, 19.85, 20.3]}, {"power_D": [0.1, 0.12, 0.2]}
     found = rank_candidates(values, [Criterion("power_D", "near", 20.0)], u=us, calibration_part={"power_D": [0.08, 0.06, -0.1]})
@@ -122,6 +131,7 @@ def test_the_ranking_does_not_depend_on_the_order_of_rows(rows, random):
 
 def test_nobody_and_one():
     none = rank_candidates({"power_D": []}, [Criterion("power_D", "low")], u={"power_D": []})
+    assert [np.shape(x) for x in rank_trials([])[:5]] == [(0, 0), (0,), (0,), (0,), (0,)]
     assert (none.order.tolist(), none.trials) == ([], None)
     one = rank_candidates({"power_D": [20.0]}, [Criterion("power_D", "low")], u={"power_D": [0.1]})
     assert (one.rank.tolist(), one.score.tolist(), one.trials.probability.tolist()) == ([1], [1.0], [[1.0]])
@@ -193,5 +203,8 @@ def test_a_criterion_is_no_code(text):
 def test_criteria():
     assert read_criterion("power_D:near=labelled_power_D").target == "labelled_power_D"
     assert read_criterion("power_D : near = -5e0", 2.0) == Criterion("power_D", "near", -5.0, 2.0)
-    with pytest.raises(InputError, match="must be above 0"):
-        read_criterion("power_D:low", 0.0)
+    for weight in (0.0, -1.0, np.inf, np.nan):
+        with pytest.raises(InputError, match="must be above 0"):
+            read_criterion("power_D:low", weight)
+        with pytest.raises(InputError, match="must be above 0"):
+            rank_candidates({"x": [1.0]}, [Criterion("x", "low", weight=weight)])
