@@ -51,9 +51,9 @@ def _placed(blocks: Iterator[Block]) -> Generator[Block]:
 
 def _blocks(path: str, block_rows: int, separator: str | None, decimal: str | None, checksum: Any) -> Iterator[Block]:
     ending = ending_of(path)
-    if path != "-" and not path_of(path).exists():
-        raise FileError(f"{path}: no such file")
     if path != "-":
+        if not path_of(path).exists():
+            raise FileError(f"{path}: no such file")
         refuse_device(path)
     if Path(path).is_dir() or ending == ".parquet":
         from lenscalc.batch.read_parquet import read_parquet
