@@ -109,9 +109,16 @@ def as_number(name: str, value: Any) -> FloatArray:
         return np.float64(number_in_text(quantity(name), value))  # type: ignore[return-value]
     try:
         return np.asarray(value, dtype=np.float64)
+    except OverflowError:
+        raise _too_large(name) from None
     except (TypeError, ValueError):
         q = quantity(name)
         raise InputError(not_a_number(q, value), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
+
+
+def _too_large(name: str) -> InputError:
+    """For a whole number beyond 1e308, whose digits nobody wants to see."""
+    return InputError(f"{name} is a whole number too large for any measurement", quantity=name)
 
 
 def readings_of(values: Any) -> FloatArray:
@@ -123,6 +130,8 @@ def readings_of(values: Any) -> FloatArray:
     """
     try:
         readings = np.asarray(values, dtype=np.float64)
+    except OverflowError:
+        raise _too_large("readings") from None
     except (TypeError, ValueError):
         raise InputError(f"readings = {values!r}: must be a list of numbers, decimals with a point", quantity="readings") from None
     if readings.ndim > 1:
@@ -247,6 +256,8 @@ def numbers(**values: Any) -> tuple[FloatArray, ...]:
     for name, value in values.items():
         try:
             arrays[name] = np.asarray(value, dtype=np.float64)
+        except OverflowError:
+            raise _too_large(name) from None
         except (TypeError, ValueError):
             wrong = _first_that_is_none(value)
             hint = how_to_write(wrong) if isinstance(wrong, str) else ""
@@ -256,12 +267,15 @@ def numbers(**values: Any) -> tuple[FloatArray, ...]:
 
 
 def _first_that_is_none(value: Any) -> Any:
-    for one in np.asarray(value, dtype=object).flat:
-        try:
-            float(one)
-        except (TypeError, ValueError):
-            return one
-    return value
+    return next((one for one in np.asarray(value, dtype=object).flat if not _is_number(one)), value)
+
+
+def _is_number(one: Any) -> bool:
+    try:
+        float(one)
+    except (TypeError, ValueError):
+        return False
+    return True
 
 
 def _one_shape(arrays: dict[str, FloatArray]) -> tuple[int, ...]:

@@ -155,3 +155,11 @@ def test_an_entry_that_is_a_list_is_the_problem_of_its_row(entry):
     problems = evaluate({**{n: [v, v] for n, v in ROW.items()}, "n_lens": both}).problems
     assert "n_lens holds something of the type" in problems[0]
     assert problems[1] == ""
+
+
+def test_a_choice_that_is_an_array_is_the_problem_of_its_row():
+    both = np.empty(2, dtype=object)
+    both[:] = [np.array(["collimated", "model-eye"]), "collimated"]
+    problems = evaluate({**{n: [v, v] for n, v in ROW.items()}, "beam": both}).problems
+    assert problems[0].endswith("must be collimated or model-eye")
+    assert problems[1] == ""

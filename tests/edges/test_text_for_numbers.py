@@ -2,7 +2,7 @@
 
 import pytest
 
-from lenscalc import decision, lens, light, material, refractometer, uncertainty
+from lenscalc import decision, evaluate, lens, light, material, refractometer, thick_lens, uncertainty
 from lenscalc.errors import InputError
 
 LIMITS = {"lower": 20.1, "upper": 20.9}
@@ -61,3 +61,16 @@ def test_a_text_in_a_list_is_told(name):
 def test_lists_of_different_lengths_are_told_with_their_lengths():
     with pytest.raises(InputError, match=r"columns of different lengths cannot be combined: value \(2,\), u \(3,\)"):
         uncertainty.conformance_probability([1.0, 2.0], [0.1, 0.2, 0.3], 0.0, 1.0)
+
+
+@pytest.mark.parametrize("digits", [400, 5000])  # Python prints no whole number of more than 4300
+def test_a_whole_number_that_no_double_holds_is_told_without_its_digits(digits):
+    huge = 10**digits
+    for asked in (
+        lambda: thick_lens(15.0, -15.0, 0.9, huge), lambda: uncertainty.conformance_probability([0.0, huge], 0.1, 0.0, 1.0),
+        lambda: uncertainty.Input.from_data([1.0, huge]),
+    ):  # fmt: skip
+        with pytest.raises(InputError, match="is a whole number too large for any measurement"):
+            asked()
+    rows = {"front_radius_mm": [15.0, 15.0], "back_radius_mm": [-15.0, -15.0], "center_thickness_mm": [0.9, 0.9], "n_lens": [huge, 1.49]}
+    assert evaluate(rows).problems.tolist() == ["n_lens is a whole number too large for any measurement", ""]

@@ -106,3 +106,9 @@ def test_the_seed_is_1_where_none_is_named():
     e = Estimate(1.49, {Source("resolution", distribution="rectangular"): 3e-5})
     assert interval_by_trials(e) == interval_by_trials(e, 0.95, trials=100_000, seed=1)
     assert interval_by_trials(e) != interval_by_trials(e, seed=2)
+
+
+def test_a_source_without_a_part_takes_no_random_numbers():
+    """What adds nothing changes nothing, to the last bit."""
+    with_it = Estimate(0.0, {Source("none", distribution="rectangular"): 0.0, Source("a", distribution="rectangular"): 1.0})
+    assert interval_by_trials(with_it) == interval_by_trials(Estimate(0.0, {Source("a", distribution="rectangular"): 1.0}))
