@@ -1,5 +1,6 @@
 """A chart's settings that nobody gives, and what lies on a limit."""
 
+import numpy as np
 import pytest
 
 from lenscalc.control import control_chart, limits_from, series
@@ -37,3 +38,17 @@ def test_frozen_limits_of_another_kind_are_refused_whichever_comes_first():
             control_chart(series(STEADY), limits=frozen, kind=other)
         with pytest.raises(InputError, match=f"kind = {kind}: the frozen limits are of the kind {other}"):
             control_chart(series(STEADY), limits=limits_from(series(STEADY), kind=other), kind=kind)
+
+
+def test_what_goes_on_in_one_direction_does_not_alternate():
+    """Fourteen points that go up and down by turns signal (the rule's own words), however small the steps; as many that only rise do not."""
+    to_and_fro, up = np.array([0.0, 0.1] * 7), 0.1 * np.arange(14.0)
+    found = [[s.rule for s in control_chart(series(x), centre=0.0, sigma=1.0, rules=["14-alternating"]).signals] for x in (to_and_fro, up)]
+    assert found == [["14-alternating"], []]
+
+
+def test_the_lower_limit_of_the_spread_of_large_groups():
+    """Twenty groups of ten readings, 0 to 9: s is √(82.5/9) in each, its limits 0.284 and 1.716 of that (B3 and B4 as printed, from memory)."""
+    chart = control_chart(series(np.tile(np.arange(10.0), 20), group=[str(i // 10) for i in range(200)]), kind="xbar-s")
+    s = (82.5 / 9.0) ** 0.5
+    assert (chart.spread.lower[0], chart.spread.upper[0]) == pytest.approx((0.284 * s, 1.716 * s), abs=6e-4 * s)
