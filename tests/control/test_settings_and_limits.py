@@ -41,8 +41,8 @@ def test_frozen_limits_of_another_kind_are_refused_whichever_comes_first():
 
 
 def test_what_goes_on_in_one_direction_does_not_alternate():
-    """Fourteen points that go up and down by turns signal (the rule's own words), however small the steps; as many that only rise do not."""
-    to_and_fro, up = np.array([0.0, 0.1] * 7), 0.1 * np.arange(14.0)
+    """Fourteen points that go up and down by turns signal (the rule's own words), however small the steps; twenty that only rise do not."""
+    to_and_fro, up = np.array([0.0, 0.1] * 7), 0.1 * np.arange(20.0)
     found = [[s.rule for s in control_chart(series(x), centre=0.0, sigma=1.0, rules=["14-alternating"]).signals] for x in (to_and_fro, up)]
     assert found == [["14-alternating"], []]
 
