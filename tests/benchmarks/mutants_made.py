@@ -58,15 +58,37 @@ def mutants_of(folder, rooms, lines):
 
 
 def meaning(text):
-    """What is run of a file: not its annotations, which nobody evaluates; a bare star or stroke among parameters is no sign of arithmetic."""
+    """What is run of a file: not its annotations, which nobody evaluates; a bare star or stroke among parameters is no sign of arithmetic.
+
+    Nor what can only be told by its time, memory or a fault elsewhere: whether a function keeps what it gave and how much, and whether columns
+    that are joined are held to be of one length.
+    """
     tree = ast.parse(text)
     for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef):
+            node.decorator_list = [d for d in node.decorator_list if named(d) not in ("cache", "lru_cache")]
+        if isinstance(node, ast.Call) and named(node) == "zip":
+            node.keywords = []
         if isinstance(node, ast.arguments):
             node.args, node.posonlyargs, node.kwonlyargs = node.posonlyargs + node.args + node.kwonlyargs, [], []
             node.defaults, node.kw_defaults = node.defaults + [d for d in node.kw_defaults if d], []
         for field in {"annotation", "returns"} & set(node._fields):
             setattr(node, field, ast.Constant(None))
     return ast.dump(tree)
+
+
+def named(node):
+    """The name of what is called, with arguments or without."""
+    called = node.func if isinstance(node, ast.Call) else node
+    return getattr(called, "attr", getattr(called, "id", ""))
+
+
+@functools.cache
+def orders_of_texts(text):
+    """How often a text that stands in a file is compared by its order: nobody writes "<=" for "==" there."""
+    every = (node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.Compare))
+    asked = (node for node in every if isinstance(node.ops[0], ast.Lt | ast.LtE | ast.Gt | ast.GtE))
+    return sum(any(isinstance(s, ast.Constant) and isinstance(s.value, str) for s in (node.left, *node.comparators)) for node in asked)
 
 
 @functools.cache
@@ -87,10 +109,12 @@ def changed_text(folder, mutant):
     from cosmic_ray.plugins import get_operator
 
     text = mutate_code(text_of(folder / mutant.file), get_operator(mutant.operator)(), mutant.occurrence)
+    path = folder / mutant.file
     try:
-        return None if text is None or meaning(text) == meaning_of(folder / mutant.file) else text
+        same = text is None or meaning(text) == meaning_of(path) or orders_of_texts(text) > orders_of_texts(text_of(path))
     except SyntaxError:
         return None
+    return None if same else text
 
 
 @functools.cache
