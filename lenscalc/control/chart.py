@@ -64,9 +64,8 @@ class ControlChart:
 
     def how_soon(self, shifts_sigma: Iterable[float] = (0.0, 0.5, 1.0, 2.0)) -> dict[float, float]:
         """Mean number of points until the level signals, for moves of the mean by so many sigma of a point; without a move, by chance."""
-        rules = self.rules or FOUR_RULES  # an average and a sum ask none
-        own: dict[str, Any] = self.limits.settings
-        return {shift: average_run_length(self.limits.kind, shift_sigma=shift, rules=rules, **own).mean for shift in shifts_sigma}
+        own: dict[str, Any] = self.limits.settings  # an average and a sum ask no rules
+        return {shift: average_run_length(self.limits.kind, shift_sigma=shift, rules=self.rules, **own).mean for shift in shifts_sigma}
 
     @property
     def to_freeze(self) -> FrozenLimits:
@@ -79,8 +78,8 @@ class ControlChart:
         n, at = self.series.points, self.signalling
         if not len(at):
             return f"Nothing signals in {counted(n, 'point')}."
-        first = min(self.signals, key=lambda s: (s.first, s.part != "level"))
-        told = f"{first.sentence[0].lower()}{first.sentence[1:]}"
+        told = self.signals[0].sentence  # the earliest, the level before the spread
+        told = f"{told[0].lower()}{told[1:]}"
         return f"{len(at)} of {n} points signal{'s' if len(at) == 1 else ''}, first {told}."
 
     @property
