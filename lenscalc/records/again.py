@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from lenscalc.errors import InputError
-from lenscalc.records.determination import COMPUTED, computed, tolerance_table_of
+from lenscalc.records.determination import computed, tolerance_table_of
 from lenscalc.records.made_by import BITS, made_by
 from lenscalc.records.record import SHORT, Record
-from lenscalc.records.rows import as_kept
+from lenscalc.records.rows import SECTIONS, as_kept
 
 CLOSE = 1e-13  # of a value, or of 1 where the value is smaller: what processors and libraries may differ by
+STATED = ("session", "lists", "readings", "corrections", "dimensions")  # by the sheet
 SAME_BITS, WITHIN, DIFFERS, REFUSED = "the same bits", f"within {CLOSE:g}", "differs", "refused"
 
 
@@ -35,11 +36,12 @@ class Difference:
     def is_of_words(self) -> bool:
         """Whether no figure is another: a remark or a note in other words, or a field that the record's version did not have.
 
-        A verdict is no mere word.
+        A verdict is no mere word, nor is a name that the sheet states: material, lot, mounting, dimension.
         """
         if self.field.endswith(".verdict"):
             return False
-        return self.field.startswith("remarks") or isinstance(self.then, str) or (self.then is None and "." in self.field)
+        in_words = isinstance(self.then, str) and not self.field.startswith(STATED)
+        return self.field.startswith("remarks") or in_words or (self.then is None and "." in self.field)
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,7 +72,7 @@ class Again:
 
 
 def computed_again(record: Record, text: str) -> Again:
-    """Compute a record's sheet anew, by the tolerance table of the record, and compare every value that came of it.
+    """Compute a record's sheet anew, by the tolerance table of the record, and compare every value that it states or that came of it.
 
     Raises
     ------
@@ -87,7 +89,7 @@ def computed_again(record: Record, text: str) -> Again:
     except InputError as error:
         return Again(REFUSED, (), then, now, same, str(error))
     content = as_kept({"record": made, **sections})
-    found = tuple(d for name in COMPUTED for d in _differences(name, record.content.get(name), content.get(name)))
+    found = tuple(d for s in SECTIONS for d in _differences(s.name, record.content.get(s.name), content.get(s.name)))
     outcome = SAME_BITS if not found else WITHIN if all(d.is_close for d in found) else DIFFERS
     return Again(outcome, found, then, now, same)
 

@@ -21,7 +21,6 @@ _DECISION = (
     "lower_limit_D", "upper_limit_D", "acceptance_lower_D", "acceptance_upper_D", "conformance_probability", "lot_off_probability", "expected_yield",
     "largest_u_n_lens",
 )  # fmt: skip
-COMPUTED = ("index", "steps", "budget", "lens", "decision", "remarks", "lists")  # what another computation must give again
 
 
 def computed(text: str, name: str, tolerance_table: ToleranceTable | None = None) -> tuple[ReadingSheet, dict[str, Any]]:

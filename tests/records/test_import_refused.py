@@ -171,14 +171,18 @@ def test_a_record_of_another_program_that_nothing_could_show_is_refused(archive,
     assert file.records() == []
 
 
-def _forged(archive, **said):
-    """The export with 1 D more in the power of its first record, and hashes that are right throughout."""
+def _one_more_dioptre(content):
+    content["lens"]["power_D"] += 1.0
+
+
+def _forged(archive, change=_one_more_dioptre, **said):
+    """The export with a change in its first record, and hashes that are right throughout."""
 
     def made_anew(name, data):
         if name != "records.jsonl":
             return data
         first, second = (json.loads(line)["content"] for line in data.splitlines())
-        first["lens"]["power_D"] += 1.0
+        change(first)
         first["record"].update(said)
         second["record"]["previous"] = [hash_of(first)]
         return b"\n".join(json.dumps({"hash": hash_of(c), "content": c}).encode() for c in (first, second))
@@ -201,6 +205,24 @@ def test_false_figures_under_a_right_hash_are_told_when_they_come_in(archive, fi
     with open_store(tmp_path / "second.db") as second:
         assert second.merge(file).not_the_same == (sentence,)
         assert second.import_file(archive).not_the_same == ()  # the honest ones come in beside them
+
+
+FALSE = {
+    "session.material": lambda c: c["session"].update(material="another"), "session.lot": lambda c: c["session"].update(lot="B-04"),
+    "readings[2].n": lambda c: c["readings"][1].update(n=c["readings"][1]["n"] + 0.001),
+    "readings[1].mounting": lambda c: c["readings"][0].update(mounting="9"),
+    "corrections[1].value": lambda c: c["corrections"][0].update(value=1.0),
+    "dimensions[1].value_mm": lambda c: c["dimensions"][0].update(value_mm=14.0), "dimensions: rows": lambda c: c["dimensions"].pop(),
+    "lists[1].direction": lambda c: c["lists"][0].update(direction="across"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("said", [{}, {"lenscalc": "0.0.1"}])
+@pytest.mark.parametrize("field", FALSE)
+def test_what_contradicts_the_kept_sheet_is_told_whoever_made_it(archive, file, field, said):
+    """A sheet means the same to every version: another reading, material or radius beside it is none of its own."""
+    (sentence,) = file.import_file(_forged(archive, FALSE[field], **said)).not_the_same
+    assert f"computed again: differs, {field} " in sentence
 
 
 def test_the_command_tells_what_does_not_come_out_again(archive, tmp_path):
