@@ -119,11 +119,28 @@ def changed_text(folder, mutant):
 
 @functools.cache
 def lines_within(path):
-    """The lines of the bodies of a file's functions: what they change acts as they are called."""
-    found = set()
-    for node in ast.walk(ast.parse(text_of(path))):
-        if isinstance(node, ast.FunctionDef):
+    """The lines of the bodies of a file's functions: what they change acts as they are called, unless the file calls them as it is read in."""
+    tree, found = ast.parse(text_of(path)), set()
+    called = called_at_reading(tree)
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef) and node.name not in called:
             found |= set(range(node.body[0].lineno, node.end_lineno + 1))
+    return found
+
+
+def called_at_reading(tree):
+    """The names of a file's functions that it calls itself as it is read in, and of those that these call."""
+    functions = {node.name: node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)}
+    found, to_do = set(), [tree]
+    while to_do:
+        node = to_do.pop()
+        if isinstance(node, ast.Call) and named(node) in functions and named(node) not in found:
+            found.add(named(node))
+            to_do += functions[named(node)].body
+        if isinstance(node, ast.FunctionDef):
+            to_do += node.decorator_list
+        elif not isinstance(node, ast.Lambda):
+            to_do += ast.iter_child_nodes(node)
     return found
 
 

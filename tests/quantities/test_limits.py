@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.quantities import quantity
-from lenscalc.quantities.check import as_number, checked, complaint, given_back, impossible, number_in_text, remark, unusual, within
+from lenscalc.quantities.check import as_number, checked, complaint, given_back, impossible, number_in_text, readings_of, remark, unusual, within
 from lenscalc.quantities.quantity import Quantity
 from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, IMAGE_RESULTS, INPUTS, QUESTIONS, RANKING_RESULTS, RESULTS
 
@@ -89,7 +89,8 @@ def test_what_is_not_said_of_a_quantity_it_has_not():
 
 def test_words_of_limits():
     assert complaint(SIGNED, 0.0) == "x_mm = 0 mm: must be 1 to 100 mm in magnitude, or inf (plano); a flat surface is plano (inf), never 0"
-    assert complaint(SIGNED, 0.5) == "x_mm = 0.5 mm: must be 1 to 100 mm in magnitude, or inf (plano)"
+    for value in (0.5, -0.5):
+        assert complaint(SIGNED, value) == f"x_mm = {value} mm: must be 1 to 100 mm in magnitude, or inf (plano)"
     assert complaint(replace(LENGTH, unit=""), 0.0) == "x_mm = 0: must be 1 to 100"
     assert complaint(LENGTH, nan) == "x_mm is missing or not a number: must be 1 to 100 mm"
     assert remark(LENGTH, 50.0) == "x_mm = 50 mm: usual is 10 to 20"
@@ -140,6 +141,13 @@ def test_plano_is_a_radius_of_infinity_and_nothing_else():
         with pytest.raises(InputError, match="is not a number"):
             as_number("n_lens", value)
     assert np.isnan(as_number("n_lens", None))
+
+
+@pytest.mark.parametrize("readings", [["1,49"], [1.49, "much"], {}, [1.49, {}], [[1.49], [1.49, 1.5]]])
+def test_readings_that_are_none_are_told(readings):
+    with pytest.raises(InputError, match="must be a list of numbers, decimals with a point") as caught:
+        readings_of(readings)
+    assert str(caught.value).startswith(f"readings = {readings!r}: ")
 
 
 def test_arguments_are_broadcast_and_given_back_in_their_shape():
