@@ -75,7 +75,7 @@ def radii_for_label(followed: Followed) -> list[RadiiForLabel]:
         )  # fmt: skip
         in_use = float(made.front_radius_mm), float(made.back_radius_mm)
         measured = [_as_measured(new, old, given) for new, old, given in zip(in_use, (R1, R2), as_measured, strict=True)]
-        changes = [0.0 if np.isinf(new) and np.isinf(old) else new - old for new, old in zip(measured, as_measured, strict=True)]
+        changes = [0.0 if np.isinf(old) else new - old for new, old in zip(measured, as_measured, strict=True)]
         return RadiiForLabel(name, *in_use, measured[0], measured[1], changes[0], changes[1], str(made.problem))
 
     shape = {"back_radius_mm": R2} if np.isinf(R2) else {"front_radius_mm": R1} if np.isinf(R1) else {"curvature_ratio": R1 / R2}
@@ -86,4 +86,4 @@ def radii_for_label(followed: Followed) -> list[RadiiForLabel]:
 
 
 def _as_measured(new: float, in_use: float, measured: float) -> float:
-    return new if np.isinf(in_use) or np.isinf(new) else new * (measured / in_use)
+    return new if np.isinf(in_use) else new * (measured / in_use)

@@ -55,7 +55,8 @@ def test_a_lens_without_curvature_has_no_recut():
         compute=("recut_front_radius_mm",),
     )
     assert np.isnan(r.columns["recut_front_radius_mm"][0])
-    with pytest.raises(InputError, match="labelled_power_D is missing"):
+    told = "labelled_power_D is missing: recut_front_radius_mm and recut_back_radius_mm are the radii that would give it"
+    with pytest.raises(InputError, match=f"^{told}$"):
         evaluate(LENSES, compute=("recut_front_radius_mm",))
 
 

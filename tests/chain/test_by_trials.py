@@ -65,3 +65,14 @@ def test_a_cause_without_size_moves_no_trial():
     with_it = evaluate(row, sources={Source("none"): {"n_lens": [0.0], "center_thickness_mm": [0.0]}}, compute=asked).columns
     without = evaluate(row, compute=asked).columns
     assert [with_it[name][0] for name in asked] == [without[name][0] for name in asked]
+
+
+@pytest.mark.parametrize("side", ["front", "back"])
+def test_trials_of_a_flat_surface_lie_about_the_power_of_a_flat_surface(side):
+    """Plano-convex, R = 15 mm on the other side: 1000·(1.49 − 1.336)/15 = 10.267 D, whatever its thickness."""
+    other = {"front": "back", "back": "front"}[side]
+    sign = {"front": 1.0, "back": -1.0}
+    c = by_trials(**{
+        f"{side}_radius_mm": np.inf, f"u_{side}_radius_mm": np.nan, f"u_{side}_curvature_per_mm": 1e-4, f"{other}_radius_mm": sign[other] * 15.0,
+    })  # fmt: skip
+    assert (c["trials_lower_D"][0] + c["trials_upper_D"][0]) / 2 == pytest.approx(154.0 / 15.0, abs=0.02 * c["u_power_D"][0])

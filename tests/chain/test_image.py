@@ -111,3 +111,14 @@ def test_each_result_may_be_asked_for_alone(name):
     alone = evaluate(table, compute=(name,)).columns
     assert set(alone) == {name}
     assert alone[name] == evaluate(table, compute=IMAGE).columns[name]
+
+
+@pytest.mark.parametrize("frequencies", [(100.0, 50.0, 75.0), (50.0, 100.0, 75.0), (50.0, 75.0, 50.0), (75.0, 50.0, 75.0)])
+def test_each_row_has_its_own_frequency_in_whatever_order_they_stand(frequencies):
+    """An MTF falls as lines come closer: rows of one lens stand in the order of their frequencies."""
+    table = {"front_radius_mm": [15.0] * 3, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.49}
+    beam = {"pupil_diameter_mm": 3.0, "beam": "collimated", "wavelength_nm": 546.07}
+    found = evaluate({**table, **beam, "frequency_per_mm": frequencies}, compute=("mtf",)).columns["mtf"]
+    of = dict(zip(frequencies, found, strict=True))
+    assert [of[f] for f in sorted(of)] == sorted(of.values(), reverse=True)
+    assert len(set(found)) == len(set(frequencies))

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from large_tables import NAMES, lenses, ordinary
 
-from lenscalc import evaluate
+from lenscalc import InputError, evaluate
 from lenscalc.chain.kernels import fill
 from lenscalc.chain.plan import plan_of
 from lenscalc.chain.steps import plain_row_of
@@ -93,3 +93,22 @@ def test_a_radius_for_all_rows_may_have_either_sign():
     table = {n: np.full(3, v) for n, v in PLAIN.items() if n != "back_radius_mm"}
     for R, allowed in ((-15.0, True), (15.0, True), (-np.inf, True), (-0.2, False), (0.2, False)):
         assert (plan_of(table, NAMES, {"back_radius_mm": R}, 10**9) is not None) == allowed
+
+
+@pytest.mark.parametrize("name", PLAIN)
+def test_a_number_that_is_missing_is_marked(name):
+    assert marks(**{name: [np.nan, PLAIN[name], np.nan, PLAIN[name]]}) == [True, False, True, False]
+
+
+@pytest.mark.parametrize("side", ["front", "back"])
+@pytest.mark.parametrize("flat", [np.inf, -np.inf])
+def test_a_flat_surface_with_a_u_of_its_radius_is_marked(side, flat):
+    assert marks(**{f"{side}_radius_mm": flat, f"u_{side}_radius_mm": [0.0, np.nan, 0.02, np.nan]}) == [True, False, True, False]
+
+
+def test_a_table_that_is_to_be_strict_or_has_exact_numbers_goes_the_ordinary_way(request):
+    table = {name: np.full(3, value) for name, value in PLAIN.items()} | {"n_lens": np.array([1.49, 14.9, 1.49])}
+    request.getfixturevalue("large")
+    assert evaluate(table, compute=("power_D",)).problems.tolist()[1].startswith("n_lens = 14.9: must be 1 to 3")
+    with pytest.raises(InputError, match=r"row 2: n_lens = 14\.9: must be 1 to 3"):
+        evaluate(table, compute=("power_D",), strict=True)

@@ -93,3 +93,16 @@ def test_bad_rows_keep_their_place():
     with pytest.raises(InputError, match=r"row 2: n_lens = 14\.9") as caught:
         evaluate(table, strict=True)
     assert caught.value.row == 2
+
+
+def test_plain_numbers_are_a_table_of_one_row():
+    e = evaluate({"front_radius_mm": 15.0, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.49})
+    assert e.columns["power_D"].shape == e.problems.shape == (1,)
+
+
+def test_the_first_that_is_wrong_with_a_row_is_told_where_it_is_to_be_strict():
+    table = {**{k: [v] for k, v in ROW.items()}, "n_lens": [14.9], "center_thickness_mm": [900.0]}
+    told = evaluate(table).problems[0]
+    with pytest.raises(InputError) as caught:
+        evaluate(table, strict=True)
+    assert told.startswith(f"{caught.value}; ")

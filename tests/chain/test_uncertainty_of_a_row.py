@@ -153,3 +153,12 @@ def test_what_is_missing_is_not_called_impossible(missing, conic):
     e = evaluate({name: np.broadcast_to(v, 2) for name, v in rows.items()})
     assert e.problems[0] == ""
     assert e.problems[1] == ("" if missing == "optic_diameter_mm" else f"{missing} is missing")
+
+
+@pytest.mark.parametrize(("dof", "k"), [(np.inf, 1.959964), (4.0, 2.776445), (10.0, 2.228139)])
+def test_the_interval_reaches_k_u_to_either_side(dof, k):
+    """k for 95 % from tables of the normal law and of Student's t."""
+    zero = dict.fromkeys(("u_n_lens", "u_front_radius_mm", "u_back_radius_mm", "u_center_thickness_mm"), 0.0)
+    e = evaluated(**zero, sources={Source("replicates", dof=dof): {"n_lens": 3e-4}}).columns
+    P, u = e["power_D"][0], e["u_power_D"][0]
+    assert (e["interval_lower_D"][0], e["interval_upper_D"][0]) == pytest.approx((P - k * u, P + k * u), rel=1e-7, abs=0.0)
