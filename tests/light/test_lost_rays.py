@@ -1,5 +1,6 @@
 """What a ray that is lost says, and systems that cannot be."""
 
+import re
 import sys
 from math import inf, nan
 
@@ -52,6 +53,25 @@ def test_a_limit_is_allowed_and_what_lies_beyond_it_is_refused_with_both(begins)
             make(beyond)
         assert str(error.value).startswith(begins)
         assert f"must be {lower:g} to {upper:g}" in str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("make", "value", "hint"),
+    [
+        (Surface, 0.0039, ""),
+        (Surface, -0.004, "; is it in metres? write it in mm"),
+        (lambda n: System([Surface()], [1.0, n]), 3.1, ""),
+        (lambda n: System([Surface()], [1.0, n]), 9.99, ""),
+        (lambda n: System([Surface()], [1.0, n]), 10.0, "; is the decimal point one place off?"),
+        (lambda n: System([Surface()], [1.0, n]), 18.0, "; is the decimal point one place off?"),
+        (lambda n: System([Surface()], [1.0, n]), 18.1, ""),
+        (lambda n: System([Surface()], [1.0, n]), 100.0, "; is the decimal point two places off?"),
+    ],
+)
+def test_a_slip_is_named_where_it_makes_a_usual_number(make, value, hint):
+    """Usual are radii of 4 mm and more and indices of 1 to 1.8: what a factor of a thousand, ten or a hundred makes such."""
+    with pytest.raises(InputError, match=rf"(, or inf \(plano\)|must be 1 to 3){re.escape(hint)}$"):
+        make(value)
 
 
 def test_a_ray_beyond_the_equator_of_an_ellipsoid_is_missed():
