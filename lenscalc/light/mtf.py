@@ -179,8 +179,8 @@ def _transfer(pencil: Pencil, at: Focus, frequency_per_mm: Any, wavelength_nm: A
             needed = (0.5 * phase).astype(int) + FEWEST
             if needed.max() > MOST:
                 raise InputError(
-                    f"focus: the phase runs through {phase.max() / np.pi:.0f} waves over the pupil, more than the quadrature of the MTF follows "
-                    f"({2 * (MOST - FEWEST) / np.pi:.0f}); take a plane nearer to the focus or a smaller pupil",
+                    f"focus: the phase runs through {phase.max() / (2.0 * np.pi):.0f} waves over the pupil, more than the quadrature of the MTF "
+                    f"follows ({(MOST - FEWEST) / np.pi:.0f}); take a plane nearer to the focus or a smaller pupil",
                     quantity="focus",
                 )
             left = np.setdiff1d(left, rows[needed <= points[rows]])
