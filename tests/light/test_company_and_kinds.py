@@ -1,5 +1,7 @@
 """The same lens alone and in company, the same number in another kind, and what is named when it is refused."""
 
+from dataclasses import FrozenInstanceError
+
 import numpy as np
 import pytest
 
@@ -81,3 +83,19 @@ def test_columns_of_single_precision_and_lists_give_what_their_numbers_give(of, 
 def test_what_is_refused_is_named(wrong, told):
     with pytest.raises(InputError, match=told):
         wrong()
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda: Surface(np.array([15.0, 16.0])),
+        lambda: System([Surface(np.array([15.0, 16.0]))], [1.0, 1.5]),
+        lambda: Beam(np.array([2.0, 3.0])),
+    ],
+)
+def test_what_holds_arrays_is_itself_alone_and_stays_as_it_is(make):
+    one, other = make(), make()
+    assert one != other
+    assert len({one, other}) == 2
+    with pytest.raises(FrozenInstanceError):
+        one.indices = None

@@ -43,7 +43,7 @@ def test_a_plane_in_front_of_the_lens_catches_no_wave():
         lambda f: zernike_coefficients(lens, Beam(1.0), focus=f),
         lambda f: point_spread(lens, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.1, focus=f),
     ):
-        with pytest.raises(InputError, match=r"35\.1374 mm in front of the last vertex"):
+        with pytest.raises(InputError, match=r"lies 35\.1374 mm in front of the last vertex"):
             of(-100.0)
 
 
