@@ -28,4 +28,5 @@ FOCUS = Quantity(
     "focus", "δ", "mm", "focus", "of a plane from the paraxial focus, along the light; a weak lens has its planes kilometres apart", -1e12, 1e12
 )
 COSINE = Quantity("direction", "", "", "direction", "component of a direction along an axis", -1e9, 1e9)
+AZIMUTH = Quantity("azimuth_deg", "φ", "°", "azimuth", "of lines across an image, from x towards y", -360.0, 360.0)
 ANGLE = Quantity("angle_deg", "θ", "°", "angle of incidence", "between the ray and the normal", 0.0, 90.0)
