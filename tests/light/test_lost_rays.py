@@ -74,6 +74,13 @@ def test_a_slip_is_named_where_it_makes_a_usual_number(make, value, hint):
         make(value)
 
 
+@pytest.mark.parametrize("name", ["shift_x_mm", "shift_y_mm", "shift_z_mm", "tilt_x_deg", "tilt_y_deg"])
+@pytest.mark.parametrize("place", [-1e-9, 1e-9, np.array([0.0, -0.1])])
+def test_a_surface_is_out_of_its_place_to_either_side(name, place):
+    assert Surface(**{name: place}).is_moved
+    assert not Surface(**{name: 0.0}).is_moved
+
+
 def test_a_ray_beyond_the_equator_of_an_ellipsoid_is_missed():
     # half axes 3.33 along and 4.08 across; the line enters at z = 3.8 and leaves at 6.2, both beyond the equator at 3.33
     egg = System([Surface(5.0, conic=0.5)], [1.0, 1.5])

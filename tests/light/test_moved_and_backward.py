@@ -86,7 +86,7 @@ def test_a_colour_without_weight_cuts_nothing_off():
     assert float(found.cut_off_per_mm) == pytest.approx(float(alone.cut_off_per_mm), rel=1e-12, abs=0.0)
 
 
-@pytest.mark.parametrize("weights", [[1.0], [1.0, 1.0, 1.0], [1.0, np.nan], [1.0, -1.0], [0.0, 0.0]])
+@pytest.mark.parametrize("weights", [[1.0], [1.0, 1.0, 1.0], [1.0, np.nan], [1.0, -1.0], [1.0, -1e-9], [0.0, 0.0]])
 def test_weights_that_are_not_one_a_colour(weights):
     system = System([Surface(15.0), Surface(-15.0)], [np.full(2, 1.336), np.array([1.50, 1.49]), np.full(2, 1.336)], [0.9])
     with pytest.raises(InputError, match="must be 2 numbers, 0 or more, one a wavelength"):
