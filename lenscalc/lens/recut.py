@@ -8,9 +8,9 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.lens.curvature_line import CLOSE_D, CurvatureLine, RecutCase, at_edge, at_thickness, line_of, stretch, thickness_of
-from lenscalc.lens.geometry import ROUNDING_mm, edge_thickness_mm
+from lenscalc.lens.geometry import ROUNDING_mm, edge_thickness_mm, flat_terms
 from lenscalc.lens.thick_lens import medium_behind, powers_of
-from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms
+from lenscalc.light import Aspheric, aspheric_sag_mm
 from lenscalc.quantities import FloatArray, checked, given_back, quantity
 
 
@@ -138,12 +138,12 @@ def recut(
 def _rise(front: Aspheric | None, back: Aspheric | None, a: dict[str, FloatArray], shape: tuple[int, ...]) -> FloatArray:
     """How much more the aspheric terms bend the front surface than the back one, at the rim."""
     rise: FloatArray = np.zeros(a["power_D"].shape)
-    for sign, aspheric in ((1.0, checked_terms(front)), (-1.0, checked_terms(back))):
-        if aspheric and "optic_diameter_mm" not in a:
+    for sign, aspheric in ((1.0, front), (-1.0, back)):
+        if not aspheric:
+            continue
+        if "optic_diameter_mm" not in a:
             raise InputError("optic_diameter_mm is missing beside aspheric terms, which act on the edge alone")
-        flat = {power: np.broadcast_to(x, shape).ravel() for power, x in aspheric.items()}
-        if flat:
-            rise = rise + sign * aspheric_sag_mm(np.inf, a["optic_diameter_mm"] / 2.0, aspheric=flat)
+        rise = rise + sign * aspheric_sag_mm(np.inf, a["optic_diameter_mm"] / 2.0, aspheric=flat_terms(aspheric, shape))
     return rise
 
 
