@@ -127,7 +127,7 @@ def recut(
         for row in np.flatnonzero(found.problem):
             where = f"row {row + 1}: " if found.problem.size > 1 else ""
             raise InputError(f"{where}{found.problem[row]}", quantity="power_D", value=float(a["power_D"][row]), row=int(row) + 1)
-    problem = str(found.problem.item()) if shape == () else found.problem.reshape(shape)
+    problem = found.problem.reshape(shape) if shape else str(found.problem.item())
     for i, name in enumerate(("front_radius_mm", "back_radius_mm")):
         if name in held:  # the tool that is there, to the last digit
             found = found._replace(**{name: np.where(np.isnan(found[i]), np.nan, np.where(np.isinf(a[name]), np.inf, a[name]))})

@@ -11,11 +11,13 @@ from lenscalc.lens import (
     Dimension,
     center_thickness_for_edge_mm,
     conic_for_aberration,
+    conic_for_exact_aberration,
     in_another_condition,
     index_from_power,
     ladder,
     mass_mg,
     power_from_magnification,
+    third_order_aberration,
     toric_estimates,
     toric_lens,
     why_not,
@@ -182,3 +184,40 @@ def test_a_plano_surface_has_no_use_for_a_conic_constant(surface, lens):
     assert str(error.value) == (
         f"no conic constant of the {surface} surface does it: a plano surface, or one without a step of index, has no use for one"
     )
+
+
+def test_a_lens_that_cannot_be_leaves_nothing_of_itself():
+    """30 D of 0.5 mm have no edge at 6 mm; beside it 10 D have."""
+    made = recut([10.0, 30.0], 1.49, center_thickness_mm=0.5, optic_diameter_mm=6.0, strict=False)
+    assert made.problem[0] == ""
+    assert made.problem[1].startswith("edge thickness -0.")
+    for part in made[:5]:
+        assert np.isnan(part).tolist() == [False, True]
+
+
+def test_a_meniscus_of_equal_radii_never_parts():
+    """F = (t/n)·F1² of 1 mm and 1.536: never below 0, and at a curvature of 2 per mm, where radii end, 400²/1536."""
+    with pytest.raises(InputError) as error:
+        recut(-2.0, 1.536, center_thickness_mm=1.0, curvature_ratio=1.0)
+    assert str(error.value) == f"power_D = -2 D cannot be reached with n_lens = 1.536 and what is held: 0 to {400.0**2 / 1536.0:.4g} D can"
+
+
+@pytest.mark.parametrize(("side", "sign"), [("front", -1.0), ("back", 1.0)])
+def test_terms_move_the_edge_of_a_held_centre(side, sign):
+    """1e-3·h⁴ at 3 mm is 0.081 mm: a front that bends back takes it from the edge, a back gives it."""
+    held = {"center_thickness_mm": 0.9, "optic_diameter_mm": 6.0}
+    plain, bent = (recut(20.0, 1.49, **held, **more) for more in ({}, {f"{side}_aspheric": {4: 1e-3}}))
+    assert bent.edge_thickness_mm - plain.edge_thickness_mm == pytest.approx(sign * 0.081, rel=1e-12, abs=0.0)
+
+
+@pytest.mark.parametrize("surface", ["front", "back"])
+def test_what_is_figured_on_one_surface_leaves_what_was_wanted(surface):
+    """In third order, beside a conic constant of the other."""
+    k = conic_for_aberration(15.0, -12.0, 1.0, 1.49, surface=surface, pupil_diameter_mm=4.0, zernike_4_0_um=0.02, other_conic=-2.0)
+    conics = {"front_conic": k, "back_conic": -2.0} if surface == "front" else {"front_conic": -2.0, "back_conic": k}
+    again = third_order_aberration(15.0, -12.0, 1.0, 1.49, pupil_diameter_mm=4.0, **conics)
+    assert again.zernike_4_0_um == pytest.approx(0.02, rel=1e-10, abs=0.0)
+    exact = conic_for_exact_aberration(
+        15.0, back_radius_mm=-12.0, center_thickness_mm=1.0, n_lens=1.49, surface=surface, pupil_diameter_mm=0.8, other_conic=-2.0
+    )
+    assert exact == pytest.approx(conic_for_aberration(15.0, -12.0, 1.0, 1.49, surface=surface, pupil_diameter_mm=0.8, other_conic=-2.0), abs=0.01)
