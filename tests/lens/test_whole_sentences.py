@@ -221,3 +221,9 @@ def test_what_is_figured_on_one_surface_leaves_what_was_wanted(surface):
         15.0, back_radius_mm=-12.0, center_thickness_mm=1.0, n_lens=1.49, surface=surface, pupil_diameter_mm=0.8, other_conic=-2.0
     )
     assert exact == pytest.approx(conic_for_aberration(15.0, -12.0, 1.0, 1.49, surface=surface, pupil_diameter_mm=0.8, other_conic=-2.0), abs=0.01)
+
+
+def test_the_model_eyes_beam_and_a_toric_lens_without_an_axis():
+    assert pytest.approx(1336.0 / 27.5, rel=1e-15, abs=0.0) == MODEL_EYE_VERGENCE_D  # midway between 27 and 28 mm in 1.336
+    unsaid, said = (toric_estimates(15.0, -15.0, 0.9, 1.49, front_radius_across_mm=14.0, **more) for more in ({}, {"axis_deg": 0.0}))
+    assert (unsaid.axis_deg.value, unsaid.j45_D.value) == (said.axis_deg.value, said.j45_D.value) == (0.0, 0.0)
