@@ -150,7 +150,7 @@ def _rise(front: Aspheric | None, back: Aspheric | None, a: dict[str, FloatArray
 def _solved(F: FloatArray, line: CurvatureLine, case: RecutCase) -> Recut:
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         by_edge = np.isnan(case.t)
-        x = at_thickness(F, line, case, np.where(by_edge, 0.0, case.t))
+        x = at_thickness(F, line, case, case.t)
         if by_edge.any():
             x = np.where(by_edge, at_edge(F, line, case), x)
         c1, c2 = line.k1 + line.a * x, line.k2 + line.b * x

@@ -227,3 +227,28 @@ def test_the_model_eyes_beam_and_a_toric_lens_without_an_axis():
     assert pytest.approx(1336.0 / 27.5, rel=1e-15, abs=0.0) == MODEL_EYE_VERGENCE_D  # midway between 27 and 28 mm in 1.336
     unsaid, said = (toric_estimates(15.0, -15.0, 0.9, 1.49, front_radius_across_mm=14.0, **more) for more in ({}, {"axis_deg": 0.0}))
     assert (unsaid.axis_deg.value, unsaid.j45_D.value) == (said.axis_deg.value, said.j45_D.value) == (0.0, 0.0)
+
+
+def test_an_index_below_the_mediums_is_told_by_its_range():
+    """5 mm thick, at curvatures of ∓2 per mm: F1 = F2 = ∓72 D, and F1 + F2 − (t/n)·F1·F2."""
+    low, high = (sign * 144.0 - 5.0 / 1300.0 * 72.0**2 for sign in (-1.0, 1.0))
+    with pytest.raises(InputError) as error:
+        recut(300.0, 1.3, center_thickness_mm=5.0)
+    assert str(error.value) == f"power_D = 300 D cannot be reached with n_lens = 1.3 and what is held: {low:.4g} to {high:.4g} D can"
+
+
+@pytest.mark.parametrize("m2", [1.4, 1.272])
+def test_a_front_in_its_own_medium_is_told_by_what_the_back_has(m2):
+    """The back alone: (m2 − 1.336)/32 mm, ±2 D."""
+    F = 1000.0 * (m2 - 1.336) / 32.0
+    with pytest.raises(InputError) as error:
+        recut(20.0, 1.336, n_medium=1.336, n_medium_behind=m2, center_thickness_mm=0.9, back_radius_mm=32.0)
+    assert str(error.value) == f"power_D = 20 D cannot be reached with n_lens = 1.336 and what is held: {F:.4g} to {F:.4g} D can"
+
+
+def test_the_longest_radii_are_radii():
+    """Thin: F = 2·154/R. 1e7 mm is the longest that is told from plano."""
+    assert recut(2.0 * 154.0 / 8e6, 1.49, center_thickness_mm=0.0).front_radius_mm == pytest.approx(8e6, rel=1e-9, abs=0.0)
+    with pytest.raises(InputError) as error:
+        recut(2.0 * 154.0 / 1.2e7, 1.49, center_thickness_mm=0.0)
+    assert str(error.value) == f"power_D = {308.0 / 1.2e7:g} D would need a radius between 1e+07 mm and plano, which nobody can tell apart"
