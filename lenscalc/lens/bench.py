@@ -10,7 +10,7 @@ import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens.thick_lens import powers_of
-from lenscalc.quantities import complaint, quantity
+from lenscalc.quantities import complaint, numbers, quantity
 from lenscalc.uncertainty import Estimate, through
 
 # Where the light of the whole pupil was taken to be in focus, and so what `best_focus_shift_mm` belongs to.
@@ -68,7 +68,8 @@ def in_another_condition(power_D: Any, *, measured: Condition, wanted: Condition
     >>> round(float(in_another_condition(64.9, measured=bench, wanted=eye).power_D.value), 3)
     20.474
     """
-    dimensions = {f"{side}_{f.name}": getattr(condition, f.name) for side, condition in (("a", measured), ("b", wanted)) for f in fields(condition)}
+    both = {"measured": measured, "wanted": wanted}
+    dimensions = {f"{side}_{f.name}": getattr(condition, f.name) for side, condition in both.items() for f in fields(condition)}
     _check("power_D", power_D)
 
     def formula_power(of: dict[str, Any], side: str) -> Any:
@@ -76,7 +77,7 @@ def in_another_condition(power_D: Any, *, measured: Condition, wanted: Condition
         return powers_of(R1, R2, t, n, m, m).power_D
 
     def factor(**of: Any) -> Any:
-        return formula_power(of, "b") / formula_power(of, "a")
+        return formula_power(of, "wanted") / formula_power(of, "measured")
 
     Q = _carried(factor, dimensions)
     if not np.all(np.isfinite(Q.value)) or np.any(Q.value == 0.0):
@@ -116,12 +117,12 @@ def power_from_back_focal_length(
     """
     if focus_criterion not in FOCUS_CRITERIA:
         raise UnknownNameError(focus_criterion, FOCUS_CRITERIA, what="focus criterion")
-    if focus_criterion == "paraxial" and np.any(_value(best_focus_shift_mm) != 0.0):
+    best, shift = numbers(best_focus_mm=_value(best_focus_mm), best_focus_shift_mm=_value(best_focus_shift_mm))
+    if focus_criterion == "paraxial" and np.any(shift != 0.0):
         raise InputError(
             "best_focus_shift_mm is given beside the paraxial focus, which has none: give 0, or name the criterion", quantity="best_focus_shift_mm"
         )
-    finite = np.all(np.isfinite(_value(best_focus_mm))) and np.all(np.isfinite(_value(best_focus_shift_mm)))
-    if not finite or np.any(_value(best_focus_mm) == 0.0) or np.any(_value(best_focus_mm) == _value(best_focus_shift_mm)):
+    if not np.all(np.isfinite(best) & np.isfinite(shift) & (best != 0.0) & (best != shift)):
         text = "best_focus_mm and best_focus_shift_mm must be finite numbers, and the best and the paraxial focus not at the vertex itself"
         raise InputError(text, quantity="best_focus_mm")
     inputs = {
@@ -193,4 +194,5 @@ def _check(name: str, x: Any) -> None:
 
 def _carried(formula: Callable[..., Any], inputs: dict[str, Any]) -> Estimate:
     """Numbers as exact estimates."""
+    numbers(**{name: _value(x) for name, x in inputs.items()})  # refuses columns that do not go together
     return through(formula, **{name: x if isinstance(x, Estimate) else Estimate(_value(x)) for name, x in inputs.items()})

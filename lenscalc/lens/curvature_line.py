@@ -148,11 +148,10 @@ def stretch(row: int, line: CurvatureLine, case: RecutCase) -> tuple[Any, Any]:
     x = reach * np.sin(np.linspace(-np.pi / 2.0, np.pi / 2.0, SEARCHED))
     t = thickness_of(alone, one.k1 + one.a * x, one.k2 + one.b * x)
     through = np.flatnonzero(t[:-1] * t[1:] < 0.0)  # where the centre vanishes, by straight interpolation, the range has an end
-    if through.size:
-        x = np.sort(np.append(x, x[through] - t[through] * (x[through + 1] - x[through]) / (t[through + 1] - t[through])))
+    ends = x[through] - t[through] * (x[through + 1] - x[through]) / (t[through + 1] - t[through])
+    x = np.sort(np.append(x, ends))
     c1, c2 = one.k1 + one.a * x, one.k2 + one.b * x
-    t = thickness_of(alone, c1, c2)
-    t = np.where(np.abs(t) < 1e-6, 0.0, t)
+    t = np.where(np.isin(x, ends), 0.0, thickness_of(alone, c1, c2))
     power = powers_of(1.0 / c1, 1.0 / c2, t, alone.n, alone.m1, alone.m2).power_D
     return x, np.where(t >= 0.0, power, np.nan)
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC
-from lenscalc.errors import InputError
+from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.uncertainty import Estimate, combine
+
+STATES = ("dry", "hydrated")
 
 
 @dataclass(frozen=True, eq=False)
@@ -17,6 +19,10 @@ class Dimension:
     length_mm: Estimate
     state: str
     temperature_degC: float
+
+    def __post_init__(self) -> None:
+        if self.state not in STATES:
+            raise UnknownNameError(self.state, STATES, what="state of a dimension")
 
 
 def dimension_in_use(dimension: Dimension, linear_swelling: Estimate | None, linear_expansion_per_K: Estimate | None) -> Estimate:

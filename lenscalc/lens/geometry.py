@@ -11,7 +11,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms, sag_mm, to_the
-from lenscalc.quantities import checked, given_back
+from lenscalc.quantities import FloatArray, as_number, checked, given_back, numbers
 
 PI = 3.141592653589793
 ROUNDING_mm = 1e-12  # what the sags of two surfaces leave of an edge that is none; a hundred-thousandth of an atom
@@ -31,10 +31,13 @@ def edge_thickness_mm(
     >>> round(float(edge_thickness_mm(15.0, -15.0, 0.9, 6.0)), 6)
     0.293877
     """
-    h = np.asarray(optic_diameter_mm, dtype=np.float64) / 2.0
-    front = aspheric_sag_mm(front_radius_mm, h, conic=front_conic, aspheric=front_aspheric)
-    back = aspheric_sag_mm(back_radius_mm, h, conic=back_conic, aspheric=back_aspheric)
-    return center_thickness_mm - front + back
+    given = {
+        "front_radius_mm": front_radius_mm, "back_radius_mm": back_radius_mm, "center_thickness_mm": center_thickness_mm,
+        "optic_diameter_mm": optic_diameter_mm, "front_conic": front_conic, "back_conic": back_conic,
+    }  # fmt: skip
+    R1, R2, t, D, k1, k2 = numbers(**{name: as_number(name, x) for name, x in given.items()})
+    front, back = (aspheric_sag_mm(R, D / 2.0, conic=k, aspheric=a) for R, k, a in ((R1, k1, front_aspheric), (R2, k2, back_aspheric)))
+    return t - front + back
 
 
 def cap_volume_of(R: Any, h: Any, k: Any) -> Any:
@@ -88,8 +91,8 @@ def volume_mm3(
 
 def _terms_volume(aspheric: Aspheric | None, h: Any, shape: tuple[int, ...]) -> Any:
     total = np.zeros(h.shape)
-    for power, a in checked_terms(aspheric).items():
-        total = total + 2.0 * PI / (power + 2) * np.broadcast_to(a, shape).ravel() * to_the(h * h, power // 2 + 1)
+    for power, a in flat_terms(aspheric, shape).items():
+        total = total + 2.0 * PI / (power + 2) * a * to_the(h * h, power // 2 + 1)
     return total
 
 
@@ -133,7 +136,7 @@ def center_thickness_for_edge_mm(
         optic_diameter_mm=optic_diameter_mm, front_conic=front_conic, back_conic=back_conic,
     )  # fmt: skip
     R1, R2, e, D, k1, k2 = a.values()
-    terms = (_flat_terms(front_aspheric, shape), _flat_terms(back_aspheric, shape))
+    terms = (flat_terms(front_aspheric, shape), flat_terms(back_aspheric, shape))
     t = e - edge_thickness_mm(R1, R2, 0.0, D, front_conic=k1, back_conic=k2, front_aspheric=terms[0], back_aspheric=terms[1])
     for row in np.flatnonzero(~(t >= 0.0)):
         where = f"row {row + 1}: " if t.size > 1 else ""
@@ -184,8 +187,20 @@ def _too_wide(R1: float, R2: float, D: float, k1: float, k2: float) -> str:
     return f"optic_diameter_mm = {D:g} mm is too wide: {' and '.join(told)}; make the optic smaller or the radius longer"
 
 
-def _flat_terms(aspheric: Aspheric | None, shape: tuple[int, ...]) -> dict[int, Any]:
-    return {power: np.broadcast_to(a, shape).ravel() for power, a in checked_terms(aspheric).items()}
+def flat_terms(aspheric: Aspheric | None, shape: tuple[int, ...]) -> dict[int, FloatArray]:
+    """The aspheric terms of lenses of this shape, flat.
+
+    Raises
+    ------
+    InputError
+        for a term whose shape does not go with the lenses.
+    """
+    terms = checked_terms(aspheric)
+    try:
+        return {power: np.broadcast_to(a, shape).ravel() for power, a in terms.items()}
+    except ValueError:
+        told = ", ".join(f"of power {power} {np.shape(a)}" for power, a in terms.items())
+        raise InputError(f"aspheric terms {told}: must be numbers, or columns that go with the lenses {shape}", quantity="aspheric") from None
 
 
 def _possible(
@@ -194,7 +209,7 @@ def _possible(
     """The arguments checked, broadcast and flat; raises for the first lens that cannot exist."""
     a, shape = checked(front_radius_mm=R1, back_radius_mm=R2, center_thickness_mm=t, optic_diameter_mm=D, front_conic=k1, back_conic=k2)
     flat = tuple(a.values())
-    terms = (_flat_terms(front_terms, shape), _flat_terms(back_terms, shape))
+    terms = (flat_terms(front_terms, shape), flat_terms(back_terms, shape))
     front, back, center, across, *conics = flat
     surfaces: dict[str, Any] = {"front_conic": flat[4], "back_conic": flat[5], "front_aspheric": terms[0], "back_aspheric": terms[1]}
     thin = edge_thickness_mm(front, back, center, across, **surfaces)

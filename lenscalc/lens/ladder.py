@@ -78,7 +78,7 @@ def ladder(
         wanted = f"a ladder from {from_power_D:g} to {to_power_D:g} D in steps of {step_D:g} D"
         raise InputError(f"{wanted} would have {steps + 1:.6g} lenses: must be 1 to {LONGEST}; the last power is not below the first")
     powers = from_power_D + step_D * np.arange(int(steps + 1e-9) + 1)
-    n = np.atleast_1d(numbers(n_lens=n_lens)[0])
+    (n,) = map(np.atleast_1d, numbers(n_lens=n_lens))
     if n.ndim != 1:
         raise InputError(f"n_lens has the shape {n.shape}: a ladder takes one index a candidate")
     r = recut(powers[np.newaxis, :], n[:, np.newaxis], n_medium=n_medium, n_medium_behind=n_medium_behind, strict=False, **held)

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from lenscalc.lens.image_quality import lens_system
 from lenscalc.light import Beam, System, best_focus, mtf, paraxial_image, zernike_coefficients
-from lenscalc.quantities import as_number, quantity, within
+from lenscalc.quantities import as_number, numbers, quantity, within
 
 
 class MovedIndex(NamedTuple):
@@ -60,13 +60,13 @@ def image_with_moved_index(
     >>> [round(x, 2) for x in (moved.mtf, moved.mtf_after, moved.mtf_in_old_plane, moved.focus_moved_mm)]
     [0.45, 0.47, 0.03, -2.05]
     """
-    error = within(quantity("index_error"), index_error)
+    n, error = numbers(n_lens=as_number("n_lens", n_lens), index_error=within(quantity("index_error"), index_error))
     lens = {
         "back_radius_mm": back_radius_mm, "center_thickness_mm": center_thickness_mm, "n_medium": n_medium, "n_medium_behind": n_medium_behind,
         "front_conic": front_conic, "back_conic": back_conic,
     }  # fmt: skip
     before = lens_system(front_radius_mm, n_lens=n_lens, **lens)
-    after = lens_system(front_radius_mm, n_lens=as_number("n_lens", n_lens) + error, **lens)
+    after = lens_system(front_radius_mm, n_lens=n + error, **lens)
     beam = Beam(pupil_diameter_mm, vergence_D)
     asked = {"frequency_per_mm": frequency_per_mm, "wavelength_nm": wavelength_nm}
     there = best_focus(before, beam).distance_mm

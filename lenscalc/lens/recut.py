@@ -8,9 +8,9 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.lens.curvature_line import CLOSE_D, CurvatureLine, RecutCase, at_edge, at_thickness, line_of, stretch, thickness_of
-from lenscalc.lens.geometry import ROUNDING_mm, edge_thickness_mm
+from lenscalc.lens.geometry import ROUNDING_mm, edge_thickness_mm, flat_terms
 from lenscalc.lens.thick_lens import medium_behind, powers_of
-from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms
+from lenscalc.light import Aspheric, aspheric_sag_mm
 from lenscalc.quantities import FloatArray, checked, given_back, quantity
 
 
@@ -127,7 +127,7 @@ def recut(
         for row in np.flatnonzero(found.problem):
             where = f"row {row + 1}: " if found.problem.size > 1 else ""
             raise InputError(f"{where}{found.problem[row]}", quantity="power_D", value=float(a["power_D"][row]), row=int(row) + 1)
-    problem = str(found.problem.item()) if shape == () else found.problem.reshape(shape)
+    problem = found.problem.reshape(shape) if shape else str(found.problem.item())
     for i, name in enumerate(("front_radius_mm", "back_radius_mm")):
         if name in held:  # the tool that is there, to the last digit
             found = found._replace(**{name: np.where(np.isnan(found[i]), np.nan, np.where(np.isinf(a[name]), np.inf, a[name]))})
@@ -138,19 +138,19 @@ def recut(
 def _rise(front: Aspheric | None, back: Aspheric | None, a: dict[str, FloatArray], shape: tuple[int, ...]) -> FloatArray:
     """How much more the aspheric terms bend the front surface than the back one, at the rim."""
     rise: FloatArray = np.zeros(a["power_D"].shape)
-    for sign, aspheric in ((1.0, checked_terms(front)), (-1.0, checked_terms(back))):
-        if aspheric and "optic_diameter_mm" not in a:
+    for sign, aspheric in ((1.0, front), (-1.0, back)):
+        if not aspheric:
+            continue
+        if "optic_diameter_mm" not in a:
             raise InputError("optic_diameter_mm is missing beside aspheric terms, which act on the edge alone")
-        flat = {power: np.broadcast_to(x, shape).ravel() for power, x in aspheric.items()}
-        if flat:
-            rise = rise + sign * aspheric_sag_mm(np.inf, a["optic_diameter_mm"] / 2.0, aspheric=flat)
+        rise = rise + sign * aspheric_sag_mm(np.inf, a["optic_diameter_mm"] / 2.0, aspheric=flat_terms(aspheric, shape))
     return rise
 
 
 def _solved(F: FloatArray, line: CurvatureLine, case: RecutCase) -> Recut:
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         by_edge = np.isnan(case.t)
-        x = at_thickness(F, line, case, np.where(by_edge, 0.0, case.t))
+        x = at_thickness(F, line, case, case.t)
         if by_edge.any():
             x = np.where(by_edge, at_edge(F, line, case), x)
         c1, c2 = line.k1 + line.a * x, line.k2 + line.b * x

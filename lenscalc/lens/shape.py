@@ -93,7 +93,7 @@ def conic_for_exact_aberration(
     behind = n_medium if n_medium_behind is None else n_medium_behind
     a, shape = checked(
         front_radius_mm=front_radius_mm, back_radius_mm=back_radius_mm, center_thickness_mm=center_thickness_mm, n_lens=n_lens, n_medium=n_medium,
-        n_medium_behind=behind, front_conic=0.0 if surface == "front" else other_conic, back_conic=other_conic if surface == "front" else 0.0,
+        n_medium_behind=behind, **{"back_conic" if surface == "front" else "front_conic": other_conic},
         pupil_diameter_mm=pupil_diameter_mm, zernike_4_0_um=zernike_4_0_um, vergence_D=vergence_D,
     )  # fmt: skip
     pupil, wanted, vergence = (a.pop(name) for name in ("pupil_diameter_mm", "zernike_4_0_um", "vergence_D"))

@@ -128,7 +128,7 @@ class Pencil:
         traced = trace(self.system, x_mm=wide[0], y_mm=wide[1], vergence_D=np.broadcast_to(self.beam.vergence_D, self.shape))
         lost = np.asarray(traced.fate) != 0
         if lost.any():
-            first = np.flatnonzero(lost.ravel())[0]
+            first = np.argmax(lost)
             fate, at = Fate(int(np.ravel(traced.fate)[first])), int(np.ravel(traced.failed_at)[first])
             words = {Fate.MISSED: "misses", Fate.REFLECTED: "is totally reflected at", Fate.NOT_FOUND: "finds no point on"}
             raise InputError(

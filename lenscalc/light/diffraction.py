@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.light.limits import FREQUENCY, PUPIL, WAVELENGTH
-from lenscalc.quantities import as_given, within
+from lenscalc.quantities import as_given, numbers, within
 
 
 def cut_off_per_mm(pupil_diameter_mm: Any, convergence_D: Any, wavelength_nm: Any) -> Any:
@@ -20,9 +20,10 @@ def cut_off_per_mm(pupil_diameter_mm: Any, convergence_D: Any, wavelength_nm: An
     >>> round(cut_off_per_mm(3.0, 20.0, 546.07), 3)
     109.876
     """
-    D, wavelength = within(PUPIL, pupil_diameter_mm), within(WAVELENGTH, wavelength_nm)
-    found = np.abs(D * np.asarray(convergence_D, dtype=np.float64)) / (wavelength * 1e-3)
-    return as_given(found)
+    D, F, wavelength = numbers(
+        pupil_diameter_mm=within(PUPIL, pupil_diameter_mm), convergence_D=convergence_D, wavelength_nm=within(WAVELENGTH, wavelength_nm)
+    )
+    return as_given(np.abs(D * F) / (wavelength * 1e-3))
 
 
 def diffraction_mtf(frequency_per_mm: Any, *, cut_off_per_mm: Any) -> Any:
@@ -35,6 +36,7 @@ def diffraction_mtf(frequency_per_mm: Any, *, cut_off_per_mm: Any) -> Any:
     >>> round(diffraction_mtf(100.0, cut_off_per_mm=cut_off_per_mm(3.0, 20.0, 546.07)), 3)     # a perfect lens of 20 D, bare, 3 mm
     0.032
     """
-    s = np.minimum(within(FREQUENCY, frequency_per_mm) / np.asarray(cut_off_per_mm, dtype=np.float64), 1.0)
+    frequency, cut_off = numbers(frequency_per_mm=within(FREQUENCY, frequency_per_mm), cut_off_per_mm=cut_off_per_mm)
+    s = np.minimum(frequency / cut_off, 1.0)
     found = 2.0 / np.pi * (np.arccos(s) - s * np.sqrt((1.0 - s) * (1.0 + s)))
     return as_given(found)

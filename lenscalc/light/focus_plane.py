@@ -41,8 +41,8 @@ def spot_centre(pencil: Pencil, shift: FloatArray) -> Focus:
     distance = np.asarray(shift + pencil.paraxial.image_distance_mm)
     if np.any(distance <= 0):
         raise InputError(
-            f"focus: the plane lies {-distance.min():g} mm in front of the last vertex, where there is no image; take a plane behind the lens, or "
-            "a beam that converges more",
+            f"focus: the plane lies {abs(distance.min()):g} mm in front of the last vertex, where there is no image; take a plane behind the lens, "
+            "or a beam that converges more",
             quantity="focus",
         )
     x, y, weight = disc()

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.light.limits import ANGLE, INDEX
-from lenscalc.quantities import as_given, within
+from lenscalc.quantities import as_given, numbers, within
 
 
 class Fresnel(NamedTuple):
@@ -25,10 +25,11 @@ def fresnel_of(n1: Any, n2: Any, cosine1: Any, cosine2: Any) -> Fresnel:
     """The body: cosines of incidence and refraction. Plain arithmetic, no checks."""
     # r_s = (n1 cos θ1 − n2 cos θ2)/(n1 cos θ1 + n2 cos θ2), r_p = (n2 cos θ1 − n1 cos θ2)/(n2 cos θ1 + n1 cos θ2), t = 2 n1 cos θ1/(same);
     # T = (n2 cos θ2)/(n1 cos θ1)·t², written out: R + T = 1 is then a check and not a definition, and grazing light is not 0/0. The numerators of
-    # r_s and r_p are differences of squares by Snell's law, (n1² − n2²)/sum and (n2² − n1²)(cos² θ1 − sin² θ2)/sum: nearly equal indices keep digits
+    # r_s and r_p are differences of squares by Snell's law, (n1² − n2²)/sum and (n2² − n1²)(cos² θ1 − sin² θ2)/sum: nearly equal indices keep digits.
+    # Both are squared, so their signs say nothing
     a, b, c, d = n1 * cosine1, n2 * cosine2, n2 * cosine1, n1 * cosine2
     step = (n1 - n2) * (n1 + n2)
-    rs, rp = step / ((a + b) * (a + b)), -step * (cosine1 * cosine1 + cosine2 * cosine2 - 1.0) / ((c + d) * (c + d))
+    rs, rp = step / ((a + b) * (a + b)), step * (cosine1 * cosine1 + cosine2 * cosine2 - 1.0) / ((c + d) * (c + d))
     Rs, Rp = rs * rs, rp * rp
     Ts, Tp = 4.0 * a * b / ((a + b) * (a + b)), 4.0 * a * b / ((c + d) * (c + d))
     return Fresnel(Rs, Rp, (Rs + Rp) / 2.0, Ts, Tp, (Ts + Tp) / 2.0)
@@ -71,12 +72,12 @@ def fresnel(n1: Any, n2: Any, angle_deg: Any = 0.0) -> Fresnel:
     >>> fresnel(1.49, 1.0, 60.0).reflectance
     1.0
     """
-    a, b, angle = within(INDEX, n1, "n1"), within(INDEX, n2, "n2"), within(ANGLE, angle_deg)
+    a, b, angle = numbers(n1=within(INDEX, n1, "n1"), n2=within(INDEX, n2, "n2"), angle_deg=within(ANGLE, angle_deg))
     cosine1 = np.sin(np.deg2rad(90.0 - angle))  # of grazing light as exact as the angle, and 0 at 90°
     sine = np.sin(np.deg2rad(angle))
     square2 = cosine1 * cosine1 + (b - a) * (b + a) / (b * b) * sine * sine  # 1 − sin² θ2, which grazing light between near indices leaves no digits
     through = square2 > 0.0
-    cosine2 = np.sqrt(np.where(through, square2, 0.0))
+    cosine2 = np.sqrt(np.maximum(square2, 0.0))
     with np.errstate(invalid="ignore", divide="ignore"):
         found = fresnel_of(a, b, cosine1, cosine2)
     parts = [np.where(through, part, 1.0 if i < 3 else 0.0) for i, part in enumerate(found)]
@@ -104,7 +105,7 @@ def normal_reflectance(n1: Any, n2: Any) -> Any:
     >>> round(normal_reflectance(1.0, 1.5), 6)
     0.04
     """
-    a, b = within(INDEX, n1, "n1"), within(INDEX, n2, "n2")
+    a, b = numbers(n1=within(INDEX, n1, "n1"), n2=within(INDEX, n2, "n2"))
     return as_given(normal_reflectance_of(a, b))
 
 
@@ -118,5 +119,5 @@ def double_reflectance(n_before: Any, n_between: Any, n_behind: Any) -> Any:
     >>> round(double_reflectance(1.336, 1.49, 1.336) * 1e6, 2)            # millionths, in the aqueous
     8.77
     """
-    before, between, behind = within(INDEX, n_before, "n_before"), within(INDEX, n_between, "n_between"), within(INDEX, n_behind, "n_behind")
-    return as_given(double_reflectance_of(before, between, behind))
+    given = {"n_before": n_before, "n_between": n_between, "n_behind": n_behind}
+    return as_given(double_reflectance_of(*numbers(**{name: within(INDEX, n, name) for name, n in given.items()})))

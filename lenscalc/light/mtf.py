@@ -15,7 +15,7 @@ from lenscalc.errors import InputError
 from lenscalc.light.beam import Beam, Pencil
 from lenscalc.light.diffraction import cut_off_per_mm, diffraction_mtf
 from lenscalc.light.focus_plane import focus_shift, spot_centre
-from lenscalc.light.limits import FOCUS, FREQUENCY, WAVELENGTH
+from lenscalc.light.limits import AZIMUTH, FOCUS, FREQUENCY, WAVELENGTH
 from lenscalc.light.path_difference import path_difference_mm
 from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
@@ -95,10 +95,10 @@ def mtf(
         shift = focus_shift(pencil, focus)
         otf, limit, cut = _transfer(pencil, spot_centre(pencil, shift), frequency_per_mm, wavelength_nm, azimuth_deg)
         return _given(np.abs(otf), limit, cut, shift, pencil.shape, np.shape(frequency_per_mm), beam)
-    if pencil.shape == ():
+    if not pencil.shape:
         raise InputError("weights: a spectrum needs arrays of indices whose last axis is the wavelengths", quantity="weights")
     w = np.asarray(weights, dtype=np.float64)
-    if w.shape != pencil.shape[-1:] or not np.all(np.isfinite(w)) or np.any(w < 0) or w.sum() <= 0:
+    if w.shape != pencil.shape[-1:] or not np.all(np.isfinite(w)) or np.any(w < 0) or not w.any():
         raise InputError(f"weights of shape {w.shape}: must be {pencil.shape[-1]} numbers, 0 or more, one a wavelength", quantity="weights")
     w = w / w.sum()
 
@@ -111,11 +111,10 @@ def mtf(
     there = spot_centre(pencil, plane - pencil.paraxial.image_distance_mm)
     at = there._replace(distance_mm=plane, x_mm=common(np.asarray(there.x_mm)), y_mm=common(np.asarray(there.y_mm)))
     otf, limit, cut = _transfer(pencil, at, frequency_per_mm, wavelength_nm, azimuth_deg)
-    outer = pencil.shape[:-1]
-    otf, limit = (np.einsum("lwf,w->lf", a.reshape(-1, len(w), *a.shape[1:]), w) for a in (otf, limit))
-    largest = cut.reshape(-1, len(w))[:, w > 0].max(axis=1)
-    mean_shift = np.einsum("lw,w->l", np.asarray(there.shift_mm).reshape(-1, len(w)), w)
-    return _given(np.abs(otf), limit, largest, mean_shift, outer, np.shape(frequency_per_mm), beam)
+    otf, limit = (np.einsum("...wf,w->...f", a.reshape(*pencil.shape, a.shape[1]), w) for a in (otf, limit))
+    largest = cut.reshape(pencil.shape)[..., w > 0].max(axis=-1)
+    mean_shift = np.einsum("...w,w->...", np.reshape(there.shift_mm, pencil.shape), w)
+    return _given(np.abs(otf), limit, largest, mean_shift, pencil.shape[:-1], np.shape(frequency_per_mm), beam)
 
 
 def through_focus_mtf(
@@ -145,7 +144,7 @@ def through_focus_mtf(
     x, y = (np.broadcast_to(np.asarray(a)[:, None], distance.shape) for a in (middle.x_mm, middle.y_mm))
     at = middle._replace(shift_mm=shift, distance_mm=distance, x_mm=x, y_mm=y)
     otf, _, _ = _transfer(pencil, at, [frequency_per_mm], wavelength_nm, azimuth_deg)
-    return np.asarray(np.abs(otf)[:, :, 0].reshape(*pencil.shape, shift.size))
+    return np.asarray(np.abs(otf).reshape(*pencil.shape, shift.size))
 
 
 def _given(value: Any, limit: Any, cut: Any, shift: Any, shape: tuple[int, ...], frequencies: tuple[int, ...], beam: Beam) -> Mtf:
@@ -158,7 +157,7 @@ def _given(value: Any, limit: Any, cut: Any, shift: Any, shape: tuple[int, ...],
 def _transfer(pencil: Pencil, at: Focus, frequency_per_mm: Any, wavelength_nm: Any, azimuth_deg: float) -> tuple[Any, FloatArray, FloatArray]:
     """Complex transfer (lens, [plane,] frequency), diffraction's own (lens, frequency), cut-off (lens); `at` is (lens) or (lens, plane)."""
     frequency = np.ravel(within(FREQUENCY, frequency_per_mm))
-    if frequency.size == 0:
+    if not frequency.size:
         raise InputError("frequency_per_mm is empty: give at least one frequency", quantity="frequency_per_mm")
     wavelength = pencil.flat(within(WAVELENGTH, wavelength_nm))
     cut = np.atleast_1d(np.asarray(cut_off_per_mm(2.0 * pencil.half_width, pencil.paraxial.convergence_D, wavelength)))
@@ -166,7 +165,7 @@ def _transfer(pencil: Pencil, at: Focus, frequency_per_mm: Any, wavelength_nm: A
     planes = np.asarray(at.distance_mm).reshape(len(cut), -1)
     s = np.minimum(frequency / cut[:, None], 1.0)
     chief = pencil.rays(np.zeros(1), np.zeros(1))
-    turn = np.exp(1j * np.deg2rad(azimuth_deg))
+    turn = np.exp(1j * np.deg2rad(float(within(AZIMUTH, azimuth_deg))))
     otf = np.empty((len(cut), planes.shape[1], frequency.size), np.complex128)
     points = np.full(len(cut), FEWEST)
     left = np.arange(len(cut))
@@ -179,8 +178,8 @@ def _transfer(pencil: Pencil, at: Focus, frequency_per_mm: Any, wavelength_nm: A
             needed = (0.5 * phase).astype(int) + FEWEST
             if needed.max() > MOST:
                 raise InputError(
-                    f"focus: the phase runs through {phase.max() / np.pi:.0f} waves over the pupil, more than the quadrature of the MTF follows "
-                    f"({2 * (MOST - FEWEST) / np.pi:.0f}); take a plane nearer to the focus or a smaller pupil",
+                    f"focus: the phase runs through {phase.max() / (2.0 * np.pi):.0f} waves over the pupil, more than the quadrature of the MTF "
+                    f"follows ({(MOST - FEWEST) / np.pi:.0f}); take a plane nearer to the focus or a smaller pupil",
                     quantity="focus",
                 )
             left = np.setdiff1d(left, rows[needed <= points[rows]])

@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.light.limits import VERGENCE
 from lenscalc.light.surface import System
-from lenscalc.quantities import FloatArray, within
+from lenscalc.quantities import FloatArray, numbers, within
 
 
 class ParaxialImage(NamedTuple):
@@ -34,21 +34,19 @@ def paraxial_image(system: System, *, vergence_D: Any = 0.0) -> ParaxialImage:
     (64.862563, 20.469666)
     """
     row = system.row()
-    v = within(VERGENCE, vergence_D)
-    shape = np.broadcast_shapes(row.shape, v.shape)
 
     def of(a: FloatArray) -> FloatArray:
         return a.reshape(row.shape)
 
     # n'u' = nu − yc(n' − n) at a surface, y' = y + du' to the next; u is a slope, converging light has it negative
-    y, nu = np.ones(shape), np.broadcast_to(-v / 1000.0, shape)
-    yb, nub = np.zeros(shape), np.ones(shape)
+    _, v = numbers(surfaces=of(row.curvature[0]), vergence_D=within(VERGENCE, vergence_D))
+    y, nu = np.ones(v.shape), -v / 1000.0
+    yb, nub = np.zeros(v.shape), np.ones(v.shape)
     for s in range(len(row.curvature)):
         bends = of(row.curvature[s]) * (of(row.indices[s + 1]) - of(row.indices[s]))
         nu, nub = nu - y * bends, nub - yb * bends
-        if s < len(row.distances):
-            reduced = of(row.distances[s]) / of(row.indices[s + 1])
-            y, yb = y + reduced * nu, yb + reduced * nub
+        reduced = of(row.distances[s]) / of(row.indices[s + 1])
+        y, yb = y + reduced * nu, yb + reduced * nub
     with np.errstate(divide="ignore", invalid="ignore"):
         distance, pupil = -y * of(row.indices[-1]) / nu, -yb * of(row.indices[-1]) / nub
     return ParaxialImage(distance, -1000.0 * nu, pupil + 0.0)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from lenscalc.light.beam import Pencil
@@ -12,13 +14,13 @@ from lenscalc.quantities import FloatArray
 
 
 def path_difference_mm(
-    rays: Traced, chief: Traced, n_image: FloatArray, pupil: FloatArray, x: FloatArray, y: FloatArray, z: FloatArray
+    rays: Traced, chief: Traced, n_image: FloatArray, pupil: FloatArray, x: Any, y: Any, z: FloatArray
 ) -> FloatArray:
     """Path of the chief ray minus path of each ray, to the sphere about (x, y, z) through the axis at the exit pupil; (…, point) arrays."""
     return _to_sphere(chief, n_image, pupil, x, y, z) - _to_sphere(rays, n_image, pupil, x, y, z)
 
 
-def _to_sphere(rays: Traced, n_image: FloatArray, pupil: FloatArray, x: FloatArray, y: FloatArray, z: FloatArray) -> FloatArray:
+def _to_sphere(rays: Traced, n_image: FloatArray, pupil: FloatArray, x: Any, y: Any, z: FloatArray) -> FloatArray:
     px, py, pz = rays.x_mm, rays.y_mm, rays.z_mm
     L, M, N = rays.direction_x, rays.direction_y, rays.direction_z
     b = (px - x) * L + (py - y) * M + (pz - z) * N  # below 0: the light runs towards the point of reference
@@ -29,9 +31,12 @@ def _to_sphere(rays: Traced, n_image: FloatArray, pupil: FloatArray, x: FloatArr
 
 def seen_from(pencil: Pencil, rays: Traced, at: Focus) -> FloatArray:
     """Path differences [mm] of rays (lens, point) against the sphere about a place of each lens."""
+    return _about(pencil, rays, *(np.asarray(a)[:, None] for a in (at.x_mm, at.y_mm, at.distance_mm)))
+
+
+def _about(pencil: Pencil, rays: Traced, x: Any, y: Any, z: FloatArray) -> FloatArray:
     chief = pencil.rays(np.zeros(1), np.zeros(1))
-    place = (np.asarray(a)[:, None] for a in (at.x_mm, at.y_mm, at.distance_mm))
-    return path_difference_mm(rays, chief, pencil.n_image[:, None], pencil.paraxial.exit_pupil_mm[:, None], *place)
+    return path_difference_mm(rays, chief, pencil.n_image[:, None], pencil.paraxial.exit_pupil_mm[:, None], x, y, z)
 
 
 def least_wavefront_shift(pencil: Pencil) -> FloatArray:
@@ -42,7 +47,7 @@ def least_wavefront_shift(pencil: Pencil) -> FloatArray:
     basis = np.linalg.qr(tilt.T)[0]
 
     def left(v: FloatArray) -> FloatArray:
-        W = seen_from(pencil, rays, Focus(0.0, 1.0 / v, np.zeros_like(v), np.zeros_like(v), 0.0)) * np.sqrt(weight)
+        W = _about(pencil, rays, 0.0, 0.0, 1.0 / v[:, None]) * np.sqrt(weight)
         for term in basis.T:  # one after the other: bits of a product of matrices depend on how many lenses there are
             W = W - np.sum(W * term, axis=1, keepdims=True) * term
         return np.asarray(W)

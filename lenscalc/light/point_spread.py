@@ -39,7 +39,7 @@ def point_spread(
     """
     pencil = Pencil(system, beam)
     pencil.real_image()
-    if pencil.shape != ():
+    if pencil.shape:
         raise InputError("point_spread takes one lens: this system or beam holds arrays", quantity="surfaces")
     if not (isinstance(points, int) and 1 <= points <= 2001):
         raise InputError(f"points = {points!r}: must be a whole number, 1 to 2001", quantity="points", value=points)

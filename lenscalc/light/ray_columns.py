@@ -52,15 +52,13 @@ def through_surfaces(row: Row, state: list[FloatArray]) -> list[Any]:
             here = np.where(missed, Fate.MISSED, np.where(new.cosine2 > 0, Fate.ARRIVED, Fate.REFLECTED)).astype(np.int8)
             if settled is not None:
                 here = np.where(~settled & (facing > 0), Fate.NOT_FOUND, here).astype(np.int8)
-            fresh = (fate == 0) & (here != 0)
-            fate, failed_at = np.where(fresh, here, fate), np.where(fresh, np.int8(s + 1), failed_at)
+            fate, failed_at = np.where(fate, fate, here), np.where(fate, failed_at, np.where(here, np.int8(s + 1), np.int8(0)))
             L, M, N = new.L, new.M, new.N
             if move is not None:
                 x, y, z = turned_out(x, y, z, *turn)
                 x, y, z = x + dx, y + dy, z + dz
                 L, M, N = turned_out(L, M, N, *turn)
-            if s < len(row.distances):
-                z = z - row.distances[s][:, None]
+            z = z - row.distances[s][:, None]
     if fate.any():
         x, y, z, L, M, N, path = (np.where(fate, np.nan, a) for a in (x, y, z, L, M, N, path))
     return [x, y, z, L, M, N, path, fate, failed_at]

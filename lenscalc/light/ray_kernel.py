@@ -37,8 +37,7 @@ def followed(
                 b = started(w[i], w[i + Y], v[lens], n[0, lens])
                 w[i + Z], w[i + DX], w[i + DY], w[i + DZ], w[i + PATH] = 0.0, b.L, b.M, b.N, b.path
             for s in range(surfaces):
-                cs, ks, n1, n2 = c[s, lens], k[s, lens], n[s, lens], n[s + 1, lens]
-                on = d[s, lens] if s < surfaces - 1 else 0.0
+                cs, ks, n1, n2, on = c[s, lens], k[s, lens], n[s, lens], n[s + 1, lens], d[s, lens]
                 for i in range(BLOCK):
                     L, M, N = w[i + DX], w[i + DY], w[i + DZ]
                     hit = conic_hit(w[i], w[i + Y], w[i + Z], L, M, N, cs, ks)
@@ -82,5 +81,5 @@ def _parts(lenses: int, rays: int) -> list[tuple[int, int, int, int]]:
     """Slices of about one size: of the rays of one lens, or of several lenses with all their rays."""
     if rays >= SLICE:
         return [(lens, lens + 1, r, min(r + SLICE, rays)) for lens in range(lenses) for r in range(0, rays, SLICE)]
-    step = max(1, SLICE // rays)
+    step = SLICE // rays
     return [(a, min(a + step, lenses), 0, rays) for a in range(0, lenses, step)]

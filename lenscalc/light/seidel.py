@@ -9,7 +9,7 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.light.limits import PUPIL, VERGENCE
 from lenscalc.light.surface import System
-from lenscalc.quantities import FloatArray, Quantity, within
+from lenscalc.quantities import FloatArray, Quantity, numbers, within
 
 FIELD = Quantity("field_deg", "θ", "°", "field angle", "half field, the stop at the first vertex", 0.0, 60.0)
 
@@ -49,17 +49,19 @@ def seidel_sums(system: System, *, pupil_diameter_mm: Any, field_deg: Any = 0.0,
     if any(s.is_moved for s in system.surfaces):
         raise InputError("Seidel's sums hold for a centred system: a surface is shifted or tilted", quantity="surfaces")
     row = system.row()
-    h, v, field = within(PUPIL, pupil_diameter_mm) / 2.0, within(VERGENCE, vergence_D), within(FIELD, field_deg)
-    shape = np.broadcast_shapes(row.shape, h.shape, v.shape, field.shape)
 
     def of(a: FloatArray) -> FloatArray:
         return a.reshape(row.shape)
 
+    _, D, v, field = numbers(
+        surfaces=of(row.curvature[0]), pupil_diameter_mm=within(PUPIL, pupil_diameter_mm), vergence_D=within(VERGENCE, vergence_D),
+        field_deg=within(FIELD, field_deg),
+    )  # fmt: skip
     # marginal ray (y, nu) and chief ray (yb, nub), the invariant H of both
-    y, nu = np.broadcast_to(h, shape), np.broadcast_to(-v * h / 1000.0, shape)
-    yb, nub = np.zeros(shape), np.broadcast_to(np.tan(np.deg2rad(field)) * of(row.indices[0]), shape)
+    y, nu = D / 2.0, -v * D / 2000.0
+    yb, nub = np.zeros(v.shape), np.tan(np.deg2rad(field)) * of(row.indices[0])
     H = nu * yb - nub * y
-    S = [np.zeros(shape) for _ in range(5)]
+    S = [np.zeros(v.shape) for _ in range(5)]
     for s in range(len(row.curvature)):
         c, k, n1, n2 = (of(a) for a in (row.curvature[s], row.conic[s], row.indices[s], row.indices[s + 1]))
         A, Ab = nu + n1 * y * c, nub + n1 * yb * c  # refraction invariants n·i
@@ -79,7 +81,6 @@ def seidel_sums(system: System, *, pupil_diameter_mm: Any, field_deg: Any = 0.0,
         )
         S = [whole + part for whole, part in zip(S, add, strict=True)]
         nu, nub = nu2, nub2
-        if s < len(row.distances):
-            d = of(row.distances[s])
-            y, yb = y + d * nu / n2, yb + d * nub / n2
+        d = of(row.distances[s])
+        y, yb = y + d * nu / n2, yb + d * nub / n2
     return Seidel(*S)

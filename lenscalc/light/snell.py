@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 
 def snell_deg(n1: Any, n2: Any, angle_deg: Any) -> Any:
@@ -22,12 +23,13 @@ def snell_deg(n1: Any, n2: Any, angle_deg: Any) -> Any:
     >>> round(float(snell_deg(1.0, 1.5, 30.0)), 4)
     19.4712
     """
-    n1, n2, angle_deg = (np.asarray(x, dtype=np.float64)[()] for x in (n1, n2, angle_deg))
-    sine = n1 * np.sin(np.deg2rad(angle_deg)) / n2
-    if np.any(np.abs(sine) > 1):
+    n, m, angle = numbers(n1=n1, n2=n2, angle_deg=angle_deg)
+    sine = n * np.sin(np.deg2rad(angle)) / m
+    for row in np.flatnonzero(np.abs(sine) > 1.0):
+        where = f"row {row + 1}: " if sine.size > 1 else ""
         raise InputError(
-            f"angle_deg = {angle_deg}: light from {n1} into {n2} is totally reflected beyond the critical angle, "
-            f"{float(np.rad2deg(np.arcsin(np.min(np.abs(np.divide(n2, n1)))))):.4g}°: a smaller angle is refracted",
-            quantity="angle_deg", value=angle_deg,
+            f"{where}angle_deg = {angle.flat[row]:g}°: light from {n.flat[row]:g} into {m.flat[row]:g} is totally reflected beyond the critical "
+            f"angle, {np.rad2deg(np.arcsin(m.flat[row] / n.flat[row])):.4g}°: a smaller angle is refracted",
+            quantity="angle_deg", value=float(angle.flat[row]),
         )  # fmt: skip
     return np.rad2deg(np.arcsin(sine))

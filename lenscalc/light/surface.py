@@ -69,7 +69,7 @@ class Surface:
 
 
 class Row(NamedTuple):
-    """A system's numbers, lenses flat: (surface, lens) arrays; `asphere` and `move` hold None where there is none."""
+    """A system's numbers, lenses flat: (surface, lens) arrays, the last distance 0; `asphere` and `move` hold None where there is none."""
 
     shape: tuple[int, ...]
     curvature: FloatArray
@@ -135,7 +135,7 @@ class System:
             1.0 / np.array([flat(r) for r in radius]),
             np.array([flat(k) for k in conic]),
             np.array([flat(n) for n in index]),
-            np.array([flat(d) for d in distance]).reshape(len(distance), many),
+            np.array([flat(d) for d in (*distance, np.zeros(()))]),
             tuple(tuple((p, flat(a)) for p, a in surface) or None for surface in terms),
             tuple(None if m is None else np.broadcast_to(m, (*shape, 12)).reshape(many, 12) for m in moves),
         )
@@ -180,7 +180,8 @@ def moved(
     pivot = within(HEIGHT, pivot_mm, "pivot_mm")
     z: Any = 0.0
     surfaces = []
-    for i, s in enumerate(system.surfaces):
+    for s, gap in zip(system.surfaces, (0.0, *system.distances_mm), strict=True):
+        z = z + np.asarray(gap, dtype=np.float64)
         arm = z - pivot
         surfaces.append(
             Surface(
@@ -192,6 +193,4 @@ def moved(
                 tilt_y_deg=tilt_y_deg,
             )
         )  # fmt: skip
-        if i < len(system.distances_mm):
-            z = z + np.asarray(system.distances_mm[i], dtype=np.float64)
     return System(surfaces, system.indices, system.distances_mm)

@@ -16,7 +16,7 @@ from lenscalc.light.limits import COSINE, HEIGHT, OBJECT_DISTANCE, VERGENCE
 from lenscalc.light.ray import started
 from lenscalc.light.ray_columns import Fate, through_surfaces
 from lenscalc.light.surface import Row, System
-from lenscalc.quantities import FloatArray, within
+from lenscalc.quantities import FloatArray, numbers, within
 
 LARGE = 1_000_000  # rays from which somebody who traces so many does not mind two seconds for the compiler, once
 LARGE_ONCE_COMPILED = 20_000
@@ -99,10 +99,10 @@ def trace(
             raise InputError("give either vergence_D or object_distance_mm, not both", quantity="object_distance_mm")
         v = -1.0 / within(OBJECT_DISTANCE, object_distance_mm)
     else:
-        v = within(VERGENCE, vergence_D) / (1000.0 * np.asarray(system.indices[0], dtype=np.float64))
-    x, y = within(HEIGHT, x_mm, "x_mm"), within(HEIGHT, y_mm, "y_mm")
-    x, y = (np.broadcast_to(a, np.broadcast_shapes(x.shape, y.shape)) for a in (x, y))
-    place = _Places(row.shape, v, plane_mm, x)
+        vergence, n = numbers(vergence_D=within(VERGENCE, vergence_D), indices=system.indices[0])
+        v = vergence / (1000.0 * n)
+    x, y = numbers(x_mm=within(HEIGHT, x_mm, "x_mm"), y_mm=within(HEIGHT, y_mm, "y_mm"))
+    place = _Places(row.shape, v.shape, plane_mm, x)
     x, y = place.of_rays(x), place.of_rays(y)
     row, v = place.of_lenses(row), place.of_lens(v)
     state = _followed(row, v, x, y)
@@ -123,29 +123,28 @@ def trace_rays(
     (2.059307, 0.6)
     """
     row = system.row()
-    named = {"x_mm": x_mm, "y_mm": y_mm, "z_mm": z_mm}
-    starts = [within(HEIGHT, value, name) for name, value in named.items()]
-    towards = [within(COSINE, value) for value in (direction_x, direction_y, direction_z)]
+    starts = {name: within(HEIGHT, value, name) for name, value in (("x_mm", x_mm), ("y_mm", y_mm), ("z_mm", z_mm))}
+    named = {"direction_x": direction_x, "direction_y": direction_y, "direction_z": direction_z}
+    x, y, z, *towards = numbers(**starts, **{name: within(COSINE, value, name) for name, value in named.items()})
     if np.any(towards[2] <= 0):
         raise InputError("direction_z: must be above 0, light travels +z", quantity="direction_z")
     size = (towards[0] ** 2 + towards[1] ** 2 + towards[2] ** 2) ** 0.5
-    parts = np.broadcast_arrays(*starts, *(t / size for t in towards))
-    place = _Places(row.shape, 0.0, plane_mm, parts[0])
+    place = _Places(row.shape, (), plane_mm, x)
     row = place.of_lenses(row)
     full = (row.curvature.shape[1], place.rays)
-    state = [np.array(np.broadcast_to(place.of_rays(p), full)) for p in parts]
+    state = [np.array(np.broadcast_to(place.of_rays(a), full)) for a in (x, y, z, *(t / size for t in towards))]
     return place.given_back(through_surfaces(row, [*state, np.zeros(full)]), row)
 
 
 class _Places:
     """How lenses and rays stand to each other: flat (lens, ray) inside, lenses + rays outside."""
 
-    def __init__(self, lenses: tuple[int, ...], v: Any, plane_mm: Any, rays: FloatArray) -> None:
+    def __init__(self, lenses: tuple[int, ...], beams: tuple[int, ...], plane_mm: Any, rays: FloatArray) -> None:
         self.plane = None if plane_mm is None else within(HEIGHT, plane_mm, "plane_mm")
         self.one_ray = rays.ndim == 0
         self.rays = 1 if self.one_ray else rays.shape[-1]
         try:
-            self.shape = np.broadcast_shapes(lenses, np.shape(v), np.shape(self.plane) if self.plane is not None else (), rays.shape[:-1])
+            self.shape = np.broadcast_shapes(lenses, beams, np.shape(plane_mm), rays.shape[:-1])  # None has the shape of a number
         except ValueError:
             raise InputError(
                 f"x_mm of shape {rays.shape}: the last axis is the rays, those before it must broadcast with the lenses {lenses}", quantity="x_mm"
@@ -161,7 +160,7 @@ class _Places:
         many = int(np.prod(self.shape))
 
         def wide(a: FloatArray) -> FloatArray:
-            return np.array([self.of_lens(s.reshape(self.lenses)) for s in a]).reshape(len(a), many)
+            return np.array([self.of_lens(s.reshape(self.lenses)) for s in a])
 
         asphere = tuple(None if s is None else tuple((p, self.of_lens(a.reshape(self.lenses))) for p, a in s) for s in row.asphere)
         move = tuple(
@@ -183,7 +182,7 @@ class _Places:
                 on = (self.of_lens(self.plane)[:, None] - z) / N
                 x, y, z, path = x + on * L, y + on * M, z + on * N, path + row.indices[-1][:, None] * on
         shape = self.shape if self.one_ray else (*self.shape, self.rays)
-        if shape == ():
+        if not shape:
             return Traced._make((*(a.item() for a in (x, y, z, L, M, N, path)), Fate(fate.item()), failed_at.item()))
         return Traced(*(a.reshape(shape) for a in (x, y, z, L, M, N, path, fate, failed_at)))
 

@@ -6,7 +6,7 @@ the sine. From memory, to be confirmed against the text of the standard; several
 
 from __future__ import annotations
 
-from math import comb
+from math import comb, isqrt
 from typing import Any
 
 import numpy as np
@@ -21,7 +21,7 @@ def zernike_index(n: int, m: int) -> int:
     >>> zernike_index(2, 0), zernike_index(4, 0), zernike_index(3, -1)
     (4, 12, 7)
     """
-    if n < 0 or abs(m) > n or (n - m) % 2:
+    if abs(m) > n or (n - m) % 2:
         raise InputError(f"Zernike ({n}, {m}): n must be 0 or more, |m| at most n, and n − m even", quantity="zernike")
     return (n * (n + 2) + m) // 2
 
@@ -32,7 +32,7 @@ def zernike_orders(j: int) -> tuple[int, int]:
     >>> zernike_orders(12)
     (4, 0)
     """
-    n = int((-3 + (9 + 8 * j) ** 0.5) / 2 + 1 - 1e-9) if j else 0
+    n = (isqrt(8 * j + 1) - 1) // 2  # n(n + 1)/2 is the first of its order
     return n, 2 * j - n * (n + 2)
 
 

@@ -27,6 +27,12 @@ def test_corrections_that_are_given_but_not_needed_do_nothing():
     assert (used.value, used.u, set(used.parts)) == (10.0, pytest.approx(0.02), {OWN})
 
 
+@pytest.mark.parametrize("state", ["Dry", "wet", ""])
+def test_a_state_that_is_none_is_not_taken_for_hydrated(state):
+    with pytest.raises(InputError, match=f"^unknown state of a dimension '{state}'"):
+        measured(state, 23.0)
+
+
 def test_swelling():
     used = dimension_in_use(measured("dry", 35.0), SWELLING, None)
     assert used.value == pytest.approx(11.0)

@@ -44,8 +44,9 @@ def test_a_negative_edge_is_refused():
 
 
 @pytest.mark.parametrize(
-    ("lens", "side", "radius"), [((5.0, -20.0, 3.0), "front", "5"), ((-20.0, -5.0, 3.0), "back", "-5"), ((np.inf, 5.0, 3.0), "back", "5")]
-)
+    ("lens", "side", "radius"),
+    [((5.0, -20.0, 3.0), "front", "5"), ((5.0, -6.0, 3.0), "front", "5"), ((-20.0, -5.0, 3.0), "back", "-5"), ((np.inf, 5.0, 3.0), "back", "5")],
+)  # fmt: skip
 def test_an_optic_wider_than_a_sphere_names_the_radius_that_is_too_short(lens, side, radius):
     """Half of 10.5 mm is what a sphere's radius must reach."""
     assert why_not(*lens, 10.5) == (

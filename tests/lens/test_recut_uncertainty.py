@@ -50,6 +50,12 @@ def test_columns_and_shared_sources():
     assert np.all(r.power_D.covariance(r.front_radius_mm) > 0)
 
 
+def test_a_plano_back_beside_a_curved_one_has_no_uncertainty():
+    r = recut_estimates(20.0, estimate(1.49, 0.0005, LOT), center_thickness_mm=0.9, shape_factor=np.array([0.0, 1.0]))
+    assert np.isinf(r.back_radius_mm.value).tolist() == [False, True]
+    assert (r.back_radius_mm.parts[LOT] != 0.0).tolist() == [True, False]
+
+
 def test_a_number_is_no_estimate():
     with pytest.raises(InputError, match="must be an Estimate"):
         recut_estimates(20.0, 1.49, center_thickness_mm=0.9)

@@ -1,5 +1,7 @@
 """The same lens alone and in company, the same number in another kind, and what is named when it is refused."""
 
+from dataclasses import FrozenInstanceError
+
 import numpy as np
 import pytest
 
@@ -8,11 +10,21 @@ from lenscalc.light import (
     Beam,
     Surface,
     System,
+    aspheric_sag_mm,
     best_focus,
+    cut_off_per_mm,
+    diffraction_mtf,
+    double_reflectance,
+    fresnel,
     moved,
     mtf,
+    normal_reflectance,
+    paraxial_image,
+    seidel_sums,
     snell_deg,
     trace,
+    trace_rays,
+    wavefront_um,
     zernike,
     zernike_coefficients,
 )
@@ -81,3 +93,55 @@ def test_columns_of_single_precision_and_lists_give_what_their_numbers_give(of, 
 def test_what_is_refused_is_named(wrong, told):
     with pytest.raises(InputError, match=told):
         wrong()
+
+
+TWO = System([Surface([15.0, 14.0]), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+THREE = [1.0, 2.0, 3.0]
+
+
+@pytest.mark.parametrize(
+    ("wrong", "told"),
+    [
+        (lambda: trace(System([Surface(15.0)], [[1.0, 1.1], 1.5]), x_mm=0.0, vergence_D=THREE), "vergence_D (3,), indices (2,)"),
+        (lambda: trace(LENS, x_mm=[0.0, 1.0], y_mm=THREE), "x_mm (2,), y_mm (3,)"),
+        (lambda: trace_rays(LENS, x_mm=[0.0, 1.0], y_mm=0.0, z_mm=0.0, direction_x=THREE, direction_y=0.0, direction_z=1.0),
+         "x_mm (2,), direction_x (3,)"),
+        (lambda: paraxial_image(TWO, vergence_D=THREE), "surfaces (2,), vergence_D (3,)"),
+        (lambda: best_focus(TWO, Beam(3.0, THREE)), "surfaces (2,), vergence_D (3,)"),
+        (lambda: seidel_sums(TWO, pupil_diameter_mm=THREE), "surfaces (2,), pupil_diameter_mm (3,)"),
+        (lambda: wavefront_um(LENS, Beam(3.0), pupil_x=[0.0, 0.1], pupil_y=[0.1, 0.2, 0.3]), "pupil_x (2,), pupil_y (3,)"),
+        (lambda: fresnel([1.0, 1.1], THREE), "n1 (2,), n2 (3,)"),
+        (lambda: normal_reflectance([1.0, 1.1], THREE), "n1 (2,), n2 (3,)"),
+        (lambda: double_reflectance([1.0, 1.1], 1.5, THREE), "n_before (2,), n_behind (3,)"),
+        (lambda: cut_off_per_mm([2.0, 3.0], THREE, 546.07), "pupil_diameter_mm (2,), convergence_D (3,)"),
+        (lambda: diffraction_mtf([2.0, 3.0], cut_off_per_mm=THREE), "frequency_per_mm (2,), cut_off_per_mm (3,)"),
+        (lambda: snell_deg([1.0, 1.1], THREE, 10.0), "n1 (2,), n2 (3,)"),
+        (lambda: aspheric_sag_mm([5.0, 6.0], THREE), "radius_mm (2,), height_mm (3,)"),
+    ],
+)  # fmt: skip
+def test_columns_that_do_not_go_together_are_named(wrong, told):
+    with pytest.raises(InputError) as error:
+        wrong()
+    assert str(error.value) == f"columns of different lengths cannot be combined: {told}"
+
+
+@pytest.mark.parametrize("azimuth", ["across", np.nan, 361.0])
+def test_an_azimuth_is_an_angle(azimuth):
+    with pytest.raises(InputError, match=r"azimuth_deg .* must be -360 to 360 °$"):
+        mtf(LENS, Beam(3.0), frequency_per_mm=50.0, wavelength_nm=546.07, azimuth_deg=azimuth)
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda: Surface(np.array([15.0, 16.0])),
+        lambda: System([Surface(np.array([15.0, 16.0]))], [1.0, 1.5]),
+        lambda: Beam(np.array([2.0, 3.0])),
+    ],
+)
+def test_what_holds_arrays_is_itself_alone_and_stays_as_it_is(make):
+    one, other = make(), make()
+    assert one != other
+    assert len({one, other}) == 2
+    with pytest.raises(FrozenInstanceError):
+        one.indices = None

@@ -5,7 +5,8 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from lenscalc import InputError, mtf
-from lenscalc.light import Beam, Fate, Surface, System, point_spread, spot, through_focus_mtf, trace, trace_rays
+from lenscalc.light import Beam, Fate, Surface, System, paraxial_image, point_spread, spot, through_focus_mtf, trace, trace_rays, wavefront_um
+from lenscalc.light.beam import Pencil
 from lenscalc.light.pupil import disc, gauss
 from lenscalc.light.ray import turned_in, turned_out
 from lenscalc.light.ray_kernel import SLICE, _parts, beam_through_conics
@@ -148,6 +149,37 @@ def test_slices_hold_every_ray_once_and_are_of_about_one_size(lenses, rays):
     assert sorted(sizes)[-1] > SLICE // 3
 
 
+BENT_AWAY = System([Surface(10.0, aspheric={4: -0.02})], [1.0, 1.5])  # by −0.02·h⁴: too far for a beam that converges by 60 D
+FLAT = System([Surface(10.0), Surface()], [1.0, 1.9, 1.0], [8.0])  # at 11 mm a ray misses, at 9.9 mm it is reflected within
+
+
+@pytest.mark.parametrize(
+    ("system", "beam", "x", "told"),
+    [
+        (FLAT, Beam(22.0), [0.0, 1.0, 0.9], "22 mm: 2 of 3 rays are lost, the first misses surface 1"),
+        (FLAT, Beam([1.0, 22.0]), [0.0, 0.9, 1.0], "1 to 22 mm: 2 of 6 rays are lost, the first is totally reflected at surface 2"),
+        (BENT_AWAY, Beam(6.4, 60.0), [1.0], "6.4 mm: 1 of 1 rays are lost, the first finds no point on surface 1"),
+    ],
+)
+def test_the_first_ray_that_is_lost_is_told(system, beam, x, told):
+    with pytest.raises(InputError) as error:
+        Pencil(system, beam).rays(np.array(x), np.zeros(len(x)))
+    assert str(error.value) == f"pupil_diameter_mm = {told}; make the pupil smaller"
+
+
+@pytest.mark.parametrize("n", [2.0, 2.05])
+def test_an_image_in_a_lens_or_at_its_back_is_none(n):
+    """A ball in air has its focus R(2 − n)/(2(n − 1)) behind it: at the vertex, and 0.24 mm in front of it."""
+    ball = System([Surface(10.0), Surface(-10.0)], [1.0, n, 1.0], [20.0])
+    assert paraxial_image(ball).image_distance_mm == pytest.approx(10.0 * (2.0 - n) / (2.0 * (n - 1.0)), rel=1e-12, abs=1e-15)
+    with pytest.raises(InputError) as error:
+        wavefront_um(ball, Beam(1.0), pupil_x=0.5, pupil_y=0.0)
+    assert str(error.value) == (
+        "vergence_D = 0 D: this beam has no real image behind the lens, so there is no plane to judge it in; give it a beam that converges more, as "
+        "in a model eye"
+    )
+
+
 @pytest.mark.parametrize("tilt", [0.0, 5.0])
 def test_beams_through_one_lens_go_as_each_alone(tilt):
     lens = System([Surface(15.0, tilt_x_deg=tilt), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
@@ -176,6 +208,7 @@ def test_one_point_of_an_image_is_its_middle():
     """Where there is next to no aberration, that is all of what diffraction leaves: the Strehl ratio, 1."""
     one = point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.01, points=1)
     three = point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.01, points=3)
+    assert (one.irradiance.shape, one.x_mm.tolist(), one.y_mm.tolist()) == ((1, 1), [0.0], [0.0])
     assert one.irradiance[0, 0] == pytest.approx(three.irradiance[1, 1], rel=1e-9, abs=0.0)
     assert one.irradiance[0, 0] > three.irradiance[0, 1]
 

@@ -45,6 +45,11 @@ def test_grazing_light_is_reflected():
     assert abs(fresnel(1.0, 1.5, 90.0).reflectance - 1.0) < 1e-12
 
 
+def test_light_along_a_surface_without_a_step_is_not_lost():
+    f = fresnel(1.336, 1.336, 90.0)
+    assert (f.reflectance_s + f.transmittance_s, f.reflectance_p + f.transmittance_p, f.reflectance + f.transmittance) == (1.0, 1.0, 1.0)
+
+
 def test_normal_incidence_by_hand():
     # (0.154/2.826)², (0.55/2.55)²; the ghost of a lens: (1 − R)²R²
     assert abs(normal_reflectance(1.336, 1.49) - (0.154 / 2.826) ** 2) < 1e-16

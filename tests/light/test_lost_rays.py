@@ -1,5 +1,6 @@
 """What a ray that is lost says, and systems that cannot be."""
 
+import re
 import sys
 from math import inf, nan
 
@@ -35,7 +36,7 @@ LIMITS = {
     "distances_mm[0] = ": (lambda x: System([Surface(), Surface()], [1.0, 1.5, 1.0], [x]), 0.0, 1e4),
     "object_distance_mm = ": (lambda x: trace(LENS, x_mm=0.0, object_distance_mm=x), 0.01, 1e12),
     "plane_mm = ": (lambda x: trace(LENS, x_mm=1.0, plane_mm=x), -1e4, 1e4),
-    "direction = ": (lambda x: trace_rays(LENS, x_mm=0, y_mm=0, z_mm=0, direction_x=x, direction_y=0, direction_z=1), -1e9, 1e9),
+    "direction_x = ": (lambda x: trace_rays(LENS, x_mm=0, y_mm=0, z_mm=0, direction_x=x, direction_y=0, direction_z=1), -1e9, 1e9),
     "focus = ": (lambda x: within(FOCUS, x), -1e12, 1e12),
     "added_zernike_um = ": (lambda x: Beam(3.0, 0.0, {4: x}), -100.0, 100.0),
     "angle_deg = ": (lambda x: fresnel(1.0, 1.5, x), 0.0, 90.0),
@@ -52,6 +53,32 @@ def test_a_limit_is_allowed_and_what_lies_beyond_it_is_refused_with_both(begins)
             make(beyond)
         assert str(error.value).startswith(begins)
         assert f"must be {lower:g} to {upper:g}" in str(error.value)
+
+
+@pytest.mark.parametrize(
+    ("make", "value", "hint"),
+    [
+        (Surface, 0.0039, ""),
+        (Surface, -0.004, "; is it in metres? write it in mm"),
+        (lambda n: System([Surface()], [1.0, n]), 3.1, ""),
+        (lambda n: System([Surface()], [1.0, n]), 9.99, ""),
+        (lambda n: System([Surface()], [1.0, n]), 10.0, "; is the decimal point one place off?"),
+        (lambda n: System([Surface()], [1.0, n]), 18.0, "; is the decimal point one place off?"),
+        (lambda n: System([Surface()], [1.0, n]), 18.1, ""),
+        (lambda n: System([Surface()], [1.0, n]), 100.0, "; is the decimal point two places off?"),
+    ],
+)
+def test_a_slip_is_named_where_it_makes_a_usual_number(make, value, hint):
+    """Usual are radii of 4 mm and more and indices of 1 to 1.8: what a factor of a thousand, ten or a hundred makes such."""
+    with pytest.raises(InputError, match=rf"(, or inf \(plano\)|must be 1 to 3){re.escape(hint)}$"):
+        make(value)
+
+
+@pytest.mark.parametrize("name", ["shift_x_mm", "shift_y_mm", "shift_z_mm", "tilt_x_deg", "tilt_y_deg"])
+@pytest.mark.parametrize("place", [-1e-9, 1e-9, np.array([0.0, -0.1])])
+def test_a_surface_is_out_of_its_place_to_either_side(name, place):
+    assert Surface(**{name: place}).is_moved
+    assert not Surface(**{name: 0.0}).is_moved
 
 
 def test_a_ray_beyond_the_equator_of_an_ellipsoid_is_missed():
@@ -101,6 +128,7 @@ def test_a_steep_asphere_arrives_or_is_named():
         (lambda: trace(LENS, x_mm=nan), "x_mm is missing"),
         (lambda: trace(LENS, x_mm=[]).x_mm[0], None),
         (lambda: trace(LENS, x_mm=1.0, vergence_D=10.0, object_distance_mm=100.0), "not both"),
+        (lambda: trace(LENS, x_mm=1.0, vergence_D=[0.0, -10.0], object_distance_mm=100.0), "not both"),
         (lambda: trace_rays(LENS, x_mm=0, y_mm=0, z_mm=0, direction_x=0, direction_y=0, direction_z=-1), "light travels"),
         (lambda: trace(System([Surface([15.0, 16.0])], [1.0, 1.5]), x_mm=np.zeros((3, 4))), "the last axis is the rays"),
         (lambda: moved(moved(LENS, shift_x_mm=0.1), shift_x_mm=0.1), "already"),

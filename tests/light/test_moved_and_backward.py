@@ -40,7 +40,7 @@ def test_light_on_the_axis_has_one_of_seidels_sums_alone():
 def test_distortion_of_three_surfaces_is_that_of_an_exact_chief_ray():
     """How far the chief ray is from its paraxial height in the image, S5/(2·n′·u′) in third order."""
     system, field = System([Surface(40.0), Surface(-15.0), Surface(-25.0)], [1.0, 1.49, 1.7, 1.336], [8.0, 6.0]), 3.0
-    s = seidel_sums(system, pupil_diameter_mm=2.0, field_deg=field)
+    s = seidel_sums(system, pupil_diameter_mm=3.0, field_deg=field)
     image = paraxial_image(system)
     tan = np.tan(np.deg2rad(field))
 
@@ -48,8 +48,13 @@ def test_distortion_of_three_surfaces_is_that_of_an_exact_chief_ray():
         at = float(image.image_distance_mm)
         return trace_rays(system, x_mm=0, y_mm=0, z_mm=0, direction_x=0, direction_y=t, direction_z=1.0, plane_mm=at).y_mm
 
-    u = -float(image.convergence_D) / 1000.0 / 1.336
+    u = -1.5 * float(image.convergence_D) / 1000.0 / 1.336
     assert height(tan) - height(1e-5) / 1e-5 * tan == pytest.approx(float(s.S5) / (2.0 * 1.336 * u), rel=0.02, abs=0.0)
+
+
+def test_a_ray_across_the_axis_never_comes_to_a_surface():
+    with pytest.raises(InputError, match=r"^direction_z: must be above 0, light travels \+z$"):
+        trace_rays(LENS, x_mm=0.0, y_mm=0.0, z_mm=0.0, direction_x=1.0, direction_y=0.0, direction_z=0.0)
 
 
 @pytest.mark.parametrize(("N", "fate"), [(-0.1, Fate.MISSED), (0.1, Fate.ARRIVED)])
@@ -81,7 +86,7 @@ def test_a_colour_without_weight_cuts_nothing_off():
     assert float(found.cut_off_per_mm) == pytest.approx(float(alone.cut_off_per_mm), rel=1e-12, abs=0.0)
 
 
-@pytest.mark.parametrize("weights", [[1.0], [1.0, 1.0, 1.0], [1.0, np.nan], [1.0, -1.0], [0.0, 0.0]])
+@pytest.mark.parametrize("weights", [[1.0], [1.0, 1.0, 1.0], [1.0, np.nan], [1.0, -1.0], [1.0, -1e-9], [0.0, 0.0]])
 def test_weights_that_are_not_one_a_colour(weights):
     system = System([Surface(15.0), Surface(-15.0)], [np.full(2, 1.336), np.array([1.50, 1.49]), np.full(2, 1.336)], [0.9])
     with pytest.raises(InputError, match="must be 2 numbers, 0 or more, one a wavelength"):
@@ -128,6 +133,8 @@ def test_snells_angle_ends_where_all_is_reflected():
     """From 1.25 into 1 at arcsin 0.8 = 53.13°, along the surface; 60° gives 1.25·0.866 = 1.083, which is nobody's sine."""
     assert snell_deg(1.0, 1.0, 90.0) == 90.0
     assert snell_deg(1.0, 1.25, 90.0) == pytest.approx(np.rad2deg(np.arctan2(4.0, 3.0)), rel=1e-15, abs=0.0)
-    for angle in (60.0, -60.0, [10.0, 60.0]):
-        with pytest.raises(InputError, match=r"critical angle, 53\.13°"):
+    end = "light from 1.25 into 1 is totally reflected beyond the critical angle, 53.13°: a smaller angle is refracted"
+    for angle, begin in ((60.0, "angle_deg = 60°: "), (-60.0, "angle_deg = -60°: "), ([10.0, 60.0], "row 2: angle_deg = 60°: ")):
+        with pytest.raises(InputError) as error:
             snell_deg(1.25, 1.0, angle)
+        assert str(error.value) == begin + end

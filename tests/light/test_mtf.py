@@ -1,5 +1,6 @@
 """The image: diffraction alone to 1e-4, the wavefront by a second way, planes, spectra, points."""
 
+import re
 import sys
 
 import numpy as np
@@ -151,11 +152,35 @@ def test_far_out_of_focus_the_quadrature_still_follows():
     assert abs(found - abs(2 * j1(a) / a)) < 0.02
 
 
-def test_beyond_242_waves_it_is_refused():
-    """Of at most 400 points a direction 380 follow the phase, one for every two radians: 760 radians, told as 760/π = 242 waves."""
-    with pytest.raises(InputError, match=r"more than the quadrature of the MTF follows \(242\); take a plane nearer to the focus or a smaller pupil"):
+def test_beyond_121_waves_it_is_refused():
+    """Of at most 400 points a direction 380 follow the phase, one for every two radians: 760 radians, 121 waves of 2π.
+
+    A perfect pencil is off by W = n'h²/2·(1/z − 1/f) at its rim; two pupils ±s apart see the difference run through 8s(1 − s)·W.
+    """
+    s = 50.0 * WAVE_NM * 1e-6 / (6.0 * 0.020)
+    W = 1.336 * 3.0**2 / 2.0 * (1.0 / (66.8 - 40.0) - 1.0 / 66.8)
+    with pytest.raises(InputError) as told:
         mtf(PERFECT, Beam(6.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM, focus=-40.0)
-    assert mtf(PERFECT, Beam(6.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM, focus=-20.0).mtf < 0.01  # some 200 waves
+    found = re.fullmatch(
+        r"focus: the phase runs through (\d+) waves over the pupil, more than the quadrature of the MTF follows \(121\); take a plane nearer to "
+        "the focus or a smaller pupil",
+        str(told.value),
+    )
+    assert float(found[1]) == pytest.approx(8.0 * s * (1.0 - s) * W / (WAVE_NM * 1e-6), rel=0.02, abs=0.0)
+    assert mtf(PERFECT, Beam(6.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM, focus=-20.0).mtf < 0.01  # some 99 waves
+
+
+@pytest.mark.parametrize(("radians", "points"), [(1.9, [20]), (2.0, [20, 21]), (760.0, [20, 400]), (761.9, [20, 400]), (762.0, None)])
+def test_a_point_for_every_two_radians(monkeypatch, radians, points):
+    """From 20 points on, and up to 400."""
+    module, seen = sys.modules["lenscalc.light.mtf"], []
+    monkeypatch.setattr(module, "_autocorrelation", lambda *given: (seen.append(given[-1]), (0.0, np.array([radians])))[1])
+    if points is None:
+        with pytest.raises(InputError, match=r"runs through 121 waves .* follows \(121\)"):
+            mtf(LENS, Beam(1.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM)
+    else:
+        mtf(LENS, Beam(1.0), frequency_per_mm=50.0, wavelength_nm=WAVE_NM)
+        assert seen == points
 
 
 def spectrum(n):

@@ -43,8 +43,19 @@ def test_a_plane_in_front_of_the_lens_catches_no_wave():
         lambda f: zernike_coefficients(lens, Beam(1.0), focus=f),
         lambda f: point_spread(lens, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.1, focus=f),
     ):
-        with pytest.raises(InputError, match=r"35\.1374 mm in front of the last vertex"):
+        with pytest.raises(InputError, match=r"lies 35\.1374 mm in front of the last vertex"):
             of(-100.0)
+
+
+def test_a_plane_begins_behind_the_last_vertex():
+    lens = System([Surface(15.0), Surface(-15.0)], INDICES, [0.9])
+    paraxial = float(paraxial_image(lens).image_distance_mm)
+    with pytest.raises(InputError, match="lies 0 mm in front of the last vertex"):
+        wavefront_um(lens, Beam(1.0), pupil_x=1.0, pupil_y=0.0, focus=-paraxial)
+    # n'h²/2·(1/f − 1/z) of a thin pencil, both from the exit pupil, which is the image of the front vertex by the back surface
+    pupil = 1.336 / (1.49 / -0.9 + (1.336 - 1.49) / -15.0)
+    near = wavefront_um(lens, Beam(0.1), pupil_x=1.0, pupil_y=0.0, focus=0.5 - paraxial)
+    assert near.item() == pytest.approx(1336.0 * 0.05**2 / 2.0 * (1.0 / (paraxial - pupil) - 1.0 / (0.5 - pupil)), rel=0.02, abs=0.0)
 
 
 def test_a_plane_may_be_typed_where_a_word_finds_it():

@@ -16,6 +16,14 @@ def test_the_exit_pupil_is_the_image_of_the_first_vertex(R2, t, n, m):
     assert found.exit_pupil_mm == pytest.approx(m / (-n / t + (m - n) / R2), rel=1e-12, abs=0.0)
 
 
+def test_the_exit_pupil_of_three_surfaces_is_an_image_of_an_image():
+    """The back two surfaces, one after the other: n'/s' = n/s + (n' − n)/R, then on by the distance."""
+    behind = 1.6 / (1.49 / -0.9 + (1.6 - 1.49) / -15.0)
+    last = 1.336 / (1.6 / (behind - 1.3) + (1.336 - 1.6) / 25.0)
+    found = paraxial_image(System([Surface(12.0), Surface(-15.0), Surface(25.0)], [1.0, 1.49, 1.6, 1.336], [0.9, 1.3]))
+    assert found.exit_pupil_mm == pytest.approx(last, rel=1e-12, abs=0.0)
+
+
 def test_of_a_single_surface_it_is_the_vertex():
     assert paraxial_image(System([Surface(12.0)], [1.0, 1.5])).exit_pupil_mm == 0.0
 

@@ -20,6 +20,20 @@ def test_slices_hold_every_ray_of_every_lens_once(lenses, rays):
     assert np.all(seen == 1)
 
 
+@pytest.mark.parametrize(("lenses", "rays", "sizes"), [(1, 4, [4]), (1, 10, [4, 4, 2]), (2, 5, [4, 4, 2]), (5, 2, [5, 5])])
+def test_plain_numpy_takes_as_many_rays_at_once_as_the_cache_holds(monkeypatch, lenses, rays, sizes):
+    """Were that four: of one lens four, of two lenses two each, and one each of five."""
+    module, seen = sys.modules["lenscalc.light.trace"], []
+    row = System([Surface(np.linspace(12.0, 18.0, lenses)), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9]).row()
+    given = (row, np.zeros(lenses), np.linspace(0.1, 1.0, rays)[None], np.zeros((1, rays)))
+    at_once, whole = module._beam(*given), module.through_surfaces
+    monkeypatch.setattr(module, "IN_CACHE", 4)
+    monkeypatch.setattr(module, "through_surfaces", lambda row, state: (seen.append(state[0].size), whole(row, state))[1])
+    in_parts = module._beam(*given)
+    assert seen == sizes
+    assert [a.tolist() for a in in_parts] == [a.tolist() for a in at_once]
+
+
 def test_rays_that_are_lost_end_alike_whichever_way_they_go(monkeypatch):
     """The compiled way only marks a lost ray, and asks the plain way again for its fate and its place: all six numbers alike."""
     x = np.array([0.5, 3.0, 14.9, 16.0])

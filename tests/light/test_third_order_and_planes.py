@@ -54,13 +54,16 @@ def test_distortion_is_that_of_an_exact_chief_ray(back):
 
 @pytest.mark.parametrize("plane", [5.0, -1.0])
 def test_a_plane_behind_adds_the_path_in_its_own_medium(plane):
-    at_vertex, at_plane = (trace(LENS, x_mm=1.0, y_mm=0.5, plane_mm=z) for z in (0.0, plane))
+    lens = System([Surface(15.0), Surface(-15.0)], [1.0, 1.49, 1.336], [0.9])
+    at_vertex, at_plane = (trace(lens, x_mm=1.0, y_mm=0.5, plane_mm=z) for z in (0.0, plane))
     assert at_plane.z_mm == pytest.approx(plane, abs=1e-14)
     assert at_plane.optical_path_mm - at_vertex.optical_path_mm == pytest.approx(1.336 * plane / at_vertex.direction_z, rel=1e-12, abs=0.0)
     assert at_plane.y_mm - at_vertex.y_mm == pytest.approx(plane * at_vertex.direction_y / at_vertex.direction_z, rel=1e-12, abs=0.0)
-    many = trace(LENS, x_mm=[1.0, 0.3], y_mm=[0.5, 0.2], plane_mm=plane)
+    many = trace(lens, x_mm=[1.0, 0.3], y_mm=[0.5, 0.2], plane_mm=plane)
     assert many.optical_path_mm[0] == at_plane.optical_path_mm
     assert np.allclose(many.z_mm, plane, atol=1e-14)
+    both = trace(lens, x_mm=[1.0, 0.3], y_mm=[0.5, 0.2], plane_mm=[0.0, plane])
+    assert both.y_mm[:, 0].tolist() == [at_vertex.y_mm, at_plane.y_mm]
 
 
 def test_a_ray_that_touches_nothing_is_not_said_to_arrive():

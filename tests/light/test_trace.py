@@ -111,7 +111,8 @@ def test_a_sphere_turned_about_its_own_centre_is_the_same_sphere():
     a = np.deg2rad(7.0)
     turned = Surface(15.0, tilt_x_deg=7.0, shift_y_mm=15.0 * np.sin(a), shift_z_mm=15.0 * (1 - np.cos(a)))
     x, y = np.array([0.3, -1.2]), np.array([1.0, 0.4])
-    plain, same = (trace(System([s], [1.0, 1.5]), x_mm=x, y_mm=y, plane_mm=20.0) for s in (Surface(15.0), turned))
+    plain, same = (trace(System([s], [1.0, 1.5]), x_mm=x, y_mm=y, vergence_D=40.0, plane_mm=20.0) for s in (Surface(15.0), turned))
+    assert np.allclose(plain.optical_path_mm, same.optical_path_mm, atol=1e-12)
     assert np.allclose(plain.x_mm, same.x_mm, atol=1e-12)
     assert np.allclose(plain.y_mm, same.y_mm, atol=1e-12)
 

@@ -201,6 +201,7 @@ NEGATIVE = System([Surface(-15.0), Surface(15.0)], [1.336, 1.49, 1.336], [0.5])
         (lambda: wavefront_um(NEGATIVE, Beam(3.0), pupil_x=0.0, pupil_y=0.0), "no real image"),
         (lambda: wavefront_um(LENS, Beam(3.0), pupil_x=1.2, pupil_y=0.0), "outside the unit pupil"),
         (lambda: spot(LENS, Beam(3.0), focus="sharp"), "'least_spot', 'least_wavefront', 'paraxial'"),
+        (lambda: spot(LENS, Beam(3.0), focus="best"), "focus = 'best': must be 'least_spot', 'least_wavefront', 'paraxial', or a shift"),
         (lambda: zernike_coefficients(LENS, Beam(3.0), order=30), "order = 30"),
         (lambda: strehl_ratio(LENS, Beam(3.0), wavelength_nm=0.546), "is it in µm?"),
         (lambda: zernike_index(3, 0), "n − m even"),
@@ -229,3 +230,13 @@ def test_the_squares_of_what_is_in_and_what_is_left_out_add_up():
     z = zernike_coefficients(strong, Beam(4.0), order=4)
     assert z.rms_left_out_um > 0.01 * z.rms_wavefront_um
     assert z.rms_wavefront_um**2 == pytest.approx(np.sum(z.coefficients_um[3:] ** 2) + z.rms_left_out_um**2, rel=1e-9, abs=0.0)
+
+
+def test_each_lens_may_have_points_of_its_own():
+    x = np.array([[0.2, 0.5, 0.99], [0.1, 0.7, 0.9]])
+    both = wavefront_um(System([Surface(np.array([15.0, 12.0])), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9]), Beam(3.0), pupil_x=x, pupil_y=0.1)
+    assert both.shape == (2, 3)
+    for row, R in enumerate((15.0, 12.0)):
+        lens = System([Surface(R), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+        alone = wavefront_um(lens, Beam(3.0), pupil_x=x[row], pupil_y=0.1)
+        assert both[row] == pytest.approx(alone, rel=1e-12, abs=1e-12)
