@@ -11,7 +11,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms, sag_mm, to_the
-from lenscalc.quantities import checked, given_back
+from lenscalc.quantities import checked, given_back, numbers, single_numbers
 
 PI = 3.141592653589793
 ROUNDING_mm = 1e-12  # what the sags of two surfaces leave of an edge that is none; a hundred-thousandth of an atom
@@ -31,10 +31,10 @@ def edge_thickness_mm(
     >>> round(float(edge_thickness_mm(15.0, -15.0, 0.9, 6.0)), 6)
     0.293877
     """
-    h = np.asarray(optic_diameter_mm, dtype=np.float64) / 2.0
-    front = aspheric_sag_mm(front_radius_mm, h, conic=front_conic, aspheric=front_aspheric)
-    back = aspheric_sag_mm(back_radius_mm, h, conic=back_conic, aspheric=back_aspheric)
-    return center_thickness_mm - front + back
+    (R1,), (R2,) = numbers(front_radius_mm=front_radius_mm), numbers(back_radius_mm=back_radius_mm)
+    (t,), (D,) = numbers(center_thickness_mm=center_thickness_mm), numbers(optic_diameter_mm=optic_diameter_mm)
+    (k1,), (k2,) = numbers(front_conic=front_conic), numbers(back_conic=back_conic)
+    return t - aspheric_sag_mm(R1, D / 2.0, conic=k1, aspheric=front_aspheric) + aspheric_sag_mm(R2, D / 2.0, conic=k2, aspheric=back_aspheric)
 
 
 def cap_volume_of(R: Any, h: Any, k: Any) -> Any:
@@ -157,6 +157,10 @@ def why_not(
     >>> why_not(15.0, -15.0, 0.5, 6.0)
     'edge thickness -0.106 mm at optic_diameter_mm = 6: must be 0 or more; thicken the centre or make the optic smaller'
     """
+    front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, front_conic, back_conic = single_numbers(
+        front_radius_mm=front_radius_mm, back_radius_mm=back_radius_mm, center_thickness_mm=center_thickness_mm,
+        optic_diameter_mm=optic_diameter_mm, front_conic=front_conic, back_conic=back_conic,
+    )  # fmt: skip
     surfaces = {"front_conic": front_conic, "back_conic": back_conic, "front_aspheric": front_aspheric, "back_aspheric": back_aspheric}
     edge = float(edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, **surfaces))  # type: ignore[arg-type]
     if np.isnan(edge):

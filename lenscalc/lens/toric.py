@@ -13,7 +13,7 @@ import numpy as np
 from lenscalc.errors import InputError
 from lenscalc.lens.thick_lens import thick_lens
 from lenscalc.light import sag_mm
-from lenscalc.quantities import checked, given_back
+from lenscalc.quantities import checked, given_back, numbers
 
 
 class PowerVector(NamedTuple):
@@ -194,10 +194,13 @@ def meridional_sag_mm(radius_along_mm: Any, radius_across_mm: Any, height_mm: An
     >>> round(float(meridional_sag_mm(15.0, 12.0, 3.0, meridian_deg=0.0)), 6), round(float(meridional_sag_mm(15.0, 12.0, 3.0, meridian_deg=90.0)), 6)
     (0.303062, 0.38105)
     """
-    _, cosine = _double(np.asarray(meridian_deg, dtype=np.float64))
+    radius_along, radius_across, height, meridian = numbers(
+        radius_along_mm=radius_along_mm, radius_across_mm=radius_across_mm, height_mm=height_mm, meridian_deg=meridian_deg
+    )
+    _, cosine = _double(meridian)
     along, across = (1.0 + cosine) / 2.0, (1.0 - cosine) / 2.0  # cos² and sin²
-    h2 = np.square(np.asarray(height_mm, dtype=np.float64))
-    cx, cy = 1.0 / np.asarray(radius_along_mm, dtype=np.float64), 1.0 / np.asarray(radius_across_mm, dtype=np.float64)
+    h2 = np.square(height)
+    cx, cy = 1.0 / radius_along, 1.0 / radius_across
     with np.errstate(invalid="ignore"):
         return h2 * (cx * along + cy * across) / (1.0 + (1.0 - h2 * (cx * cx * along + cy * cy * across)) ** 0.5)
 
@@ -216,14 +219,19 @@ def toric_edge_thickness_mm(
     >>> edge.round(4).tolist()
     [0.2939, 0.255, 0.2159]
     """
-    h = np.asarray(optic_diameter_mm, dtype=np.float64) / 2.0
-    total = center_thickness_mm
-    for sign, R, across in ((-1.0, front_radius_mm, front_radius_across_mm), (1.0, back_radius_mm, back_radius_across_mm)):
+    front, back, center, diameter, meridian = numbers(
+        front_radius_mm=front_radius_mm, back_radius_mm=back_radius_mm, center_thickness_mm=center_thickness_mm,
+        optic_diameter_mm=optic_diameter_mm, meridian_deg=meridian_deg,
+    )  # fmt: skip
+    total, h = center, diameter / 2.0
+    for sign, R, name, across in (
+        (-1.0, front, "front_radius_across_mm", front_radius_across_mm), (1.0, back, "back_radius_across_mm", back_radius_across_mm)
+    ):  # fmt: skip
         if across is None:
             with np.errstate(invalid="ignore"):
-                total = total + sign * sag_mm(np.asarray(R, dtype=np.float64), h)
+                total = total + sign * sag_mm(R, h)
         else:
-            total = total + sign * meridional_sag_mm(R, across, h, meridian_deg=meridian_deg)
+            total = total + sign * meridional_sag_mm(R, numbers(**{name: across})[0], h, meridian_deg=meridian)
     return total
 
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.light.limits import FREQUENCY, PUPIL, WAVELENGTH
-from lenscalc.quantities import as_given, within
+from lenscalc.quantities import as_given, numbers, within
 
 
 def cut_off_per_mm(pupil_diameter_mm: Any, convergence_D: Any, wavelength_nm: Any) -> Any:
@@ -21,7 +21,7 @@ def cut_off_per_mm(pupil_diameter_mm: Any, convergence_D: Any, wavelength_nm: An
     109.876
     """
     D, wavelength = within(PUPIL, pupil_diameter_mm), within(WAVELENGTH, wavelength_nm)
-    found = np.abs(D * np.asarray(convergence_D, dtype=np.float64)) / (wavelength * 1e-3)
+    found = np.abs(D * numbers(convergence_D=convergence_D)[0]) / (wavelength * 1e-3)
     return as_given(found)
 
 
@@ -35,6 +35,6 @@ def diffraction_mtf(frequency_per_mm: Any, *, cut_off_per_mm: Any) -> Any:
     >>> round(diffraction_mtf(100.0, cut_off_per_mm=cut_off_per_mm(3.0, 20.0, 546.07)), 3)     # a perfect lens of 20 D, bare, 3 mm
     0.032
     """
-    s = np.minimum(within(FREQUENCY, frequency_per_mm) / np.asarray(cut_off_per_mm, dtype=np.float64), 1.0)
+    s = np.minimum(within(FREQUENCY, frequency_per_mm) / numbers(cut_off_per_mm=cut_off_per_mm)[0], 1.0)
     found = 2.0 / np.pi * (np.arccos(s) - s * np.sqrt((1.0 - s) * (1.0 + s)))
     return as_given(found)

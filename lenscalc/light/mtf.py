@@ -21,7 +21,7 @@ from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Traced
-from lenscalc.quantities import FloatArray, as_given, within
+from lenscalc.quantities import FloatArray, as_given, numbers, single_numbers, within
 
 FEWEST, MOST = 20, 400  # points a direction
 AT_ONCE = 500_000  # points of a pupil in memory, for all lenses, planes and frequencies
@@ -97,7 +97,7 @@ def mtf(
         return _given(np.abs(otf), limit, cut, shift, pencil.shape, np.shape(frequency_per_mm), beam)
     if pencil.shape == ():
         raise InputError("weights: a spectrum needs arrays of indices whose last axis is the wavelengths", quantity="weights")
-    w = np.asarray(weights, dtype=np.float64)
+    (w,) = numbers(weights=weights)
     if w.shape != pencil.shape[-1:] or not np.all(np.isfinite(w)) or np.any(w < 0) or w.sum() <= 0:
         raise InputError(f"weights of shape {w.shape}: must be {pencil.shape[-1]} numbers, 0 or more, one a wavelength", quantity="weights")
     w = w / w.sum()
@@ -166,7 +166,7 @@ def _transfer(pencil: Pencil, at: Focus, frequency_per_mm: Any, wavelength_nm: A
     planes = np.asarray(at.distance_mm).reshape(len(cut), -1)
     s = np.minimum(frequency / cut[:, None], 1.0)
     chief = pencil.rays(np.zeros(1), np.zeros(1))
-    turn = np.exp(1j * np.deg2rad(azimuth_deg))
+    turn = np.exp(1j * np.deg2rad(single_numbers(azimuth_deg=azimuth_deg)[0]))
     otf = np.empty((len(cut), planes.shape[1], frequency.size), np.complex128)
     points = np.full(len(cut), FEWEST)
     left = np.arange(len(cut))

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 Aspheric = Mapping[int, Any]  # even power of the height → coefficient [mm^(1 − power)], from 4 on
 
@@ -47,9 +48,10 @@ def aspheric_sag_mm(radius_mm: Any, height_mm: Any, *, conic: Any = 0.0, aspheri
     Traceback (most recent call last):
     lenscalc.errors.InputError: aspheric term of power 2: terms start at 4; one in h² changes the paraxial power: put it into the radius
     """
-    h2 = np.square(np.asarray(height_mm, dtype=np.float64))
+    (R,), (h,), (k,) = numbers(radius_mm=radius_mm), numbers(height_mm=height_mm), numbers(conic=conic)
+    h2 = np.square(h)
     with np.errstate(invalid="ignore"):
-        conical = sag_mm(np.asarray(radius_mm, dtype=np.float64), np.asarray(height_mm, dtype=np.float64), np.asarray(conic, dtype=np.float64))
+        conical = sag_mm(R, h, k)
     return conical + sum((a * to_the(h2, p // 2) for p, a in checked_terms(aspheric).items()), np.float64(0.0))
 
 

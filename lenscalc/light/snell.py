@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 
 def snell_deg(n1: Any, n2: Any, angle_deg: Any) -> Any:
@@ -22,7 +23,7 @@ def snell_deg(n1: Any, n2: Any, angle_deg: Any) -> Any:
     >>> round(float(snell_deg(1.0, 1.5, 30.0)), 4)
     19.4712
     """
-    n1, n2, angle_deg = (np.asarray(x, dtype=np.float64)[()] for x in (n1, n2, angle_deg))
+    n1, n2, angle_deg = (x[()] for x in numbers(n1=n1, n2=n2, angle_deg=angle_deg))
     sine = n1 * np.sin(np.deg2rad(angle_deg)) / n2
     if np.any(np.abs(sine) > 1):
         raise InputError(

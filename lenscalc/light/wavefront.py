@@ -19,7 +19,7 @@ from lenscalc.light.path_difference import seen_from
 from lenscalc.light.pupil import disc_for, ever_finer
 from lenscalc.light.surface import System
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
-from lenscalc.quantities import given_back, within
+from lenscalc.quantities import given_back, numbers, within
 
 
 class Zernikes(NamedTuple):
@@ -42,7 +42,7 @@ def wavefront_um(system: System, beam: Beam, *, pupil_x: Any, pupil_y: Any, focu
     """
     pencil = Pencil(system, beam)
     pencil.real_image()
-    x, y = np.broadcast_arrays(np.atleast_1d(np.asarray(pupil_x, dtype=np.float64)), np.asarray(pupil_y, dtype=np.float64))
+    x, y = (np.atleast_1d(a) for a in numbers(pupil_x=pupil_x, pupil_y=pupil_y))
     if np.any(x * x + y * y > 1.0 + 1e-12):
         raise InputError("pupil_x, pupil_y: a point lies outside the unit pupil", quantity="pupil_x")
     W = 1000.0 * seen_from(pencil, pencil.rays(x, y), reference(pencil, focus))
