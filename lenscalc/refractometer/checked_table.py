@@ -28,6 +28,10 @@ def checked_table(where: str, table: Any, schema: str) -> dict[str, Any]:
         if getattr(kind, "required", False) and key not in table:
             choices = f": {' or '.join(kind.choices)}" if isinstance(kind, Text) and kind.choices else ""
             raise SheetError(f"[{where}] {key} is missing{choices}" if where else f"{key} is missing at the top of the sheet")
+    for key in table:
+        of = key.removeprefix("u_") if key.startswith("u_") else f"u_{key.removeprefix('dof_')}" if key.startswith("dof_") else key
+        if isinstance(known.get(of), Number | Limits) and of not in table:
+            raise SheetError(f"[{where}] {key} is given without {of}: it says nothing by itself")
     return {key: checked_value(f"[{where}] {key}" if where else key, value, known[key]) for key, value in table.items()}
 
 

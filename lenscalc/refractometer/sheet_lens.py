@@ -50,6 +50,9 @@ def lens_of(table: Any) -> LensDimensions:
                 "the scale error that all it measures share"
             )
         dimensions[name] = d
+    for name in gauges:
+        if name not in {d.get("instrument") for d in dimensions.values()}:
+            raise SheetError(f"[lens.gauge.{name}] u_scale_relative is given, and no dimension was measured by it: name it as their instrument")
     for key in ("linear_swelling", "linear_expansion_per_K"):
         if key in block and f"u_{key}" not in block:
             raise SheetError(f"[lens] u_{key} is missing beside {key}: a correction has an uncertainty")
