@@ -10,6 +10,7 @@ from lenscalc.quantities.check import (
     how_to_write,
     impossible,
     in_numbers,
+    in_row,
     is_numeric,
     not_a_number,
     number_in_text,
@@ -27,6 +28,6 @@ from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, INPUTS, QUESTIONS
 
 __all__ = [
     "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_given", "as_number", "checked", "complaint",
-    "counted", "given_back", "how_to_write", "impossible", "in_numbers", "is_numeric", "is_quantity", "not_a_number", "number_in_text", "numbers",
-    "plain", "quantity", "readings_of", "remark", "single_numbers", "unusual", "within",
+    "counted", "given_back", "how_to_write", "impossible", "in_numbers", "in_row", "is_numeric", "is_quantity", "not_a_number", "number_in_text",
+    "numbers", "plain", "quantity", "readings_of", "remark", "single_numbers", "unusual", "within",
 ]  # fmt: skip

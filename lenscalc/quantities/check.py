@@ -221,9 +221,17 @@ def _refuse_impossible(q: Quantity, array: FloatArray) -> None:
     bad = np.flatnonzero(impossible(q, np.atleast_1d(array)))
     if bad.size:
         first = float(array.flat[bad[0]])
-        row = int(bad[0]) + 1 if array.size > 1 else None
-        where = f"row {row}: " if row else ""
+        where, row = in_row(int(bad[0]), array.size)
         raise InputError(f"{where}{complaint(q, first)}", quantity=q.name, value=first, limits=(q.lower, q.upper), unit=q.unit, row=row)
+
+
+def in_row(row: int, many: int) -> tuple[str, int | None]:
+    """The begin of a sentence about one of many rows, and its number counted from 1; of a single case neither.
+
+    >>> in_row(2, 5), in_row(0, 1)
+    (('row 3: ', 3), ('', None))
+    """
+    return (f"row {row + 1}: ", row + 1) if many > 1 else ("", None)
 
 
 def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
