@@ -38,7 +38,7 @@ def baseline_points(series: Series, baseline: Any = None) -> np.ndarray:
         return _from_to(n, 1, int(baseline), str(baseline))
     marked = np.asarray(baseline)
     if marked.dtype != np.bool_ or marked.shape != (n,):
-        raise InputError(f"baseline: {HOW}, or a truth value for each of the {n} points", quantity="baseline", value=baseline)
+        raise InputError(f"baseline: {HOW}, or a truth value for each point, {n} of them", quantity="baseline", value=baseline)
     if not marked.any():
         raise InputError("baseline: no point is marked", quantity="baseline")
     return marked

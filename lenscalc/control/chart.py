@@ -81,7 +81,7 @@ class ControlChart:
             return f"Nothing signals in {counted(n, 'point')}."
         first = min(self.signals, key=lambda s: (s.first, s.part != "level"))
         told = f"{first.sentence[0].lower()}{first.sentence[1:]}"
-        return f"{len(at)} of {n} points signal{'s' if len(at) == 1 else ''}, first {told}."
+        return f"{len(at)} of {counted(n, 'point')} signal{'s' if len(at) == 1 else ''}, first {told}."
 
     @property
     def chance_sentence(self) -> str:

@@ -11,7 +11,7 @@ from lenscalc.control.baseline import baseline_points
 from lenscalc.control.constants import chart_constants
 from lenscalc.control.series import Series
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.quantities import single_numbers
+from lenscalc.quantities import counted, single_numbers
 
 Kind = Literal["individuals", "xbar-r", "xbar-s", "ewma", "cusum"]
 KINDS: Final = ("individuals", "xbar-r", "xbar-s", "ewma", "cusum")
@@ -213,7 +213,8 @@ def _remarks(series: Series, at: np.ndarray, u_relative: float, *, all_of_it: bo
     if known:
         return found
     if n < FEWEST:
-        found.append(f"the baseline is too short: {n} points leave sigma open by {100 * u_relative:.0f} %; take {FEWEST}, better {ENOUGH} or more")
+        leave = f"{counted(n, 'point')} leave{'s' if n == 1 else ''}"
+        found.append(f"the baseline is too short: {leave} sigma open by {100 * u_relative:.0f} %; take {FEWEST}, better {ENOUGH} or more")
     elif n < ENOUGH:
         found.append(f"the baseline is short: {n} points leave sigma open by {100 * u_relative:.0f} %; {ENOUGH} or more are better")
     values = series.mean[at]

@@ -10,7 +10,7 @@ import numpy as np
 from lenscalc.decision.better import squared_own_part
 from lenscalc.decision.criterion import Direction, departure
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, numbers, single_numbers
+from lenscalc.quantities import FloatArray, counted, numbers, single_numbers
 from lenscalc.uncertainty.blocks import check_seed, cores, generator, in_order
 
 TRIALS: Final = 100_000
@@ -100,13 +100,13 @@ def rank_trials(
     (weight,) = numbers(weights=weights)
     for what, size in (("directions", len(ways)), ("targets", len(aims)), ("weights", weight.size if weight.ndim else criteria)):
         if size != criteria:
-            raise InputError(f"{what}: {size} for {criteria} criteria; give one for each", quantity=what)
+            raise InputError(f"{what}: {size} for {counted(criteria, 'criterion', 'criteria')}; give one for each", quantity=what)
     weight = np.broadcast_to(weight, (criteria,))
     if not np.all(np.isfinite(weight)):
         raise InputError("a weight is missing or infinite; leave a criterion out that shall not count", quantity="weights")
     for aim in aims:
         if np.shape(aim) not in ((), (many,)):
-            raise InputError(f"a target of shape {np.shape(aim)} does not go with {many} candidates", quantity="targets")
+            raise InputError(f"a target of shape {np.shape(aim)} does not go with {counted(many, 'candidate')}", quantity="targets")
     trials = int(trials)
     if many == 0:
         none = np.zeros(0)
@@ -152,4 +152,5 @@ def _like(name: str, a: Any, shape: tuple[int, ...]) -> FloatArray:
     try:
         return np.broadcast_to(array, shape)
     except ValueError:
-        raise InputError(f"an array of shape {array.shape} does not go with {shape[0]} candidates and {shape[1]} criteria") from None
+        whose = f"{counted(shape[0], 'candidate')} and {counted(shape[1], 'criterion', 'criteria')}"
+        raise InputError(f"an array of shape {array.shape} does not go with {whose}") from None

@@ -21,7 +21,7 @@ from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Traced
-from lenscalc.quantities import FloatArray, as_given, numbers, single_numbers, within
+from lenscalc.quantities import FloatArray, as_given, counted, numbers, single_numbers, within
 
 FEWEST, MOST = 20, 400  # points a direction
 AT_ONCE = 500_000  # points of a pupil in memory, for all lenses, planes and frequencies
@@ -99,7 +99,8 @@ def mtf(
         raise InputError("weights: a spectrum needs arrays of indices whose last axis is the wavelengths", quantity="weights")
     (w,) = numbers(weights=weights)
     if w.shape != pencil.shape[-1:] or not np.all(np.isfinite(w)) or np.any(w < 0) or w.sum() <= 0:
-        raise InputError(f"weights of shape {w.shape}: must be {pencil.shape[-1]} numbers, 0 or more, one a wavelength", quantity="weights")
+        wanted = f"{counted(pencil.shape[-1], 'number')}, 0 or more, one a wavelength"
+        raise InputError(f"weights of shape {w.shape}: must be {wanted}", quantity="weights")
     w = w / w.sum()
 
     def common(a: FloatArray) -> FloatArray:

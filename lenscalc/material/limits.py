@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, Quantity, in_row, quantity, within
+from lenscalc.quantities import FloatArray, Quantity, counted, in_row, quantity, within
 
 _PERCENT = ((0.01, "is it a percentage? write it as a fraction"),)
 _GRAMS = ((1000.0, "is it in g/cm³? write it in kg/m³"),)
@@ -72,9 +72,8 @@ def parts_of_one(values: Any, name: str) -> list[FloatArray]:
 def as_many(first: Sequence[Any], first_name: str, second: Sequence[Any], second_name: str) -> None:
     """Refuses lists of components of different lengths."""
     if len(first) != len(second) or not first:
-        raise InputError(
-            f"{first_name} has {len(first)} components and {second_name} has {len(second)}: give one of each a component", quantity=second_name
-        )
+        has = f"{first_name} has {counted(len(first), 'component')} and {second_name} has {len(second)}"
+        raise InputError(f"{has}: give one of each a component", quantity=second_name)
 
 
 def together(*arrays: Any) -> None:

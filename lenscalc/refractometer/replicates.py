@@ -153,7 +153,7 @@ def nested_groups(count: int, mounting: Sequence[Hashable] | None, session: Sequ
     """
     for name, labels in (("mounting", mounting), ("session", session)):
         if labels is not None and len(labels) != count:
-            raise InputError(f"{name} names {len(labels)} readings, n holds {count}: one entry a reading", quantity=name)
+            raise InputError(f"{name} names {counted(len(labels), 'reading')}, n holds {count}: one entry a reading", quantity=name)
     groups: dict[Hashable, dict[Hashable, list[int]]] = {}
     for i in range(count):
         mounts = groups.setdefault(session[i] if session is not None else 0, {})
