@@ -14,7 +14,7 @@ from lenscalc.refractometer.checked_table import checked_table
 from lenscalc.refractometer.raw_reading import is_away
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, calibration_of
 from lenscalc.refractometer.sheet_instrument import check_contact, check_scale, instrument_of
-from lenscalc.refractometer.sheet_lens import LensDimensions, lens_of
+from lenscalc.refractometer.sheet_lens import LensDimensions, gauges_without_use, lens_of
 from lenscalc.refractometer.sheet_readings import Reading, medium_reading, readings_of, remarks_on
 
 
@@ -114,7 +114,7 @@ def _sheet(data: dict[str, Any]) -> ReadingSheet:
         remarks=(
             *check_contact(instrument, readings, specimen["state"]), *check_scale(instrument, readings),
             *remarks_on(readings, instrument["resolution"]), *(calibration.remarks if calibration else ()),
-            *_forced(tables.get("temperature"), readings), *_left_out(specimen, instrument, readings),
+            *(gauges_without_use(lens) if lens else ()), *_forced(tables.get("temperature"), readings), *_left_out(specimen, instrument, readings),
         ),
     )  # fmt: skip
 

@@ -50,9 +50,6 @@ def lens_of(table: Any) -> LensDimensions:
                 "the scale error that all it measures share"
             )
         dimensions[name] = d
-    for name in gauges:
-        if name not in {d.get("instrument") for d in dimensions.values()}:
-            raise SheetError(f"[lens.gauge.{name}] u_scale_relative is given, and no dimension was measured by it: name it as their instrument")
     for key in ("linear_swelling", "linear_expansion_per_K"):
         if key in block and f"u_{key}" not in block:
             raise SheetError(f"[lens] u_{key} is missing beside {key}: a correction has an uncertainty")
@@ -61,6 +58,15 @@ def lens_of(table: Any) -> LensDimensions:
     if "tolerance_D" in block and "tolerance_from" not in block:
         raise SheetError("[lens] tolerance_from is missing beside tolerance_D: say where the tolerance comes from")
     return LensDimensions(block, dimensions, gauges)
+
+
+def gauges_without_use(lens: LensDimensions) -> tuple[str, ...]:
+    """What is to be said of a gauge that no dimension names: its scale error counts for none."""
+    used = {d.get("instrument") for d in lens.dimensions.values()}
+    return tuple(
+        f"not in the budget, because no dimension names it as its instrument: [lens.gauge.{name}]"
+        for name in lens.gauges if name not in used and lens.block.get("dimensions") != "exact"
+    )  # fmt: skip
 
 
 def _check_dimensional_u(name: str, d: dict[str, Any], *, exact: bool) -> None:

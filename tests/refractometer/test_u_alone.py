@@ -69,8 +69,6 @@ def test_put_in_it_counts_or_is_refused(of, name, key):
         (sheet(temperature={"volume_expansion_per_K": 3e-4, "u_volume_expansion_per_K": 3e-5, "u_dn_dt_per_K": 1e-5, "state": "hydrated"}),
          r"\[temperature\] u_dn_dt_per_K is given without dn_dt_per_K: it says nothing by itself"),
         (sheet(lens={**SHEETS["plain"]["lens"], "u_linear_swelling": 0.01}), r"\[lens\] u_linear_swelling is given without linear_swelling"),
-        (sheet(lens={**SHEETS["plain"]["lens"], "gauge": {"profilometer": {"u_scale_relative": 1e-3}}}),
-         r"\[lens.gauge.profilometer\] u_scale_relative is given, and no dimension was measured by it: name it as their instrument"),
         (sheet(hydration={**WATER, "u_mass_g": 1e-3}, lens=SHEETS["cut dry"]["lens"]),
          r"\[hydration\] u_mass_g is given without mass_wet_g and mass_dry_g"),
         (sheet(medium={**STATED, "u_temperature_degC": 0.2}), r"\[medium\] u_temperature_degC is given beside n_measured_medium: it belongs to"),
@@ -82,3 +80,13 @@ def test_put_in_it_counts_or_is_refused(of, name, key):
 def test_it_is_said_what_it_misses(data, told):
     with pytest.raises(SheetError, match=told):
         follow(sheet_from_data(data))
+
+
+@pytest.mark.parametrize(("more", "told"), [({}, ["[lens.gauge.profilometer]"]), ({"dimensions": "exact"}, [])])
+def test_a_gauge_that_measured_nothing_is_told(more, told):
+    """A lab's own form may name all its gauges; where no dimension has an uncertainty none is missed."""
+    lens = {**SHEETS["plain"]["lens"], "gauge": {"profilometer": {"u_scale_relative": 1e-3}}, **more}
+    if more:
+        lens |= {name: {k: v for k, v in table.items() if k != "u"} for name, table in lens.items() if isinstance(table, dict) and "u" in table}
+    remarks = sheet_from_data(sheet(lens=lens)).remarks
+    assert [r.partition("instrument: ")[2] for r in remarks if "no dimension names it as its instrument" in r] == told
