@@ -236,7 +236,9 @@ def _check_medium(medium: dict[str, Any] | None, instrument: dict[str, Any]) -> 
         return
     for key in ("u_temperature_degC", "u_repeatability", "abbe_d", "dn_dt_per_K"):
         if key in medium:
-            raise SheetError(f"[medium] {key} is given beside n_measured_medium: it belongs to readings n; what is stated has its own u")
+            raise SheetError(
+                f"[medium] {key} is given beside n_measured_medium: it belongs to a medium given by its readings, and what is stated has its own u"
+            )
     in_use = not is_away(medium["wavelength_nm"]) and medium["temperature_degC"] == TEMPERATURE_IN_USE_DEGC
     if not in_use or medium["basis"] != "air":
         raise SheetError(

@@ -64,7 +64,7 @@ def gauges_without_use(lens: LensDimensions) -> tuple[str, ...]:
     """What is to be said of a gauge that no dimension names: its scale error counts for none."""
     used = {d.get("instrument") for d in lens.dimensions.values()}
     return tuple(
-        f"not in the budget, because no dimension names it as its instrument: [lens.gauge.{name}]"
+        f"the gauge {name} is named by no dimension as its instrument, and its scale error is not in the budget"
         for name in lens.gauges if name not in used and lens.block.get("dimensions") != "exact"
     )  # fmt: skip
 
