@@ -26,7 +26,8 @@ class LenscalcError(Exception):
 class InputError(LenscalcError, ValueError):
     """A value that cannot be used, with what is needed to mend it.
 
-    `quantity`, `value`, `limits` (lower, upper), `unit` and `row` (counted from 1) are kept as attributes where they are known.
+    `quantity`, `value`, `limits` (lower, upper), `unit` and `row` (counted from 1; None for a single case) are kept as attributes where they are
+    known.
     """
 
     def __init__(

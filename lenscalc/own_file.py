@@ -52,9 +52,11 @@ def read_text(source: str | Path | Traversable, name: str | None = None, *, kind
     Raises
     ------
     FileError
-        if the file is not there, is larger than what a person writes, or is not UTF-8 text.
+        if the file is not there, is a named pipe, is larger than what a person writes, or is not UTF-8 text.
     """
     path = path_of(source) if isinstance(source, str | Path) else source
+    if isinstance(path, Path) and path.is_fifo() and _is_named(path):
+        refuse_device(path)
     try:
         with path.open("rb") as file:
             data = b"".join(islice(iter(partial(file.read, _PIECE), b""), LARGEST_BYTES // _PIECE + 1))
@@ -67,6 +69,12 @@ def read_text(source: str | Path | Traversable, name: str | None = None, *, kind
         if isinstance(error, UnicodeDecodeError):
             raise FileError(f"{name or path}: not UTF-8 text; save the file as {kind}") from None
         raise FileError(f"{name or path}: {getattr(error, 'strerror', None) or error}") from None
+
+
+def _is_named(pipe: Path) -> bool:
+    """Whether a pipe has a name of its own in a folder; one without (`<(command)`, standard input) has its writer from the start."""
+    real = pipe.resolve()
+    return real.exists() and not real.is_relative_to("/dev")
 
 
 def write_whole(path: str | Path, content: str | bytes) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
@@ -107,6 +107,14 @@ def speaks_of_u(name: str) -> bool:
     [True, True, True, True, True, True, False, False, False]
     """
     return bool(_OF_U & {word.lower() for word in _WORD.findall(name)}) or bool({"±", "σ"} & set(name)) or name.startswith("s_")
+
+
+def not_read_as_u(names: Iterable[str], of: str) -> str:
+    """What is said of columns whose names speak of an uncertainty and that nothing reads; `of` is a quantity whose u would be read."""
+    return (
+        f"Not read, although their names speak of an uncertainty: {', '.join(names)}. A column of standard uncertainties "
+        f"has a name like u_{of} (of an expanded U write U/k), and a quantity without one counts as exact."
+    )
 
 
 def is_number_column(name: str) -> bool:

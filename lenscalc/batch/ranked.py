@@ -8,6 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from lenscalc.batch.columns import is_ours, not_read_as_u, speaks_of_u
 from lenscalc.batch.legend import Explained, how_ranked
 from lenscalc.batch.read import read_blocks
 from lenscalc.decision import AMONG, TRIALS, Criterion, Limit, Ranking, keeps, rank_candidates
@@ -104,6 +105,8 @@ def rank_file(
                 f"calibration_part_{c.name}: that part of the u_{c.name}, with the sign in which a higher index moves the value, 0 where it has none"
             )
         u[c.name] = found
+    if table.perhaps_u:
+        remarks.append(not_read_as_u(table.perhaps_u, "power_D"))
     kept = np.flatnonzero(good)
     columns = {n: table.numbers[n][kept] for n in dict.fromkeys([*asked, *(n for n in _DECIDED if n in table.numbers)])}
     u, parts = ({n: a[kept] for n, a in d.items()} for d in (u, parts))
@@ -157,6 +160,7 @@ class _Table:
     labels: dict[str, Any]
     bad_rows: Any
     hints: dict[str, str]
+    perhaps_u: list[str]
 
     def uncertainty_of(self, name: str) -> FloatArray | None:
         """The column of u, or the root of the squares of the power's two parts."""
@@ -176,6 +180,7 @@ def _read(source: str, asked: Sequence[str], criteria: Sequence[str]) -> tuple[_
     labels: dict[str, list[Any]] = {}
     bad: list[Any] = []
     hints: dict[str, str] = {}
+    perhaps_u: list[str] = []
     for block in read_blocks(source):
         if not bad:
             for name in asked:
@@ -183,6 +188,8 @@ def _read(source: str, asked: Sequence[str], criteria: Sequence[str]) -> tuple[_
                     unknown = UnknownNameError(name, block.columns, what="column")
                     first = "a table of candidates goes through lenscalc batch first: " if is_quantity(name) else ""
                     raise InputError(f"{first}{unknown}", quantity=name)
+            read = {*asked, *beside, *(f"u_{n}" for n in block.columns)}  # u of what is no criterion counts as little as that
+            perhaps_u = [n for n in block.columns if speaks_of_u(n) and not (n in read or is_ours(n) or is_quantity(n))]
             numbers = {n: [] for n in dict.fromkeys([*asked, *beside, *_DECIDED]) if n in block.columns}
             labels = {n: [] for n in _TEXTS if n in block.columns and n not in numbers}
         for name, found in numbers.items():
@@ -197,8 +204,9 @@ def _read(source: str, asked: Sequence[str], criteria: Sequence[str]) -> tuple[_
         refused = np.zeros(block.size, dtype=bool) if problem is None else np.array([not _empty(x) for x in problem], dtype=bool)
         refused[list(block.problems)] = True
         bad.append(refused)
-    whole = _Table({n: np.concatenate(a) for n, a in numbers.items()}, {n: np.concatenate(a) for n, a in labels.items()}, np.concatenate(bad), hints)
-    return whole, len(whole.bad_rows)
+    bad_rows = np.concatenate(bad)
+    found_numbers, found_labels = ({n: np.concatenate(a) for n, a in columns.items()} for columns in (numbers, labels))
+    return _Table(found_numbers, found_labels, bad_rows, hints, perhaps_u), len(bad_rows)
 
 
 def _empty(cell: Any) -> bool:

@@ -174,7 +174,8 @@ def _decimal(names: list[str], rows: list[list[str]], name: str) -> str:
 def _block(names: list[str], lines: list[list[str]], numbers: list[int]) -> Block:
     width = len(names)
     lines = [line if len(line) <= width or any(map(str.strip, line[width:])) else line[:width] for line in lines]
-    problems = {row: f"the row has {len(line)} cells, the first line names {width}" for row, line in enumerate(lines) if len(line) != width}
+    cells = {row: len(line) for row, line in enumerate(lines) if len(line) != width}
+    problems = {row: f"the row has {n} cell{'s' if n != 1 else ''}, the first line names {width}" for row, n in cells.items()}
     even = [line if len(line) == width else (line + [""] * width)[:width] for line in lines] if problems else lines
     columns = [list(c) for c in zip(*even, strict=True)] if even else [[] for _ in names]
     for i in numbers:

@@ -9,7 +9,7 @@ from itertools import islice
 from typing import Any, NamedTuple
 
 from lenscalc.batch.block import Block, ms_a_row, rows_of_a_block
-from lenscalc.batch.columns import Heading, heading_of
+from lenscalc.batch.columns import Heading, heading_of, not_read_as_u
 from lenscalc.batch.evaluating import Evaluating
 from lenscalc.batch.read import read_blocks
 from lenscalc.batch.statement import state_of_files, statement, whole_statement
@@ -143,10 +143,7 @@ def notes_of(heading: Heading | None) -> tuple[str, ...]:
         return ()
     notes = []
     if heading.perhaps_u:
-        notes.append(
-            f"Not read, although their names speak of an uncertainty: {', '.join(heading.perhaps_u)}. A column of standard uncertainties "
-            "has a name like u_n_lens (of an expanded U write U/k), and a quantity without one counts as exact."
-        )
+        notes.append(not_read_as_u(heading.perhaps_u, "n_lens"))
     notes += [f"Converted, as the heading says: {n!r} to {heading.names[n]}." for n in heading.conversions]
     if heading.in_words:
         notes.append(f"Headings in words, taken for the columns of that label: {'; '.join(heading.in_words)}.")

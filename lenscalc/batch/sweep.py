@@ -15,7 +15,7 @@ from lenscalc.batch.block import Block
 from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.own_file import read_text, tables_in
-from lenscalc.quantities import FloatArray, as_number, is_quantity, quantity
+from lenscalc.quantities import FloatArray, as_number, counted, is_quantity, quantity
 
 LARGEST_HYPERCUBE = 20_000_000  # points times quantities: 160 MB; a Latin hypercube is only one as a whole
 _TABLES = ("fixed", "combine", "latin_hypercube")
@@ -179,8 +179,9 @@ def _hypercube(ranges: dict[str, Any], points: Any, seed: Any) -> dict[str, Floa
     if not ranges:
         raise InputError("latin_hypercube: no quantity has a range { from, to }")
     if points * len(ranges) > LARGEST_HYPERCUBE:
-        raise InputError(f"latin_hypercube: {points:,} points of {len(ranges)} quantities; a hypercube is one only as a whole, and at most "
-                         f"{LARGEST_HYPERCUBE:,} numbers are held: combine a smaller one with steps")  # fmt: skip
+        cube = f"{points:,} points of {counted(len(ranges), 'quantity', 'quantities')}"
+        raise InputError(f"latin_hypercube: {cube}; a hypercube is one only as a whole, and at most {LARGEST_HYPERCUBE:,} numbers are held: combine "
+                         "a smaller one with steps")  # fmt: skip
     ends = {n: _ends(n, r, {"from", "to"}) for n, r in ranges.items()}
     for name, (low, high) in ends.items():
         if not low < high:

@@ -17,6 +17,7 @@ from lenscalc.chain.plan import plan_of
 from lenscalc.chain.power_columns import RECUT, chromatic_of_rows, power_of_rows, recut_of_rows
 from lenscalc.chain.table import columns_of, refuse_no_table
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.quantities import in_row
 from lenscalc.refractometer import CALIBRATION, IndexInUse
 from lenscalc.uncertainty import Estimate, Source
 
@@ -167,7 +168,8 @@ def _ordinary(
     if strict and told:
         row = min(told)
         sentence = (columns.problems.get(row) or columns.warnings[row])[0]
-        raise InputError(f"row {row + 1}: {sentence}" if columns.size > 1 else sentence, row=row + 1)
+        where, number = in_row(row, columns.size)
+        raise InputError(f"{where}{sentence}", row=number)
     if on_progress:
         on_progress(columns.size, columns.size)
     return Evaluation(

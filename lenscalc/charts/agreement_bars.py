@@ -10,6 +10,7 @@ import pandas as pd
 
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled
+from lenscalc.quantities import counted
 
 BINS = 24  # from -1.2 to 1.2 of the tolerance
 ENDS = 1.2
@@ -36,7 +37,8 @@ def agreement_bars(part_of_tolerance: Any, *, ground: Ground = "light") -> Drawi
     ends = pd.DataFrame({"at": [-1.0, 1.0], "text": ["tolerance", "tolerance"]})
     return Drawing(
         _shape, (ground,), {"bars": bars, "ends": ends},
-        description=f"Computed less printed, as a part of the tolerance: {within} of {parts.size} values lie within it.",
+        description=f"Computed less printed, as a part of the tolerance: {within} of {counted(parts.size, 'value')} "
+        f"{'lies' if within == 1 else 'lie'} within it.",
     )  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from lenscalc.charts.drawing import Drawing, table
 from lenscalc.charts.signs import SHAPES, SIGNS, colours, filled
 from lenscalc.charts.style import BLUE, Ground, quiet, styled
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, counted
 
 MOST: Final = 5000
 NAMED: Final = 30  # so many are written with their names; more would cover each other
@@ -78,7 +78,7 @@ def candidates_scatter(
     return Drawing(
         _shape, (named, tuple(all_kinds), ringed is not None, selectable, ground), {"points": points},
         {"x_title": x_title, "y_title": y_title, "x_low": x_low, "x_high": x_high, "y_low": y_low, "y_high": y_high},
-        description=f"{y_title} over {x_title} of {len(points)} candidates: {counts}.",
+        description=f"{y_title} over {x_title} of {counted(len(points), 'candidate')}: {counts}.",
     )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, in_expression, ink, quiet, styled, titled
 from lenscalc.control import GROUPED, ControlChart, Part
 from lenscalc.errors import InputError
+from lenscalc.quantities import counted
 from lenscalc.uncertainty.rounding import decimals_for, signed
 
 HEIGHT_px = 400
@@ -82,7 +83,7 @@ def control_chart_drawing(
         _shape, (tuple(tables), title, _dates(chart, start), (start + 0.4, n + 0.6), ground), tables,
         {"low": low - 0.5 * room, "high": high + room},
         {"width": width, "height": HEIGHT_px, "title": titled(*_message(chart, shown, hit, start)).to_dict()},
-        description=f"Control chart of {n} points, centre {signed(shown.centre[-1], decimals)}, limits {limits}; {told}.",
+        description=f"Control chart of {counted(n, 'point')}, centre {signed(shown.centre[-1], decimals)}, limits {limits}; {told}.",
     )  # fmt: skip
 
 
@@ -130,7 +131,7 @@ def _beyond_here(shown: Part, value: np.ndarray, start: int) -> np.ndarray:
 def _message(chart: ControlChart, shown: Part, hit: np.ndarray, start: int) -> list[str]:
     said = [chart.sentence]
     if shown is chart.spread:
-        of = f"the {shown.name} of {len(hit)} points"
+        of = f"the {shown.name} of {counted(len(hit), 'point')}"
         said = [f"Of {of} {int(hit.sum())} signal{'s' if hit.sum() == 1 else ''}." if hit.any() else f"Nothing signals in {of}."]
     keys = [*(["Diamonds signal."] if hit[start:].any() else []), *(["Shaded: the baseline."] if chart.in_baseline[start:].any() else [])]
     if start:

@@ -12,7 +12,7 @@ from lenscalc.charts.columns import Columns, columns, kept, of_rows
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, ROWS_KEEP_THEIR_HEIGHT, Ground, ink, quiet, styled
 from lenscalc.uncertainty import coverage_factor
-from lenscalc.uncertainty.rounding import as_stated, signed
+from lenscalc.uncertainty.rounding import as_stated, decimals_for, signed
 
 ROW_px, HILL_px = 44, 92
 MARKS = {"inside": "circle", "across": "diamond", "outside": "cross"}
@@ -31,17 +31,18 @@ def power_in_tolerance(
 
     >>> chart = power_in_tolerance(20.42, 0.06, 20.1, 20.9, labelled_power_D=20.5, acceptance_lower_D=20.22, acceptance_upper_D=20.78)
     >>> chart.to_dict()["description"]
-    'Power 20.42 D, 95 % interval 20.30 to 20.54 D, inside the tolerance of 20.10 to 20.90 D.'
+    'Power 20.420 D, 95 % interval 20.302 to 20.538 D, inside the tolerance of 20.10 to 20.90 D.'
     """
+    places = decimals_for(u_power_D) if u_power_D > 0 else 2  # as in the text beside it; limits and label are as they are stated
     k = float(coverage_factor(0.95, dof))
     low, high = power_D - k * u_power_D, power_D + k * u_power_D
     apart = high < lower_limit_D or low > upper_limit_D
     where = "inside" if lower_limit_D <= low and high <= upper_limit_D else "outside" if apart else "across"
-    rows = [(0, f"This lens: {signed(power_D, 2)} D; 95 %: {signed(low, 2)} to {signed(high, 2)} D", low, high)]
+    rows = [(0, f"This lens: {signed(power_D, places)} D; 95 %: {signed(low, places)} to {signed(high, places)} D", low, high)]
     label = "" if labelled_power_D is None else f" of the label {as_stated(labelled_power_D)} D"
     rows.append((1, f"Tolerance{label}: {as_stated(lower_limit_D)} to {as_stated(upper_limit_D)} D", lower_limit_D, upper_limit_D))
     if acceptance_lower_D is not None and acceptance_upper_D is not None:
-        accepted = f"{signed(acceptance_lower_D, 2)} to {signed(acceptance_upper_D, 2)} D"
+        accepted = f"{signed(acceptance_lower_D, places)} to {signed(acceptance_upper_D, places)} D"
         rows.append((2, f"Guarded acceptance: {accepted}", acceptance_lower_D, acceptance_upper_D))
     else:
         rows.append((2, "Guarded acceptance: no room is left between the guard bands", np.nan, np.nan))
@@ -51,7 +52,7 @@ def power_in_tolerance(
     clear = [(4.0, HILL_px), *((at - 8.0, at + 9.0) for at in bars["y"])]  # a line leaves the rows of words free
     said = {"inside": "inside", "outside": "outside", "across": "reaching beyond a limit of"}[where]
     limits = f"{as_stated(lower_limit_D)} to {as_stated(upper_limit_D)} D"
-    interval = f"95 % interval {signed(low, 2)} to {signed(high, 2)} D"
+    interval = f"95 % interval {signed(low, places)} to {signed(high, places)} D"
     hill = _hill(power_D, u_power_D, lower_limit_D, upper_limit_D, dof)
     return Drawing(
         _shape, (where, tuple(name for name, part in hill.items() if len(part["low"]) > 1), ground),
@@ -65,7 +66,7 @@ def power_in_tolerance(
             "left": lower_limit_D - half * _margin((lower_limit_D - power_D + 3.2 * u_power_D) / half),
             "right": upper_limit_D + half * _margin((power_D + 3.2 * u_power_D - upper_limit_D) / half),
         },
-        description=f"Power {signed(power_D, 2)} D, {interval}, {said} the tolerance of {limits}.",
+        description=f"Power {signed(power_D, places)} D, {interval}, {said} the tolerance of {limits}.",
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.signs import SHAPES, colours, filled
 from lenscalc.charts.style import BLUE, ROWS_KEEP_THEIR_HEIGHT, Ground, quiet, styled
 from lenscalc.errors import InputError
+from lenscalc.quantities import counted
 from lenscalc.uncertainty.rounding import as_stated, signed
 
 MOST: Final = 12  # rows that a reader takes in at once
@@ -60,7 +61,7 @@ def powers_about_labels(
     counts = ", ".join(f"{int((rows['kind'] == k).sum())} {k}" for k in all_kinds if (rows["kind"] == k).any())
     return Drawing(
         _shape, (tuple(all_kinds), ground), {"rows": rows}, {"left": left - room, "right": right + room, "most": len(rows)},
-        {"height": ROW_px * len(rows)}, description=f"The powers of {len(rows)} candidates about their labels: {counts}.",
+        {"height": ROW_px * len(rows)}, description=f"The powers of {counted(len(rows), 'candidate')} about their labels: {counts}.",
     )  # fmt: skip
 
 

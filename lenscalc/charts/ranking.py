@@ -12,6 +12,7 @@ import pandas as pd
 from lenscalc.charts.drawing import Charted, Drawing, table
 from lenscalc.charts.style import BLUE, ORANGE, Ground, quiet, styled
 from lenscalc.errors import InputError
+from lenscalc.quantities import counted
 from lenscalc.uncertainty.rounding import percent
 
 ROW_px = 58
@@ -67,7 +68,7 @@ def rank_bars(names: Sequence[str], probability: Any, *, most: int = 12, width: 
     thick = max(4, int(0.5 * (560 if isinstance(width, str) else width) / (ranks + 0.2)))
     return Drawing(
         _shape, (many, ranks, later, thick, ground), {"bars": bars, "rows": rows}, {}, {"width": width, "height": ROW_px * many},
-        description=f"Distribution of the ranks of {len(p)} candidates; {names[0]} has rank 1 with {percent(p[0, 0])}.",
+        description=f"Distribution of the ranks of {counted(len(p), 'candidate')}; {names[0]} has rank 1 with {percent(p[0, 0])}.",
     )  # fmt: skip
 
 

@@ -11,6 +11,7 @@ import pandas as pd
 from lenscalc.charts.drawing import Drawing, table
 from lenscalc.charts.style import BLUE, Ground, styled
 from lenscalc.errors import InputError
+from lenscalc.quantities import counted
 
 MOST_LINES: Final = 7
 MOST_POINTS: Final = 5000
@@ -44,7 +45,7 @@ def sweep_curves(x: Any, y: Any, by: Any = None, *, x_title: str, y_title: str, 
         raise InputError(f"{lines} lines to draw: there must be one, and no more than {MOST_LINES}")
     ends = rows.groupby("by").tail(1)
     ends = ends.assign(text=[f"{v:.6g}" if by is not None else "" for v in ends["by"]])
-    told = f"{lines} lines, one for each {by_title}" if by is not None else "one line"
+    told = f"{counted(lines, 'line')}, one for each {by_title}" if by is not None else "one line"
     return Drawing(
         _lines, (ground,), {"lines": rows, "ends": ends}, _places(rows, x_title, y_title, right=0.04 if by is None else 0.16),
         description=f"{y_title} over {x_title}: {told}.",
@@ -63,7 +64,7 @@ def sweep_points(x: Any, y: Any, *, x_title: str, y_title: str, ground: Ground =
         raise InputError("nothing to draw: no design has both")
     return Drawing(
         _points, (ground,), {"points": rows}, _places(rows, x_title, y_title, right=0.04),
-        description=f"{y_title} over {x_title}: {len(rows)} designs.",
+        description=f"{y_title} over {x_title}: {counted(len(rows), 'design')}.",
     )  # fmt: skip
 
 

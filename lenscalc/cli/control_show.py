@@ -6,6 +6,7 @@ from typing import Any
 
 from lenscalc.cli.show import heading, line, paragraph
 from lenscalc.control import ControlChart
+from lenscalc.quantities import counted
 from lenscalc.uncertainty.rounding import decimals_for, fixed
 
 MOST = 40  # signals are printed
@@ -29,7 +30,7 @@ def show_limits(chart: ControlChart) -> None:
             line(f"limits of the {part.name}", f"{fixed(part.lower[-1], decimals)} to {fixed(part.upper[-1], decimals)}{_if_they_differ(part)}")
     for name, value in limits.settings.items():
         line(LABELS[name], f"{value:.4g}")
-    line("baseline", f"{limits.points} points, {limits.first} to {limits.last}")
+    line("baseline", f"{counted(limits.points, 'point')}, {limits.first} to {limits.last}")
     line("computed by", limits.made_by)
 
 

@@ -32,7 +32,7 @@ def index(sheet: str | None, demo: bool, as_json: bool) -> None:
     show_index(followed)
     heading("Where its uncertainty comes from")
     for b in budget(followed.index.n):
-        dof = f", {b.dof:.3g} degrees of freedom" if b.dof < 1000 else ""
+        dof = f", {counted(b.dof, 'degree of freedom', 'degrees of freedom', '.3g')}" if b.dof < 1000 else ""
         line(b.source, f"{b.part:+.1e}  {b.share:4.0%}  ({b.scope}'s, {b.distribution}{dof})")
     show_end(followed.warnings)
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from lenscalc.cli.show import heading, line, paragraph, show_end, show_json
 from lenscalc.errors import FileError
+from lenscalc.quantities import counted
 from lenscalc.uncertainty.rounding import decimals_for, fixed, probability_text
 
 if TYPE_CHECKING:
@@ -144,7 +145,7 @@ def _print(found: Ranked, criteria: list[Criterion], limits: list[Limit], separa
         line("the criteria are", weighed(criteria))
     for limit in limits:
         line("limit", f"{limit.name} {limit.comparison} {limit.number:g}")
-    line("ranked", f"{len(found.names):,} of {found.rows:,} rows")
+    line("ranked", f"{len(found.names):,} of {counted(found.rows, 'row', how=',')}")
     if found.outside:
         line("outside the limits", f"{found.outside:,}")
     for reason, count in found.left_out.items():

@@ -118,7 +118,7 @@ def history_lines(rows: Sequence[Mapping[str, Any]]) -> None:
         replaced = f"   superseded by {row['superseded_by'][:12]}: {row['because']}" if row["superseded_by"] else ""
         replaced += f"   withdrawn: {row['because']}" if row["withdrawn_by"] else ""
         click.echo(
-            f"  {row['record'][:12]}  {row['added_at_utc'][:16]}  {row['material']}, {row['state']}, {row['readings']} readings   "
+            f"  {row['record'][:12]}  {row['added_at_utc'][:16]}  {row['material']}, {row['state']}, {counted(row['readings'], 'reading')}   "
             f"n {with_u(row['n_lens'], row['u_n_lens'])}{power}{replaced}"
         )
         if row["verdict"]:

@@ -9,6 +9,7 @@ import numpy as np
 
 from lenscalc.control.series import Series, moment_of
 from lenscalc.errors import InputError
+from lenscalc.quantities import counted
 
 HOW = "give a number of points (25), a stretch of them (1:25) or of dates (2026-01-05:2026-06-22)"
 
@@ -38,7 +39,7 @@ def baseline_points(series: Series, baseline: Any = None) -> np.ndarray:
         return _from_to(n, 1, int(baseline), str(baseline))
     marked = np.asarray(baseline)
     if marked.dtype != np.bool_ or marked.shape != (n,):
-        raise InputError(f"baseline: {HOW}, or a truth value for each of the {n} points", quantity="baseline", value=baseline)
+        raise InputError(f"baseline: {HOW}, or a truth value for each of the {counted(n, 'point')}", quantity="baseline", value=baseline)
     if not marked.any():
         raise InputError("baseline: no point is marked", quantity="baseline")
     return marked

@@ -80,7 +80,7 @@ class ControlChart:
             return f"Nothing signals in {counted(n, 'point')}."
         told = self.signals[0].sentence  # the earliest, the level before the spread
         told = f"{told[0].lower()}{told[1:]}"
-        return f"{len(at)} of {n} points signal{'s' if len(at) == 1 else ''}, first {told}."
+        return f"{len(at)} of {counted(n, 'point')} signal{'s' if len(at) == 1 else ''}, first {told}."
 
     @property
     def chance_sentence(self) -> str:

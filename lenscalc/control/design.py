@@ -9,6 +9,7 @@ from typing import Final
 from lenscalc.control.limits import RANGES
 from lenscalc.control.run_length import average_run_length
 from lenscalc.errors import InputError
+from lenscalc.quantities import single_numbers
 
 RAREST: Final = 1e6
 
@@ -37,6 +38,7 @@ def interval_for_run_length(run_length: float, *, k_sigma: float = 0.5) -> float
 
 def _solved(wanted: float, setting: str, wait: Callable[[float], float]) -> float:
     """By halving: the wait grows with the width, and far out it grows beyond what the equation can tell."""
+    (wanted,) = single_numbers(run_length=wanted)
     if not 2.0 <= wanted <= RAREST:
         raise InputError(f"run_length = {wanted:g}: must be 2 to {RAREST:g} points", quantity="run_length", value=wanted, limits=(2.0, RAREST))
     low, high = RANGES[setting]

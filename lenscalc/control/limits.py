@@ -11,6 +11,7 @@ from lenscalc.control.baseline import baseline_points
 from lenscalc.control.constants import chart_constants
 from lenscalc.control.series import Series
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.quantities import counted, single_numbers
 
 Kind = Literal["individuals", "xbar-r", "xbar-s", "ewma", "cusum"]
 KINDS: Final = ("individuals", "xbar-r", "xbar-s", "ewma", "cusum")
@@ -100,7 +101,9 @@ def limits_from(
 
     if kind not in KINDS:
         raise UnknownNameError(kind, KINDS, what="kind of chart")
-    check_settings(weight=weight, width_sigma=width_sigma, k_sigma=k_sigma, h_sigma=h_sigma, head_start_sigma=head_start_sigma)
+    weight, width_sigma, k_sigma, h_sigma, head_start_sigma = check_settings(
+        weight=weight, width_sigma=width_sigma, k_sigma=k_sigma, h_sigma=h_sigma, head_start_sigma=head_start_sigma
+    )
     marked = baseline_points(series, baseline)
     at = np.flatnonzero(marked)
     if kind in GROUPED:
@@ -119,10 +122,13 @@ def limits_from(
             )  # fmt: skip
     else:
         u_relative = 0.0
+        (sigma,) = single_numbers(sigma=sigma)
         if not (np.isfinite(sigma) and sigma > 0):
             raise InputError(f"sigma = {sigma}: must be a number above 0", quantity="sigma", value=sigma)
-    if centre is not None and not np.isfinite(centre):
-        raise InputError(f"centre = {centre}: must be a finite number", quantity="centre", value=centre)
+    if centre is not None:
+        (centre,) = single_numbers(centre=centre)
+        if not np.isfinite(centre):
+            raise InputError(f"centre = {centre}: must be a finite number", quantity="centre", value=centre)
     if not sigma > _ROUNDING * abs(found_centre if centre is None else centre):
         text = f"sigma = {sigma:g}: limits so near to their centre are lost in its last digit; is it in another unit?"
         raise InputError(text, quantity="sigma", value=sigma)
@@ -187,13 +193,17 @@ def check_groups(series: Series) -> None:
         )  # fmt: skip
 
 
-def check_settings(*, weight: float, width_sigma: float, k_sigma: float, h_sigma: float, head_start_sigma: float) -> None:
-    """Refuse a setting of an EWMA or a CUSUM that is outside its range."""
+def check_settings(*, weight: float, width_sigma: float, k_sigma: float, h_sigma: float, head_start_sigma: float) -> tuple[float, ...]:
+    """The settings of an EWMA or a CUSUM as floats; refuses one that is outside its range."""
+    weight, width_sigma, k_sigma, h_sigma, head_start_sigma = checked = single_numbers(
+        weight=weight, width_sigma=width_sigma, k_sigma=k_sigma, h_sigma=h_sigma, head_start_sigma=head_start_sigma
+    )
     given = {"weight": weight, "width_sigma": width_sigma, "k_sigma": k_sigma, "h_sigma": h_sigma, "head_start_sigma": head_start_sigma}
     for name, (lower, upper) in (RANGES | {"head_start_sigma": (0.0, min(h_sigma, 0.5 * h_sigma + k_sigma))}).items():
         value = given[name]
         if not lower <= value <= upper:
             raise InputError(f"{name} = {value:g}: must be {lower:g} to {upper:g}", quantity=name, value=value, limits=(lower, upper))
+    return checked
 
 
 def _remarks(series: Series, at: np.ndarray, u_relative: float, *, all_of_it: bool, known: bool) -> list[str]:
@@ -203,7 +213,8 @@ def _remarks(series: Series, at: np.ndarray, u_relative: float, *, all_of_it: bo
     if known:
         return found
     if n < FEWEST:
-        found.append(f"the baseline is too short: {n} points leave sigma open by {100 * u_relative:.0f} %; take {FEWEST}, better {ENOUGH} or more")
+        leave = f"{counted(n, 'point')} leave{'s' if n == 1 else ''}"
+        found.append(f"the baseline is too short: {leave} sigma open by {100 * u_relative:.0f} %; take {FEWEST}, better {ENOUGH} or more")
     elif n < ENOUGH:
         found.append(f"the baseline is short: {n} points leave sigma open by {100 * u_relative:.0f} %; {ENOUGH} or more are better")
     values = series.mean[at]

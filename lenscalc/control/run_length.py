@@ -12,6 +12,7 @@ from lenscalc.control.limits import KINDS, WEIGHT, WIDTH, H, K, Kind, check_sett
 from lenscalc.control.rules import FOUR_RULES, checked_rules
 from lenscalc.control.rules_run_length import by_states, by_trials
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.quantities import single_numbers
 
 _SETTLED: Final = 1e-9  # of the limits' own width
 _AT_ONCE: Final = 48  # states
@@ -65,19 +66,22 @@ def average_run_length(
     >>> round(average_run_length("cusum", shift_sigma=1.0, h_sigma=4.0).mean, 2)
     8.38
     """
-    check_settings(weight=weight, width_sigma=width_sigma, k_sigma=k_sigma, h_sigma=h_sigma, head_start_sigma=head_start_sigma)
+    weight, width_sigma, k_sigma, h_sigma, head_start_sigma = check_settings(
+        weight=weight, width_sigma=width_sigma, k_sigma=k_sigma, h_sigma=h_sigma, head_start_sigma=head_start_sigma
+    )
+    (shift_sigma,) = single_numbers(shift_sigma=shift_sigma)
     if kind not in KINDS:
         raise UnknownNameError(kind, KINDS, what="kind of chart")
     if not abs(shift_sigma) <= 10.0:
-        raise InputError(f"shift_sigma = {shift_sigma}: must be -10 to 10", quantity="shift_sigma", value=shift_sigma, limits=(-10.0, 10.0))
+        raise InputError(f"shift_sigma = {shift_sigma:g}: must be -10 to 10", quantity="shift_sigma", value=shift_sigma, limits=(-10.0, 10.0))
     if kind == "ewma":
-        return RunLength(_ewma(float(weight), float(width_sigma), float(shift_sigma), exact_limits), 0.0)
+        return RunLength(_ewma(weight, width_sigma, shift_sigma, exact_limits), 0.0)
     if kind == "cusum":
-        return RunLength(_cusum(float(k_sigma), float(h_sigma), float(shift_sigma), float(head_start_sigma)), 0.0)
+        return RunLength(_cusum(k_sigma, h_sigma, shift_sigma, head_start_sigma), 0.0)
     chosen = checked_rules(rules)
     if any(rule.pattern in ("trend", "alternating") for rule in chosen):
-        return RunLength(*by_trials(chosen, float(shift_sigma)))
-    return RunLength(by_states(chosen, float(shift_sigma)), 0.0)
+        return RunLength(*by_trials(chosen, shift_sigma))
+    return RunLength(by_states(chosen, shift_sigma), 0.0)
 
 
 def _density(x: Any) -> Any:

@@ -10,7 +10,7 @@ from lenscalc.control.series import Series, series
 from lenscalc.errors import FEW, InputError, UnknownNameError
 from lenscalc.own_file import read_text
 from lenscalc.own_table import column_names, rows_of
-from lenscalc.quantities import how_to_write
+from lenscalc.quantities import counted, how_to_write
 
 COLUMNS: Final = ("date", "value", "group", "baseline", "label", "id")
 _YES: Final = ("1", "yes", "y", "true", "x")
@@ -53,7 +53,7 @@ def series_from_text(text: str, *, value: str = "value") -> Series:
     for number, row in rows[1:]:
         if len(row) < len(header) or any(cell.strip() for cell in row[len(header) :]):
             hint = "; is it a decimal comma? write the decimals with a point" if len(row) > len(header) else ""
-            raise InputError(f"line {number} has {len(row)} entries, the line of names has {len(header)}{hint}")
+            raise InputError(f"line {number} has {counted(len(row), 'entry', 'entries')}, the line of names has {len(header)}{hint}")
         found = dict(zip(header, row, strict=False))
         for name, column in cells.items():
             column.append(found[name].strip())

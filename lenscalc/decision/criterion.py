@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import numbers
+from lenscalc.quantities import numbers, single_numbers
 
 Direction = Literal["low", "high", "near"]
 
@@ -76,6 +76,7 @@ def read_criterion(text: str, weight: float = 1.0) -> Criterion:
         raise InputError(f"criterion {text!r}: write NAME:low, NAME:high or NAME:near=TARGET, as in power_D:near=20 or abbe_d:high", value=text)
     name, target = found[1], found[3]
     direction: Any = found[2] or "near"
+    (weight,) = single_numbers(**{f"weight of {name}": weight})
     if not (weight > 0 and np.isfinite(weight)):
         raise InputError(f"weight of {name} = {weight:g}: must be above 0; leave a criterion out that shall not count", quantity=name, value=weight)
     return Criterion(name, direction, float(target) if target and re.fullmatch(_NUMBER, target) else target, weight)
@@ -87,7 +88,7 @@ def keeps(limit: Limit, values: Any) -> npt.NDArray[np.bool_]:
     >>> keeps(Limit("abbe_d", "!=", 40.0), [40.0, 45.0, float("nan")]).tolist()
     [False, True, False]
     """
-    array = np.asarray(values, dtype=np.float64)
+    (array,) = numbers(values=values)
     if limit.comparison not in _COMPARISONS:
         raise InputError(f"comparison {limit.comparison!r}: must be one of {', '.join(_COMPARISONS)}", quantity=limit.name)
     return np.asarray(_COMPARISONS[limit.comparison](array, limit.number) & ~np.isnan(array))

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
 
 REQUIRED_PROBABILITY = 0.95
@@ -46,7 +47,7 @@ def refuse_per_cent(required_probability: Any) -> None:
     Traceback (most recent call last):
     lenscalc.errors.InputError: required_probability = 95: must be 0 to 1; is it in per cent?
     """
-    p = np.asarray(required_probability, dtype=np.float64)
+    (p,) = numbers(required_probability=required_probability)
     for beyond in p[(p < 0) | (p > 1)]:
         raise InputError(f"required_probability = {beyond:g}: must be 0 to 1; is it in per cent?", quantity="required_probability")
 
@@ -93,7 +94,7 @@ def decide(
     Raises
     ------
     InputError
-        for a required probability outside 0 to 1.
+        for a required probability outside 0 to 1, and for what is no number.
 
     >>> import numpy as np
     >>> d = decide(*(np.array([x]) for x in (20.47, 0.05, np.inf, 0.04, np.inf, 20.5, 0.4)))
@@ -101,6 +102,10 @@ def decide(
     ('would conform if cut to these dimensions', 1.0)
     """
     refuse_per_cent(required_probability)
+    power_D, u_power_D, dof, u_common_D, dof_common, label_D, tolerance_D, required_probability = numbers(
+        power_D=power_D, u_power_D=u_power_D, dof=dof, u_common_D=u_common_D, dof_common=dof_common, label_D=label_D, tolerance_D=tolerance_D,
+        required_probability=required_probability,
+    )  # fmt: skip
     lower, upper = label_D - tolerance_D, label_D + tolerance_D
     p = conformance_probability(power_D, u_power_D, lower, upper, dof)
     off = nonconformance_probability(power_D, u_common_D, lower, upper, dof_common)

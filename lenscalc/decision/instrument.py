@@ -12,6 +12,7 @@ from lenscalc.decision.adequacy import largest_u_n_lens
 from lenscalc.decision.decide import REQUIRED_PROBABILITY, refuse_per_cent
 from lenscalc.decision.tolerance import ToleranceTable, power_tolerance_D
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers, single_numbers
 from lenscalc.uncertainty import Estimate, conformance_probability
 from lenscalc.uncertainty.capability import measurement_capability, uncertainty_ratio
 from lenscalc.uncertainty.risk import global_risks
@@ -64,8 +65,10 @@ def decimals_needed(
     >>> round(float(d.largest_u_n_lens), 5), int(d.decimals), int(d.decimals_ten_to_one)
     (0.00157, 3, 4)
     """
-    arguments = (power_D, n_lens, tolerance_D, required_probability, u_other_D)
-    power, n, T, p, other = np.broadcast_arrays(*(np.asarray(x, dtype=np.float64) for x in arguments))
+    power, n, T, p, other = numbers(
+        power_D=power_D, n_lens=n_lens, tolerance_D=tolerance_D, required_probability=required_probability, u_other_D=u_other_D
+    )
+    (n_medium,) = single_numbers(n_medium=n_medium)
     if np.any(n == n_medium):
         raise InputError(f"n_lens = {n_medium:g}: a lens of the medium's own index has no power", quantity="n_lens", value=n_medium)
     if np.any(~(T > 0)):
@@ -153,9 +156,9 @@ def instrument_adequacy(
     (0.0268, 7.5, True, True)
     """
     for name, x in (("resolution", resolution), ("u_calibration", u_calibration), ("u_other_D", u_other_D)):
-        if np.any(~(np.asarray(x, dtype=np.float64) >= 0)):
+        if np.any(~(numbers(**{name: x})[0] >= 0)):
             raise InputError(f"{name} must be 0 or more", quantity=name)
-    T = np.asarray(tolerance_D, dtype=np.float64)
+    (T,), (d_power_d_n_lens,), (k,) = numbers(tolerance_D=tolerance_D), numbers(d_power_d_n_lens=d_power_d_n_lens), single_numbers(k=k)
     if np.any(~(T > 0)):
         raise InputError("tolerance_D must be above 0", quantity="tolerance_D", unit="D")
     if not k > 0:

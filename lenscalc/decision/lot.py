@@ -237,6 +237,7 @@ def _fraction(name: str, value: Any) -> Any:
 
 
 def _count(lenses: Any) -> Any:
+    lenses = numbers(lenses=lenses)[0][()]
     if np.ndim(lenses) or not 1 <= lenses < np.inf or lenses != int(lenses):
         raise InputError(f"lenses = {lenses}: a lot has one lens or more, a whole number of them", quantity="lenses")
     return float(lenses)

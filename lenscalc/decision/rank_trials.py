@@ -10,7 +10,7 @@ import numpy as np
 from lenscalc.decision.better import squared_own_part
 from lenscalc.decision.criterion import Direction, departure
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, counted, numbers, single_numbers
 from lenscalc.uncertainty.blocks import check_seed, cores, generator, in_order
 
 TRIALS: Final = 100_000
@@ -82,30 +82,31 @@ def rank_trials(
     >>> bool((abs(found.probability - 1 / 3) < 0.005).all()), round(float(found.mean_rank[0]), 1)
     (True, 2.0)
     """
-    table = np.asarray(values, dtype=np.float64)
+    (table,) = numbers(values=values)
     table = table.reshape(len(table), int(np.prod(table.shape[1:]))) if table.ndim else table.reshape(1, 1)
     many, criteria = table.shape
-    if not 1 <= trials < float("inf") or int(trials) != trials:
+    (wanted,) = single_numbers(trials=trials)
+    if not 1 <= wanted < float("inf") or int(wanted) != wanted:
         raise InputError(f"trials = {trials}: must be a whole number of at least 1", quantity="trials", value=trials)
     check_seed(seed)
     if not np.all(np.isfinite(table)):
         raise InputError("a value is missing or infinite; leave such a candidate out before")
-    u_all, parts = (_like(a, table.shape) for a in (u, calibration_part))
+    u_all, parts = (_like(name, a, table.shape) for name, a in (("u", u), ("calibration_part", calibration_part)))
     if not np.all(np.isfinite(u_all) & np.isfinite(parts)):
         raise InputError("an uncertainty is missing or infinite; leave such a candidate out before")
     own = np.sqrt(squared_own_part(u_all, parts))
     ways: list[Direction] = [directions] * criteria if isinstance(directions, str) else list(directions)
     aims: list[Any] = [None] * criteria if targets is None else list(targets)
-    weight = np.asarray(weights, dtype=np.float64)
+    (weight,) = numbers(weights=weights)
     for what, size in (("directions", len(ways)), ("targets", len(aims)), ("weights", weight.size if weight.ndim else criteria)):
         if size != criteria:
-            raise InputError(f"{what}: {size} for {criteria} criteria; give one for each", quantity=what)
+            raise InputError(f"{what}: {size} for {counted(criteria, 'criterion', 'criteria')}; give one for each", quantity=what)
     weight = np.broadcast_to(weight, (criteria,))
     if not np.all(np.isfinite(weight)):
         raise InputError("a weight is missing or infinite; leave a criterion out that shall not count", quantity="weights")
     for aim in aims:
         if np.shape(aim) not in ((), (many,)):
-            raise InputError(f"a target of shape {np.shape(aim)} does not go with {many} candidates", quantity="targets")
+            raise InputError(f"a target of shape {np.shape(aim)} does not go with {counted(many, 'candidate')}", quantity="targets")
     trials = int(trials)
     if many == 0:
         none = np.zeros(0)
@@ -144,11 +145,12 @@ def rank_trials(
     )
 
 
-def _like(a: Any, shape: tuple[int, ...]) -> FloatArray:
-    array = np.asarray(a, dtype=np.float64)
+def _like(name: str, a: Any, shape: tuple[int, ...]) -> FloatArray:
+    (array,) = numbers(**{name: a})
     if array.ndim == 1 and array.shape[0] == shape[0]:
         array = array.reshape(-1, 1)
     try:
         return np.broadcast_to(array, shape)
     except ValueError:
-        raise InputError(f"an array of shape {array.shape} does not go with {shape[0]} candidates and {shape[1]} criteria") from None
+        whose = f"{counted(shape[0], 'candidate')} and {counted(shape[1], 'criterion', 'criteria')}"
+        raise InputError(f"an array of shape {array.shape} does not go with {whose}") from None

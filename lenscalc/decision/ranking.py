@@ -14,7 +14,7 @@ from lenscalc.decision.criterion import Criterion, departure
 from lenscalc.decision.pareto import pareto_set
 from lenscalc.decision.rank_trials import TRIALS, RankTrials, rank_trials
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, counted
+from lenscalc.quantities import FloatArray, counted, numbers, single_numbers
 
 AMONG: Final = 50
 NORMALISED: Final = (
@@ -105,9 +105,10 @@ def rank_candidates(
     if len(set(names)) < len(names):
         raise InputError(f"the criterion {next(n for n in names if names.count(n) > 1)} is named twice")
     for c in criteria:
+        single_numbers(**{f"weight of {c.name}": c.weight})
         if not (c.weight > 0 and np.isfinite(c.weight)):
             raise InputError(f"weight of {c.name} = {c.weight:g}: must be above 0; leave a criterion out that shall not count", quantity=c.name)
-    if among < 1:
+    if not single_numbers(among=among)[0] >= 1:
         raise InputError(f"among = {among}: the short list has one candidate or more", quantity="among", value=among)
     of_targets = [c.target for c in criteria if isinstance(c.target, str) and np.size(values.get(c.target, ())) > 1]
     _refuse_different_lengths(values, [*names, *of_targets])
@@ -185,7 +186,7 @@ def _refuse_different_lengths(values: Mapping[str, Any], names: Sequence[str]) -
 def _column(values: Mapping[str, Any], name: str) -> FloatArray:
     if name not in values:
         raise InputError(f"the criterion {name} has no column", quantity=name)
-    column = np.atleast_1d(np.asarray(values[name], dtype=np.float64))
+    column = np.atleast_1d(numbers(**{name: values[name]})[0])
     if not np.all(np.isfinite(column)):
         row = int(np.flatnonzero(~np.isfinite(column))[0]) + 1
         raise InputError(f"row {row}: {name} is missing or infinite; leave such a candidate out before", quantity=name, row=row)
@@ -205,7 +206,7 @@ def _target(values: Mapping[str, Any], criterion: Criterion) -> Any:
 def _optional(given: Mapping[str, Any] | None, name: str, many: int) -> FloatArray:
     if given is None or name not in given:
         return np.zeros(many)
-    column = np.asarray(given[name], dtype=np.float64)
+    (column,) = numbers(**{f"u of {name}": given[name]})
     if not np.all(np.isfinite(column)):
         raise InputError(f"an uncertainty of {name} is missing or infinite; leave such a candidate out before", quantity=name)
     if column.ndim and column.shape != (many,):

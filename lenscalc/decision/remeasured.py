@@ -8,6 +8,7 @@ import numpy as np
 
 from lenscalc.decision.lot import LENSES, WANTED_YIELD, LotForecast, lot_forecast
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 
 class Remeasured(NamedTuple):
@@ -46,11 +47,13 @@ def remeasured(
     >>> round(float(r.u_common_then_D), 3), round(float(r.saved_per_1000))
     (0.046, 52)
     """
-    for name, u in (("u_n_lens", u_n_lens), ("u_n_lens_then", u_n_lens_then)):
-        if np.any(np.asarray(u, dtype=np.float64) < 0):
+    slope, u_c, *of = (numbers(**{name: x})[0] for name, x in (
+        ("d_power_d_n_lens", d_power_d_n_lens), ("u_common_D", u_common_D), ("u_n_lens", u_n_lens), ("u_n_lens_then", u_n_lens_then)
+    ))  # fmt: skip
+    for name, u in zip(("u_n_lens", "u_n_lens_then"), of, strict=True):
+        if np.any(u < 0):
             raise InputError(f"{name} must be 0 or more", quantity=name)
-    of_n, of_n_then = (np.abs(d_power_d_n_lens) * np.asarray(u, dtype=np.float64) for u in (u_n_lens, u_n_lens_then))
-    u_c = np.asarray(u_common_D, dtype=np.float64)
+    of_n, of_n_then = (np.abs(slope) * u for u in of)
     rest = u_c * u_c - of_n * of_n
     if np.any(rest < -1e-9 * u_c * u_c):
         raise InputError("u_n_lens explains more than the whole common part of u(power): one of the two is wrong", quantity="u_n_lens")

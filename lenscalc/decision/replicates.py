@@ -6,6 +6,7 @@ from math import ceil
 from typing import Final, NamedTuple
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import single_numbers
 from lenscalc.uncertainty import Source, coverage_factor, errors_only
 from lenscalc.uncertainty.rounding import percent
 
@@ -48,6 +49,7 @@ def replicates_worth(s_reading: float, u_rest: float, *, part: float = SMALL_BES
     >>> w.enough, [(r.replicates, round(r.u, 6)) for r in w.rows]
     (4, [(2, 0.000332), (3, 0.000321), (4, 0.000316)])
     """
+    s_reading, u_rest, part = single_numbers(s_reading=s_reading, u_rest=u_rest, part=part)
     if not s_reading >= 0:
         raise InputError(f"s_reading = {s_reading:g}: a standard deviation must be 0 or more", quantity="s_reading")
     if not (u_rest > 0 and part > 0):
@@ -68,6 +70,7 @@ def mountings_worth(s_reading: float, u_rest: float) -> int | None:
     >>> mountings_worth(0.0002, 0.0003), mountings_worth(0.015, 0.0004)
     (4, None)
     """
+    s_reading, u_rest = single_numbers(s_reading=s_reading, u_rest=u_rest)
     if s_reading > 0 and (u_rest <= 0 or s_reading / (SMALL_BESIDE * u_rest) > MOST_MOUNTINGS**0.5):
         return None
     return 2 if s_reading == 0 else replicates_worth(s_reading, u_rest).enough

@@ -7,6 +7,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from lenscalc.decision.decide import refuse_per_cent
+from lenscalc.quantities import single_numbers
 from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
 from lenscalc.uncertainty.acceptance import GUARD_BAND_RULES, AcceptanceLimits, acceptance_limits, acceptance_limits_at
 
@@ -45,6 +46,9 @@ def by_rules(power_D: float, u_power_D: float, dof: float, lower_D: float, upper
     guarded acceptance 20.704 False 0.841
     """
     refuse_per_cent(required_probability)
+    power_D, u_power_D, dof, lower_D, upper_D, required_probability = single_numbers(
+        power_D=power_D, u_power_D=u_power_D, dof=dof, lower_D=lower_D, upper_D=upper_D, required_probability=required_probability
+    )
     k = float(coverage_factor(0.95, dof))
     U = 0.0 if u_power_D == 0 else k * u_power_D
 

@@ -6,6 +6,8 @@ from typing import Any, Final
 
 import numpy as np
 
+from lenscalc.quantities import numbers
+
 FAR_FROM_LABEL_D: Final = 5.0  # nobody cuts a lens that lies so far from its label
 TOLERANCES_WIDE: Final = 3.0  # and nobody measures for a decision that cannot be
 
@@ -16,6 +18,9 @@ def slips(power_D: Any, u_power_D: Any, labelled_power_D: Any, tolerance_D: Any)
     >>> [bool(rows) for rows, _ in slips(-20.4, 0.06, 20.5, 0.4)], [bool(rows) for rows, _ in slips(20.4, 2.7, 20.5, 0.4)]
     ([True, False], [False, True])
     """
+    power_D, u_power_D, labelled_power_D, tolerance_D = numbers(
+        power_D=power_D, u_power_D=u_power_D, labelled_power_D=labelled_power_D, tolerance_D=tolerance_D
+    )
     with np.errstate(invalid="ignore"):
         return (
             (

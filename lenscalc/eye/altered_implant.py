@@ -11,6 +11,7 @@ from lenscalc.eye.implant import DEEPER_MM, DEPTH_MM, implant_path, thin_implant
 from lenscalc.eye.published import published_eye, published_eyes
 from lenscalc.eye.refraction import refraction
 from lenscalc.eye.schematic import TEACHING_EYE, in_words
+from lenscalc.quantities import single_numbers
 
 
 class WhatIf(NamedTuple):
@@ -64,6 +65,7 @@ def what_if(labelled_power_D: float, power_D: float, *, eye: str = "teaching", p
     """
     if eye not in schematic_eyes():
         raise UnknownNameError(str(eye), schematic_eyes(), what="schematic eye")
+    position_shift_mm, n_lens = single_numbers(position_shift_mm=position_shift_mm, n_lens=n_lens)
     if not abs(position_shift_mm) <= DEEPER_MM:
         raise InputError(
             f"position_shift_mm = {position_shift_mm:g} mm: must be -{DEEPER_MM:g} to {DEEPER_MM:g} mm; a shift of the implant, not its depth",

@@ -13,6 +13,7 @@ from lenscalc.eye.implant import Implanted, implant_path, planes_with_implant, p
 from lenscalc.eye.light_path import light_path_of
 from lenscalc.eye.published import PublishedEye
 from lenscalc.lens import thick_lens
+from lenscalc.quantities import single_numbers
 from lenscalc.uncertainty import Estimate, Input, Source, combine, errors_only, propagate
 from lenscalc.uncertainty.propagate import STEP
 
@@ -92,6 +93,7 @@ def refraction_change(
     for name in (*shared, *of_change):
         if name not in Implanted._fields:
             raise UnknownNameError(name, Implanted._fields, what="input of an implanted eye")
+    before, after = before.in_numbers(), after.in_numbers()
     for s in (before, after):
         implant_path(eye, s)
     given = {**shared, **{f"change of {name}": x for name, x in of_change.items()}}
@@ -118,6 +120,7 @@ def eye_sensitivities(eye: PublishedEye, s: Implanted) -> EyeSensitivities:
     >>> [round(x, 3) for x in by]
     [-0.728, -0.095, 0.132, -0.264, -1.018]
     """
+    s = s.in_numbers()
     path, planes = implant_path(eye, s), planes_with_implant(eye, s)
     lens = thick_lens(s.front_radius_mm, s.back_radius_mm, s.center_thickness_mm, s.n_lens, s.n_aqueous, s.n_vitreous)
     # a plate has no principal plane: that of a lens that is all but one lies in its middle, as it is seen from in front
@@ -139,6 +142,7 @@ def refraction_slope(eye: PublishedEye, s: Implanted, name: str) -> float:
     """
     if name not in Implanted._fields:
         raise UnknownNameError(name, Implanted._fields, what="input of an implanted eye")
+    s = s.in_numbers()
     stepped = s._replace(**{name: getattr(s, name) + 1j * STEP})
     return float(np.imag(refraction_with(eye, stepped)) / STEP)
 
@@ -154,6 +158,7 @@ def refraction_of_index_error(eye: PublishedEye, s: Implanted, index_error: floa
     >>> round(refraction_of_index_error(eye, made, 0.001), 4)
     -0.0956
     """
+    s, (index_error,) = s.in_numbers(), single_numbers(index_error=index_error)
     if not abs(index_error) <= 0.1:
         raise InputError(f"index_error = {index_error:g}: must be -0.1 to 0.1; an error of an index, not an index", quantity="index_error")
     return float(implant_path(eye, s._replace(n_lens=s.n_lens + index_error)).refraction_D - implant_path(eye, s).refraction_D)
@@ -173,6 +178,7 @@ def index_error_behind(eye: PublishedEye, s: Implanted, refraction_change_D: flo
     >>> round(index_error_behind(eye, made, -0.25), 5)
     0.00261
     """
+    s, (refraction_change_D,) = s.in_numbers(), single_numbers(refraction_change_D=refraction_change_D)
     start, error = refraction_with(eye, s), 0.0
     for _ in range(10):  # Newton: every round doubles the digits, the last ones only wander by the last bit
         moved = s._replace(n_lens=s.n_lens + error)
@@ -194,6 +200,7 @@ def largest_u_n_lens_for(eye: PublishedEye, s: Implanted, *, refraction_change_D
     >>> round(largest_u_n_lens_for(eye, made), 4)
     0.0013
     """
+    refraction_change_D, coverage = single_numbers(refraction_change_D=refraction_change_D, coverage=coverage)
     if not refraction_change_D > 0:
         raise InputError(f"refraction_change_D = {refraction_change_D:g} D: must be above 0", quantity="refraction_change_D")
     if not coverage > 0:

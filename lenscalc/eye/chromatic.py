@@ -13,6 +13,7 @@ from lenscalc.eye.change import refraction_with
 from lenscalc.eye.implant import Implanted, implant_path
 from lenscalc.eye.published import PublishedEye, Surface
 from lenscalc.material import aqueous_index, water_index
+from lenscalc.quantities import numbers, single_numbers
 
 MEDIA = ("ocular", "water")
 # Cauchy's shape B/λ² + C/λ⁴ + D/λ⁶, λ in nm: Atchison & Smith, J. Opt. Soc. Am. A 22 (2005) 29; not read in the paper, two open programs print them
@@ -84,8 +85,8 @@ def chromatic_change(eye: PublishedEye, s: Implanted, polymer: HasIndex, wavelen
     >>> round(float(change.ocular_media_D), 2), round(float(change.shifted_water_D), 2)
     (-0.35, -0.35)
     """
+    s, (nm,) = s.in_numbers(), numbers(wavelength_nm=wavelength_nm)
     implant_path(eye, s)
-    nm = np.asarray(wavelength_nm, dtype=np.float64)
     start = refraction_with(eye, s)
     ocular, water = (refraction_with(*in_colour(eye, s, polymer, nm, media)) - start for media in MEDIA)
     return ChromaticChange(nm[()], ocular[()], water[()])
@@ -101,6 +102,7 @@ def chromatic_span(eye: PublishedEye, s: Implanted, polymer: HasIndex, *, short_
     >>> round(pmma.ocular_media_D, 2), round(pmma.shifted_water_D, 2), pmma.extrapolated
     (0.77, 0.77, True)
     """
+    short_nm, long_nm = single_numbers(short_nm=short_nm, long_nm=long_nm)
     if not short_nm < long_nm:
         raise InputError(f"short_nm = {short_nm:g} nm: must be below long_nm = {long_nm:g} nm", quantity="short_nm", value=short_nm, unit="nm")
     change = chromatic_change(eye, s, polymer, [short_nm, long_nm])
@@ -161,7 +163,7 @@ def in_colour(eye: PublishedEye, s: Implanted, polymer: HasIndex, wavelength_nm:
     >>> round(float(lit.n_lens), 4), round(float(lit.n_aqueous), 4)
     (1.4965, 1.3404)
     """
-    nm = np.asarray(wavelength_nm, dtype=np.float64)
+    (nm,) = numbers(wavelength_nm=wavelength_nm)
     *front, back = eye.cornea
     moved = [Surface(x.radius_mm, x.n_behind + media_shift("cornea", nm, media), x.thickness_mm) for x in front]
     lit = s._replace(

@@ -34,6 +34,7 @@ def image_size_mm_per_radian(eye: PublishedEye, s: Implanted) -> Any:
     >>> round(float(image_size_mm_per_radian(eye, thin_implanted(eye, 20.0))), 2)
     17.21
     """
+    s = s.in_numbers()
     iris = eye.lens_depth_mm if eye.lens_thickness_mm else 3.6  # a lens that is thin at its middle has its iris in front of it
     if np.any(np.asarray(s.depth_mm) < iris):
         raise InputError(f"depth_mm = {s.depth_mm} mm: the implant stands in front of the iris at {iris:g} mm", quantity="depth_mm", unit="mm")

@@ -11,7 +11,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye.light_path import LightPath, Plane, light_path_of
 from lenscalc.eye.published import VERTEX_DISTANCE_MM, PublishedEye, Surface, planes_of
-from lenscalc.quantities import as_given, as_number, checked, complaint, quantity, within
+from lenscalc.quantities import as_given, as_number, checked, complaint, in_numbers, is_numeric, quantity, within
 
 DEPTH_MM = 4.5  # front vertex of the implant behind the front of the cornea: a round number in the middle of what texts print
 LONGER_MM, STEEPER_D, DEEPER_MM = 4.0, 8.0, 2.0  # how far a departure from a published eye may go: beyond, it is another eye
@@ -34,6 +34,10 @@ class Implanted(NamedTuple):
     n_aqueous: Any
     n_vitreous: Any
     vertex_distance_mm: Any
+
+    def in_numbers(self) -> Implanted:
+        """Itself; refuses an entry that is no number, by its name."""
+        return self if all(map(is_numeric, self)) else Implanted(*map(in_numbers, self._fields, self))
 
 
 def implanted(
@@ -173,7 +177,7 @@ def implant_path(eye: PublishedEye, s: Implanted) -> LightPath:
     front of the implant   48.482   58.656
     back of the implant    60.810   71.077
     """
-    path = light_path_of(planes_with_implant(eye, s))
+    path = light_path_of(planes_with_implant(eye, s.in_numbers()))
     if not all(np.all(h > 0) for h in path.heights):
         raise InputError("the implant is so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
     return path

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import single_numbers
 from lenscalc.uncertainty.rounding import figure
 
 USUAL_STEP_D: Final = 0.25  # common practice, no source
@@ -43,6 +44,7 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
     >>> would_be_noticed(0.4)[:49], would_be_noticed(-0.27)[:48], would_be_noticed(0.0)
     ('Probably: 0.40 D reaches the usual step of a pres', 'Perhaps: 0.27 D reaches the usual step of a pres', 'No: the refraction stays where it is.')
     """  # noqa: E501
+    shift_D, u_D = single_numbers(shift_D=shift_D, u_D=u_D)
     if not abs(shift_D) < float("inf") or not 0 <= u_D < float("inf"):
         told = f"refraction_shift_D = {shift_D:g} D, u {u_D:g} D: must be a number, with an uncertainty of 0 or more"
         raise InputError(told, quantity="refraction_shift_D")

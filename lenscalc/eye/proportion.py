@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import single_numbers
 from lenscalc.uncertainty import BudgetLine, Estimate, Source, budget, errors_only
 from lenscalc.uncertainty.rounding import fixed, percent
 
@@ -63,6 +64,9 @@ def in_proportion(*, power_scatter_D: float | None = None, lot_bias_D: float = 0
     pupil size                         0.21 D   8 %
     implant power                      0.08 D   1 %
     """
+    (lot_bias_D,) = single_numbers(lot_bias_D=lot_bias_D)
+    if power_scatter_D is not None:
+        (power_scatter_D,) = single_numbers(power_scatter_D=power_scatter_D)
     if power_scatter_D is not None and not power_scatter_D >= 0:
         raise InputError(f"power_scatter_D = {power_scatter_D:g} D: a standard deviation must be 0 or more", quantity="power_scatter_D")
     if not abs(lot_bias_D) < float("inf"):

@@ -17,7 +17,7 @@ from lenscalc.eye.light_path import far_light_of
 from lenscalc.eye.published import PublishedEye
 from lenscalc.lens.image_quality import lens_system
 from lenscalc.light import Beam, System, mtf
-from lenscalc.quantities import checked
+from lenscalc.quantities import checked, single_numbers
 
 AT_PUPIL_MM = 6.0  # the pupil at which a cornea's coefficient is mostly stated: common practice, no source
 LARGEST_UM = 5.0
@@ -100,6 +100,7 @@ def eye_mtf(
     >>> round(green.diffraction_mtf, 3), round(green.mtf, 3), round(white.mtf, 3), round(float(green.frequency_per_degree), 1)
     (0.666, 0.476, 0.29, 29.7)
     """
+    s = s.in_numbers()
     _one(s)
     colours = _colours(polymer, weights)
     system, beam = image_system(
@@ -142,6 +143,8 @@ def image_system(
     (18.79655, 18.79655)
     """
     checked(pupil_diameter_mm=pupil_diameter_mm)
+    s = s.in_numbers()
+    cornea_zernike_4_0_um, at_pupil_mm = single_numbers(cornea_zernike_4_0_um=cornea_zernike_4_0_um, at_pupil_mm=at_pupil_mm)
     path = implant_path(eye, s)
     names = list(path.names)
     cornea, front = 1, next(i for i, name in enumerate(names) if "implant" in name)

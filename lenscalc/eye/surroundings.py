@@ -8,7 +8,7 @@ from lenscalc.conditions import TEMPERATURE_IN_USE_DEGC, WAVELENGTH_IN_USE_NM
 from lenscalc.eye.implant import Implanted, implant_path
 from lenscalc.eye.published import PublishedEye
 from lenscalc.material import water_index
-from lenscalc.quantities import checked
+from lenscalc.quantities import checked, single_numbers
 
 
 class TemperatureChange(NamedTuple):
@@ -31,6 +31,7 @@ def refraction_change_with_medium(eye: PublishedEye, s: Implanted, n_medium: flo
     >>> round(refraction_change_with_medium(eye, thin_implanted(eye, 20.0), 1.3346), 2)
     -0.01
     """
+    s, (n_medium,) = s.in_numbers(), single_numbers(n_medium=n_medium)
     checked(n_medium=n_medium)
     moved = s._replace(n_aqueous=n_medium, n_vitreous=n_medium)
     return float(implant_path(eye, moved).refraction_D - implant_path(eye, s).refraction_D)
@@ -54,6 +55,10 @@ def refraction_change_with_temperature(
     >>> [round(x, 3) for x in change]
     [-0.164, -0.165, -0.016, 0.018]
     """
+    s = s.in_numbers()
+    temperature_degC, dn_dt_per_K, linear_expansion_per_K = single_numbers(
+        temperature_degC=temperature_degC, dn_dt_per_K=dn_dt_per_K, linear_expansion_per_K=linear_expansion_per_K
+    )
     checked(dn_dt_per_K=dn_dt_per_K, volume_expansion_per_K=3.0 * linear_expansion_per_K)
     warming = temperature_degC - TEMPERATURE_IN_USE_DEGC
     medium = float(water_index(WAVELENGTH_IN_USE_NM, temperature_degC) - water_index(WAVELENGTH_IN_USE_NM, TEMPERATURE_IN_USE_DEGC))

@@ -11,7 +11,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.light import Aspheric, aspheric_sag_mm, checked_terms, sag_mm, to_the
-from lenscalc.quantities import FloatArray, as_number, checked, given_back, numbers
+from lenscalc.quantities import FloatArray, as_number, checked, given_back, in_row, numbers, single_numbers
 
 PI = 3.141592653589793
 ROUNDING_mm = 1e-12  # what the sags of two surfaces leave of an edge that is none; a hundred-thousandth of an atom
@@ -139,14 +139,14 @@ def center_thickness_for_edge_mm(
     terms = (flat_terms(front_aspheric, shape), flat_terms(back_aspheric, shape))
     t = e - edge_thickness_mm(R1, R2, 0.0, D, front_conic=k1, back_conic=k2, front_aspheric=terms[0], back_aspheric=terms[1])
     for row in np.flatnonzero(~(t >= 0.0)):
-        where = f"row {row + 1}: " if t.size > 1 else ""
+        where, number = in_row(int(row), t.size)
         if np.isnan(t[row]):
             told = _too_wide(float(R1[row]), float(R2[row]), float(D[row]), float(k1[row]), float(k2[row]))
-            raise InputError(f"{where}{told}", quantity="optic_diameter_mm", value=float(D[row]), row=int(row) + 1)
+            raise InputError(f"{where}{told}", quantity="optic_diameter_mm", value=float(D[row]), row=number)
         raise InputError(
             f"{where}wanted_edge_thickness_mm = {e[row]:g} mm: this lens is thinnest in its centre, of which {t[row]:.3f} mm would be left; "
             f"the edge must be {e[row] - t[row]:.3f} mm or more",
-            quantity="wanted_edge_thickness_mm", value=float(e[row]), row=int(row) + 1,
+            quantity="wanted_edge_thickness_mm", value=float(e[row]), row=number,
         )  # fmt: skip
     return given_back(t, shape)
 
@@ -160,6 +160,10 @@ def why_not(
     >>> why_not(15.0, -15.0, 0.5, 6.0)
     'edge thickness -0.106 mm at optic_diameter_mm = 6: must be 0 or more; thicken the centre or make the optic smaller'
     """
+    front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, front_conic, back_conic = single_numbers(
+        front_radius_mm=front_radius_mm, back_radius_mm=back_radius_mm, center_thickness_mm=center_thickness_mm,
+        optic_diameter_mm=optic_diameter_mm, front_conic=front_conic, back_conic=back_conic,
+    )  # fmt: skip
     surfaces = {"front_conic": front_conic, "back_conic": back_conic, "front_aspheric": front_aspheric, "back_aspheric": back_aspheric}
     edge = float(edge_thickness_mm(front_radius_mm, back_radius_mm, center_thickness_mm, optic_diameter_mm, **surfaces))  # type: ignore[arg-type]
     if np.isnan(edge):
@@ -222,6 +226,6 @@ def _possible(
             *(float(x[row]) for x in flat[:4]), front_conic=float(flat[4][row]), back_conic=float(flat[5][row]),
             front_aspheric=of_row[0], back_aspheric=of_row[1],
         )  # fmt: skip
-        where = f"row {row + 1}: " if thin.size > 1 else ""
-        raise InputError(f"{where}{sentence}", row=int(row) + 1 if thin.size > 1 else None)
+        where, number = in_row(int(row), thin.size)
+        raise InputError(f"{where}{sentence}", row=number)
     return flat, shape

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import checked, given_back, quantity
+from lenscalc.quantities import checked, given_back, in_row, quantity
 from lenscalc.uncertainty import Estimate, through
 
 
@@ -54,11 +54,11 @@ def index_from_power(
         n = index_of(*a.values())
     q = quantity("n_lens")
     for row in np.flatnonzero(~((n >= q.lower) & (n <= q.upper))):
-        where = f"row {row + 1}: " if n.size > 1 else ""
+        where, number = in_row(int(row), n.size)
         flat = np.isinf(a["front_radius_mm"][row]) and np.isinf(a["back_radius_mm"][row])
         why = "a lens without curvature has no power" if flat else f"no index from {q.limits_text} gives these dimensions this power"
         text = f"{where}power_D = {a['power_D'][row]:g} D: {why}; look at the radii, their signs and the medium"
-        raise InputError(text, quantity="power_D", row=int(row) + 1)
+        raise InputError(text, quantity="power_D", row=number)
     estimated = {name: x for name, x in given.items() if isinstance(x, Estimate)}
     if not estimated:
         return given_back(n, shape)

@@ -11,7 +11,7 @@ from lenscalc.lens.curvature_line import CLOSE_D, CurvatureLine, RecutCase, at_e
 from lenscalc.lens.geometry import ROUNDING_mm, edge_thickness_mm, flat_terms
 from lenscalc.lens.thick_lens import medium_behind, powers_of
 from lenscalc.light import Aspheric, aspheric_sag_mm
-from lenscalc.quantities import FloatArray, checked, given_back, quantity
+from lenscalc.quantities import FloatArray, checked, given_back, in_row, quantity
 
 
 class Recut(NamedTuple):
@@ -125,8 +125,8 @@ def recut(
     found = _solved(a["power_D"], line_of({name: a[name] for name in held}, none.shape), case)
     if strict:
         for row in np.flatnonzero(found.problem):
-            where = f"row {row + 1}: " if found.problem.size > 1 else ""
-            raise InputError(f"{where}{found.problem[row]}", quantity="power_D", value=float(a["power_D"][row]), row=int(row) + 1)
+            where, number = in_row(int(row), found.problem.size)
+            raise InputError(f"{where}{found.problem[row]}", quantity="power_D", value=float(a["power_D"][row]), row=number)
     problem = found.problem.reshape(shape) if shape else str(found.problem.item())
     for i, name in enumerate(("front_radius_mm", "back_radius_mm")):
         if name in held:  # the tool that is there, to the last digit

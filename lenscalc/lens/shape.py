@@ -16,7 +16,7 @@ from lenscalc.lens.recut import recut
 from lenscalc.lens.third_order import ZERNIKE_UM_PER_S1, least_aberration_shape_factor, seidel_of
 from lenscalc.light import Beam, System, longitudinal_spherical_aberration_mm, paraxial_image, zernike_coefficients
 from lenscalc.light.limits import CONIC
-from lenscalc.quantities import FloatArray, checked, given_back, quantity
+from lenscalc.quantities import FloatArray, checked, given_back, in_row, quantity
 
 ROUNDS = 30  # the secant method needs five or six
 SETTLED = 1e-9  # of a conic constant or a shape factor; the aberration itself is then left within the rounding of its path
@@ -162,11 +162,11 @@ def least_aberration_shape(
 
     def at(X: FloatArray) -> FloatArray:
         for row in np.flatnonzero(~np.all(np.abs(X) <= SHAPE.upper, axis=1)):
-            where = f"row {row + 1}: " if shape else ""
+            where, number = in_row(int(row), len(X))
             raise InputError(
                 f"{where}power_D = {a['power_D'][row]:g} D: the bending of least aberration of so weak a lens in this beam would have a shape factor "
                 f"near {X[row, X.shape[1] // 2]:.4g}, and {SHAPE.limits_text} can be cut; take a stronger lens, or a beam that converges less",
-                quantity="power_D", value=float(a["power_D"][row]), row=int(row) + 1,
+                quantity="power_D", value=float(a["power_D"][row]), row=number,
             )  # fmt: skip
         made = recut(
             column["power_D"], column["n_lens"], n_medium=column["n_medium"], center_thickness_mm=column["center_thickness_mm"], shape_factor=X

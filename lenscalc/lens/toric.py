@@ -186,7 +186,7 @@ def meridional_sag_mm(radius_along_mm: Any, radius_across_mm: Any, height_mm: An
     """Sag of a biconic surface without conic constants at a height, in the meridian that lies `meridian_deg` from the one of `radius_along_mm`.
 
     (c_x·x² + c_y·y²)/(1 + √(1 − c_x²x² − c_y²y²)): in both principal meridians the circle's own sag. Between them a torus differs in the fourth
-    power of the height. Numbers or arrays, [mm]; nan beyond the surface.
+    power of the height. Numbers or arrays, [mm]; nan beyond the surface, and in a meridian that is nan.
 
     Accuracy: 3e-16 relative to h²/R, over radii 5 to 1e7 mm.
 
@@ -228,8 +228,9 @@ def toric_edge_thickness_mm(
 
 def _double(angle_deg: Any) -> tuple[Any, Any]:
     """Sine and cosine of twice an angle, exact at the quarter turns: the angle is brought to ±22.5° first, where its sine has all its digits."""
-    quarters = np.rint(angle_deg / 45.0)
-    rest = np.deg2rad(2.0 * (angle_deg - 45.0 * quarters))
-    s, c = np.sin(rest), np.cos(rest)
-    turn = quarters.astype(np.int64) % 4
+    with np.errstate(invalid="ignore"):  # of an angle that is none both are nan, whichever quarter it falls into
+        quarters = np.rint(angle_deg / 45.0)
+        rest = np.deg2rad(2.0 * (angle_deg - 45.0 * quarters))
+        s, c = np.sin(rest), np.cos(rest)
+        turn = quarters.astype(np.int64) % 4
     return np.choose(turn, [s, c, -s, -c]), np.choose(turn, [c, -s, -c, s])

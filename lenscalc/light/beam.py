@@ -15,7 +15,7 @@ from lenscalc.light.ray_columns import Fate
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Traced, trace
 from lenscalc.light.zernike import zernike
-from lenscalc.quantities import FloatArray, within
+from lenscalc.quantities import FloatArray, counted, within
 
 _ORDERS = (2, 4, 6, 8, 10, 12, 14, 16, 18, 20)  # Zernike's, of what is added to a wavefront
 
@@ -132,8 +132,8 @@ class Pencil:
             fate, at = Fate(int(np.ravel(traced.fate)[first])), int(np.ravel(traced.failed_at)[first])
             words = {Fate.MISSED: "misses", Fate.REFLECTED: "is totally reflected at", Fate.NOT_FOUND: "finds no point on"}
             raise InputError(
-                f"pupil_diameter_mm = {_span(self.beam.pupil_diameter_mm)} mm: {lost.sum()} of {lost.size} rays are lost, the first "
-                f"{words[fate]} surface {at}; "
+                f"pupil_diameter_mm = {_span(self.beam.pupil_diameter_mm)} mm: {lost.sum()} of {counted(lost.size, 'ray')} "
+                f"{'is' if lost.sum() == 1 else 'are'} lost, the first {words[fate]} surface {at}; "
                 "make the pupil smaller",
                 quantity="pupil_diameter_mm", value=self.beam.pupil_diameter_mm,
             )  # fmt: skip

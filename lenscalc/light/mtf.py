@@ -21,7 +21,7 @@ from lenscalc.light.pupil import gauss
 from lenscalc.light.spot_plane import Focus
 from lenscalc.light.surface import System
 from lenscalc.light.trace import Traced
-from lenscalc.quantities import FloatArray, as_given, within
+from lenscalc.quantities import FloatArray, as_given, counted, numbers, within
 
 FEWEST, MOST = 20, 400  # points a direction
 AT_ONCE = 500_000  # points of a pupil in memory, for all lenses, planes and frequencies
@@ -97,9 +97,10 @@ def mtf(
         return _given(np.abs(otf), limit, cut, shift, pencil.shape, np.shape(frequency_per_mm), beam)
     if not pencil.shape:
         raise InputError("weights: a spectrum needs arrays of indices whose last axis is the wavelengths", quantity="weights")
-    w = np.asarray(weights, dtype=np.float64)
+    (w,) = numbers(weights=weights)
     if w.shape != pencil.shape[-1:] or not np.all(np.isfinite(w)) or np.any(w < 0) or not w.any():
-        raise InputError(f"weights of shape {w.shape}: must be {pencil.shape[-1]} numbers, 0 or more, one a wavelength", quantity="weights")
+        wanted = f"{counted(pencil.shape[-1], 'number')}, 0 or more, one a wavelength"
+        raise InputError(f"weights of shape {w.shape}: must be {wanted}", quantity="weights")
     w = w / w.sum()
 
     def common(a: FloatArray) -> FloatArray:

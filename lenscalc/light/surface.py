@@ -177,7 +177,7 @@ def moved(
     if any(s.is_moved for s in system.surfaces):
         raise InputError("a surface of this system is shifted or tilted already: move the surfaces one by one", quantity="surfaces")
     a, b = np.deg2rad(within(TILT, tilt_x_deg, "tilt_x_deg")), np.deg2rad(within(TILT, tilt_y_deg, "tilt_y_deg"))
-    pivot = within(HEIGHT, pivot_mm, "pivot_mm")
+    pivot, shift_x, shift_y = within(HEIGHT, pivot_mm, "pivot_mm"), within(SHIFT, shift_x_mm, "shift_x_mm"), within(SHIFT, shift_y_mm, "shift_y_mm")
     z: Any = 0.0
     surfaces = []
     for s, gap in zip(system.surfaces, (0.0, *system.distances_mm), strict=True):
@@ -186,8 +186,8 @@ def moved(
         surfaces.append(
             Surface(
                 s.radius_mm, s.conic, s.aspheric,
-                shift_x_mm=shift_x_mm + arm * np.sin(b),
-                shift_y_mm=shift_y_mm - arm * np.sin(a) * np.cos(b),
+                shift_x_mm=shift_x + arm * np.sin(b),
+                shift_y_mm=shift_y - arm * np.sin(a) * np.cos(b),
                 shift_z_mm=arm * (np.cos(a) * np.cos(b) - 1.0),
                 tilt_x_deg=tilt_x_deg,
                 tilt_y_deg=tilt_y_deg,

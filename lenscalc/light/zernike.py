@@ -21,6 +21,8 @@ def zernike_index(n: int, m: int) -> int:
     >>> zernike_index(2, 0), zernike_index(4, 0), zernike_index(3, -1)
     (4, 12, 7)
     """
+    if any(isinstance(x, bool) or not isinstance(x, int | np.integer) for x in (n, m)):
+        raise InputError(f"Zernike ({n!r}, {m!r}): n and m are whole numbers", quantity="zernike")
     if abs(m) > n or (n - m) % 2:
         raise InputError(f"Zernike ({n}, {m}): n must be 0 or more, |m| at most n, and n − m even", quantity="zernike")
     return (n * (n + 2) + m) // 2

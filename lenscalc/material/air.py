@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.material.published_range import within
+from lenscalc.quantities import in_numbers
 
 
 def air_index(wavelength_nm: Any, temperature_degC: Any, pressure_Pa: Any = 101325.0) -> Any:
@@ -45,7 +46,7 @@ def vacuum_to_air(n: Any, wavelength_nm: Any, temperature_degC: Any) -> Any:
     >>> round(float(vacuum_to_air(1.334830, 546.07, 20.0)), 6)       # iapws 1.5.5 and the same air: 1.334465
     1.334465
     """
-    return n / air_index(wavelength_nm, temperature_degC)
+    return in_numbers("n", n) / air_index(wavelength_nm, temperature_degC)
 
 
 def air_to_vacuum(n: Any, wavelength_nm: Any, temperature_degC: Any) -> Any:
@@ -56,4 +57,4 @@ def air_to_vacuum(n: Any, wavelength_nm: Any, temperature_degC: Any) -> Any:
     >>> round(float(air_to_vacuum(1.334465, 546.07, 20.0)), 5)
     1.33483
     """
-    return n * air_index(wavelength_nm, temperature_degC)
+    return in_numbers("n", n) * air_index(wavelength_nm, temperature_degC)

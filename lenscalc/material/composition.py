@@ -16,7 +16,7 @@ from lenscalc.errors import InputError
 from lenscalc.material.dispersion_forms import abbe_number
 from lenscalc.material.limits import DENSITY, INDEX, MOLAR_MASS, REFRACTION, as_many, components, one_of, parts_of_one, together
 from lenscalc.material.mixing import ADDITIVE
-from lenscalc.quantities import as_given, within
+from lenscalc.quantities import as_given, counted, within
 from lenscalc.uncertainty import Estimate, Source, standard_u
 
 # half-widths of the model, by where the parts' indices come from: common practice, no source
@@ -186,7 +186,8 @@ def mass_fraction_for_index(n_wanted: Any, *, n: Sequence[Any], density_kg_per_m
     as_many(indices, "n", densities, "density_kg_per_m3")
     wanted = within(INDEX, n_wanted, "n_wanted")
     if len(indices) != 2:
-        raise InputError(f"n has {len(indices)} components: a composition follows from one index only for 2 monomers", quantity="n", value=n)
+        has = counted(len(indices), "component")
+        raise InputError(f"n has {has}: a composition follows from one index only for 2 monomers", quantity="n", value=n)
     together(wanted, *indices, *densities)
     n1, n2, d1, d2, aim = np.broadcast_arrays(*indices, *densities, wanted)
     if np.any(n1 == n2):

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import numbers
+from lenscalc.quantities import in_numbers, numbers
 
 
 def resonances_of(L: Any, b: Sequence[Any], c: Sequence[Any]) -> Any:
@@ -92,6 +92,7 @@ def abbe_number(n_d: Any, n_F: Any, n_C: Any) -> Any:
     >>> round(abbe_number(1.4906, 1.4966, 1.4881), 1)
     57.7
     """
+    n_d, n_F, n_C = in_numbers("n_d", n_d), in_numbers("n_F", n_F), in_numbers("n_C", n_C)
     if np.any(np.real(n_F) <= np.real(n_C)):
         raise InputError("the index must fall with the wavelength: n_F is not above n_C; are the two exchanged?", quantity="n_F")
     return (n_d - 1.0) / (n_F - n_C)

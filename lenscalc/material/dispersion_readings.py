@@ -9,7 +9,7 @@ import numpy as np
 
 from lenscalc.errors import InputError
 from lenscalc.material.dispersion_fit import Form
-from lenscalc.quantities import FloatArray, Quantity, quantity, within
+from lenscalc.quantities import FloatArray, Quantity, counted, quantity, within
 
 WAVELENGTH = replace(quantity("reading_wavelength_nm"), name="wavelength_nm", label="wavelength", meaning="wavelength in air")
 INDEX = replace(quantity("n_reading"), name="n")
@@ -46,7 +46,7 @@ def column_of(q: Quantity, values: Any) -> FloatArray:
 def check_readings(form: Form, nm: FloatArray, n: FloatArray) -> None:
     """Refuse readings that cannot determine this form."""
     if len(nm) != len(n):
-        raise InputError(f"wavelength_nm has {len(nm)} values and n has {len(n)}: each reading needs both", quantity="n")
+        raise InputError(f"wavelength_nm has {counted(len(nm), 'value')} and n has {len(n)}: each reading needs both", quantity="n")
     if len(nm) < form.size:
         text = f"the form {form.name!r} with terms = {form.terms} has {form.size} parameters and needs as many readings; there are {len(nm)}"
         raise InputError(text, quantity="terms", value=form.terms)

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, Quantity, quantity, within
+from lenscalc.quantities import FloatArray, Quantity, counted, in_row, quantity, within
 
 _PERCENT = ((0.01, "is it a percentage? write it as a fraction"),)
 _GRAMS = ((1000.0, "is it in g/cm³? write it in kg/m³"),)
@@ -63,8 +63,7 @@ def parts_of_one(values: Any, name: str) -> list[FloatArray]:
     wrong = np.flatnonzero(np.abs(sums - 1.0) > 1e-9)  # rounding of the sum is far below, a fraction that was forgotten far above
     if wrong.size:
         total = float(sums.flat[wrong[0]])
-        row = int(wrong[0]) + 1 if sums.size > 1 else None
-        where = f"row {row}: " if row else ""
+        where, row = in_row(int(wrong[0]), sums.size)
         hint = "; are these percentages? write them as fractions" if abs(total - 100.0) < 5.0 else ""
         raise InputError(f"{where}{name} sums to {total:.12g}: must sum to 1{hint}", quantity=name, value=total, limits=(1.0, 1.0), row=row)
     return components(FRACTION, entries, name)
@@ -73,9 +72,8 @@ def parts_of_one(values: Any, name: str) -> list[FloatArray]:
 def as_many(first: Sequence[Any], first_name: str, second: Sequence[Any], second_name: str) -> None:
     """Refuses lists of components of different lengths."""
     if len(first) != len(second) or not first:
-        raise InputError(
-            f"{first_name} has {len(first)} components and {second_name} has {len(second)}: give one of each a component", quantity=second_name
-        )
+        has = f"{first_name} has {counted(len(first), 'component')} and {second_name} has {len(second)}"
+        raise InputError(f"{has}: give one of each a component", quantity=second_name)
 
 
 def together(*arrays: Any) -> None:

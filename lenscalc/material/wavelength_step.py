@@ -9,7 +9,7 @@ import numpy as np
 from lenscalc.conditions import LINES_NM
 from lenscalc.errors import InputError
 from lenscalc.material.dispersion_forms import SHAPES
-from lenscalc.quantities import complaint, quantity
+from lenscalc.quantities import complaint, numbers, quantity
 
 
 class WavelengthStep(NamedTuple):
@@ -44,7 +44,8 @@ def by_abbe_number(n: Any, wavelength_nm: Any, abbe_d: Any, to_nm: Any) -> Wavel
     >>> round(float(step.n), 5), bool(abs(step.n - 1.492611) < 2 * step.half_spread)
     (1.49262, True)
     """
-    given, limits = np.asarray(abbe_d, dtype=np.float64), quantity("abbe_d")
+    n, wavelength_nm, abbe_d, to_nm = (x[()] for x in numbers(n=n, wavelength_nm=wavelength_nm, abbe_d=abbe_d, to_nm=to_nm))
+    given, limits = np.asarray(abbe_d), quantity("abbe_d")
     for bad in given[(given < limits.lower) | (given > limits.upper)][:1]:
         raise InputError(str(complaint(limits, float(bad))), quantity="abbe_d", value=float(bad), limits=(limits.lower, limits.upper))
     steps = {}
@@ -69,6 +70,9 @@ def by_second_reading(n: Any, wavelength_nm: Any, n_second: Any, second_nm: Any,
     >>> round(float(step.n), 5), bool(abs(step.n - 1.492611) < step.half_spread)
     (1.49263, True)
     """
+    n, wavelength_nm, n_second, second_nm, to_nm = (
+        x[()] for x in numbers(n=n, wavelength_nm=wavelength_nm, n_second=n_second, second_nm=second_nm, to_nm=to_nm)
+    )
     steps = {}
     for form, g in SHAPES.items():
         here, there, to = (g(np.asarray(x, dtype=np.float64) / 1000.0) for x in (wavelength_nm, second_nm, to_nm))

@@ -9,12 +9,16 @@ from lenscalc.quantities.check import (
     given_back,
     how_to_write,
     impossible,
+    in_numbers,
+    in_row,
+    is_numeric,
     not_a_number,
     number_in_text,
     numbers,
     plain,
     readings_of,
     remark,
+    single_numbers,
     unusual,
     within,
 )
@@ -24,6 +28,6 @@ from lenscalc.quantities.registry import DESIGN, IMAGE_INPUTS, INPUTS, QUESTIONS
 
 __all__ = [
     "DESIGN", "IMAGE_INPUTS", "INPUTS", "QUESTIONS", "RESULTS", "FloatArray", "Quantity", "Scope", "as_given", "as_number", "checked", "complaint",
-    "counted", "given_back", "how_to_write", "impossible", "is_quantity", "not_a_number", "number_in_text", "numbers", "plain", "quantity",
-    "readings_of", "remark", "unusual", "within",
+    "counted", "given_back", "how_to_write", "impossible", "in_numbers", "in_row", "is_numeric", "is_quantity", "not_a_number", "number_in_text",
+    "numbers", "plain", "quantity", "readings_of", "remark", "single_numbers", "unusual", "within",
 ]  # fmt: skip

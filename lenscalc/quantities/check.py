@@ -112,8 +112,8 @@ def as_number(name: str, value: Any) -> FloatArray:
     except OverflowError:
         raise _too_large(name) from None
     except (TypeError, ValueError):
-        q = quantity(name)
-        raise InputError(not_a_number(q, value), quantity=name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
+        q, wrong = quantity(name), _first_that_is_none(value)
+        raise InputError(not_a_number(q, wrong), quantity=name, value=wrong, limits=(q.lower, q.upper), unit=q.unit) from None
 
 
 def _too_large(name: str) -> InputError:
@@ -208,8 +208,11 @@ def within(q: Quantity, value: Any, name: str | None = None) -> FloatArray:
         if isinstance(value, str):
             raise TypeError
         array = np.asarray(value, dtype=np.float64)
+    except OverflowError:
+        raise _too_large(q.name) from None
     except (TypeError, ValueError):
-        raise InputError(not_a_number(q, value), quantity=q.name, value=value, limits=(q.lower, q.upper), unit=q.unit) from None
+        wrong = _first_that_is_none(value)
+        raise InputError(not_a_number(q, wrong), quantity=q.name, value=wrong, limits=(q.lower, q.upper), unit=q.unit) from None
     _refuse_impossible(q, array)
     return array
 
@@ -218,9 +221,17 @@ def _refuse_impossible(q: Quantity, array: FloatArray) -> None:
     bad = np.flatnonzero(impossible(q, np.atleast_1d(array)))
     if bad.size:
         first = float(array.flat[bad[0]])
-        row = int(bad[0]) + 1 if array.size > 1 else None
-        where = f"row {row}: " if row else ""
+        where, row = in_row(int(bad[0]), array.size)
         raise InputError(f"{where}{complaint(q, first)}", quantity=q.name, value=first, limits=(q.lower, q.upper), unit=q.unit, row=row)
+
+
+def in_row(row: int, many: int) -> tuple[str, int | None]:
+    """The begin of a sentence about one of many rows, and its number counted from 1; of a single case neither.
+
+    >>> in_row(2, 5), in_row(0, 1)
+    (('row 3: ', 3), ('', None))
+    """
+    return (f"row {row + 1}: ", row + 1) if many > 1 else ("", None)
 
 
 def checked(**values: Any) -> tuple[dict[str, FloatArray], tuple[int, ...]]:
@@ -262,8 +273,51 @@ def numbers(**values: Any) -> tuple[FloatArray, ...]:
             wrong = _first_that_is_none(value)
             hint = how_to_write(wrong) if isinstance(wrong, str) else ""
             raise InputError(f"{name} = {wrong!r} is not a number{hint}", quantity=name, value=wrong) from None
+    if len({array.shape for array in arrays.values()}) == 1:
+        return tuple(arrays.values())  # a fifth of the time, and most often so
     _one_shape(arrays)
     return tuple(np.broadcast_arrays(*arrays.values()))
+
+
+def is_numeric(x: Any) -> bool:
+    """Whether arithmetic takes it as it is: a number or an array of numbers, complex ones too."""
+    return isinstance(x, (float, int, complex, np.number)) or (isinstance(x, np.ndarray) and x.dtype.kind in "biufc")
+
+
+def in_numbers(name: str, x: Any) -> Any:
+    """What arithmetic takes, as it is; a list, or a text that is a number, as float64.
+
+    Raises
+    ------
+    InputError
+        that names what is no number.
+
+    >>> in_numbers("n_lens", 1.49 + 1e-30j), in_numbers("n_lens", [1.49, 1.5])
+    ((1.49+1e-30j), array([1.49, 1.5 ]))
+    """
+    return x if is_numeric(x) else as_given(numbers(**{name: x})[0])
+
+
+def single_numbers(**values: Any) -> tuple[float, ...]:
+    """Arguments that stand in no registry and are one number each, as floats.
+
+    Raises
+    ------
+    InputError
+        that names the first that is no number, or more than one.
+
+    >>> single_numbers(shift_D=[0.25, 0.5])
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: shift_D holds 2 numbers: must be a single one
+    """
+    return tuple(float(value) if isinstance(value, float) else _single(name, value) for name, value in values.items())
+
+
+def _single(name: str, value: Any) -> float:
+    (array,) = numbers(**{name: value})
+    if array.size != 1:
+        raise InputError(f"{name} holds {array.size} numbers: must be a single one", quantity=name)
+    return float(array.item())
 
 
 def _first_that_is_none(value: Any) -> Any:

@@ -152,7 +152,7 @@ class _Chain:
             for number in missing[:10]:
                 yield f"number {number} of store {store[:8]} is missing: a record was removed"
             if len(missing) > 10:
-                yield f"{len(missing) - 10} more records of store {store[:8]} are missing"
+                yield f"{counted(len(missing) - 10, 'more record')} of store {store[:8]} {'is' if len(missing) == 11 else 'are'} missing"
 
     def forks(self) -> Iterator[str]:
         """Numbers that a store gave twice."""

@@ -14,6 +14,7 @@ from typing import Any
 
 from lenscalc.errors import FileError
 from lenscalc.own_file import refuse_device
+from lenscalc.quantities import counted
 from lenscalc.records.canonical import Content
 from lenscalc.records.export import FORMAT
 
@@ -85,7 +86,7 @@ class ImportFile:
     def _refuse_strange(self) -> None:
         members = self.archive.infolist()
         if len(members) > MOST or len({m.filename for m in members}) != len(members):
-            raise FileError(f"{self.path}: holds {len(members)} members, or one of them twice: no export does")
+            raise FileError(f"{self.path}: holds {counted(len(members), 'member')}, or one of them twice: no export does")
         for m in members:
             if not _NAMES.fullmatch(m.filename):
                 raise FileError(f"{self.path}: holds {m.filename[:80]!r}, which no export does; nothing was taken in")

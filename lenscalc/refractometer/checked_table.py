@@ -28,7 +28,17 @@ def checked_table(where: str, table: Any, schema: str) -> dict[str, Any]:
         if getattr(kind, "required", False) and key not in table:
             choices = f": {' or '.join(kind.choices)}" if isinstance(kind, Text) and kind.choices else ""
             raise SheetError(f"[{where}] {key} is missing{choices}" if where else f"{key} is missing at the top of the sheet")
+    if schema != "calibration.reference":  # its kind is asked first
+        refuse_u_alone(where, table, schema)
     return {key: checked_value(f"[{where}] {key}" if where else key, value, known[key]) for key, value in table.items()}
+
+
+def refuse_u_alone(where: str, table: dict[str, Any], schema: str) -> None:
+    """Refuse an uncertainty whose value the table lacks, and degrees of freedom whose uncertainty it lacks."""
+    for key in table:
+        of = key.removeprefix("u_") if key.startswith("u_") else f"u_{key.removeprefix('dof_')}" if key.startswith("dof_") else key
+        if isinstance(SCHEMA[schema].get(of), Number | Limits) and of not in table:
+            raise SheetError(f"[{where}] {key} is given without {of}: it says nothing by itself")
 
 
 def checked_value(where: str, value: Any, kind: Any) -> Any:

@@ -11,7 +11,7 @@ from typing import Any
 from lenscalc.errors import FEW, InputError, SheetError, UnknownNameError
 from lenscalc.own_file import read_text
 from lenscalc.own_table import column_names, rows_of
-from lenscalc.quantities import how_to_write
+from lenscalc.quantities import counted, how_to_write
 from lenscalc.refractometer.checked_table import checked_value
 from lenscalc.refractometer.schema import SCHEMA, Labels, Minutes, Number, Numbers, Text
 from lenscalc.refractometer.sheet import ReadingSheet, sheet_from_data
@@ -95,7 +95,7 @@ def lines_of(text: str, shared: Mapping[str, Any]) -> tuple[dict[str, list[tuple
             raise SheetError(f"line {number}: specimen is empty: whose reading is it? write the name in every line of it")
         if len(row) < len(header) or any(cell.strip() for cell in row[len(header) :]):
             hint = "; is it a decimal comma? write the decimals with a point" if row[len(header) :] else ""
-            torn.setdefault(name, f"line {number} has {len(row)} entries, the line of names has {len(header)}{hint}")
+            torn.setdefault(name, f"line {number} has {counted(len(row), 'entry', 'entries')}, the line of names has {len(header)}{hint}")
         cells = {key: cell.strip() for key, cell in zip(header, row, strict=False) if cell.strip()}
         other = spelled.setdefault("".join(name.casefold().split()), name)
         if other != name:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, counted, readings_of
+from lenscalc.quantities import FloatArray, counted, numbers, readings_of, single_numbers
 
 CURVED = 0.01  # level at which a bend of the drift is taken as real
 
@@ -44,10 +44,10 @@ def drift_on_prism(
     """
     from scipy.special import stdtr
 
-    y, t = readings_of(readings), np.asarray(minutes, dtype=np.float64)
+    y, (t,), (resolution,) = readings_of(readings), numbers(minutes=minutes), single_numbers(resolution=resolution)
     labels = list(mounting) if mounting is not None else [0] * y.size
     if not y.size == t.size == len(labels):
-        raise InputError(f"minutes_after_mounting names {t.size} readings, n holds {y.size}: one entry a reading")
+        raise InputError(f"minutes_after_mounting names {counted(t.size, 'reading')}, n holds {y.size}: one entry a reading")
     if not (np.all(t >= 0) and np.all(np.isfinite(t))):
         raise InputError("minutes_after_mounting must be 0 or more")
     inside = np.zeros_like(t), np.zeros_like(y), np.zeros_like(t)

@@ -25,6 +25,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from lenscalc.quantities import readings_of, single_numbers
 from lenscalc.refractometer.replicates import nested_groups
 
 FALSE_ALARMS = 0.001  # of sound lists, at most
@@ -75,7 +76,8 @@ def two_sets(
     >>> two_sets([1.4902, 1.4904, 1.4903, 1.4901, 1.4904], resolution=0.0001) is None
     True
     """
-    families = list(_families(readings, mounting, session, of_reading, of_session))
+    (resolution,) = single_numbers(resolution=resolution)
+    families = list(_families(readings_of(readings).tolist(), mounting, session, of_reading, of_session))
     for values, rows, known in families:
         found = _cut(np.asarray(values), rows, known, resolution, FALSE_ALARMS / 2.0 / len(families))
         if found is not None:

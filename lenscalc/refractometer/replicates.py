@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, counted, readings_of
+from lenscalc.quantities import FloatArray, counted, readings_of, single_numbers
 
 _ONE: Final = "one reading has no spread of its own: read again, or give a pooled u of one reading (u_repeatability)"
 _NONE: Final = "there are no readings, and so no mean and no spread: give two or more"
@@ -153,7 +153,7 @@ def nested_groups(count: int, mounting: Sequence[Hashable] | None, session: Sequ
     """
     for name, labels in (("mounting", mounting), ("session", session)):
         if labels is not None and len(labels) != count:
-            raise InputError(f"{name} names {len(labels)} readings, n holds {count}: one entry a reading", quantity=name)
+            raise InputError(f"{name} names {counted(len(labels), 'reading')}, n holds {count}: one entry a reading", quantity=name)
     groups: dict[Hashable, dict[Hashable, list[int]]] = {}
     for i in range(count):
         mounts = groups.setdefault(session[i] if session is not None else 0, {})
@@ -207,6 +207,7 @@ def grubbs(values: Sequence[float], *, level: float = 0.05, resolution: float = 
     N = x.size
     if N < 3:
         raise InputError(f"{counted(N, 'value')}: Grubbs' test needs at least 3")
+    level, resolution = single_numbers(level=level, resolution=resolution)
     if not 0.0 < level < 1.0:
         raise InputError(f"level = {level:g}: must lie between 0 and 1 (0.05 for 5 %)", quantity="level", value=level)
     t2 = float(stdtrit(N - 2, level / (2.0 * N))) ** 2

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import in_numbers
 
 
 def prism_reading_index(n_prism: Any, apex_deg: Any, exit_angle_deg: Any) -> Any:
@@ -37,6 +38,7 @@ def prism_exit_angle_deg(n: Any, n_prism: Any, apex_deg: Any) -> Any:
     >>> round(float(prism_exit_angle_deg(1.49, 1.75, 60.0)), 3)
     2.858
     """
+    n, n_prism, apex_deg = in_numbers("n", n), in_numbers("n_prism", n_prism), in_numbers("apex_deg", apex_deg)
     if np.any(np.asarray(n) >= np.asarray(n_prism)):
         raise InputError(f"n = {n} is not below n_prism = {n_prism}: no border can be read; use a prism of higher index")
     inside = np.deg2rad(apex_deg) - np.arcsin(np.asarray(n, dtype=np.float64) / n_prism)

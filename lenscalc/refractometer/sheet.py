@@ -14,7 +14,7 @@ from lenscalc.refractometer.checked_table import checked_table
 from lenscalc.refractometer.raw_reading import is_away
 from lenscalc.refractometer.sheet_calibration import CalibrationTable, calibration_of
 from lenscalc.refractometer.sheet_instrument import check_contact, check_scale, instrument_of
-from lenscalc.refractometer.sheet_lens import LensDimensions, lens_of
+from lenscalc.refractometer.sheet_lens import LensDimensions, gauges_without_use, lens_of
 from lenscalc.refractometer.sheet_readings import Reading, medium_reading, readings_of, remarks_on
 
 
@@ -114,7 +114,7 @@ def _sheet(data: dict[str, Any]) -> ReadingSheet:
         remarks=(
             *check_contact(instrument, readings, specimen["state"]), *check_scale(instrument, readings),
             *remarks_on(readings, instrument["resolution"]), *(calibration.remarks if calibration else ()),
-            *_forced(tables.get("temperature"), readings), *_left_out(specimen, instrument, readings),
+            *(gauges_without_use(lens) if lens else ()), *_forced(tables.get("temperature"), readings), *_left_out(specimen, instrument, readings),
         ),
     )  # fmt: skip
 
@@ -190,6 +190,10 @@ def _check_hydration(table: dict[str, Any] | None, state: str, lens: LensDimensi
             "[hydration] must hold one of: hydration_shift (measured), water_mass_fraction_wet (wet basis), "
             "or mass_wet_g with mass_dry_g and u_mass_g"
         )
+    if "u_mass_g" in table and not weights:
+        raise SheetError("[hydration] u_mass_g is given without mass_wet_g and mass_dry_g: it says nothing by itself")
+    if shift and "dry_density_kg_per_m3" in table:
+        raise SheetError("[hydration] dry_density_kg_per_m3 is given beside hydration_shift: it belongs to a water content, and nothing needs it")
     if shift and state == "hydrated":
         raise SheetError("[hydration] is given, but [specimen] state is hydrated already: one of the two is wrong")
     for key in ("hydration_shift", "water_mass_fraction_wet"):
@@ -230,6 +234,11 @@ def _check_medium(medium: dict[str, Any] | None, instrument: dict[str, Any]) -> 
             )
         check_scale(instrument, (medium_reading(medium),), "medium")
         return
+    for key in ("u_temperature_degC", "u_repeatability", "abbe_d", "dn_dt_per_K"):
+        if key in medium:
+            raise SheetError(
+                f"[medium] {key} is given beside n_measured_medium: it belongs to a medium given by its readings, and what is stated has its own u"
+            )
     in_use = not is_away(medium["wavelength_nm"]) and medium["temperature_degC"] == TEMPERATURE_IN_USE_DEGC
     if not in_use or medium["basis"] != "air":
         raise SheetError(

@@ -10,7 +10,7 @@ from lenscalc.conditions import SAME_LINE_NM
 from lenscalc.errors import SheetError
 from lenscalc.quantities import counted
 from lenscalc.refractometer.calibration import MODELS
-from lenscalc.refractometer.checked_table import checked_table
+from lenscalc.refractometer.checked_table import checked_table, refuse_u_alone
 from lenscalc.refractometer.sheet_readings import Reading, reading_of
 
 NEAR_K = 2.0  # a calibration serves readings within this of its own temperature unless the lab states more
@@ -103,6 +103,7 @@ def _reference(entry: Any, where: str) -> ReferenceReading:
     strange = [k for kind, keys in _OWN.items() for k in keys if k in t and kind != t["kind"]]
     if strange:
         raise SheetError(f"[{where}] {strange[0]} does not belong to kind = {t['kind']!r}")
+    refuse_u_alone(where, t, "calibration.reference")
     if "dn_dt_per_K" in t and "u_dn_dt_per_K" not in t:
         raise SheetError(f"[{where}] u_dn_dt_per_K is missing beside dn_dt_per_K: a correction has an uncertainty")
     moved = t["kind"] == "certified" and t["certified_temperature_degC"] != t["temperature_degC"]

@@ -60,6 +60,15 @@ def lens_of(table: Any) -> LensDimensions:
     return LensDimensions(block, dimensions, gauges)
 
 
+def gauges_without_use(lens: LensDimensions) -> tuple[str, ...]:
+    """What is to be said of a gauge that no dimension names: its scale error counts for none."""
+    used = {d.get("instrument") for d in lens.dimensions.values()}
+    return tuple(
+        f"the gauge {name} is named by no dimension as its instrument, and its scale error is not in the budget"
+        for name in lens.gauges if name not in used and lens.block.get("dimensions") != "exact"
+    )  # fmt: skip
+
+
 def _check_dimensional_u(name: str, d: dict[str, Any], *, exact: bool) -> None:
     given = [k for k in ("u", "u_curvature_per_mm", "u_sag_mm") if k in d]
     if exact:

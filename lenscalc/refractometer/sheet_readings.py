@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from lenscalc.errors import SheetError
+from lenscalc.quantities import counted
 from lenscalc.refractometer.checked_table import checked_table
 
 WARM_DEGC = 45.0  # few specimens are read warmer, and 68 °F or 95 °F look like this
@@ -65,7 +66,7 @@ def reading_of(entry: Any, where: str, schema: str = "reading") -> Reading:
     count = len(t["n"])
     for key in ("mounting", "session", "operator", "minutes_after_mounting"):
         if key in t and len(t[key]) != count:
-            raise SheetError(f"[{where}] {key} names {len(t[key])} readings, n holds {count}: one entry a reading")
+            raise SheetError(f"[{where}] {key} names {counted(len(t[key]), 'reading')}, n holds {count}: one entry a reading")
     for name in ("repeatability", "session"):
         if f"u_{name}" in t and f"dof_{name}" not in t:
             raise SheetError(f"[{where}] dof_{name} is missing beside u_{name}: the number of earlier readings less the number of sets")

@@ -8,6 +8,7 @@ from math import isinf
 import numpy as np
 
 from lenscalc.chain import Followed
+from lenscalc.quantities import counted
 from lenscalc.refractometer import IndexInUse, Step
 from lenscalc.report.tree import Column, Figure, Group, Picture, Section, Table, printable
 from lenscalc.uncertainty import BudgetLine, budget, coverage_factor, decimals_for
@@ -40,7 +41,7 @@ def which_index(followed: Followed) -> Section:
 
 def degrees(dof: float) -> str:
     """The degrees of freedom in words, none where there are as good as infinitely many."""
-    return f" ({dof:.3g} degrees of freedom)" if dof < 1000 else ""
+    return f" ({counted(dof, 'degree of freedom', 'degrees of freedom', '.3g')})" if dof < 1000 else ""
 
 
 def _abbe(followed: Followed) -> tuple[Figure, ...]:

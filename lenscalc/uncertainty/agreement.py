@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import single_numbers
 from lenscalc.uncertainty.estimate import Estimate, combine
 
 
@@ -38,6 +39,7 @@ def agreement(first: Estimate, second: Estimate, *, k: float = 2.0) -> Agreement
     >>> round(float(a.zeta), 2), round(float(a.normalised_error), 2), bool(a.agrees)
     (2.4, 1.2, False)
     """
+    (k,) = single_numbers(k=k)
     if not k > 0:
         raise InputError(f"k = {k}: a coverage factor must be above 0")
     d = combine(np.asarray(first.value) - np.asarray(second.value), [(1.0, first), (-1.0, second)])

@@ -11,6 +11,7 @@ from typing import TypeVar
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import single_numbers
 
 Result = TypeVar("Result")
 
@@ -19,14 +20,16 @@ def cores(workers: int | None) -> int:
     """The number of threads: what was asked for, or the cores that this process may use."""
     if workers is None:
         return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    if workers < 1 or int(workers) != workers:
+    (wanted,) = single_numbers(workers=workers)
+    if not wanted >= 1 or wanted == float("inf") or int(wanted) != wanted:
         raise InputError(f"workers = {workers}: must be a whole number of at least 1", quantity="workers", value=workers)
     return int(workers)
 
 
 def check_seed(seed: int) -> None:
     """Refuse what numpy takes for no seed."""
-    if not 0 <= seed < float("inf") or int(seed) != seed:
+    (as_float,) = single_numbers(seed=seed)
+    if not 0 <= as_float < float("inf") or int(as_float) != as_float:
         raise InputError(f"seed = {seed}: must be a whole number of 0 or more", quantity="seed", value=seed)
 
 

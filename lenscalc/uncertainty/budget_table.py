@@ -64,7 +64,7 @@ def as_text(result: Propagated, probability: float = 0.95, unit: str = "") -> st
     k, U = result.coverage_factor(probability), result.expanded(probability)
     space = f" {unit}" if unit else ""
     dof = result.dof_of_k
-    freedom = "" if isinf(dof) else f" ({int(dof) or format(dof, '.2g')} degrees of freedom)"
+    freedom = "" if isinf(dof) else f" ({int(dof) or format(dof, '.2g')} degree{'s' if int(dof) != 1 else ''} of freedom)"
     last = (
         f"result {_to(result.value, result.u)}{space}, u {_to(result.u, result.u)}{space}; {100.0 * probability:g} %: "
         f"k {k:.2f}, U {_to(U, U)}{space}{freedom}"

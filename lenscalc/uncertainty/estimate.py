@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from lenscalc.quantities import in_numbers, is_numeric
 from lenscalc.uncertainty.source import Source
 
 
@@ -30,6 +31,12 @@ class Estimate:
 
     value: Any
     parts: Mapping[Source, Any] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Refuse a text that is no number, which nothing would notice before the first sum."""
+        object.__setattr__(self, "value", in_numbers("value", self.value))
+        if not all(map(is_numeric, self.parts.values())):
+            object.__setattr__(self, "parts", {source: in_numbers(f"u of {source.name}", part) for source, part in self.parts.items()})
 
     @property
     def u(self) -> Any:
@@ -74,7 +81,17 @@ class Estimate:
 
 
 def estimate(value: Any, u: Any, source: Source) -> Estimate:
-    """A value with one cause of uncertainty."""
+    """A value with one cause of uncertainty.
+
+    Raises
+    ------
+    InputError
+        for a value or u that is no number.
+
+    >>> estimate(1.49, "0,0003", Source("index of the lot"))
+    Traceback (most recent call last):
+    lenscalc.errors.InputError: u of index of the lot = '0,0003' is not a number; write the decimals with a point
+    """
     return Estimate(value, {source: u})
 
 
@@ -100,6 +117,7 @@ def combine(value: Any, terms: Iterable[tuple[Any, Estimate]]) -> Estimate:
     """
     parts: dict[Source, Any] = {}
     for coefficient, term in terms:
+        coefficient = in_numbers("coefficient", coefficient)
         for source, part in term.parts.items():
             contribution = coefficient * part
             parts[source] = parts[source] + contribution if source in parts else contribution

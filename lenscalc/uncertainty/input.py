@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple, get_args
 import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
-from lenscalc.quantities import readings_of
+from lenscalc.quantities import readings_of, single_numbers
 from lenscalc.uncertainty.conformity import coverage_factor
 
 # those of a Source, and two with a shape of their own
@@ -128,6 +128,7 @@ def half_width_of_unit_u(distribution: InputDistribution, shape: float) -> float
 
 def check_input(name: str, given: Input) -> None:
     """Refuse what no input can be, by its name."""
+    single_numbers(**{name: given.value, f"u of {name}": given.u, f"dof of {name}": given.dof, f"shape of {name}": given.shape})
     if not isfinite(given.value):
         raise InputError(f"{name} = {given.value}: the value must be a finite number", quantity=name, value=given.value)
     if not given.u >= 0 or isinf(given.u):

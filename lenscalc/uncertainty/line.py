@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import counted, numbers
+from lenscalc.quantities import counted, numbers, single_numbers
 
 
 class Line(NamedTuple):
@@ -59,6 +59,8 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
     ('-1.96e-04', '6e-06', 2.0, 1.48728)
     """
     (x,), (y,) = numbers(x=x), numbers(y=y)
+    if x0 is not None:
+        (x0,) = single_numbers(x0=x0)
     if x.ndim != 1 or x.shape != y.shape:
         raise InputError(f"x and y must be lists of one length, not {x.shape} and {y.shape}")
     if not (np.all(np.isfinite(x)) and np.all(np.isfinite(y)) and (x0 is None or np.isfinite(x0))):
@@ -92,7 +94,7 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
 
 
 def _u_of_each(x: Any, u: Any) -> Any:
-    u = np.asarray(u, dtype=np.float64)
+    (u,) = numbers(u=u)
     if u.shape not in ((), x.shape):
         raise InputError(f"u must be one number or a list as long as x, not {u.shape} for {x.shape}", quantity="u")
     if not (np.all(u > 0) and np.all(np.isfinite(u))):

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers, single_numbers
 from lenscalc.uncertainty.conformity import coverage_factor
 from lenscalc.uncertainty.input import Input, check_inputs
 from lenscalc.uncertainty.taylor import derivatives
@@ -203,13 +204,14 @@ def correlation_matrix(names: list[str], correlation: Any | Mapping[tuple[str, s
     if isinstance(correlation, Mapping):
         matrix = np.eye(len(names))
         for (a, b), r in correlation.items():
+            single_numbers(**{f"correlation between {a!r} and {b!r}": r})
             if a not in names or b not in names:
                 raise InputError(f"correlation between {a!r} and {b!r}: the inputs are {', '.join(names)}")
             if a != b and (b, a) in correlation and correlation[b, a] != r:
                 raise InputError(f"correlation between {a!r} and {b!r} is given as {r} and as {correlation[b, a]}: leave one out")
             matrix[names.index(a), names.index(b)] = matrix[names.index(b), names.index(a)] = r
     else:
-        matrix = np.asarray(correlation, dtype=np.float64)
+        (matrix,) = numbers(correlation=correlation)
     if matrix.shape != (len(names), len(names)) or not np.allclose(matrix, matrix.T) or not np.allclose(np.diag(matrix), 1):
         raise InputError("correlation must be a symmetric matrix, one row an input, with 1 on its diagonal")
     if np.linalg.eigvalsh(matrix)[0] < -1e-11:  # rounding moves it by some 1e-16 an input

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, single_numbers
 from lenscalc.uncertainty.blocks import before_blocks, check_seed, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn, factor_of
 from lenscalc.uncertainty.histogram import BINS, Histogram
@@ -139,13 +139,15 @@ def check_spread(inputs: Mapping[str, Input]) -> None:
 
 def _check(trials: int | None, digits: int, probability: float, seed: int) -> None:
     check_seed(seed)
+    (probability,) = single_numbers(probability=probability)
     if not 0.0 < probability <= 0.9999:
         raise InputError(
             f"probability = {probability:g}: must lie above 0 and at or below 0.9999 (0.95, not 95)", quantity="probability", value=probability
         )
     if digits not in (1, 2, 3):
         raise InputError(f"digits = {digits}: significant digits of u, 1, 2 or 3", quantity="digits", value=digits)
-    if trials is not None and (not 10_000 <= trials < float("inf") or int(trials) != trials):
+    (wanted,) = single_numbers(trials=0 if trials is None else trials)
+    if trials is not None and (not 10_000 <= wanted < float("inf") or int(wanted) != wanted):
         raise InputError(
             f"trials = {trials}: a whole number of at least 10000; fewer leave the ends of an interval to chance", quantity="trials", value=trials
         )

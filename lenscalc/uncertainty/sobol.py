@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, single_numbers
 from lenscalc.uncertainty.blocks import before_blocks, check_seed, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn
 from lenscalc.uncertainty.input import Input, check_inputs
@@ -55,7 +55,7 @@ def sobol_indices(
     check_inputs(inputs)
     check_spread(inputs)
     check_seed(seed)
-    if not trials >= 1000 * BATCHES:
+    if not single_numbers(trials=trials)[0] >= 1000 * BATCHES:
         raise InputError(f"trials = {trials}: fewer than {1000 * BATCHES} say little about an index", quantity="trials", value=trials)
     size = int(trials) // BATCHES
     names = list(inputs)

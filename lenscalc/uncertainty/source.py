@@ -7,7 +7,7 @@ from math import inf
 from typing import Literal
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import Scope
+from lenscalc.quantities import Scope, single_numbers
 
 Distribution = Literal["normal", "t", "rectangular", "triangular", "arcsine"]
 
@@ -29,7 +29,7 @@ class Source:
 
     def __post_init__(self) -> None:
         """Refuse degrees of freedom that cannot be; a missing number of them would count as infinite."""
-        if not self.dof > 0:
+        if not single_numbers(**{f"dof of {self.name}": self.dof})[0] > 0:
             raise InputError(f"dof of {self.name} = {self.dof}: degrees of freedom must be above 0", quantity="dof", value=self.dof)
 
     @property
@@ -54,6 +54,7 @@ def standard_u(half_width: float, distribution: Distribution) -> float:
     divisor = {"rectangular": 3.0, "triangular": 6.0, "arcsine": 2.0}
     if distribution not in divisor:
         raise InputError(f"{distribution!r} has no half-width: use rectangular, triangular or arcsine", quantity="distribution")
+    (half_width,) = single_numbers(half_width=half_width)
     if half_width < 0:
         raise InputError(f"half_width = {half_width:g}: must be 0 or more", quantity="half_width", value=half_width)
     return float(half_width / divisor[distribution] ** 0.5)

@@ -8,7 +8,8 @@ from typing import NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, single_numbers
+from lenscalc.uncertainty.blocks import check_seed
 from lenscalc.uncertainty.draws import draw
 from lenscalc.uncertainty.estimate import Estimate
 from lenscalc.uncertainty.source import Source
@@ -39,9 +40,11 @@ def interval_by_trials(estimate: Estimate, probability: float = 0.95, *, trials:
     >>> f"{(i.upper - i.lower) / 2:.2e}"                 # 95 % of the half-width 5e-5
     '4.75e-05'
     """
+    check_seed(seed)
+    probability, wanted = single_numbers(probability=probability, trials=trials)
     if not 0.0 < probability < 1.0:
         raise InputError(f"probability = {probability:g}: must lie between 0 and 1", quantity="probability", value=probability)
-    if not trials >= 1000:
+    if not wanted >= 1000:
         raise InputError(f"trials = {trials}: fewer than 1000 leave the ends of an interval to chance", quantity="trials", value=trials)
     random = np.random.default_rng(seed)
     trials = int(trials)

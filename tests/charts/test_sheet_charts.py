@@ -112,10 +112,28 @@ def test_a_shape_tells_inside_from_outside(power, u, mark, said):
     assert said in made["description"]
 
 
+@pytest.mark.parametrize(
+    ("u", "said", "guarded"),
+    [
+        (0.06, "20.420 D; 95 %: 20.302 to 20.538 D", "20.221 to 20.779 D"),
+        (0.15, "20.42 D; 95 %: 20.13 to 20.71 D", "20.22 to 20.78 D"),
+        (1.2, "20.4 D; 95 %: 18.1 to 22.8 D", "20.2 to 20.8 D"),
+        (0.0, "20.42 D; 95 %: 20.42 to 20.42 D", "20.22 to 20.78 D"),
+    ],
+)
+def test_a_picture_has_the_places_of_the_second_digit_of_u(u, said, guarded):
+    """The rule of JCGM 100:2008, 7.2.6; by hand, 1.95996·u: 0.1176, 0.2940, 2.3520. Label and limits are stated, and not rounded."""
+    made = power_in_tolerance(20.42, u, 20.1, 20.9, labelled_power_D=20.5, acceptance_lower_D=20.2212, acceptance_upper_D=20.7788)
+    words = [row["text"] for row in rows(made, "words")]
+    assert words == [f"This lens: {said}", "Tolerance of the label 20.50 D: 20.10 to 20.90 D", f"Guarded acceptance: {guarded}"]
+    power, interval = said.split("; 95 %: ")
+    assert made.to_dict()["description"].startswith(f"Power {power}, 95 % interval {interval}, ")
+
+
 def test_limits_and_guarded_acceptance_stand_on_the_picture():
     made = power_in_tolerance(20.42, 0.06, 20.1, 20.9, labelled_power_D=20.5, acceptance_lower_D=20.22, acceptance_upper_D=20.78)
     words = [row["text"] for row in rows(made, "words")]
-    assert words[1:] == ["Tolerance of the label 20.50 D: 20.10 to 20.90 D", "Guarded acceptance: 20.22 to 20.78 D"]
+    assert words[1:] == ["Tolerance of the label 20.50 D: 20.10 to 20.90 D", "Guarded acceptance: 20.220 to 20.780 D"]
     assert {row["low"] for row in rows(made, "limits")} == {20.1, 20.9}
     assert {row["low"] for row in rows(made, "label")} == {20.5}
     none = power_in_tolerance(20.42, 0.4, 20.1, 20.9)

@@ -221,3 +221,18 @@ def test_rank_says_in_one_line_what_cannot_be(results, args, told):
     assert (done.returncode, done.stdout) == (2, "")
     assert told in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        ("sigma_n,U(power_D),time_s", "sigma_n, U(power_D)"),
+        ("u_power_D,sigma_n", "sigma_n"),
+        ("u_power_D,abbe_d,u_abbe_d,note_sigma,hardness,u_hardness", ""),
+    ],
+)
+def test_a_column_that_is_called_as_an_uncertainty_and_not_read_is_told(tmp_path, more, told):
+    (tmp_path / "t.csv").write_text(f"candidate,power_D,{more}\nA,20.1,{'0.1,' * more.count(',')}0.1\n", encoding="utf-8")
+    notes = [w for w in answer(str(tmp_path / "t.csv"), "--best", "power_D:near=20")["warnings"] if "speak of an uncertainty" in w]
+    wanted = f"Not read, although their names speak of an uncertainty: {told}. A column of standard uncertainties has a name like u_power_D "
+    assert [note.startswith(wanted) for note in notes] == [True] * bool(told)

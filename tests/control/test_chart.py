@@ -148,7 +148,7 @@ def test_marked_points_apart_have_no_step():
 def test_one_point_is_judged_by_frozen_limits():
     limits = limits_from(series(STEADY))
     chart = control_chart(series([20.0], date=["2026-03-02"]), limits=limits)
-    assert chart.sentence == "1 of 1 points signals, first point 1 (2026-03-02): one point beyond three sigma, above the centre."
+    assert chart.sentence == "1 of 1 point signals, first point 1 (2026-03-02): one point beyond three sigma, above the centre."
     with pytest.raises(InputError, match="the baseline has 1 point: a moving range needs two"):
         control_chart(series([20.0]))
 

@@ -2,7 +2,9 @@
 that was no file. And the commands of the records where there is no room, or nothing may be written.
 """
 
+import json
 import os
+import shlex
 import shutil
 import subprocess
 
@@ -103,6 +105,8 @@ READERS = {
     "import": ("records", "import", "{pipe}.zip", "--store", "{out}.db"),
     "part": ("batch", "{folder}", "{out}"),
     "polymer": ("polymer", "--file", "{pipe}.toml"),
+    "sheet": ("follow", "{pipe}.toml"),
+    "series": ("control", "{pipe}.csv"),
 }
 
 
@@ -121,6 +125,15 @@ def test_a_pipe_of_the_standard_input_is_read_as_ever(tmp_path):
     table = "front_radius_mm,back_radius_mm,center_thickness_mm,n_lens\n15,-15,0.9,1.49\n"
     done = subprocess.run([*ALONE, "batch", "-", "-", "--compute", "power_D"], input=table, capture_output=True, text=True, timeout=60, cwd=tmp_path)
     assert done.stdout.splitlines()[1].startswith("15,-15,0.9,1.49,20.469")  # worked from Gullstrand's equation, by hand
+
+
+@pytest.mark.skipif(shutil.which("bash") is None, reason="no bash here")
+@pytest.mark.parametrize("text", ["<(cat copolymer_c.toml)", "/dev/stdin < copolymer_c.toml", "/dev/stdin < <(cat copolymer_c.toml)"])
+def test_a_pipe_whose_writer_is_there_is_read_as_ever(data, text):
+    command = f"{shlex.join([*ALONE, 'follow', '--json'])} {text}"
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, timeout=60, cwd=data)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["n_lens"] == json.loads(lenscalc("follow", "--json", "copolymer_c.toml", folder=data).stdout)["n_lens"]
 
 
 def test_a_store_is_no_pipe(data, tmp_path):

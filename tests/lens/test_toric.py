@@ -83,6 +83,14 @@ def test_quarter_turns_are_exact():
     assert meridional_sag_mm(15.0, 12.0, 3.0, meridian_deg=180e6 + 30.0) == meridional_sag_mm(15.0, 12.0, 3.0, meridian_deg=30.0)
 
 
+@pytest.mark.parametrize("none", [np.nan, np.inf])
+def test_a_meridian_that_is_none_leaves_its_sag_open_and_the_others_as_they_are(none):
+    sag = meridional_sag_mm(15.0, 12.0, 3.0, meridian_deg=[0.0, none])
+    assert sag[0] == meridional_sag_mm(15.0, 12.0, 3.0, meridian_deg=0.0)
+    assert np.isnan(sag[1])
+    assert np.isnan(toric_edge_thickness_mm(15.0, -15.0, 0.9, 6.0, back_radius_across_mm=-12.0, meridian_deg=none))
+
+
 def test_columns_broadcast():
     M, J0, _ = power_vector([20.0, 21.0], cylinder_D=2.0, axis_deg=[0.0, 90.0])
     assert M.tolist() == [21.0, 22.0]

@@ -108,7 +108,7 @@ GOOD = "B,1.4911\nB,1.4912\n"
     [
         ("A,1,4901\nA,1,4902\n", "line 2 has 3 entries, the line of names has 2; is it a decimal comma"),
         ('A,"1,4901"\nA,1.4902\n', "line 2, n = '1,4901' is not a number; write the decimals with a point"),
-        ("A,1.4901\nA\n", "line 3 has 1 entries, the line of names has 2"),
+        ("A,1.4901\nA\n", "line 3 has 1 entry, the line of names has 2"),
         ("A,1.4901\nA,\n", "line 3: n is empty"),
         ("A,\nA,\n", "line 2: n is empty"),
         ("A,1.4901\nA,14.902\n", "line 3, n: n_reading = 14.902: must be 1 to 3; is the decimal point one place off"),

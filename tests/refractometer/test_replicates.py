@@ -176,7 +176,7 @@ K = {float(dof): float(t.ppf(0.975, dof)) for dof in range(1, 20)}
         ([], {}, "there are no readings, and so no mean and no spread"),
         ([[1.49, 1.4901], [1.4902, 1.49]], {}, "readings of shape \\(2, 2\\)"),
         ([1.49, 1.4901], {"mounting": [1, 1]}, "all 2 readings are of one mounting"),
-        ([1.49, 1.4901], {"mounting": [1]}, "mounting names 1 readings, n holds 2"),
+        ([1.49, 1.4901], {"mounting": [1]}, "mounting names 1 reading, n holds 2"),
         ([1.49, 1.4901], {"session": ["a", "b", "c"]}, "session names 3 readings, n holds 2"),
         ([1.49, np.nan], {}, "reading 2 = nan is not a finite number: leave it out"),
         (["1,49", 1.4901], {}, "must be a list of numbers, decimals with a point"),

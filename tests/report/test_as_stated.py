@@ -67,7 +67,7 @@ def test_a_probability_beside_the_required_one_is_told_from_it():
 
 def test_a_picture_writes_one_minus():
     drawn = power_in_tolerance(-20.42, 0.06, -20.9, -20.1, labelled_power_D=-20.5, acceptance_lower_D=-20.78, acceptance_upper_D=-20.22).to_dict()
-    assert drawn["description"] == "Power −20.42 D, 95 % interval −20.54 to −20.30 D, inside the tolerance of −20.90 to −20.10 D."
+    assert drawn["description"] == "Power −20.420 D, 95 % interval −20.538 to −20.302 D, inside the tolerance of −20.90 to −20.10 D."
     assert not any("-" in row["text"] for row in drawn["datasets"]["words"])
 
 

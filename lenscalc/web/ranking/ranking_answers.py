@@ -15,6 +15,7 @@ from lenscalc.charts.ranking import rank_bars
 from lenscalc.charts.signs import SIGNS, legend
 from lenscalc.decision import ASSUMED, ASSUMED_SEPARATE, COMPARED, NORMALISED, Criterion, departure
 from lenscalc.decision.decide import UNDECIDED, WOULD, WOULD_NOT
+from lenscalc.quantities import counted
 from lenscalc.uncertainty import probability_text
 from lenscalc.uncertainty.rounding import percent
 from lenscalc.web.fields.page_words import in_page_words
@@ -66,7 +67,7 @@ def _before_all(found: Ranked) -> str:
 
 def who_took_part(found: Ranked) -> str:
     """How many were ranked, and why not the others."""
-    told = [f"{len(found.names):,} of {found.rows:,} rows are ranked"]
+    told = [f"{len(found.names):,} of {counted(found.rows, 'row', how=',')} {'is' if len(found.names) == 1 else 'are'} ranked"]
     told += [f"{found.outside:,} outside the limits"] if found.outside else []
     told += [f"{count:,} left out: {as_text(in_page_words(reason))}" for reason, count in found.left_out.items()]
     return "; ".join(told) + "."

@@ -11,6 +11,7 @@ import streamlit as st
 from lenscalc.batch import Ranked, rank_file, write_blocks
 from lenscalc.batch.ranked_told import provenance_of
 from lenscalc.errors import FileError, InputError
+from lenscalc.quantities import counted
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.page_words import in_page_words
 from lenscalc.web.fields.uploaded_name import uploaded_name
@@ -93,7 +94,7 @@ def _uploaded() -> KeptResults | None:
     if kept is None:
         note("A table of candidates goes through *A table of candidates* first, or through the command lenscalc batch.")
     else:
-        note(f"In use: {as_text(kept.name)}, {kept.rows:,} rows.")
+        note(f"In use: {as_text(kept.name)}, {counted(kept.rows, 'row', how=',')}.")
     return kept
 
 

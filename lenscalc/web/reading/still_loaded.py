@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from lenscalc.quantities import plain
+from lenscalc.quantities import counted, plain
 from lenscalc.refractometer.schema import SCHEMA
 from lenscalc.refractometer.sheet_lens import DIMENSIONS
 from lenscalc.web.reading.schema_table import asked
@@ -96,7 +96,7 @@ def in_one_word(still: list[Leaf]) -> str:
     places = {leaf.place: leaf for leaf in still}
     read = places.get(("reading", "n"))
     radii = [f"{side} radius" for side in ("front", "back") if ("lens", f"{side}_radius_mm", "value") in places]
-    named = [f"{len(read.value)} of {read.of} readings" if read.of else "readings"] if read else []
+    named = [f"{len(read.value)} of {counted(read.of, 'reading')}" if read.of else "readings"] if read else []
     named += ["radii"] if len(radii) == 2 else radii
     if named or not still:
         return " and ".join(named)

@@ -10,7 +10,7 @@ from lenscalc.charts import control_chart_drawing
 from lenscalc.control import ALL_RULES, FOUR_RULES, GROUPED, LIMITS_ONLY, WATCHED, ControlChart, as_toml, control_chart, limits_from_toml
 from lenscalc.control.limits import RANGES
 from lenscalc.errors import FileError, InputError
-from lenscalc.quantities import Quantity
+from lenscalc.quantities import Quantity, counted
 from lenscalc.web.fields.beside import note_drawn, place_below, tell
 from lenscalc.web.fields.choice_field import choice_field
 from lenscalc.web.fields.number_field import number_field
@@ -147,4 +147,4 @@ def _limits_in_words(chart: ControlChart, part: str) -> str:
     limits = chart.limits
     even = chart.level.upper[0] == chart.level.upper[-1] and not limits.settings
     dotted = " Dotted lines stand at one and two sigma." if even and part == "level" else ""
-    return f"Limits from {limits.points} points, {as_text(str(limits.first))} to {as_text(str(limits.last))}.{dotted}"
+    return f"Limits from {counted(limits.points, 'point')}, {as_text(str(limits.first))} to {as_text(str(limits.last))}.{dotted}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from lenscalc.control import GROUPED, ControlChart
+from lenscalc.quantities import counted
 from lenscalc.uncertainty.rounding import decimals_for
 from lenscalc.web.shown.as_text import as_text, plain_table
 from lenscalc.web.shown.figures import signed
@@ -38,7 +39,7 @@ def limits_table(chart: ControlChart) -> pd.DataFrame:
         if part is not None:
             last = " (at the last point)" if part.upper[0] != part.upper[-1] else ""
             rows[f"limits of the {part.name}"] = f"{signed(float(part.lower[-1]), d)} to {signed(float(part.upper[-1]), d)}{last}"
-    rows |= {"baseline": f"{limits.points} points, {limits.first} to {limits.last}", "computed by": limits.made_by}
+    rows |= {"baseline": f"{counted(limits.points, 'point')}, {limits.first} to {limits.last}", "computed by": limits.made_by}
     return plain_table(pd.DataFrame({"": list(rows), "value": list(rows.values())}).set_index(""))
 
 

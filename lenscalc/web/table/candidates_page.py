@@ -138,9 +138,10 @@ def _in_short(job: Job) -> None:
     if not job.problems:
         told = f"All **{job.rows:,} rows** could be computed" if good > 1 else "The **one row** could be computed"
     if not good:
-        told = f"**None of the {job.rows:,} rows could be computed**; what is wrong with each stands beside it"
+        none = f"**None of the {job.rows:,} rows could" if job.rows > 1 else "**The one row could not"
+        told = f"{none} be computed**; what is wrong with {'each' if job.rows > 1 else 'it'} stands beside it"
         if said := in_every_row(job.result):
-            told = f"**None of the {job.rows:,} rows could be computed**. In every row: {as_text(in_page_words('; '.join(said)))}"
+            told = f"{none} be computed**{'. In every row' if job.rows > 1 else ''}: {as_text(in_page_words('; '.join(said)))}"
     elif "verdict" in columns_of(job.result):
         verdict = pq.read_table(job.result, columns=["verdict"])["verdict"]
         would, would_not, open_ = (int(pc.sum(pc.equal(verdict, v)).as_py() or 0) for v in (WOULD, WOULD_NOT, UNDECIDED))
