@@ -113,3 +113,16 @@ def test_a_source_says_where_it_was_read_and_a_range_holds_its_ends(tmp_path):
     assert own.covers(436.0, 656.3)
     assert not own.covers(435.9)
     assert not own.covers(500.0, 656.4)
+
+
+@pytest.mark.parametrize(("c", "allowed"), [(1e6, True), (-1e6, True), (1000000.5, False), (-1000000.5, False)])
+def test_a_coefficient_is_a_million_at_most(tmp_path, c, allowed):
+    """n² = 1 + 1.2·L²/(L² − 0.01) + L²/(L² − c): at 0.5 µm 1 + 0.3/0.24, the rest is 3e-7."""
+    path = tmp_path / "own.toml"
+    text = TEXT.format(year=2020, a=1.5, degC=20.0, u=1e-4, range_nm=[436.0, 656.3]).replace('"cauchy"', '"sellmeier"')
+    path.write_text(text.replace("a = [1.5, 0.0]", f"b = [1.2, 1.0], c_um2 = [0.01, {c}]"), encoding="utf-8")
+    if allowed:
+        assert float(polymer("copolymer_c", file=path).n(500.0)) == pytest.approx(1.5, abs=3e-7)
+    else:
+        with pytest.raises(InputError, match=r"coefficients\.c_um2\[2\] = -?1e\+06: must be -1e\+06 to 1e\+06$"):
+            polymer("copolymer_c", file=path)
