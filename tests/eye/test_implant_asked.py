@@ -119,6 +119,9 @@ def test_what_cannot_be_asked_is_refused():
         thin_implanted(ONE_MEDIUM, 20.0, n_lens=1.336)
     with pytest.raises(InputError, match="power_D is missing"):
         thin_implanted(ONE_MEDIUM, float("nan"))
+    for power in ([20.0, 3e4, -3e4], [3e4, 20.0, -3e4, 4e4]):  # the first is told
+        with pytest.raises(InputError, match="power_D = 30000 D: must be"):
+            thin_implanted(ONE_MEDIUM, power)
 
 
 @given(st.floats(10.0, 30.0), st.floats(-1.0, 1.0), st.floats(-0.5, 0.5))

@@ -67,6 +67,14 @@ def test_the_height_of_a_ray_is_that_of_similar_triangles():
     cornea, implant = light_way(20.0, 20.0).steps
     assert implant.height == pytest.approx(1.0 - 5.0 / (1336 / 43.08), rel=1e-12, abs=0.0)
     assert cornea.place_mm == 0.0
+    # Le Grand's cornea: 1000·0.3771/7.8 and −1000·0.0397/6.5 D, 0.55 mm apart; a ray falls by the part of the way to its focus
+    front, back, implant = light_way(20.0, 20.0, eye="le_grand_full").steps
+    focus = 1377.1 / (377.1 / 7.8) - 0.55  # behind the back of the cornea
+    height = focus / (focus + 0.55)
+    assert (front.height, back.height) == (1.0, pytest.approx(height, rel=1e-12, abs=0.0))
+    focus = 1337.4 / (1377.1 / focus - 39.7 / 6.5)
+    assert implant.height == pytest.approx(height * (focus - 3.95) / focus, rel=1e-12, abs=0.0)
+    assert (front.place_mm, back.place_mm, implant.place_mm) == (0.0, 0.55, 4.5)
 
 
 @cache

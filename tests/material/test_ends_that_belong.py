@@ -1,9 +1,11 @@
 """Ends of a range that belong to it, one coefficient alone, amines against measured liquids, and which of several values is named."""
 
+from dataclasses import FrozenInstanceError, replace
+
 import pytest
 
 from lenscalc import InputError
-from lenscalc.material import Dispersion, molar_refraction_from_increments, molar_refraction_index, water_index
+from lenscalc.material import Dispersion, molar_refraction_from_increments, molar_refraction_index, polymer, water_index
 from lenscalc.material.polymer_form import FORMS
 
 
@@ -65,3 +67,12 @@ def test_five_lines_within_ten_nanometres_do_not_determine_five_terms():
     nm = [580.0, 583.0, 586.0, 588.0, 590.5]
     with pytest.raises(InputError, match="do not determine the 5 parameters"):
         Dispersion.fit(nm, [1.4912, 1.4911, 1.4910, 1.4909, 1.4908], form="cauchy", terms=5)
+
+
+def test_a_dispersion_and_a_polymer_are_themselves_and_stay_as_they_are():
+    dispersion, published = Dispersion.from_abbe(1.49, 58.0), polymer("pmma_beadie_2015")
+    for held in (dispersion, dispersion._beside, published, published.source):
+        assert replace(held) != held
+        for name in held.__dataclass_fields__:
+            with pytest.raises(FrozenInstanceError):
+                setattr(held, name, None)
