@@ -134,8 +134,9 @@ def test_media_are_published_for_the_visible():
         media_shift("lens", 500.0)
     with pytest.raises(InputError, match="'ocular' or 'water'"):
         media_shift("cornea", 500.0, "saline")
-    with pytest.raises(InputError, match="short_nm = 700 nm: must be below"):
-        chromatic_span(EYE, thin_implanted(EYE, 20.0), Still(), short_nm=700.0, long_nm=400.0)
+    for short in (700.0, 550.0, float("nan")):
+        with pytest.raises(InputError, match=rf"short_nm = {short:g} nm: must be below long_nm = 550 nm"):
+            chromatic_span(EYE, thin_implanted(EYE, 20.0), Still(), short_nm=short, long_nm=550.0)
     assert media_shift("vitreous", 400.0, "water") == media_shift("cornea", 400.0, "water")
 
 

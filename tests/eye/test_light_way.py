@@ -111,6 +111,7 @@ def test_the_focus_beside_the_retina_by_hand():
     [
         (70.0, 23.55, "lies 0.1 mm behind the retina"), (70.0, 23.549, "lies on the retina"), (70.0, 23.451, "lies on the retina"),
         (70.0, 23.449, "lies 0.1 mm before the retina"), (0.0, 23.5, "does not meet behind the implant"),
+        (1.0, 5 + 1336.0, "lies 1317.5 mm behind the retina"),
     ],
 )  # fmt: skip
 def test_the_focus_lies_on_the_retina_where_a_tenth_of_a_millimetre_tells_no_difference(behind_D, focus_mm, told):

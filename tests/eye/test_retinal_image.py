@@ -100,6 +100,8 @@ def test_colours_are_a_sum_of_what_each_does_in_the_common_plane():
     assert float(found.mtf) == pytest.approx((shifts[0] + 3 * shifts[1]) / 4, abs=2e-4)
     assert found.light == "2 wavelengths, 500 to 600 nm, weighted"
     assert eye_mtf(EYE, MADE, frequency_per_mm=20.0, polymer=PMMA, weights={500.0: 1.0}).light == "500 nm"
+    three = {600.0: 1.0, 500.0: 1.0, 550.0: 1.0}
+    assert eye_mtf(EYE, MADE, frequency_per_mm=20.0, polymer=PMMA, weights=three).light == "3 wavelengths, 500 to 600 nm, weighted"
 
 
 def test_more_dispersion_and_more_colours_cost_contrast():
