@@ -158,7 +158,7 @@ def unmix(n_mixture: Any, n: Sequence[Any], volume_fraction: Sequence[Any], rule
         found = unmixed_of(whole, known, [fi for i, fi in enumerate(f) if i != s], f[s], rule)
     outside = ~((found >= INDEX.lower) & (found <= INDEX.upper))
     if np.any(outside):
-        worst = float(np.broadcast_to(whole, np.shape(found))[outside].flat[0]) if np.shape(found) else float(whole)
+        worst = float(np.broadcast_to(whole, np.shape(found))[outside].flat[0])
         raise InputError(
             f"n_mixture = {worst:g}: no component of index {INDEX.limits_text} gives it with these fractions", quantity="n_mixture", value=worst
         )

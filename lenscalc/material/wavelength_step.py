@@ -45,7 +45,7 @@ def by_abbe_number(n: Any, wavelength_nm: Any, abbe_d: Any, to_nm: Any) -> Wavel
     (1.49262, True)
     """
     given, limits = np.asarray(abbe_d, dtype=np.float64), quantity("abbe_d")
-    for bad in given[(given < limits.lower) | (given > limits.upper)][:1]:
+    for bad in given[(given < limits.lower) | (given > limits.upper)]:
         raise InputError(str(complaint(limits, float(bad))), quantity="abbe_d", value=float(bad), limits=(limits.lower, limits.upper))
     steps = {}
     for form, g in SHAPES.items():

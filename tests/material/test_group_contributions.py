@@ -117,3 +117,27 @@ def test_without_the_optional_library_it_says_what_to_install(monkeypatch):
 def test_odd_counts_are_named(increments, words):
     with pytest.raises(InputError, match=words):
         molar_refraction_from_increments(increments)
+
+
+# another system, by groups: table "příspěvky k molární refrakci při 20 °C" of the University of Chemistry and Technology, Prague (read at
+# old.vscht.cz/fch/prikladnik/prikladnik/tab/refr.html), cm³/mol; the two share neither numbers nor the way in which they are cut up
+@pytest.mark.parametrize(
+    ("increments", "group"),
+    [
+        ({"C": 1, "H": 2}, 4.647), ({"Cl": 1}, 5.844), ({"Br": 1}, 8.741), ({"I": 1}, 13.954), ({"O ether": 1}, 1.764),
+        ({"O hydroxyl": 1, "H": 1}, 2.546), ({"C": 1, "O carbonyl": 1}, 4.601), ({"N primary amine": 1, "H": 2}, 4.438),
+        ({"N secondary amine": 1, "H": 1}, 3.610), ({"N tertiary amine": 1}, 2.744), ({"C=C": 1}, 1.575), ({"C≡C": 1}, 1.977),
+    ],
+)  # fmt: skip
+def test_another_system_of_increments_is_near(increments, group):
+    assert molar_refraction_from_increments(increments) == pytest.approx(group, abs=0.45)
+
+
+# n_D and density at 20 °C from memory, to be confirmed against a handbook: 1,1-dimethylcyclopropane and ethylcyclobutane
+@pytest.mark.parametrize(
+    ("carbons", "ring", "n", "density"), [(5, "ring of 3", 1.3668, 0.6604), (6, "ring of 4", 1.4020, 0.7284)]
+)  # fmt: skip
+def test_a_small_ring_adds_a_little(carbons, ring, n, density):
+    measured = carbons * (12.011 + 2 * 1.008) / density * (n * n - 1.0) / (n * n + 2.0)
+    found = molar_refraction_from_increments({"C": carbons, "H": 2 * carbons, ring: 1})
+    assert found == pytest.approx(measured, abs=0.15)
