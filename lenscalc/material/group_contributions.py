@@ -30,6 +30,7 @@ INCREMENTS_CM3_PER_MOL: dict[str, float] = {
     "N secondary amine": 2.502,
     "N tertiary amine": 2.840,
 }  # fmt: skip
+_MULTIPLE = {"DOUBLE": "C=C", "TRIPLE": "C≡C"}
 
 
 class MolarRefraction(NamedTuple):
@@ -135,12 +136,13 @@ def _increment_of(atom: Any, smiles: str) -> str:
 
 
 def _bond_increment(bond: Any, smiles: str) -> str | None:
-    order = bond.GetBondTypeAsDouble()
+    kind = str(bond.GetBondType())
     pair = {bond.GetBeginAtom().GetSymbol(), bond.GetEndAtom().GetSymbol()}
-    if order == 1.0 or pair == {"C", "O"}:
+    if kind == "SINGLE" or (kind, pair) == ("DOUBLE", {"C", "O"}):
         return None
-    if pair == {"C"}:
-        return "C=C" if order == 2.0 else "C≡C"
+    if pair == {"C"} and kind in _MULTIPLE:
+        return _MULTIPLE[kind]
     raise InputError(
-        f"smiles_of_repeat_unit = {smiles!r}: there is no increment for its multiple bond", quantity="smiles_of_repeat_unit", value=smiles
-    )
+        f"smiles_of_repeat_unit = {smiles!r}: there is no increment for one of its bonds; known are single ones, C=O, C=C and C≡C",
+        quantity="smiles_of_repeat_unit", value=smiles,
+    )  # fmt: skip

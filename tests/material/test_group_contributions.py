@@ -92,6 +92,17 @@ def test_increments_predict_polymers_within_the_stated_half_width(smiles, densit
         ("[*]CC([*])C#N", "no increment for this nitrogen"),
         ("[*]CC([*])C(=O)[O-]", "no increment for O as it is bound here"),
         ("CSC", "no increment for S"),
+        ("CC~N", "no increment for this nitrogen"),
+        ("NC~C", "no increment for this nitrogen"),
+        ("[*]=CC[*]", "no increment for one of its bonds"),
+        ("C~C", "no increment for one of its bonds"),  # any bond, an aromatic one without a ring, four-fold, dative: none of them is C≡C or single
+        ("C:C", "no increment for one of its bonds"),
+        ("C$C", "no increment for one of its bonds"),
+        ("CC->N", "no increment for one of its bonds"),
+        ("N", "no increment for this nitrogen"),
+        ("C[NH+](C)C", "no increment for this nitrogen"),
+        ("C[CH2]", "no increment for C as it is bound here"),
+        ("C[CH2+]", "no increment for C as it is bound here"),
     ],
 )
 def test_what_cannot_be_counted_is_named(smiles, words):
