@@ -27,6 +27,7 @@ from lenscalc.material.dispersion_fit import _check_resonances
         ({"wavelength_nm": [586.0, 589.0, 592.0]}, "less than 10 nm apart"),
         ({"wavelength_nm": [], "n": []}, "needs as many readings; there are 0"),
         ({"wavelength_nm": 587.6, "n": 1.49}, "a list of readings"),
+        ({"wavelength_nm": [[486.1, 587.6, 656.3]]}, "wavelength_nm must be a list of readings, one value a wavelength"),
         ({"terms": 4}, "has 4 parameters and needs as many readings; there are 3"),
         ({"terms": 9}, "terms = 9: must be 2 to 6 for the form 'cauchy'"),
         ({"terms": 1}, "terms = 1: must be 2 to 6"),
@@ -97,6 +98,14 @@ def test_two_resonances_through_noise_are_refused(i):
 def test_a_resonance_is_fixed_between_14_nm_and_70_um(nm, fixed):
     with nullcontext() if fixed else pytest.raises(InputError, match=r"do not fix a resonance .*none between 14 nm and 70 µm"):
         _check_resonances(np.array([0.01, (nm / 1000.0) ** 2]), np.array([0.4, 0.7]))
+
+
+@pytest.mark.parametrize(("nm", "clear"), [(391.0, True), (393.0, False), (500.0, False), (713.0, False), (715.0, True)])
+def test_a_resonance_keeps_two_per_cent_away_from_the_readings(nm, clear):
+    """From 400 to 700 nm: 392 and 714 nm."""
+    told = rf"has a resonance at {nm:g} nm, inside or at the end of the range of the readings \(400 to 700 nm\): take fewer terms, or another form$"
+    with nullcontext() if clear else pytest.raises(InputError, match=told):
+        _check_resonances(np.array([0.01, (nm / 1000.0) ** 2]), np.array([0.4, 0.5, 0.7]))
 
 
 def test_an_index_that_is_none_names_the_range_of_the_fit():

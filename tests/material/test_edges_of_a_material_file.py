@@ -100,10 +100,10 @@ def test_what_somebody_measured_says_who_when_and_how(tmp_path, missing):
 
 
 def test_an_index_that_falls_below_1_is_named_and_not_one_before_it(tmp_path):
-    """n = 0.7 + 0.1/L²: 1.23 at 436 nm, 0.93 at 656 nm."""
+    """n = 0.7 + 0.1/L²: 1 at 577.35 nm; of 200 places from 436 to 656.3 nm the first beyond is 577.7005, where n = 0.999636."""
     path = tmp_path / "own.toml"
     path.write_text(TEXT.format(year=2020, a=0.7, degC=20.0, u=1e-4, range_nm=[436.0, 656.3]).replace("[0.7, 0.0]", "[0.7, 0.1]"), encoding="utf-8")
-    with pytest.raises(InputError, match=r"n = 0\.9"):
+    with pytest.raises(InputError, match=r"n = 0\.999636 within the range"):
         polymer("copolymer_c", file=path)
 
 
