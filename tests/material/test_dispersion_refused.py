@@ -24,6 +24,7 @@ from lenscalc.material.dispersion_fit import _check_resonances
         ({"n": [1.4881, 1.4906, 1.4965]}, "are wavelengths and indices in the same order"),
         ({"n": [1.49, 1.49, 1.49]}, "are wavelengths and indices in the same order"),
         ({"wavelength_nm": [486.1, 486.1, 656.3]}, "486.1 nm appears twice: take the mean of the replicates"),
+        ({"wavelength_nm": [656.3, 486.1, 656.3, 486.1], "n": [1.4881, 1.4965, 1.4881, 1.4965]}, "^wavelength_nm = 486.1 nm appears twice"),
         ({"wavelength_nm": [586.0, 589.0, 592.0]}, "less than 10 nm apart"),
         ({"wavelength_nm": [], "n": []}, "needs as many readings; there are 0"),
         ({"wavelength_nm": 587.6, "n": 1.49}, "a list of readings"),

@@ -23,6 +23,7 @@ PMMA = {k: sellmeier_index(nm, [0.99654, 0.18964, 0.00411], [0.00787, 0.02191, 3
     [
         (24.744, 100.117, 1.188, "density_kg_per_m3 = 1.188 kg/m³: must be 500 to 5000 kg/m³; is it in g/cm³"),
         (124.744, 100.117, 1188, r"= 1.48\d*: must be below 0.727, an index of 3; are R, ρ and M of one repeat unit"),
+        (8.25, 11.0, 1000, r"\(n² − 1\)/\(n² \+ 2\) = 0.75: must be below 0.727, an index of 3"),
         (0.0, 100.117, 1188, "molar_refraction_cm3_per_mol = 0"),
         (24.744, 0.1, 1188, "molar_mass_g_per_mol = 0.1 g/mol"),
         (np.nan, 100.0, 1188, "molar_refraction_cm3_per_mol is missing"),
