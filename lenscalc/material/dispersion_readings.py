@@ -80,7 +80,7 @@ def covariance_of_readings(size: int, spare: int, u_n: Any, covariance: Any) -> 
         u = within(replace(INDEX, name="u_n", lower=0.0, upper=1.0, mistakes=()), u_n)
         if u.shape not in ((), (size,)):
             raise InputError(f"u_n must be one number or one a reading ({size}), not {u.size}", quantity="u_n")
-        if spare and np.any(u == 0):
+        if spare and not np.all(u):
             raise InputError("u_n = 0: a reading that is exact leaves the others without weight; give it the uncertainty it has", quantity="u_n")
         return np.diag(np.broadcast_to(u * u, (size,))), "u_n"
     return np.full((size, size), np.nan), "scatter" if spare else "unknown"

@@ -34,6 +34,7 @@ class TestEveryEntry:
         assert p.source.seen in ("read", "quoted")
         assert str(p.source.year) in p.key
         assert str(p.source.year) in p.source.in_words
+        assert p.source.in_words.endswith({"read": "; read in ", "quoted": "; quoted, seen in "}[p.source.seen] + p.source.read_in)
         assert p.source.doi is None or re.fullmatch(r"10\.\d{4,5}/\S+", p.source.doi)
 
     def test_has_as_many_coefficients_as_its_form_wants(self, p):
