@@ -117,7 +117,7 @@ def _increment_of(atom: Any, smiles: str) -> str:
     """The increment of one heavy atom."""
     symbol = atom.GetSymbol()
     near = [(b.GetOtherAtom(atom), b.GetBondTypeAsDouble()) for b in atom.GetBonds()]
-    neutral = atom.GetFormalCharge() == 0 and atom.GetNumRadicalElectrons() == 0
+    neutral = not atom.GetFormalCharge() and not atom.GetNumRadicalElectrons()
     if neutral and symbol in ("C", "Cl", "Br", "I"):
         return str(symbol)
     to_carbon = all(other.GetSymbol() in ("C", "*") for other, _ in near)

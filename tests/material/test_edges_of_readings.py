@@ -138,7 +138,7 @@ def test_the_uncertainty_of_waters_index_is_known_in_the_visible():
 
 def test_of_several_dry_masses_that_are_too_large_the_first_is_named():
     with pytest.raises(InputError, match=r"mass_dry_g = 0\.03 g"):
-        water_mass_fraction_wet_from_weights([0.02, 0.02, 0.02], mass_dry_g=[0.01, 0.03, 0.04])
+        water_mass_fraction_wet_from_weights([0.02, 0.02, 0.02], mass_dry_g=[0.02, 0.03, 0.04])
 
 
 def test_a_group_may_be_missing_from_a_repeat_unit():
