@@ -109,4 +109,9 @@ def test_two_readings_on_one_side_are_covered_too(pair):
 def test_a_step_out_of_its_range_is_marked():
     far = by_abbe_number(1.49, np.array([480.0, 589.29, 656.0, 700.0]), 58.0, 546.07)
     assert far.is_extrapolated.tolist() == [True, False, False, True]
+    ends = np.array([LINES_NM["F"], LINES_NM["C"]])
+    assert by_abbe_number(1.49, ends, 58.0, 546.07).is_extrapolated.tolist() == [False, False]
+    assert by_abbe_number(1.49, 546.07, 58.0, ends).is_extrapolated.tolist() == [False, False]
+    between = by_second_reading(1.4965, 486.13, 1.4890, 632.8, np.array([486.0, 486.13, 632.8, 633.0]))
+    assert between.is_extrapolated.tolist() == [True, False, False, True]
     assert not by_second_reading(1.4965, 486.13, 1.4890, 632.8, 546.07).is_extrapolated

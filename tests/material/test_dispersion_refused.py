@@ -15,7 +15,8 @@ from lenscalc.material.dispersion_fit import _check_resonances
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [
-        ({"wavelength_nm": [486.1, 587.6]}, "wavelength_nm has 2 values and n has 3"),
+        ({"wavelength_nm": [486.1, 587.6]}, "wavelength_nm has 2 values and n has 3: each reading needs both"),
+        ({"n": [1.4965, 1.4906]}, "wavelength_nm has 3 values and n has 2: each reading needs both"),
         ({"wavelength_nm": [0.4861, 0.5876, 0.6563]}, r"row 1: wavelength_nm = 0.4861 nm: must be 200 to 2000 nm; is it in µm\? write it in nm"),
         ({"wavelength_nm": [486.1, np.nan, 656.3]}, "row 2: wavelength_nm is missing or not a number"),
         ({"n": [1.4965, np.nan, 1.4881]}, "row 2: n is missing or not a number"),

@@ -56,7 +56,7 @@ def test_the_ends_of_what_a_range_may_be_belong_to_it(tmp_path, range_nm):
     [([-0.5, 600.0], r"\[1\] = -0.5 nm: must be 0 to 1e\+06 nm"),
      ([99.9, 600.0], "within 100 to 20000 nm$"), ([500.0, 20001.0], "within 100 to 20000 nm$"),
      ([0.4, 0.7], "within 100 to 20000 nm; is it in µm"),
-     ([0.4, 100.5], "within 100 to 20000 nm$"), ([600.0, 600.0], "must rise")],
+     ([0.4, 100.0], "within 100 to 20000 nm$"), ([0.4, 99.9], "within 100 to 20000 nm; is it in µm"), ([600.0, 600.0], "must rise")],
 )  # fmt: skip
 def test_what_is_no_range_is_refused(tmp_path, range_nm, told):
     with pytest.raises(InputError, match=told):
