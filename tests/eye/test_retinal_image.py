@@ -164,8 +164,9 @@ def test_a_refusal_tells_the_width_on_the_cornea_and_the_limits():
 
 
 def test_a_lens_without_thickness_or_many_lenses_are_refused():
-    with pytest.raises(InputError, match="needs a lens that could be made"):
-        eye_mtf(EYE, thin_implanted(EYE, 20.0), frequency_per_mm=50.0)
+    for thin in (thin_implanted(EYE, 20.0), MADE._replace(center_thickness_mm=-0.1), MADE._replace(center_thickness_mm=float("nan"))):
+        with pytest.raises(InputError, match="needs a lens that could be made"):
+            eye_mtf(EYE, thin, frequency_per_mm=50.0)
     with pytest.raises(InputError, match="one implant"):
         eye_mtf(EYE, MADE._replace(n_lens=np.array([1.49, 1.5])), frequency_per_mm=50.0)
 

@@ -96,8 +96,9 @@ def test_two_resonances_through_noise_are_refused(i):
         Dispersion.fit(LAMPS, pmma() + 2e-3 * np.eye(8)[i], form="sellmeier", terms=2, u_n=1e-3)
 
 
-@pytest.mark.parametrize(("nm", "fixed"), [(14.0, False), (14.2, True), (70e3, True), (71e3, False)])
+@pytest.mark.parametrize(("nm", "fixed"), [(14.142, False), (14.143, True), (70707.0, True), (70711.0, False)])
 def test_a_resonance_is_fixed_between_14_nm_and_70_um(nm, fixed):
+    """2e-4 to 5e3 µm²: 14.1421 nm and 70.7107 µm."""
     with nullcontext() if fixed else pytest.raises(InputError, match=r"do not fix a resonance .*none between 14 nm and 70 µm"):
         _check_resonances(np.array([0.01, (nm / 1000.0) ** 2]), np.array([0.4, 0.7]))
 
