@@ -132,6 +132,8 @@ def test_media_are_published_for_the_visible():
         media_shift("cornea", 0.55)
     with pytest.raises(InputError, match="'cornea', 'aqueous' or 'vitreous'"):
         media_shift("lens", 500.0)
+    with pytest.raises(InputError, match="medium = 'air': must be 'cornea', 'aqueous' or 'vitreous'"):
+        media_shift("air", 500.0)
     with pytest.raises(InputError, match="'ocular' or 'water'"):
         media_shift("cornea", 500.0, "saline")
     for short in (700.0, 550.0, float("nan")):

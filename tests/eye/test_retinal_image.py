@@ -55,6 +55,14 @@ def test_a_cornea_of_the_opposite_aberration_leaves_what_diffraction_leaves(pupi
     assert np.all(doubled.mtf < eye_mtf(EYE, MADE, frequency_per_mm=FREQUENCIES, pupil_diameter_mm=pupil).mtf)
 
 
+def test_a_colour_needs_both_the_polymer_and_the_wavelength():
+    plain = image_system(EYE, MADE)
+    for more in ({"polymer": PMMA}, {"wavelength_nm": 450.0}):
+        system, beam = image_system(EYE, MADE, **more)
+        assert beam.vergence_D == plain[1].vergence_D
+        assert paraxial_image(system, vergence_D=40.0) == paraxial_image(plain[0], vergence_D=40.0)
+
+
 def test_the_limit_of_diffraction_by_hand():
     # s = νλ/(2 n sin θ), with the cone's half angle from the beam's height on the retina's side: 1.5 mm at the front of the implant
     path = implant_path(EYE, MADE)

@@ -114,7 +114,7 @@ def test_a_resonance_keeps_two_per_cent_away_from_the_readings(nm, clear):
 def test_an_index_that_is_none_names_the_range_of_the_fit():
     """F and C: V = 8 of n_d = 2.9 leaves n = 3.6 at 200 nm."""
     with pytest.raises(InputError, match=r"wavelength_nm = 200 nm: .* it was fitted from 486\.133 to 656\.273 nm"):
-        Dispersion.from_abbe(2.9, 8.0).n(200.0)
+        Dispersion.from_abbe(2.9, 8.0).n([589.3, 200.0, 205.0])
 
 
 def test_nothing_is_said_at_or_beyond_a_resonance():
