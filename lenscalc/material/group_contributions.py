@@ -94,7 +94,7 @@ def _counted(smiles: str) -> tuple[dict[str, int], float]:
     if molecule is None:
         raise InputError(f"smiles_of_repeat_unit = {smiles!r} cannot be read as SMILES; methyl methacrylate is [*]CC([*])(C)C(=O)OC",
                          quantity="smiles_of_repeat_unit", value=smiles)  # fmt: skip
-    chem.Kekulize(molecule, clearAromaticFlags=True)
+    chem.Kekulize(molecule)
     atoms = [a for a in molecule.GetAtoms() if a.GetSymbol() != "*"]
     ends = molecule.GetNumAtoms() - len(atoms)
     if not atoms or ends == 1:
