@@ -73,8 +73,9 @@ def test_without_any_uncertainty_it_says_what_to_give():
 
 
 def test_readings_that_the_form_does_not_suit_are_told():
-    with pytest.warns(RangeWarning, match=r"times further from the fit than their uncertainty explains"):
+    with pytest.warns(RangeWarning, match=r"times further from the fit than their uncertainty explains") as told:
         Dispersion.fit(LAMPS, pmma(), form="conrady", u_n=1e-5)
+    assert told[0].filename == __file__  # whoever asked for the fit
 
 
 def test_slope():
