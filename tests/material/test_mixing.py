@@ -163,6 +163,12 @@ def test_what_cannot_be_unmixed_is_named(rule, n_mixture, n, f, words):
         unmix(n_mixture, n, f, rule)
 
 
+@pytest.mark.parametrize("rule", ["gladstone-dale", "newton"])
+def test_the_limits_of_an_index_belong_to_what_is_unmixed(rule):
+    """All of the mixture is the one sought, which may be 1 or 3."""
+    assert unmix([1.0, 3.0], [1.5, None], [0.0, 1.0], rule).tolist() == [1.0, 3.0]
+
+
 def test_what_is_not_there_has_a_fraction_of_nothing():
     with pytest.raises(InputError) as caught:
         unmix(1.44, [1.336, None], [1.0, 0.0])

@@ -163,7 +163,7 @@ def test_an_unknown_name_is_told_the_nearest():
         (0.5461, "is it in µm"),
         ("green", "'green' is not a number"),
         (None, "must be|not a number"),
-        ([546.0, 2000.0], "wavelength_nm = 2000 nm"),
+        ([546.0, 2000.0, 2100.0], "wavelength_nm = 2000 nm"),
     ],
 )
 def test_a_wavelength_that_cannot_be(wavelength_nm, told):
