@@ -160,7 +160,7 @@ def test_a_composition_is_of_two_monomers_and_the_first_index_that_cannot_be_rea
         mass_fraction_for_index([1.55, 1.7, 1.2], n=[[1.6, 1.6, 1.4], [1.5, 1.5, 1.3]], density_kg_per_m3=[1050.0, 1188.0])
     assert refused.value.limits == (1.5, 1.6)
     with pytest.raises(InputError, match=r"n = 1\.5 of both monomers"):
-        mass_fraction_for_index(1.5, n=[[1.6, 1.5, 1.4], [1.4, 1.5, 1.4]], density_kg_per_m3=[1050.0, 1188.0])
+        mass_fraction_for_index(1.5, n=[[1.6, 1.3, 1.5, 1.4], [1.4, 1.45, 1.5, 1.4]], density_kg_per_m3=[1050.0, 1188.0])
     ends = mass_fraction_for_index([1.6, 1.5], n=[1.6, 1.5], density_kg_per_m3=[1050.0, 1188.0])
     assert ends.mass_fraction_first.tolist() == [1.0, 0.0]
     assert ends.mass_fraction_second.tolist() == [0.0, 1.0]

@@ -103,6 +103,7 @@ def test_columns_give_what_their_rows_give(rule):
         [mix([1.336, p, 1.6], [w, 0.4, 0.6 - w], rule) for p, w in zip(polymer, water, strict=True)], rel=1e-15, abs=0.0
     )
     assert isinstance(mix([1.336, 1.5], [0.5, 0.5], rule), float)
+    assert mix(np.array([1.336, 1.5]), np.array([0.25, 0.75]), rule) == mix([1.336, 1.5], [0.25, 0.75], rule)
 
 
 def test_it_is_at_the_root_of_the_package():
