@@ -42,6 +42,16 @@ def test_exact_readings_leave_an_abbe_number_the_doubt_about_the_form(form):
     assert Dispersion.fit(nm, n, form=form, u_n=0.0).u_abbe_d == pytest.approx(half_width / 3**0.5, rel=1e-9, abs=0.0)
 
 
+@pytest.mark.parametrize("form", ["cauchy", "conrady", "schott", "water"])
+def test_of_three_parameters_the_doubt_is_the_distance_to_the_farthest_form(form):
+    nm, n, at = [435.83, 546.07, 700.0], [1.5, 1.492, 1.486], np.array([405.0, 500.0, 900.0])
+    by = {name: Dispersion.fit(nm, n, form=name, terms=3).n(at) for name in ("cauchy", "conrady", "schott", "water")}
+    farthest = np.max([np.abs(by[form] - other) for other in by.values()], axis=0)
+    found = Dispersion.fit(nm, n, form=form, terms=3, u_n=0.0)
+    assert found.form_half_width(at) == pytest.approx(farthest, rel=1e-6, abs=0.0)
+    assert found.u_n(at) == pytest.approx(farthest / 3**0.5, rel=1e-6, abs=0.0)
+
+
 def test_the_doubt_grows_with_the_distance_from_the_readings():
     fit = Dispersion.fit([486.1327, 587.5618, 656.2725], pmma([486.1327, 587.5618, 656.2725]), u_n=1e-4)
     assert np.all(np.diff(fit.u_n([656.3, 700.0, 800.0, 1000.0, 1500.0])) > 0)

@@ -134,7 +134,7 @@ def test_an_index_far_from_sugar_is_told_by_wider_limits(n, told):
 @pytest.mark.parametrize(("apart", "one"), [(0.0625, False), (0.03125, True)])
 def test_two_wavelengths_are_one_within_a_twentieth_of_a_nanometre(apart, one):
     """5e-5 µm apart of 1.5 + 0.005/L² is 2e-6 of n, all the same."""
-    nm = [600.0, 500.0, 500.0 + apart]
+    nm = [600.0, 500.0, 500.0 + apart, 600.0 + apart]
     n = [1.5 + 5000.0 / x**2 for x in nm]
     if one:
         with pytest.raises(InputError, match=r"^wavelength_nm = 500 nm appears twice") as refused:
