@@ -17,6 +17,7 @@ from lenscalc.eye import (
     refraction_change_with_temperature,
     refraction_of_index_error,
     thin_implanted,
+    what_if,
 )
 from lenscalc.eye.schematic import TEACHING_EYE
 from lenscalc.material import Dispersion
@@ -112,7 +113,10 @@ def test_a_bias_without_end_is_none():
 
 def test_spectacles_stand_twelve_millimetres_in_front_and_a_lens_of_149_in_the_way_unless_it_is_said_otherwise():
     assert TEACHING_EYE.vertex_distance_mm == 12.0
-    assert light_way(20.0, 21.0) == light_way(20.0, 21.0, n_lens=1.49)
+    for call in (light_way, what_if):
+        assert call(20.0, 21.0, eye="le_grand_full") == call(20.0, 21.0, eye="le_grand_full", n_lens=1.49)
+        assert call(20.0, 21.0, eye="le_grand_full") != call(20.0, 21.0, eye="le_grand_full", n_lens=1.5)
+    assert thin_implanted(EYE, 20.0) == thin_implanted(EYE, 20.0, n_lens=1.49)
 
 
 def test_an_eye_and_a_change_are_themselves_and_stay_as_they_are():
