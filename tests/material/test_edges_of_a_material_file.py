@@ -53,7 +53,8 @@ def test_the_ends_of_what_a_range_may_be_belong_to_it(tmp_path, range_nm):
 
 @pytest.mark.parametrize(
     ("range_nm", "told"),
-    [([-0.5, 600.0], r"\[1\] = -0.5 nm: must be 0 to 1e\+06 nm"),
+    [([-0.5, 600.0], r"\[1\] = -0.5 nm: must be 0 to 1e\+06 nm"), ([500.0, 1000000.5], r"\[2\] = 1e\+06 nm: must be 0 to 1e\+06 nm"),
+     ([500.0, 1e6], "within 100 to 20000 nm$"),
      ([99.9, 600.0], "within 100 to 20000 nm$"), ([500.0, 20001.0], "within 100 to 20000 nm$"),
      ([0.4, 0.7], "within 100 to 20000 nm; is it in µm"),
      ([0.4, 100.0], "within 100 to 20000 nm$"), ([0.4, 99.9], "within 100 to 20000 nm; is it in µm"), ([600.0, 600.0], "must rise")],
@@ -61,6 +62,28 @@ def test_the_ends_of_what_a_range_may_be_belong_to_it(tmp_path, range_nm):
 def test_what_is_no_range_is_refused(tmp_path, range_nm, told):
     with pytest.raises(InputError, match=told):
         written(tmp_path, range_nm=range_nm)
+
+
+WHOLE = {
+    "authors": '"Nobody"', "title": '"On nothing"', "journal": '"J. Nothing"', "year": "2020", "doi": '"10.1000/1"', "read_in": '"the paper"',
+    "seen": '"quoted"', "material": '"C"', "form": '"cauchy"', "coefficients": "{ a = [1.5, 0.0] }", "range_nm": "[436.0, 656.3]",
+    "temperature_degC": "20.0", "basis": '"air"', "u_n": "1e-4", "u_n_from": '"the paper"', "note": '"nothing"',
+}  # fmt: skip
+MAY_BE_MISSING = {"journal", "doi", "seen", "temperature_degC", "u_n", "u_n_from", "note"}
+
+
+@pytest.mark.parametrize("missing", WHOLE)
+def test_which_keys_of_a_published_polymer_may_be_missing(tmp_path, missing):
+    lines = {key: f"{key} = {value}\n" for key, value in WHOLE.items() if key != missing}
+    path, keys = tmp_path / "own.toml", list(WHOLE)
+    source, entry = ("".join(lines.get(key, "") for key in part) for part in (keys[:7], keys[7:]))
+    path.write_text(f"[source]\n{source}[polymer.c]\n{entry}", encoding="utf-8")
+    if missing in MAY_BE_MISSING:
+        assert float(polymer("c", file=path).n(546.07)) == 1.5
+    else:
+        table = r"\[source\]" if missing in keys[:7] else r"\[polymer\.c\]"
+        with pytest.raises(InputError, match=f"{table} {missing} is missing$"):
+            polymer("c", file=path)
 
 
 def test_a_wavelength_in_micrometres_is_told_up_to_the_ends(tmp_path):
