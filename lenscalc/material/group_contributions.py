@@ -125,8 +125,8 @@ def _increment_of(atom: Any, smiles: str) -> str:
         if [order for _, order in near] == [2.0]:
             return "O carbonyl"
         return "O hydroxyl" if atom.GetTotalNumHs() else "O ether"
-    beside_carbonyl = any(b.GetBondTypeAsDouble() != 1.0 for other, _ in near for b in other.GetBonds())
-    if neutral and symbol == "N" and to_carbon and all(order == 1.0 for _, order in near) and not beside_carbonyl and 1 <= len(near) <= 3:
+    single = all(b.GetBondTypeAsDouble() == 1.0 for other, _ in near for b in other.GetBonds())  # all bonds of its neighbours, its own among them
+    if neutral and symbol == "N" and to_carbon and single and 1 <= len(near) <= 3:
         return f"N {('primary', 'secondary', 'tertiary')[len(near) - 1]} amine"
     kind = "this nitrogen (amide, nitrile, on a double bond)" if symbol == "N" else f"{symbol} as it is bound here"
     raise InputError(
