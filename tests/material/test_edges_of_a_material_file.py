@@ -79,7 +79,12 @@ def test_which_keys_of_a_published_polymer_may_be_missing(tmp_path, missing):
     source, entry = ("".join(lines.get(key, "") for key in part) for part in (keys[:7], keys[7:]))
     path.write_text(f"[source]\n{source}[polymer.c]\n{entry}", encoding="utf-8")
     if missing in MAY_BE_MISSING:
-        assert float(polymer("c", file=path).n(546.07)) == 1.5
+        found = polymer("c", file=path)
+        assert float(found.n(546.07)) == 1.5
+        parts = {"journal": "; J. Nothing", "doi": "; doi 10.1000/1"}
+        seen = "read" if missing == "seen" else "quoted, seen"
+        told = "".join(text for key, text in parts.items() if key != missing)
+        assert found.source.in_words == f"Nobody (2020): On nothing{told}; {seen} in the paper"
     else:
         table = r"\[source\]" if missing in keys[:7] else r"\[polymer\.c\]"
         with pytest.raises(InputError, match=f"{table} {missing} is missing$"):
