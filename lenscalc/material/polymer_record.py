@@ -51,7 +51,7 @@ class Polymer:
     u_n_from: str | None
     note: str | None
     source: PolymerSource
-    own: bool = False
+    own: bool
 
     def n(self, wavelength_nm: Any) -> Any:
         """The index at these wavelengths (a number or an array, nm), on the basis of the source.
