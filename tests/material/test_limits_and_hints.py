@@ -53,8 +53,8 @@ PERCENT, GRAMS = "is it a percentage? write it as a fraction", "is it in g/cm³?
         (INDEX, TWO, 130.1, 179.9, (129.9, 180.1)),
         (FRACTION, PERCENT, 1.01, 100.0, (-1.0, 100.1)),
         (WATER_DRY, PERCENT, 20.1, 900.0, (-1.0, 901.0)),
-        (DENSITY, GRAMS, 0.8, 2.5, (0.79, 2.51)),
-        (DENSITY_WATER, GRAMS, 0.95, 1.1, (0.949, 1.101)),
+        (DENSITY, GRAMS, 0.8, 2.5, (0.7995, 2.5005)),
+        (DENSITY_WATER, GRAMS, 0.95, 1.1, (0.9495, 1.1005)),
     ],
 )
 def test_a_mistake_is_guessed_where_undoing_it_gives_a_usual_value(quantity, hint, first, last, beside):
