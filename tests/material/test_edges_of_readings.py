@@ -93,6 +93,13 @@ def test_the_numbers_of_terms_that_are_told(name, allowed):
             form_of(name, terms)
 
 
+def test_sellmeiers_form_has_one_to_three_resonances_of_two_parameters():
+    assert [form_of("sellmeier", terms).size for terms in (1, 2, 3)] == [2, 4, 6]
+    for terms in (0, 4):
+        with pytest.raises(InputError, match=f"^terms = {terms}: must be 1 to 3 for the form 'sellmeier'$"):
+            form_of("sellmeier", terms)
+
+
 def test_conradys_parameters_have_units():
     assert form_of("conrady", 2).parameter_names == ("a", "b_um3_5")
     assert form_of("conrady", 3).parameter_names == ("a", "b_um", "c_um3_5")
