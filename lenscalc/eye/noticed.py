@@ -52,15 +52,15 @@ def would_be_noticed(shift_D: float, *, u_D: float = 0.0) -> str:
         return "No: the refraction stays where it is."
     size = round(abs(shift_D), 3)  # as it is printed beside a limit, and so compared
     least, most = size - 2.0 * u_D, size + 2.0 * u_D
-    step = "below" if most < USUAL_STEP_D else "above" if least >= USUAL_STEP_D else "open"  # whoever has the step reaches it
-    depth = "below" if most <= DEPTH_OF_FOCUS_D else "above" if least > DEPTH_OF_FOCUS_D else "open"  # its end is within it
-    answer = "Hardly, by itself" if step == "below" else "Probably" if depth == "above" else "Perhaps"
+    less, reaches = most < USUAL_STEP_D, least >= USUAL_STEP_D  # whoever has the step reaches it
+    within, beyond = most <= DEPTH_OF_FOCUS_D, least > DEPTH_OF_FOCUS_D  # its end is within it
+    answer = "Hardly, by itself" if less else "Probably" if beyond else "Perhaps"
     near = size < 0.02 or round(size, 2) in (USUAL_STEP_D, DEPTH_OF_FOCUS_D)  # two decimals would print the limit itself
     told = f"{figure(abs(shift_D), u_D, 'D')}," if u_D else f"{size:.{3 if near else 2}f} D"
-    first = {"below": "is less than", "above": "reaches", "open": "may be less or more than"}[step]
-    then = {"below": "is within" if step == "above" else "within", "above": "goes beyond", "open": "may be within or beyond"}[depth]
+    first = "is less than" if less else "reaches" if reaches else "may be less or more than"
+    then = "and goes beyond" if beyond else "but is within" if reaches and within else "and within" if within else "and may be within or beyond"
     return (
-        f"{answer}: {told} {first} the usual step of a prescription, {USUAL_STEP_D:g} D, {'but' if (step, depth) == ('above', 'below') else 'and'} "
-        f"{then} an eye's depth of focus, about ±{DEPTH_OF_FOCUS_D:g} D. "
+        f"{answer}: {told} {first} the usual step of a prescription, {USUAL_STEP_D:g} D, {then} an eye's depth of focus, about "
+        f"±{DEPTH_OF_FOCUS_D:g} D. "
         "What it means for a person, a licensed practitioner judges."
     )

@@ -41,7 +41,7 @@ class PredictedIndex(NamedTuple):
         How far the model errs alike for similar candidates is not known.
         """
         model = Source(f"composition of {candidate}, predicted: ranks candidates, never sets a power", scope="lot", distribution="rectangular")
-        return Estimate(self.n, {model: self.u_model + np.zeros(np.shape(self.n))})
+        return Estimate(self.n, {model: np.full(np.shape(self.n), self.u_model)[()]})
 
 
 class PredictedAbbe(NamedTuple):

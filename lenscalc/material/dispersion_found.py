@@ -58,7 +58,7 @@ def through_readings(
     check_readings(chosen, nm, index)
     spare = len(nm) - chosen.size
     of_readings, u_from = covariance_of_readings(len(nm), spare, u_n, covariance)
-    root_weight = np.eye(len(nm)) if u_from in ("scatter", "unknown") or spare == 0 else np.linalg.inv(np.linalg.cholesky(of_readings))
+    root_weight = np.eye(len(nm)) if u_from == "scatter" or not spare else np.linalg.inv(np.linalg.cholesky(of_readings))
     L = nm / 1000.0
     straight, _ = least_squares(form_of("cauchy", 2), L, index, root_weight)
     if straight[1] * (1.0 / L.min() ** 2 - 1.0 / L.max() ** 2) < 1e-9:  # rounding leaves 1e-16 where all are equal
@@ -69,7 +69,7 @@ def through_readings(
     residuals = index - chosen.n_of(L, parameters)
     if u_from == "scatter":
         of_readings = np.eye(len(nm)) * float(residuals @ residuals) / spare
-    elif spare > 0:
+    elif spare:
         _check_scatter(root_weight @ residuals, spare)
     others = tuple((other, least_squares(other, L, index, root_weight)[0]) for other in forms_of_size(chosen) if other != chosen)
     return made(

@@ -72,16 +72,15 @@ def covariance_of_readings(size: int, spare: int, u_n: Any, covariance: Any) -> 
             text = f"covariance must be a symmetric matrix of numbers, {size} by {size}, in the order of the readings"
             raise InputError(text, quantity="covariance")
         lowest, highest = np.linalg.eigvalsh(matrix)[[0, -1]]
-        if lowest < -1e-12 * highest or (spare > 0 and lowest <= 1e-12 * highest):
+        if lowest < -1e-12 * highest or (spare and lowest <= 1e-12 * highest):
             text = "covariance is not positive definite: beside what the readings share, each needs an uncertainty of its own"
             raise InputError(text, quantity="covariance")
         return matrix, "covariance"
     if u_n is not None:
-        q = replace(INDEX, name="u_n", lower=0.0, upper=1.0, usual_lower=0.0, usual_upper=0.01, mistakes=())
-        u = within(q, u_n)
+        u = within(replace(INDEX, name="u_n", lower=0.0, upper=1.0, mistakes=()), u_n)
         if u.shape not in ((), (size,)):
             raise InputError(f"u_n must be one number or one a reading ({size}), not {u.size}", quantity="u_n")
-        if spare > 0 and np.any(u == 0):
+        if spare and not np.all(u):
             raise InputError("u_n = 0: a reading that is exact leaves the others without weight; give it the uncertainty it has", quantity="u_n")
         return np.diag(np.broadcast_to(u * u, (size,))), "u_n"
-    return np.full((size, size), np.nan), "scatter" if spare > 0 else "unknown"
+    return np.full((size, size), np.nan), "scatter" if spare else "unknown"

@@ -30,6 +30,7 @@ INCREMENTS_CM3_PER_MOL: dict[str, float] = {
     "N secondary amine": 2.502,
     "N tertiary amine": 2.840,
 }  # fmt: skip
+_MULTIPLE = {"DOUBLE": "C=C", "TRIPLE": "C≡C"}
 
 
 class MolarRefraction(NamedTuple):
@@ -93,7 +94,7 @@ def _counted(smiles: str) -> tuple[dict[str, int], float]:
     if molecule is None:
         raise InputError(f"smiles_of_repeat_unit = {smiles!r} cannot be read as SMILES; methyl methacrylate is [*]CC([*])(C)C(=O)OC",
                          quantity="smiles_of_repeat_unit", value=smiles)  # fmt: skip
-    chem.Kekulize(molecule, clearAromaticFlags=True)
+    chem.Kekulize(molecule)
     atoms = [a for a in molecule.GetAtoms() if a.GetSymbol() != "*"]
     ends = molecule.GetNumAtoms() - len(atoms)
     if not atoms or ends == 1:
@@ -116,7 +117,7 @@ def _increment_of(atom: Any, smiles: str) -> str:
     """The increment of one heavy atom."""
     symbol = atom.GetSymbol()
     near = [(b.GetOtherAtom(atom), b.GetBondTypeAsDouble()) for b in atom.GetBonds()]
-    neutral = atom.GetFormalCharge() == 0 and atom.GetNumRadicalElectrons() == 0
+    neutral = not atom.GetFormalCharge() and not atom.GetNumRadicalElectrons()
     if neutral and symbol in ("C", "Cl", "Br", "I"):
         return str(symbol)
     to_carbon = all(other.GetSymbol() in ("C", "*") for other, _ in near)
@@ -124,8 +125,8 @@ def _increment_of(atom: Any, smiles: str) -> str:
         if [order for _, order in near] == [2.0]:
             return "O carbonyl"
         return "O hydroxyl" if atom.GetTotalNumHs() else "O ether"
-    beside_carbonyl = any(b.GetBondTypeAsDouble() != 1.0 for other, _ in near for b in other.GetBonds())
-    if neutral and symbol == "N" and to_carbon and all(order == 1.0 for _, order in near) and not beside_carbonyl and 1 <= len(near) <= 3:
+    single = all(b.GetBondTypeAsDouble() == 1.0 for other, _ in near for b in other.GetBonds())  # all bonds of its neighbours, its own among them
+    if neutral and symbol == "N" and to_carbon and single and 1 <= len(near) <= 3:
         return f"N {('primary', 'secondary', 'tertiary')[len(near) - 1]} amine"
     kind = "this nitrogen (amide, nitrile, on a double bond)" if symbol == "N" else f"{symbol} as it is bound here"
     raise InputError(
@@ -135,12 +136,13 @@ def _increment_of(atom: Any, smiles: str) -> str:
 
 
 def _bond_increment(bond: Any, smiles: str) -> str | None:
-    order = bond.GetBondTypeAsDouble()
+    kind = str(bond.GetBondType())
     pair = {bond.GetBeginAtom().GetSymbol(), bond.GetEndAtom().GetSymbol()}
-    if order == 1.0 or pair == {"C", "O"}:
+    if kind == "SINGLE" or (kind, pair) == ("DOUBLE", {"C", "O"}):
         return None
-    if pair == {"C"}:
-        return "C=C" if order == 2.0 else "C≡C"
+    if pair == {"C"} and kind in _MULTIPLE:
+        return _MULTIPLE[kind]
     raise InputError(
-        f"smiles_of_repeat_unit = {smiles!r}: there is no increment for its multiple bond", quantity="smiles_of_repeat_unit", value=smiles
-    )
+        f"smiles_of_repeat_unit = {smiles!r}: there is no increment for one of its bonds; known are single ones, C=O, C=C and C≡C",
+        quantity="smiles_of_repeat_unit", value=smiles,
+    )  # fmt: skip

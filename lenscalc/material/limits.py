@@ -15,23 +15,20 @@ _PERCENT = ((0.01, "is it a percentage? write it as a fraction"),)
 _GRAMS = ((1000.0, "is it in g/cm³? write it in kg/m³"),)
 _POINT = ((0.1, "is the decimal point one place off?"), (0.01, "is the decimal point two places off?"))
 
-INDEX = Quantity("n", "n", "", "index", "refractive index of a component", 1.0, 3.0, 1.3, 1.8, 5, "lot", mistakes=_POINT)
-FRACTION = Quantity("volume_fraction", "φ", "", "volume fraction", "part of the volume", 0.0, 1.0, 0.0, 1.0, 4, "lot", mistakes=_PERCENT)
+INDEX = Quantity("n", "n", "", "index", "refractive index of a component", 1.0, 3.0, 1.3, 1.8, mistakes=_POINT)
+FRACTION = Quantity("volume_fraction", "φ", "", "volume fraction", "part of the volume", 0.0, 1.0, 0.0, 1.0, mistakes=_PERCENT)
 WATER_WET = quantity("water_mass_fraction_wet")
 WATER_DRY = Quantity(
-    "water_mass_fraction_dry", "w", "", "water, dry basis", "mass of water by the mass of the DRY specimen", 0.0, 20.0, 0.0, 9.0, 4, "lot",
-    mistakes=_PERCENT,
-)  # fmt: skip
-DENSITY = Quantity("density_kg_per_m3", "ρ", "kg/m³", "density", "density of a polymer", 500.0, 5000.0, 800.0, 2500.0, 1, "lot", mistakes=_GRAMS)
+    "water_mass_fraction_dry", "w", "", "water, dry basis", "mass of water by the mass of the DRY specimen", 0.0, 20.0, 0.0, 9.0, mistakes=_PERCENT
+)
+DENSITY = Quantity("density_kg_per_m3", "ρ", "kg/m³", "density", "density of a polymer", 500.0, 5000.0, 800.0, 2500.0, mistakes=_GRAMS)
 DENSITY_WATER = Quantity(
-    "density_water_kg_per_m3", "ρw", "kg/m³", "density of the water", "density of what the polymer takes up", 900.0, 1200.0, 950.0, 1100.0, 1, "lot",
+    "density_water_kg_per_m3", "ρw", "kg/m³", "density of the water", "density of what the polymer takes up", 900.0, 1200.0, 950.0, 1100.0,
     mistakes=_GRAMS,
 )  # fmt: skip
-MASS = Quantity("mass_g", "m", "g", "mass", "mass of a specimen", 1e-9, 1e6, 1e-4, 1e3, 6, "lot")
-REFRACTION = Quantity(
-    "molar_refraction_cm3_per_mol", "R", "cm³/mol", "molar refraction", "molar refraction of the repeat unit", 1.0, 1000.0, 5.0, 300.0, 3, "lot",
-)  # fmt: skip
-MOLAR_MASS = Quantity("molar_mass_g_per_mol", "M", "g/mol", "molar mass", "molar mass of the repeat unit", 1.0, 1e5, 14.0, 2000.0, 3, "lot")
+MASS = Quantity("mass_g", "m", "g", "mass", "mass of a specimen", 1e-9, 1e6)
+REFRACTION = Quantity("molar_refraction_cm3_per_mol", "R", "cm³/mol", "molar refraction", "molar refraction of the repeat unit", 1.0, 1000.0)
+MOLAR_MASS = Quantity("molar_mass_g_per_mol", "M", "g/mol", "molar mass", "molar mass of the repeat unit", 1.0, 1e5)
 
 
 def components(q: Quantity, values: Any, name: str | None = None) -> list[FloatArray]:
@@ -71,7 +68,7 @@ def parts_of_one(values: Any, name: str) -> list[FloatArray]:
 
 def as_many(first: Sequence[Any], first_name: str, second: Sequence[Any], second_name: str) -> None:
     """Refuses lists of components of different lengths."""
-    if len(first) != len(second) or not first:
+    if len(first) != len(second):
         has = f"{first_name} has {counted(len(first), 'component')} and {second_name} has {len(second)}"
         raise InputError(f"{has}: give one of each a component", quantity=second_name)
 

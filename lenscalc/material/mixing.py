@@ -152,13 +152,13 @@ def unmix(n_mixture: Any, n: Sequence[Any], volume_fraction: Sequence[Any], rule
     known = components(INDEX, [ni for ni in n if ni is not None])
     whole = within(INDEX, n_mixture, "n_mixture")
     together(whole, *known, *f)
-    if np.any(f[s] == 0.0):
+    if not np.all(f[s]):
         raise InputError(f"volume_fraction[{s}] = 0: what is not there has no index in the mixture", quantity="volume_fraction", value=0.0)
     with np.errstate(all="ignore"):
         found = unmixed_of(whole, known, [fi for i, fi in enumerate(f) if i != s], f[s], rule)
     outside = ~((found >= INDEX.lower) & (found <= INDEX.upper))
     if np.any(outside):
-        worst = float(np.broadcast_to(whole, np.shape(found))[outside].flat[0]) if np.shape(found) else float(whole)
+        worst = float(np.broadcast_to(whole, np.shape(found))[outside].flat[0])
         raise InputError(
             f"n_mixture = {worst:g}: no component of index {INDEX.limits_text} gives it with these fractions", quantity="n_mixture", value=worst
         )

@@ -51,7 +51,7 @@ class Polymer:
     u_n_from: str | None
     note: str | None
     source: PolymerSource
-    own: bool = False
+    own: bool
 
     def n(self, wavelength_nm: Any) -> Any:
         """The index at these wavelengths (a number or an array, nm), on the basis of the source.
@@ -72,7 +72,7 @@ class Polymer:
             raise InputError(f"wavelength_nm = {wavelength_nm!r} is not a number", quantity="wavelength_nm", value=wavelength_nm) from None
         outside = ~((w >= lower) & (w <= upper))
         if outside.any():
-            bad = float(w[outside].flat[0]) if w.ndim else float(w)
+            bad = float(w[outside].flat[0])
             hint = "; is it in µm? write it in nm" if lower <= bad * 1000.0 <= upper else ""
             raise InputError(
                 f"wavelength_nm = {bad:.12g} nm: must be {lower:g} to {upper:g} nm, the range of {self.key} ({self.paper}); "

@@ -36,8 +36,8 @@ def within(name: str, value: Any, lower: float, upper: float, unit: str, what: s
     return array
 
 
-def basis(relative_to: str) -> str:
-    """The index basis, "air" or "vacuum"; anything else is an InputError."""
+def is_to_air(relative_to: str) -> bool:
+    """Whether the index basis is "air"; the other one is "vacuum", anything else is an InputError."""
     if relative_to not in ("air", "vacuum"):
         raise InputError(f"relative_to = {relative_to!r}: must be 'air' or 'vacuum'", quantity="relative_to", value=relative_to)
-    return relative_to
+    return relative_to == "air"

@@ -8,7 +8,7 @@ import numpy as np
 
 from lenscalc.conditions import LINES_NM
 from lenscalc.material.air import air_index
-from lenscalc.material.published_range import basis, within
+from lenscalc.material.published_range import is_to_air, within
 from lenscalc.material.water import U_WATER_INDEX, water_index
 
 # judgements, no source, see `u_saline_index`: of the increment, and of what the borrowed shape changes in it
@@ -54,7 +54,7 @@ def saline_index(nacl_g_per_L: Any, wavelength_nm: Any, temperature_degC: Any, *
     >>> round(float(saline_index(9.0, 589.29, 20.0)), 4), round(float(saline_index(9.0, 546.07, 35.0)), 4)
     (1.3346, 1.3343)
     """
-    to_air = basis(relative_to) == "air"
+    to_air = is_to_air(relative_to)
     c, L, T = _checked(nacl_g_per_L, wavelength_nm, temperature_degC)
     n = water_index(L, T) + _increment(c) * _shape(L, T)
     return (n if to_air else n * air_index(L, T))[()]

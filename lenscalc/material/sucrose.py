@@ -13,7 +13,7 @@ import numpy.typing as npt
 from lenscalc.conditions import LINES_NM
 from lenscalc.errors import InputError
 from lenscalc.material.air import air_index
-from lenscalc.material.published_range import basis, within
+from lenscalc.material.published_range import is_to_air, within
 
 # n_D at 20 °C relative to air, at 0, 1, 2 … 85 g sucrose in 100 g solution: the 1974 scale (ICUMSA), from memory, to be confirmed against the
 # text. A polynomial of fifth degree leaves residuals of rounding only (2.8e-6), so no digit is astray by itself; the index of reference
@@ -33,44 +33,43 @@ _SCALE_20_DEGC = (
 # What is added to a reading of this scale in g/100 g (columns) that was taken at another temperature, °C (rows): international correction
 # table. Rows 10 to 19 and 21 and the first six numbers of 22 were read in the GOST text at docs.cntd.ru/document/1200157922, table A.1 ("70 and
 # more" in its last column); the others are from memory, to be confirmed against the text.
-_COLUMNS_AT = np.array((0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 55.0, 60.0, 65.0, 70.0))
-_CORRECTION = {
-    10: (-0.50, -0.54, -0.58, -0.61, -0.64, -0.66, -0.68, -0.70, -0.72, -0.73, -0.74, -0.75, -0.76, -0.78, -0.79),
-    11: (-0.46, -0.49, -0.53, -0.55, -0.58, -0.60, -0.62, -0.64, -0.65, -0.66, -0.67, -0.68, -0.69, -0.70, -0.71),
-    12: (-0.42, -0.45, -0.48, -0.50, -0.52, -0.54, -0.56, -0.57, -0.57, -0.59, -0.60, -0.61, -0.61, -0.63, -0.63),
-    13: (-0.37, -0.40, -0.42, -0.44, -0.46, -0.48, -0.49, -0.50, -0.51, -0.52, -0.53, -0.54, -0.54, -0.55, -0.55),
-    14: (-0.33, -0.35, -0.37, -0.39, -0.40, -0.41, -0.42, -0.43, -0.44, -0.45, -0.45, -0.46, -0.46, -0.47, -0.47),
-    15: (-0.27, -0.29, -0.31, -0.33, -0.34, -0.34, -0.35, -0.36, -0.37, -0.37, -0.38, -0.39, -0.39, -0.40, -0.40),
-    16: (-0.22, -0.24, -0.25, -0.26, -0.27, -0.28, -0.28, -0.29, -0.30, -0.30, -0.30, -0.31, -0.31, -0.32, -0.32),
-    17: (-0.17, -0.18, -0.19, -0.20, -0.21, -0.21, -0.21, -0.22, -0.22, -0.23, -0.23, -0.23, -0.23, -0.24, -0.24),
-    18: (-0.12, -0.13, -0.13, -0.14, -0.14, -0.14, -0.14, -0.15, -0.15, -0.15, -0.15, -0.16, -0.16, -0.16, -0.16),
-    19: (-0.06, -0.06, -0.06, -0.07, -0.07, -0.07, -0.07, -0.08, -0.08, -0.08, -0.08, -0.08, -0.08, -0.08, -0.08),
-    20: (0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00),
-    21: (0.06, 0.07, 0.07, 0.07, 0.07, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08),
-    22: (0.13, 0.13, 0.14, 0.14, 0.15, 0.15, 0.15, 0.15, 0.15, 0.16, 0.16, 0.16, 0.16, 0.16, 0.16),
-    23: (0.19, 0.20, 0.21, 0.22, 0.22, 0.23, 0.23, 0.23, 0.23, 0.24, 0.24, 0.24, 0.24, 0.24, 0.24),
-    24: (0.26, 0.27, 0.28, 0.29, 0.30, 0.30, 0.31, 0.31, 0.31, 0.31, 0.31, 0.32, 0.32, 0.32, 0.32),
-    25: (0.33, 0.35, 0.36, 0.37, 0.38, 0.38, 0.39, 0.40, 0.40, 0.40, 0.40, 0.40, 0.40, 0.40, 0.40),
-    26: (0.40, 0.42, 0.43, 0.44, 0.45, 0.46, 0.47, 0.48, 0.48, 0.48, 0.48, 0.48, 0.48, 0.48, 0.48),
-    27: (0.48, 0.50, 0.52, 0.53, 0.54, 0.55, 0.55, 0.56, 0.56, 0.56, 0.56, 0.56, 0.56, 0.56, 0.56),
-    28: (0.56, 0.57, 0.60, 0.61, 0.62, 0.63, 0.63, 0.63, 0.64, 0.64, 0.64, 0.64, 0.64, 0.64, 0.64),
-    29: (0.64, 0.66, 0.68, 0.69, 0.71, 0.72, 0.72, 0.73, 0.73, 0.73, 0.73, 0.73, 0.73, 0.73, 0.73),
-    30: (0.72, 0.74, 0.77, 0.78, 0.79, 0.80, 0.80, 0.81, 0.81, 0.81, 0.81, 0.81, 0.81, 0.81, 0.81),
-}
+_ROWS_AT = np.arange(10.0, 31.0)
+_COLUMNS_AT = np.arange(0.0, 71.0, 5.0)
+_CORRECTION = np.array((
+    (-0.50, -0.54, -0.58, -0.61, -0.64, -0.66, -0.68, -0.70, -0.72, -0.73, -0.74, -0.75, -0.76, -0.78, -0.79),  # 10 °C
+    (-0.46, -0.49, -0.53, -0.55, -0.58, -0.60, -0.62, -0.64, -0.65, -0.66, -0.67, -0.68, -0.69, -0.70, -0.71),  # 11 °C
+    (-0.42, -0.45, -0.48, -0.50, -0.52, -0.54, -0.56, -0.57, -0.57, -0.59, -0.60, -0.61, -0.61, -0.63, -0.63),  # 12 °C
+    (-0.37, -0.40, -0.42, -0.44, -0.46, -0.48, -0.49, -0.50, -0.51, -0.52, -0.53, -0.54, -0.54, -0.55, -0.55),  # 13 °C
+    (-0.33, -0.35, -0.37, -0.39, -0.40, -0.41, -0.42, -0.43, -0.44, -0.45, -0.45, -0.46, -0.46, -0.47, -0.47),  # 14 °C
+    (-0.27, -0.29, -0.31, -0.33, -0.34, -0.34, -0.35, -0.36, -0.37, -0.37, -0.38, -0.39, -0.39, -0.40, -0.40),  # 15 °C
+    (-0.22, -0.24, -0.25, -0.26, -0.27, -0.28, -0.28, -0.29, -0.30, -0.30, -0.30, -0.31, -0.31, -0.32, -0.32),  # 16 °C
+    (-0.17, -0.18, -0.19, -0.20, -0.21, -0.21, -0.21, -0.22, -0.22, -0.23, -0.23, -0.23, -0.23, -0.24, -0.24),  # 17 °C
+    (-0.12, -0.13, -0.13, -0.14, -0.14, -0.14, -0.14, -0.15, -0.15, -0.15, -0.15, -0.16, -0.16, -0.16, -0.16),  # 18 °C
+    (-0.06, -0.06, -0.06, -0.07, -0.07, -0.07, -0.07, -0.08, -0.08, -0.08, -0.08, -0.08, -0.08, -0.08, -0.08),  # 19 °C
+    (0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00, 0.00),  # 20 °C
+    (0.06, 0.07, 0.07, 0.07, 0.07, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08, 0.08),  # 21 °C
+    (0.13, 0.13, 0.14, 0.14, 0.15, 0.15, 0.15, 0.15, 0.15, 0.16, 0.16, 0.16, 0.16, 0.16, 0.16),  # 22 °C
+    (0.19, 0.20, 0.21, 0.22, 0.22, 0.23, 0.23, 0.23, 0.23, 0.24, 0.24, 0.24, 0.24, 0.24, 0.24),  # 23 °C
+    (0.26, 0.27, 0.28, 0.29, 0.30, 0.30, 0.31, 0.31, 0.31, 0.31, 0.31, 0.32, 0.32, 0.32, 0.32),  # 24 °C
+    (0.33, 0.35, 0.36, 0.37, 0.38, 0.38, 0.39, 0.40, 0.40, 0.40, 0.40, 0.40, 0.40, 0.40, 0.40),  # 25 °C
+    (0.40, 0.42, 0.43, 0.44, 0.45, 0.46, 0.47, 0.48, 0.48, 0.48, 0.48, 0.48, 0.48, 0.48, 0.48),  # 26 °C
+    (0.48, 0.50, 0.52, 0.53, 0.54, 0.55, 0.55, 0.56, 0.56, 0.56, 0.56, 0.56, 0.56, 0.56, 0.56),  # 27 °C
+    (0.56, 0.57, 0.60, 0.61, 0.62, 0.63, 0.63, 0.63, 0.64, 0.64, 0.64, 0.64, 0.64, 0.64, 0.64),  # 28 °C
+    (0.64, 0.66, 0.68, 0.69, 0.71, 0.72, 0.72, 0.73, 0.73, 0.73, 0.73, 0.73, 0.73, 0.73, 0.73),  # 29 °C
+    (0.72, 0.74, 0.77, 0.78, 0.79, 0.80, 0.80, 0.81, 0.81, 0.81, 0.81, 0.81, 0.81, 0.81, 0.81),  # 30 °C
+))  # fmt: skip
 
 # A warm solution near 0 reads below the scale: it is continued by its first differences to −1 g/100 g.
 _AT = np.arange(-1.0, len(_SCALE_20_DEGC))
 _N = np.array((1.33157, *_SCALE_20_DEGC))
-_ROWS_AT = np.array(list(_CORRECTION), dtype=np.float64)
-_TABLE = np.array(list(_CORRECTION.values()))
 
 
 def _correction(reading: npt.NDArray[np.float64], T: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     """The correction table, linear between its entries; its first and last column hold beyond them."""
     row, down = _place(_ROWS_AT, T)
     column, right = _place(_COLUMNS_AT, np.clip(reading, _COLUMNS_AT[0], _COLUMNS_AT[-1]))
-    upper = _TABLE[row, column] * (1.0 - right) + _TABLE[row, column + 1] * right
-    lower = _TABLE[row + 1, column] * (1.0 - right) + _TABLE[row + 1, column + 1] * right
+    upper = _CORRECTION[row, column] * (1.0 - right) + _CORRECTION[row, column + 1] * right
+    lower = _CORRECTION[row + 1, column] * (1.0 - right) + _CORRECTION[row + 1, column + 1] * right
     return upper * (1.0 - down) + lower * down
 
 
@@ -97,7 +96,7 @@ def sucrose_index(mass_fraction: Any, temperature_degC: Any = 20.0, *, relative_
     >>> float(sucrose_index(0.10)), round(float(sucrose_index(0.10, 25.0)), 5)
     (1.34782, 1.34727)
     """
-    to_air = basis(relative_to) == "air"
+    to_air = is_to_air(relative_to)
     hint = "10 g in 100 g of solution is 0.10"
     w = 100.0 * within("mass_fraction", mass_fraction, 0, 0.85, "", "the sucrose scale is known", hint=hint)
     T = within("temperature_degC", temperature_degC, 10, 30, "°C", "the temperature correction of the sucrose scale is known")
@@ -126,7 +125,7 @@ def sucrose_mass_fraction(n: Any, temperature_degC: Any = 20.0, *, relative_to: 
     >>> round(float(sucrose_mass_fraction(1.34782)), 12), round(float(sucrose_mass_fraction(1.34782, 25.0)), 4)
     (0.1, 0.1036)
     """
-    to_air = basis(relative_to) == "air"
+    to_air = is_to_air(relative_to)
     T = within("temperature_degC", temperature_degC, 10, 30, "°C", "the temperature correction of the sucrose scale is known")
     given = within("n", n, 1.3, 1.6, "", "an index on the sucrose scale lies well inside")
     in_air = given if to_air else given / air_index(LINES_NM["D"], T)

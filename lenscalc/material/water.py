@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.material.air import air_index
-from lenscalc.material.published_range import basis, within
+from lenscalc.material.published_range import is_to_air, within
 from lenscalc.quantities import numbers
 
 U_WATER_INDEX = 1.5e-5  # IAPWS R9-97 for liquid water at ambient conditions in the visible: from memory, to be confirmed against the text
@@ -65,7 +65,7 @@ def water_index(wavelength_nm: Any, temperature_degC: Any, *, relative_to: str =
     >>> round(float(water_index(589.29, 20.0)), 5), round(float(water_index(546.07, 35.0, relative_to="vacuum")), 4)
     (1.33298, 1.3331)
     """
-    to_air = basis(relative_to) == "air"
+    to_air = is_to_air(relative_to)
     L = within("wavelength_nm", wavelength_nm, 200, 1100, "nm", "water's index is known here", hint="give the wavelength in nm, in air")
     T = within("temperature_degC", temperature_degC, 0, 40, "°C", "water's index is known here")
     n = water_index_at_density(L * air_index(L, 15.0), T + 273.15, water_density(T))

@@ -36,10 +36,10 @@ def water_mass_fraction_wet_from_weights(mass_wet_g: Any, *, mass_dry_g: Any) ->
     """
     wet, dry = within(MASS, mass_wet_g, "mass_wet_g"), within(MASS, mass_dry_g, "mass_dry_g")
     together(wet, dry)
-    if np.any(dry > wet):
-        worst = float(np.broadcast_arrays(dry, wet)[0][dry > wet].flat[0])
-        raise InputError(f"mass_dry_g = {worst:g} g is above mass_wet_g: are the two exchanged?", quantity="mass_dry_g", value=worst, unit="g")
     wet, dry = np.broadcast_arrays(wet, dry)
+    if np.any(dry > wet):
+        worst = float(dry[dry > wet].flat[0])
+        raise InputError(f"mass_dry_g = {worst:g} g is above mass_wet_g: are the two exchanged?", quantity="mass_dry_g", value=worst, unit="g")
     return WaterFromWeights(*(as_given(x) for x in ((wet - dry) / wet, dry / (wet * wet), -1.0 / wet)))
 
 

@@ -46,7 +46,7 @@ def by_abbe_number(n: Any, wavelength_nm: Any, abbe_d: Any, to_nm: Any) -> Wavel
     """
     n, wavelength_nm, abbe_d, to_nm = (x[()] for x in numbers(n=n, wavelength_nm=wavelength_nm, abbe_d=abbe_d, to_nm=to_nm))
     given, limits = np.asarray(abbe_d), quantity("abbe_d")
-    for bad in given[(given < limits.lower) | (given > limits.upper)][:1]:
+    for bad in given[(given < limits.lower) | (given > limits.upper)]:
         raise InputError(str(complaint(limits, float(bad))), quantity="abbe_d", value=float(bad), limits=(limits.lower, limits.upper))
     steps = {}
     for form, g in SHAPES.items():

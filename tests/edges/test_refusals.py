@@ -40,7 +40,7 @@ REFUSED = {
     "beyond the prism": (lambda: _raised(refractometer.contact_liquid_problem(1.81, 1.85, 1.80)), "liquid = 1.85 is not below n_prism = 1.8"),
     "beyond the block": (lambda: refractometer.v_block_deviation_deg(1.4, 1.75), "too far from the block's"),
     "a V-block whose light leaves along its face": (lambda: refractometer.v_block_deviation_deg(1.52, 1.859), "too far from the block's"),
-    "a double bond where the chain goes on": (lambda: material.molar_refraction("[*]=CC=[*]"), "no increment for its multiple bond"),
+    "a double bond where the chain goes on": (lambda: material.molar_refraction("[*]=CC=[*]"), "no increment for one of its bonds; known are"),
     "a way of numpy's that has no Taylor series here": (
         lambda: uncertainty.propagate(lambda x: np.multiply(x, x, where=True), {"x": Input(2.0, 0.1)}, second_order=True), "not among"),
     "a volume below nothing": (lambda: mass_mg(-1.0, 1200.0), "must be 0 or more"),

@@ -1,6 +1,7 @@
 """The slopes of "what if" against light followed by hand, in the teaching eye and in published ones."""
 
 import mpmath
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -48,10 +49,16 @@ def test_the_teaching_eyes_slopes_are_those_of_the_focus(label, more, shift):
 
 
 @pytest.mark.parametrize("key", ["le_grand_full", "bennett_rabbetts"])
-def test_a_published_eyes_slope_by_its_length_is_that_of_longer_eyes(key):
+def test_a_published_eyes_slopes_are_those_of_small_steps(key):
+    """Of the label's power, the place and the length, with an implant whose index is not the usual one."""
     eye = published_eye(key)
-    short, long = (float(implant_path(eye, thin_implanted(eye, 20.5, longer_mm=x)).refraction_D) for x in (-1e-3, 1e-3))
-    assert what_if(20.0, 20.5, eye=key).d_refraction_d_length_mm == pytest.approx((long - short) / 2e-3, rel=1e-6, abs=0.0)
+
+    def by_planes(power, deeper, longer):
+        return float(implant_path(eye, thin_implanted(eye, power, n_lens=1.46, deeper_mm=deeper, longer_mm=longer)).refraction_D)
+
+    at, h = np.array([20.5, 0.3, 0.0]), 1e-3
+    slopes = [(by_planes(*(at + h * one)) - by_planes(*(at - h * one))) / (2.0 * h) for one in np.eye(3)]
+    assert what_if(20.0, 20.5, eye=key, position_shift_mm=0.3, n_lens=1.46)[1:4] == pytest.approx(slopes, rel=1e-6, abs=0.0)
 
 
 def test_a_shift_of_two_millimetres_is_the_largest():

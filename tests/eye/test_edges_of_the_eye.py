@@ -1,5 +1,7 @@
 """Defaults that are stated, edges that belong to what is allowed, and a scatter about nothing."""
 
+from dataclasses import FrozenInstanceError, replace
+
 import pytest
 
 from lenscalc.errors import InputError
@@ -11,9 +13,11 @@ from lenscalc.eye import (
     in_proportion,
     light_way,
     published_eye,
+    refraction_change,
     refraction_change_with_temperature,
     refraction_of_index_error,
     thin_implanted,
+    what_if,
 )
 from lenscalc.eye.schematic import TEACHING_EYE
 from lenscalc.material import Dispersion
@@ -109,4 +113,15 @@ def test_a_bias_without_end_is_none():
 
 def test_spectacles_stand_twelve_millimetres_in_front_and_a_lens_of_149_in_the_way_unless_it_is_said_otherwise():
     assert TEACHING_EYE.vertex_distance_mm == 12.0
-    assert light_way(20.0, 21.0) == light_way(20.0, 21.0, n_lens=1.49)
+    for call in (light_way, what_if):
+        assert call(20.0, 21.0, eye="le_grand_full") == call(20.0, 21.0, eye="le_grand_full", n_lens=1.49)
+        assert call(20.0, 21.0, eye="le_grand_full") != call(20.0, 21.0, eye="le_grand_full", n_lens=1.5)
+    assert thin_implanted(EYE, 20.0) == thin_implanted(EYE, 20.0, n_lens=1.49)
+
+
+def test_an_eye_and_a_change_are_themselves_and_stay_as_they_are():
+    for held in (EYE, refraction_change(EYE, MADE, MADE)):
+        assert replace(held) != held
+        for name in held.__dataclass_fields__:
+            with pytest.raises(FrozenInstanceError):
+                setattr(held, name, None)

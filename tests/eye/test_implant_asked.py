@@ -90,6 +90,16 @@ def test_a_thin_implant_may_have_the_smallest_and_the_largest_radius(power, n, r
         thin_implanted(ONE_MEDIUM, np.array([20.0, beyond, 1.5 * beyond]) if beyond > 1 else beyond, n_lens=n)
 
 
+@pytest.mark.parametrize("n", [1.3, 1.4, 1.6])
+def test_a_thin_implant_has_its_power_whatever_its_index(n):
+    """One medium, 1.336: two thin surfaces of (n − 1.336)·1000/R and as much again are 20 D; below the medium's index the lens is hollow."""
+    hollow = thin_implanted(ONE_MEDIUM, 20.0, n_lens=n)
+    assert hollow.front_radius_mm == pytest.approx(2000.0 * (n - 1.336) / 20.0, rel=1e-12, abs=0.0)
+    assert implant_path(ONE_MEDIUM, hollow).refraction_D == pytest.approx(
+        float(implant_path(ONE_MEDIUM, thin_implanted(ONE_MEDIUM, 20.0)).refraction_D), abs=1e-11
+    )
+
+
 def test_what_cannot_be_asked_is_refused():
     s = made()
     with pytest.raises(InputError, match="so strong that no light"):
@@ -119,6 +129,9 @@ def test_what_cannot_be_asked_is_refused():
         thin_implanted(ONE_MEDIUM, 20.0, n_lens=1.336)
     with pytest.raises(InputError, match="power_D is missing"):
         thin_implanted(ONE_MEDIUM, float("nan"))
+    for power in ([20.0, 3e4, -3e4], [3e4, 20.0, -3e4, 4e4]):  # the first is told
+        with pytest.raises(InputError, match="power_D = 30000 D: must be"):
+            thin_implanted(ONE_MEDIUM, power)
 
 
 @given(st.floats(10.0, 30.0), st.floats(-1.0, 1.0), st.floats(-0.5, 0.5))

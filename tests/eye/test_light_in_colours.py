@@ -121,9 +121,10 @@ def test_the_dispersion_of_the_media_is_that_of_the_printed_equation(medium, n_5
     def n(nm):
         return sum(mpmath.mpf(c) / mpmath.mpf(nm) ** (2 * i) for i, c in enumerate(coefficients))
 
-    assert n(555) == pytest.approx(n_555, abs=5e-7)
-    for nm in (400.0, 486.1327, 555.0, 656.2725, 700.0):
-        assert media_shift(medium, nm) == pytest.approx(float(n(nm) - n(546.07)), abs=1e-15)
+    with mpmath.workdps(30):
+        assert n(555) == pytest.approx(n_555, abs=5e-7)
+        for nm in (400.0, 486.1327, 555.0, 656.2725, 700.0):  # a last digit of D would be 2e-16 at 400 nm
+            assert media_shift(medium, nm) == pytest.approx(float(n(nm) - n(546.07)), rel=0, abs=6e-17)
 
 
 def test_media_are_published_for_the_visible():
@@ -131,10 +132,13 @@ def test_media_are_published_for_the_visible():
         media_shift("cornea", 0.55)
     with pytest.raises(InputError, match="'cornea', 'aqueous' or 'vitreous'"):
         media_shift("lens", 500.0)
+    with pytest.raises(InputError, match="medium = 'air': must be 'cornea', 'aqueous' or 'vitreous'"):
+        media_shift("air", 500.0)
     with pytest.raises(InputError, match="'ocular' or 'water'"):
         media_shift("cornea", 500.0, "saline")
-    with pytest.raises(InputError, match="short_nm = 700 nm: must be below"):
-        chromatic_span(EYE, thin_implanted(EYE, 20.0), Still(), short_nm=700.0, long_nm=400.0)
+    for short in (700.0, 550.0, float("nan")):
+        with pytest.raises(InputError, match=rf"short_nm = {short:g} nm: must be below long_nm = 550 nm"):
+            chromatic_span(EYE, thin_implanted(EYE, 20.0), Still(), short_nm=short, long_nm=550.0)
     assert media_shift("vitreous", 400.0, "water") == media_shift("cornea", 400.0, "water")
 
 

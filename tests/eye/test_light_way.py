@@ -67,6 +67,14 @@ def test_the_height_of_a_ray_is_that_of_similar_triangles():
     cornea, implant = light_way(20.0, 20.0).steps
     assert implant.height == pytest.approx(1.0 - 5.0 / (1336 / 43.08), rel=1e-12, abs=0.0)
     assert cornea.place_mm == 0.0
+    # Le Grand's cornea: 1000·0.3771/7.8 and −1000·0.0397/6.5 D, 0.55 mm apart; a ray falls by the part of the way to its focus
+    front, back, implant = light_way(20.0, 20.0, eye="le_grand_full").steps
+    focus = 1377.1 / (377.1 / 7.8) - 0.55  # behind the back of the cornea
+    height = focus / (focus + 0.55)
+    assert (front.height, back.height) == (1.0, pytest.approx(height, rel=1e-12, abs=0.0))
+    focus = 1337.4 / (1377.1 / focus - 39.7 / 6.5)
+    assert implant.height == pytest.approx(height * (focus - 3.95) / focus, rel=1e-12, abs=0.0)
+    assert (front.place_mm, back.place_mm, implant.place_mm) == (0.0, 0.55, 4.5)
 
 
 @cache
@@ -94,7 +102,8 @@ def test_the_focus_beside_the_retina_by_hand():
     way = light_way(20.0, 20.0)
     assert (way.focus_mm, way.length_mm) == (pytest.approx(5 + 1336 / (43.08 / (1 - 0.005 * 43.08 / 1.336) + 20)), 23.5)
     assert way.beside_the_retina().startswith("with the labelled power the focus, at 23.72 mm, lies 0.2 mm behind the retina of this eye")
-    assert "does not meet" in light_way(-60.0, -60.0).beside_the_retina()
+    for eye in ("teaching", "le_grand_full"):
+        assert "does not meet" in light_way(-60.0, -60.0, eye=eye).beside_the_retina()
     assert light_way(20.0, 20.0, eye="le_grand_full").length_mm == pytest.approx(EYE.axial_length_mm)
 
 
@@ -103,6 +112,7 @@ def test_the_focus_beside_the_retina_by_hand():
     [
         (70.0, 23.55, "lies 0.1 mm behind the retina"), (70.0, 23.549, "lies on the retina"), (70.0, 23.451, "lies on the retina"),
         (70.0, 23.449, "lies 0.1 mm before the retina"), (0.0, 23.5, "does not meet behind the implant"),
+        (1.0, 5 + 1336.0, "lies 1317.5 mm behind the retina"),
     ],
 )  # fmt: skip
 def test_the_focus_lies_on_the_retina_where_a_tenth_of_a_millimetre_tells_no_difference(behind_D, focus_mm, told):

@@ -29,6 +29,7 @@ def test_the_depth_of_focus_is_what_two_abstracts_print():
         (0.0004, 0.0, ("No: the refraction stays where it is.", "")),
         (-0.0006, 0.0, ("Hardly, by itself: 0.001 D is less than", "and within")),
         (-0.056, 0.042, ("Hardly, by itself: 0.056 D, u 0.042 D, is less than", "and within")),
+        (0.0625, 0.0625, ("Hardly, by itself: 0.062 D, u 0.062 D, is less than", "and within")),
         (-0.25, 0.11, ("Perhaps: 0.25 D, u 0.11 D, may be less or more than the usual step", "and may be within or beyond")),
         (0.0, 0.2, ("Perhaps: 0.00 D, u 0.20 D, may be less or more than", "and may be within or beyond")),
         (0.9, 0.1, ("Probably: 0.90 D, u 0.10 D, reaches", "and goes beyond")),

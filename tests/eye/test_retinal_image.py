@@ -55,6 +55,14 @@ def test_a_cornea_of_the_opposite_aberration_leaves_what_diffraction_leaves(pupi
     assert np.all(doubled.mtf < eye_mtf(EYE, MADE, frequency_per_mm=FREQUENCIES, pupil_diameter_mm=pupil).mtf)
 
 
+def test_a_colour_needs_both_the_polymer_and_the_wavelength():
+    plain = image_system(EYE, MADE)
+    for more in ({"polymer": PMMA}, {"wavelength_nm": 450.0}):
+        system, beam = image_system(EYE, MADE, **more)
+        assert beam.vergence_D == plain[1].vergence_D
+        assert paraxial_image(system, vergence_D=40.0) == paraxial_image(plain[0], vergence_D=40.0)
+
+
 def test_the_limit_of_diffraction_by_hand():
     # s = νλ/(2 n sin θ), with the cone's half angle from the beam's height on the retina's side: 1.5 mm at the front of the implant
     path = implant_path(EYE, MADE)
@@ -100,6 +108,8 @@ def test_colours_are_a_sum_of_what_each_does_in_the_common_plane():
     assert float(found.mtf) == pytest.approx((shifts[0] + 3 * shifts[1]) / 4, abs=2e-4)
     assert found.light == "2 wavelengths, 500 to 600 nm, weighted"
     assert eye_mtf(EYE, MADE, frequency_per_mm=20.0, polymer=PMMA, weights={500.0: 1.0}).light == "500 nm"
+    three = {600.0: 1.0, 500.0: 1.0, 550.0: 1.0}
+    assert eye_mtf(EYE, MADE, frequency_per_mm=20.0, polymer=PMMA, weights=three).light == "3 wavelengths, 500 to 600 nm, weighted"
 
 
 def test_more_dispersion_and_more_colours_cost_contrast():
@@ -162,8 +172,9 @@ def test_a_refusal_tells_the_width_on_the_cornea_and_the_limits():
 
 
 def test_a_lens_without_thickness_or_many_lenses_are_refused():
-    with pytest.raises(InputError, match="needs a lens that could be made"):
-        eye_mtf(EYE, thin_implanted(EYE, 20.0), frequency_per_mm=50.0)
+    for thin in (thin_implanted(EYE, 20.0), MADE._replace(center_thickness_mm=-0.1), MADE._replace(center_thickness_mm=float("nan"))):
+        with pytest.raises(InputError, match="needs a lens that could be made"):
+            eye_mtf(EYE, thin, frequency_per_mm=50.0)
     with pytest.raises(InputError, match="one implant"):
         eye_mtf(EYE, MADE._replace(n_lens=np.array([1.49, 1.5])), frequency_per_mm=50.0)
 

@@ -72,6 +72,13 @@ def test_the_composition_comes_back(w, n, density):
     assert found.mass_fraction_first + found.mass_fraction_second == pytest.approx(1.0, abs=1e-14)
 
 
+@pytest.mark.parametrize("wanted", [1.495, 1.55, 1.59])
+def test_a_composition_is_as_uncertain_as_the_index_by_a_small_step(wanted):
+    """A rectangle of half-width 0.01 in the index: u(w) = 0.01/√3·|∂w/∂n|."""
+    less, more = (mass_fraction_for_index(wanted + h, **STYRENE_MMA).mass_fraction_first for h in (-1e-4, 1e-4))
+    assert mass_fraction_for_index(wanted, **STYRENE_MMA).u_model == pytest.approx(0.01 / 3**0.5 * (more - less) / 2e-4, rel=1e-6, abs=0.0)
+
+
 def test_a_prediction_carries_what_it_is_worth():
     measured = copolymer_index(**STYRENE_MMA, mass_fraction=[0.7, 0.3])
     guessed = copolymer_index(**STYRENE_MMA, mass_fraction=[0.7, 0.3], parts="group contributions")

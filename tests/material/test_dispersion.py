@@ -33,6 +33,25 @@ def test_two_parameters_through_two_points_are_never_certain(form):
     assert fit.u_n(546.07) >= fit.half_spread(546.07) / np.sqrt(3) * (1 - 1e-12)
 
 
+@pytest.mark.parametrize("form", ["cauchy", "conrady", "water"])
+def test_exact_readings_leave_an_abbe_number_the_doubt_about_the_form(form):
+    """A rectangle of half the spread of V_d between the four forms of two parameters, or of the distance to Cauchy's: u = a/√3."""
+    nm, n = [435.83, 700.0], [1.5, 1.485]
+    V = {name: Dispersion.fit(nm, n, form=name).abbe_d for name in ("cauchy", "conrady", "one resonance", "water")}
+    half_width = max((max(V.values()) - min(V.values())) / 2.0, abs(V[form] - V["cauchy"]))
+    assert Dispersion.fit(nm, n, form=form, u_n=0.0).u_abbe_d == pytest.approx(half_width / 3**0.5, rel=1e-9, abs=0.0)
+
+
+@pytest.mark.parametrize("form", ["cauchy", "conrady", "schott", "water"])
+def test_of_three_parameters_the_doubt_is_the_distance_to_the_farthest_form(form):
+    nm, n, at = [435.83, 546.07, 700.0], [1.5, 1.492, 1.486], np.array([405.0, 500.0, 900.0])
+    by = {name: Dispersion.fit(nm, n, form=name, terms=3).n(at) for name in ("cauchy", "conrady", "schott", "water")}
+    farthest = np.max([np.abs(by[form] - other) for other in by.values()], axis=0)
+    found = Dispersion.fit(nm, n, form=form, terms=3, u_n=0.0)
+    assert found.form_half_width(at) == pytest.approx(farthest, rel=1e-6, abs=0.0)
+    assert found.u_n(at) == pytest.approx(farthest / 3**0.5, rel=1e-6, abs=0.0)
+
+
 def test_the_doubt_grows_with_the_distance_from_the_readings():
     fit = Dispersion.fit([486.1327, 587.5618, 656.2725], pmma([486.1327, 587.5618, 656.2725]), u_n=1e-4)
     assert np.all(np.diff(fit.u_n([656.3, 700.0, 800.0, 1000.0, 1500.0])) > 0)
@@ -64,8 +83,9 @@ def test_without_any_uncertainty_it_says_what_to_give():
 
 
 def test_readings_that_the_form_does_not_suit_are_told():
-    with pytest.warns(RangeWarning, match=r"times further from the fit than their uncertainty explains"):
+    with pytest.warns(RangeWarning, match=r"times further from the fit than their uncertainty explains") as told:
         Dispersion.fit(LAMPS, pmma(), form="conrady", u_n=1e-5)
+    assert told[0].filename == __file__  # whoever asked for the fit
 
 
 def test_slope():

@@ -46,6 +46,20 @@ def test_it_keeps_what_it_was_given(n_d, abbe_d, form):
     assert of.is_extrapolated(700.0)
 
 
+def test_waters_own_dispersion_has_no_resonance_in_the_infrared():
+    """n = A + B·g, g by Daimon & Masumura at 20 °C as in refractiveindex.info (CC0); B is 1.45, whose root is no wavelength."""
+    of = Dispersion.from_abbe(1.49, 58.0, form="water")
+
+    def g(nm):
+        L2 = (nm / 1000.0) ** 2
+        b, c = (0.5684027565, 0.1726177391, 0.02086189578, 0.1130748688), (5.101829712e-3, 1.821153936e-2, 2.620722293e-2, 10.69792721)
+        return (1.0 + sum(x * L2 / (L2 - y) for x, y in zip(b, c, strict=True))) ** 0.5
+
+    B = 0.49 / 58.0 / (g(LINES_NM["F"]) - g(LINES_NM["C"]))
+    for nm in (404.66, 1129.0, 1300.0):
+        assert of.n(nm) == pytest.approx(1.49 + B * (g(nm) - g(LINES_NM["d"])), rel=1e-12, abs=0.0)
+
+
 @pytest.mark.parametrize("to_nm", [450.0, 546.07, 632.8, 780.0])
 def test_it_is_the_step_of_the_sheet(to_nm):
     """The same numbers as `by_abbe_number` and `by_second_reading`, which take whole columns."""
@@ -109,4 +123,9 @@ def test_two_readings_on_one_side_are_covered_too(pair):
 def test_a_step_out_of_its_range_is_marked():
     far = by_abbe_number(1.49, np.array([480.0, 589.29, 656.0, 700.0]), 58.0, 546.07)
     assert far.is_extrapolated.tolist() == [True, False, False, True]
+    ends = np.array([LINES_NM["F"], LINES_NM["C"]])
+    assert by_abbe_number(1.49, ends, 58.0, 546.07).is_extrapolated.tolist() == [False, False]
+    assert by_abbe_number(1.49, 546.07, 58.0, ends).is_extrapolated.tolist() == [False, False]
+    between = by_second_reading(1.4965, 486.13, 1.4890, 632.8, np.array([486.0, 486.13, 632.8, 633.0]))
+    assert between.is_extrapolated.tolist() == [True, False, False, True]
     assert not by_second_reading(1.4965, 486.13, 1.4890, 632.8, 546.07).is_extrapolated

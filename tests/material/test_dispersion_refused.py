@@ -15,7 +15,8 @@ from lenscalc.material.dispersion_fit import _check_resonances
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [
-        ({"wavelength_nm": [486.1, 587.6]}, "wavelength_nm has 2 values and n has 3"),
+        ({"wavelength_nm": [486.1, 587.6]}, "wavelength_nm has 2 values and n has 3: each reading needs both"),
+        ({"n": [1.4965, 1.4906]}, "wavelength_nm has 3 values and n has 2: each reading needs both"),
         ({"wavelength_nm": [0.4861, 0.5876, 0.6563]}, r"row 1: wavelength_nm = 0.4861 nm: must be 200 to 2000 nm; is it in µm\? write it in nm"),
         ({"wavelength_nm": [486.1, np.nan, 656.3]}, "row 2: wavelength_nm is missing or not a number"),
         ({"n": [1.4965, np.nan, 1.4881]}, "row 2: n is missing or not a number"),
@@ -24,9 +25,11 @@ from lenscalc.material.dispersion_fit import _check_resonances
         ({"n": [1.4881, 1.4906, 1.4965]}, "are wavelengths and indices in the same order"),
         ({"n": [1.49, 1.49, 1.49]}, "are wavelengths and indices in the same order"),
         ({"wavelength_nm": [486.1, 486.1, 656.3]}, "486.1 nm appears twice: take the mean of the replicates"),
+        ({"wavelength_nm": [656.3, 486.1, 656.3, 486.1], "n": [1.4881, 1.4965, 1.4881, 1.4965]}, "^wavelength_nm = 486.1 nm appears twice"),
         ({"wavelength_nm": [586.0, 589.0, 592.0]}, "less than 10 nm apart"),
         ({"wavelength_nm": [], "n": []}, "needs as many readings; there are 0"),
         ({"wavelength_nm": 587.6, "n": 1.49}, "a list of readings"),
+        ({"wavelength_nm": [[486.1, 587.6, 656.3]]}, "wavelength_nm must be a list of readings, one value a wavelength"),
         ({"terms": 4}, "has 4 parameters and needs as many readings; there are 3"),
         ({"terms": 9}, "terms = 9: must be 2 to 6 for the form 'cauchy'"),
         ({"terms": 1}, "terms = 1: must be 2 to 6"),
@@ -36,7 +39,10 @@ from lenscalc.material.dispersion_fit import _check_resonances
         ({"u_n": 0.0}, "leaves the others without weight"),
         ({"u_n": [1e-4, 1e-4]}, "one number or one a reading"),
         ({"u_n": 1e-4, "covariance": np.eye(3)}, "both given"),
-        ({"covariance": np.eye(2)}, "3 by 3"),
+        ({"covariance": np.eye(2)}, "covariance must be a symmetric matrix of numbers, 3 by 3, in the order of the readings"),
+        ({"covariance": np.eye(4)}, "3 by 3"),
+        ({"covariance": np.ones((3, 4))}, "3 by 3"),
+        ({"covariance": np.diag([1.0, 1.0, np.inf])}, "3 by 3"),
         ({"covariance": "1e-8"}, "3 by 3"),
         ({"covariance": [["x"] * 3] * 3}, "3 by 3"),
         ({"u_n": np.nan}, "u_n is missing or not a number"),
@@ -93,16 +99,25 @@ def test_two_resonances_through_noise_are_refused(i):
         Dispersion.fit(LAMPS, pmma() + 2e-3 * np.eye(8)[i], form="sellmeier", terms=2, u_n=1e-3)
 
 
-@pytest.mark.parametrize(("nm", "fixed"), [(14.0, False), (14.2, True), (70e3, True), (71e3, False)])
+@pytest.mark.parametrize(("nm", "fixed"), [(14.142, False), (14.143, True), (70707.0, True), (70711.0, False)])
 def test_a_resonance_is_fixed_between_14_nm_and_70_um(nm, fixed):
+    """2e-4 to 5e3 µm²: 14.1421 nm and 70.7107 µm."""
     with nullcontext() if fixed else pytest.raises(InputError, match=r"do not fix a resonance .*none between 14 nm and 70 µm"):
         _check_resonances(np.array([0.01, (nm / 1000.0) ** 2]), np.array([0.4, 0.7]))
+
+
+@pytest.mark.parametrize(("nm", "clear"), [(391.0, True), (393.0, False), (500.0, False), (713.0, False), (715.0, True)])
+def test_a_resonance_keeps_two_per_cent_away_from_the_readings(nm, clear):
+    """From 400 to 700 nm: 392 and 714 nm."""
+    told = rf"has a resonance at {nm:g} nm, inside or at the end of the range of the readings \(400 to 700 nm\): take fewer terms, or another form$"
+    with nullcontext() if clear else pytest.raises(InputError, match=told):
+        _check_resonances(np.array([0.01, (nm / 1000.0) ** 2]), np.array([0.4, 0.5, 0.7]))
 
 
 def test_an_index_that_is_none_names_the_range_of_the_fit():
     """F and C: V = 8 of n_d = 2.9 leaves n = 3.6 at 200 nm."""
     with pytest.raises(InputError, match=r"wavelength_nm = 200 nm: .* it was fitted from 486\.133 to 656\.273 nm"):
-        Dispersion.from_abbe(2.9, 8.0).n(200.0)
+        Dispersion.from_abbe(2.9, 8.0).n([589.3, 200.0, 205.0])
 
 
 def test_nothing_is_said_at_or_beyond_a_resonance():

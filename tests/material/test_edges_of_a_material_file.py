@@ -53,14 +53,42 @@ def test_the_ends_of_what_a_range_may_be_belong_to_it(tmp_path, range_nm):
 
 @pytest.mark.parametrize(
     ("range_nm", "told"),
-    [([-0.5, 600.0], r"\[1\] = -0.5 nm: must be 0 to 1e\+06 nm"),
+    [([-0.5, 600.0], r"\[1\] = -0.5 nm: must be 0 to 1e\+06 nm"), ([500.0, 1000000.5], r"\[2\] = 1e\+06 nm: must be 0 to 1e\+06 nm"),
+     ([500.0, 1e6], "within 100 to 20000 nm$"),
      ([99.9, 600.0], "within 100 to 20000 nm$"), ([500.0, 20001.0], "within 100 to 20000 nm$"),
      ([0.4, 0.7], "within 100 to 20000 nm; is it in µm"),
-     ([0.4, 100.5], "within 100 to 20000 nm$"), ([600.0, 600.0], "must rise")],
+     ([0.4, 100.0], "within 100 to 20000 nm$"), ([0.4, 99.9], "within 100 to 20000 nm; is it in µm"), ([600.0, 600.0], "must rise")],
 )  # fmt: skip
 def test_what_is_no_range_is_refused(tmp_path, range_nm, told):
     with pytest.raises(InputError, match=told):
         written(tmp_path, range_nm=range_nm)
+
+
+WHOLE = {
+    "authors": '"Nobody"', "title": '"On nothing"', "journal": '"J. Nothing"', "year": "2020", "doi": '"10.1000/1"', "read_in": '"the paper"',
+    "seen": '"quoted"', "material": '"C"', "form": '"cauchy"', "coefficients": "{ a = [1.5, 0.0] }", "range_nm": "[436.0, 656.3]",
+    "temperature_degC": "20.0", "basis": '"air"', "u_n": "1e-4", "u_n_from": '"the paper"', "note": '"nothing"',
+}  # fmt: skip
+MAY_BE_MISSING = {"journal", "doi", "seen", "temperature_degC", "u_n", "u_n_from", "note"}
+
+
+@pytest.mark.parametrize("missing", WHOLE)
+def test_which_keys_of_a_published_polymer_may_be_missing(tmp_path, missing):
+    lines = {key: f"{key} = {value}\n" for key, value in WHOLE.items() if key != missing}
+    path, keys = tmp_path / "own.toml", list(WHOLE)
+    source, entry = ("".join(lines.get(key, "") for key in part) for part in (keys[:7], keys[7:]))
+    path.write_text(f"[source]\n{source}[polymer.c]\n{entry}", encoding="utf-8")
+    if missing in MAY_BE_MISSING:
+        found = polymer("c", file=path)
+        assert float(found.n(546.07)) == 1.5
+        parts = {"journal": "; J. Nothing", "doi": "; doi 10.1000/1"}
+        seen = "read" if missing == "seen" else "quoted, seen"
+        told = "".join(text for key, text in parts.items() if key != missing)
+        assert found.source.in_words == f"Nobody (2020): On nothing{told}; {seen} in the paper"
+    else:
+        table = r"\[source\]" if missing in keys[:7] else r"\[polymer\.c\]"
+        with pytest.raises(InputError, match=f"{table} {missing} is missing$"):
+            polymer("c", file=path)
 
 
 def test_a_wavelength_in_micrometres_is_told_up_to_the_ends(tmp_path):
@@ -100,10 +128,10 @@ def test_what_somebody_measured_says_who_when_and_how(tmp_path, missing):
 
 
 def test_an_index_that_falls_below_1_is_named_and_not_one_before_it(tmp_path):
-    """n = 0.7 + 0.1/L²: 1.23 at 436 nm, 0.93 at 656 nm."""
+    """n = 0.7 + 0.1/L²: 1 at 577.35 nm; of 200 places from 436 to 656.3 nm the first beyond is 577.7005, where n = 0.999636."""
     path = tmp_path / "own.toml"
     path.write_text(TEXT.format(year=2020, a=0.7, degC=20.0, u=1e-4, range_nm=[436.0, 656.3]).replace("[0.7, 0.0]", "[0.7, 0.1]"), encoding="utf-8")
-    with pytest.raises(InputError, match=r"n = 0\.9"):
+    with pytest.raises(InputError, match=r"n = 0\.999636 within the range"):
         polymer("copolymer_c", file=path)
 
 
@@ -113,3 +141,16 @@ def test_a_source_says_where_it_was_read_and_a_range_holds_its_ends(tmp_path):
     assert own.covers(436.0, 656.3)
     assert not own.covers(435.9)
     assert not own.covers(500.0, 656.4)
+
+
+@pytest.mark.parametrize(("c", "allowed"), [(1e6, True), (-1e6, True), (1000000.5, False), (-1000000.5, False)])
+def test_a_coefficient_is_a_million_at_most(tmp_path, c, allowed):
+    """n² = 1 + 1.2·L²/(L² − 0.01) + L²/(L² − c): at 0.5 µm 1 + 0.3/0.24, the rest is 3e-7."""
+    path = tmp_path / "own.toml"
+    text = TEXT.format(year=2020, a=1.5, degC=20.0, u=1e-4, range_nm=[436.0, 656.3]).replace('"cauchy"', '"sellmeier"')
+    path.write_text(text.replace("a = [1.5, 0.0]", f"b = [1.2, 1.0], c_um2 = [0.01, {c}]"), encoding="utf-8")
+    if allowed:
+        assert float(polymer("copolymer_c", file=path).n(500.0)) == pytest.approx(1.5, abs=3e-7)
+    else:
+        with pytest.raises(InputError, match=r"coefficients\.c_um2\[2\] = -?1e\+06: must be -1e\+06 to 1e\+06$"):
+            polymer("copolymer_c", file=path)

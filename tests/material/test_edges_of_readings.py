@@ -16,6 +16,7 @@ from lenscalc.material import (
     water_mass_fraction_wet_from_weights,
 )
 from lenscalc.material.dispersion_fit import form_of, forms_of_size
+from lenscalc.material.dispersion_found import _check_scatter
 from lenscalc.material.group_contributions import INCREMENTS_CM3_PER_MOL, molar_refraction_from_increments
 from lenscalc.material.mixing import two_mixed_of
 
@@ -92,6 +93,13 @@ def test_the_numbers_of_terms_that_are_told(name, allowed):
             form_of(name, terms)
 
 
+def test_sellmeiers_form_has_one_to_three_resonances_of_two_parameters():
+    assert [form_of("sellmeier", terms).size for terms in (1, 2, 3)] == [2, 4, 6]
+    for terms in (0, 4):
+        with pytest.raises(InputError, match=f"^terms = {terms}: must be 1 to 3 for the form 'sellmeier'$"):
+            form_of("sellmeier", terms)
+
+
 def test_conradys_parameters_have_units():
     assert form_of("conrady", 2).parameter_names == ("a", "b_um3_5")
     assert form_of("conrady", 3).parameter_names == ("a", "b_um", "c_um3_5")
@@ -137,7 +145,7 @@ def test_the_uncertainty_of_waters_index_is_known_in_the_visible():
 
 def test_of_several_dry_masses_that_are_too_large_the_first_is_named():
     with pytest.raises(InputError, match=r"mass_dry_g = 0\.03 g"):
-        water_mass_fraction_wet_from_weights([0.02, 0.02, 0.02], mass_dry_g=[0.01, 0.03, 0.04])
+        water_mass_fraction_wet_from_weights([0.02, 0.02, 0.02], mass_dry_g=[0.02, 0.03, 0.04])
 
 
 def test_a_group_may_be_missing_from_a_repeat_unit():
@@ -199,3 +207,20 @@ def test_a_warm_reading_near_the_end_of_the_scale_is_a_fraction_beyond_it():
     """At 30 °C 0.81 is added to a reading of 84.5 g/100 g: 85.31."""
     with pytest.raises(InputError, match="outside the sucrose scale"):
         sucrose_mass_fraction((1.50129 + 1.50398) / 2, 30.0)
+
+
+@pytest.mark.parametrize(("spare", "usual"), [(1, 10.828), (2, 13.816), (6, 22.458)])
+def test_readings_are_doubted_beyond_one_in_a_thousand(spare, usual):
+    """Upper 0.001 points of chi-squared as tables print them (NIST/SEMATECH e-Handbook 1.3.6.7.4)."""
+    _check_scatter(np.array([0.9998 * usual**0.5]), spare)
+    with pytest.warns(RangeWarning, match=f"the readings lie {(usual / spare) ** 0.5:.1f} times further from the fit than their"):
+        _check_scatter(np.array([1.0002 * usual**0.5]), spare)
+
+
+def test_one_reading_over_is_enough_to_doubt_the_fit():
+    """n = 1.5 + 0.003/L² but for the middle one, which lies 0.001 higher."""
+    L = np.array([0.45, 0.55, 0.65])
+    n = 1.5 + 0.003 / L**2 + [0.0, 1e-3, 0.0]
+    with pytest.warns(RangeWarning, match="times further"):
+        assert Dispersion.fit(1000.0 * L, n, u_n=1e-5).dof == 1
+    assert Dispersion.fit(1000.0 * L, n).u_from == "scatter"

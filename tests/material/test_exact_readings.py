@@ -35,6 +35,26 @@ def test_an_index_of_1_is_one_still():
         replace(fit, parameters=np.array([0.75, 0.25])).n(1000.1)
 
 
+@pytest.mark.parametrize(("b", "c", "nm", "beyond"), [(0.01, 0.0625, 250.0, 249.0), (-1e-4, 1.0, 1000.0, 1001.0)])
+def test_nothing_is_said_at_a_resonance_itself(b, c, nm, beyond):
+    """n² = 1 + b·L²/(L² − c), c of 0.25 and 1 µm squared: on this side of them it is a number."""
+    fit = replace(Dispersion.fit([400.0, 500.0, 700.0], [1.51, 1.5, 1.49], form="sellmeier"), parameters=np.array([b, c]))
+    for refused in (nm, beyond):
+        with pytest.raises(InputError, match=f"^wavelength_nm = {refused:g} nm: the fit has a resonance at {nm:g} nm"):
+            fit.n(refused)
+    L2 = ((2.0 * nm - beyond) / 1000.0) ** 2
+    assert fit.n(2.0 * nm - beyond) == pytest.approx((1.0 + b * L2 / (L2 - c)) ** 0.5, rel=1e-12, abs=0.0)
+
+
+def test_a_strength_is_no_resonance():
+    """b = 0.19, whose root is 0.436: at 420 nm n² = 1 + Σ b·L²/(L² − c)."""
+    b, c, L2 = (0.99, 0.19), (0.008, 0.022), 0.42 * 0.42
+    nm = np.array([450.0, 500.0, 550.0, 600.0, 650.0, 700.0])
+    fit = Dispersion.fit(nm, [1.506, 1.5, 1.496, 1.493, 1.49, 1.488], form="sellmeier")
+    fit = replace(fit, terms=2, parameters=np.array([b[0], c[0], b[1], c[1]]))
+    assert fit.n(420.0) == pytest.approx((1.0 + sum(x * L2 / (L2 - y) for x, y in zip(b, c, strict=True))) ** 0.5, rel=1e-14, abs=0.0)
+
+
 def test_a_parameter_that_moves_no_reading_is_not_determined():
     with pytest.raises(InputError, match="the readings do not determine the 2 parameters"):
         _inverse(form_of("cauchy", 2), np.array([[1.0, 0.0], [1.0, 0.0], [1.0, 0.0]]))

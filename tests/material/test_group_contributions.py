@@ -23,6 +23,7 @@ PMMA = {k: sellmeier_index(nm, [0.99654, 0.18964, 0.00411], [0.00787, 0.02191, 3
     [
         (24.744, 100.117, 1.188, "density_kg_per_m3 = 1.188 kg/m³: must be 500 to 5000 kg/m³; is it in g/cm³"),
         (124.744, 100.117, 1188, r"= 1.48\d*: must be below 0.727, an index of 3; are R, ρ and M of one repeat unit"),
+        (8.25, 11.0, 1000, r"\(n² − 1\)/\(n² \+ 2\) = 0.75: must be below 0.727, an index of 3"),
         (0.0, 100.117, 1188, "molar_refraction_cm3_per_mol = 0"),
         (24.744, 0.1, 1188, "molar_mass_g_per_mol = 0.1 g/mol"),
         (np.nan, 100.0, 1188, "molar_refraction_cm3_per_mol is missing"),
@@ -92,6 +93,17 @@ def test_increments_predict_polymers_within_the_stated_half_width(smiles, densit
         ("[*]CC([*])C#N", "no increment for this nitrogen"),
         ("[*]CC([*])C(=O)[O-]", "no increment for O as it is bound here"),
         ("CSC", "no increment for S"),
+        ("CC~N", "no increment for this nitrogen"),
+        ("NC~C", "no increment for this nitrogen"),
+        ("[*]=CC[*]", "no increment for one of its bonds"),
+        ("C~C", "no increment for one of its bonds"),  # any bond, an aromatic one without a ring, four-fold, dative: none of them is C≡C or single
+        ("C:C", "no increment for one of its bonds"),
+        ("C$C", "no increment for one of its bonds"),
+        ("CC->N", "no increment for one of its bonds"),
+        ("N", "no increment for this nitrogen"),
+        ("C[NH+](C)C", "no increment for this nitrogen"),
+        ("C[CH2]", "no increment for C as it is bound here"),
+        ("C[CH2+]", "no increment for C as it is bound here"),
     ],
 )
 def test_what_cannot_be_counted_is_named(smiles, words):
@@ -117,3 +129,27 @@ def test_without_the_optional_library_it_says_what_to_install(monkeypatch):
 def test_odd_counts_are_named(increments, words):
     with pytest.raises(InputError, match=words):
         molar_refraction_from_increments(increments)
+
+
+# another system, by groups: table "příspěvky k molární refrakci při 20 °C" of the University of Chemistry and Technology, Prague (read at
+# old.vscht.cz/fch/prikladnik/prikladnik/tab/refr.html), cm³/mol; the two share neither numbers nor the way in which they are cut up
+@pytest.mark.parametrize(
+    ("increments", "group"),
+    [
+        ({"C": 1, "H": 2}, 4.647), ({"Cl": 1}, 5.844), ({"Br": 1}, 8.741), ({"I": 1}, 13.954), ({"O ether": 1}, 1.764),
+        ({"O hydroxyl": 1, "H": 1}, 2.546), ({"C": 1, "O carbonyl": 1}, 4.601), ({"N primary amine": 1, "H": 2}, 4.438),
+        ({"N secondary amine": 1, "H": 1}, 3.610), ({"N tertiary amine": 1}, 2.744), ({"C=C": 1}, 1.575), ({"C≡C": 1}, 1.977),
+    ],
+)  # fmt: skip
+def test_another_system_of_increments_is_near(increments, group):
+    assert molar_refraction_from_increments(increments) == pytest.approx(group, abs=0.45)
+
+
+# n_D and density at 20 °C from memory, to be confirmed against a handbook: 1,1-dimethylcyclopropane and ethylcyclobutane
+@pytest.mark.parametrize(
+    ("carbons", "ring", "n", "density"), [(5, "ring of 3", 1.3668, 0.6604), (6, "ring of 4", 1.4020, 0.7284)]
+)  # fmt: skip
+def test_a_small_ring_adds_a_little(carbons, ring, n, density):
+    measured = carbons * (12.011 + 2 * 1.008) / density * (n * n - 1.0) / (n * n + 2.0)
+    found = molar_refraction_from_increments({"C": carbons, "H": 2 * carbons, ring: 1})
+    assert found == pytest.approx(measured, abs=0.15)

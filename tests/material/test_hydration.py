@@ -201,7 +201,7 @@ def test_an_index_that_no_dry_polymer_gives_is_refused():
     with pytest.raises(InputError, match=r"n_hydrated = 1.1: no dry polymer.*wet basis"):
         dry_index(1.1, **GOOD)
     with pytest.raises(InputError, match=r"n_hydrated = 2.5: no dry polymer"):
-        dry_index([1.35, 2.5], **{**GOOD, "water_mass_fraction_wet": 0.9})
+        dry_index([1.35, 2.5, 2.6], **{**GOOD, "water_mass_fraction_wet": 0.9})
 
 
 @pytest.mark.parametrize(

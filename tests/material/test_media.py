@@ -170,6 +170,20 @@ def test_the_uncertainty_of_saline_is_a_few_times_that_of_water():
     assert u_saline_index(9.0, 589.2938, 20.0) == pytest.approx(3.490e-5, abs=2e-8)
 
 
+@pytest.mark.parametrize(("nm", "degC", "moved"), [(400.0, 0.0, 0.130), (700.0, 40.0, -0.0268), (546.07, 35.0, -0.0055)])
+def test_a_quarter_of_what_the_borrowed_shape_changes_is_uncertain(nm, degC, moved):
+    """Sea salt's slope by Quan & Fry 1995, (1.779e-4 − 1.05e-6·T + 1.6e-8·T² + 0.01155/λ): how far it is from that of the D line at 20 °C."""
+
+    def slope(nm, T):
+        return 1.779e-4 - 1.05e-6 * T + 1.6e-8 * T**2 + 0.01155 / nm
+
+    change = slope(nm, degC) / slope(589.2938, 20.0) - 1.0
+    assert change == pytest.approx(moved, abs=6e-4)
+    increment = 1.5754e-3  # of 9 g/L, as above
+    expected = (1.5e-5**2 + (0.02 * increment) ** 2 + (0.25 * change * increment) ** 2) ** 0.5
+    assert u_saline_index(9.0, nm, degC) == pytest.approx(expected, rel=2e-4, abs=0.0)
+
+
 @pytest.mark.parametrize(
     ("case", "message"),
     [

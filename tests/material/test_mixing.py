@@ -103,6 +103,7 @@ def test_columns_give_what_their_rows_give(rule):
         [mix([1.336, p, 1.6], [w, 0.4, 0.6 - w], rule) for p, w in zip(polymer, water, strict=True)], rel=1e-15, abs=0.0
     )
     assert isinstance(mix([1.336, 1.5], [0.5, 0.5], rule), float)
+    assert mix(np.array([1.336, 1.5]), np.array([0.25, 0.75]), rule) == mix([1.336, 1.5], [0.25, 0.75], rule)
 
 
 def test_it_is_at_the_root_of_the_package():
@@ -124,7 +125,8 @@ def test_it_is_at_the_root_of_the_package():
         ([1.336, 15.1], [0.5, 0.5], "newton", "decimal point one place off"),
         ([1.336, "1.51"], [0.5, 0.5], "newton", "n.1. = '1.51' is not a number"),
         ([1.336, 1.51], [0.5, "half"], "newton", "volume_fraction.1. = 'half' is not a number"),
-        ([1.336, 1.51, 1.6], [0.5, 0.5], "newton", "n has 3 components and volume_fraction has 2"),
+        ([1.336, 1.51, 1.6], [0.5, 0.5], "newton", "n has 3 components and volume_fraction has 2: give one of each a component"),
+        ([1.336], [0.5, 0.5], "newton", "n has 1 components and volume_fraction has 2: give one of each a component"),
         ([], [], "newton", "must be a sequence"),
         (1.5, [0.5, 0.5], "newton", "must be a sequence"),
         ("1.5", [0.5, 0.5], "newton", "must be a sequence"),
@@ -160,6 +162,12 @@ def test_odd_inputs_are_named(n, f, rule, words):
 def test_what_cannot_be_unmixed_is_named(rule, n_mixture, n, f, words):
     with pytest.raises(InputError, match=words):
         unmix(n_mixture, n, f, rule)
+
+
+@pytest.mark.parametrize("rule", ["gladstone-dale", "newton"])
+def test_the_limits_of_an_index_belong_to_what_is_unmixed(rule):
+    """All of the mixture is the one sought, which may be 1 or 3."""
+    assert unmix([1.0, 3.0], [1.5, None], [0.0, 1.0], rule).tolist() == [1.0, 3.0]
 
 
 def test_what_is_not_there_has_a_fraction_of_nothing():

@@ -7,6 +7,7 @@ import pytest
 
 from lenscalc.errors import FileError, InputError, UnknownNameError
 from lenscalc.material import polymer, polymers
+from lenscalc.material.polymer_file import read_polymers
 from lenscalc.material.polymer_library import shipped_polymers
 
 SHIPPED = list(shipped_polymers().values())
@@ -116,6 +117,7 @@ def test_a_day_may_be_written_as_text(own):
         ("[436.0, 656.3]", "[0.436, 0.6563]", r"range_nm = \[0\.436, 0\.6563\] nm: must rise.*is it in µm"),
         ("[436.0, 656.3]", "[656.3, 436.0]", "must rise"),
         ("[436.0, 656.3]", "[436.0]", "two ends"),
+        ("[436.0, 656.3]", "[436.0, 500.0, 656.3]", "two ends"),
         ("[1.52, 0.0055]", '[1.52, "0,0055"]', r"coefficients\.a\[2\] = '0,0055': must be a number"),
         ("[1.52, 0.0055]", "[]", "list of 1 to 3 numbers"),
         ("[1.52, 0.0055]", "[1.52, 0.0055, 0.0, 0.0]", "list of 1 to 3 numbers"),
@@ -154,6 +156,14 @@ def test_a_power_is_a_whole_number(own):
     text = OWN.replace('"cauchy"', '"power series of n²"').replace("{ a = [1.52, 0.0055] }", "{ a = [2.2, 0.01], powers = [0, -2.5] }")
     with pytest.raises(InputError, match=r"powers\[2\] = -2\.5: must be a whole number"):
         polymers(file=own(text))
+
+
+def test_an_own_file_is_told_with_its_path_and_one_of_the_library_by_its_name(own):
+    path = own(OWN.replace('"air"', '"aether"'))
+    for is_own, name in ((True, str(path)), (False, "own.toml")):
+        with pytest.raises(InputError) as error:
+            read_polymers(path, own=is_own)
+        assert str(error.value).startswith(f"{name}: [polymer.copolymer_c] basis")
 
 
 def test_files_that_cannot_be_read(own, tmp_path):

@@ -34,6 +34,7 @@ class TestEveryEntry:
         assert p.source.seen in ("read", "quoted")
         assert str(p.source.year) in p.key
         assert str(p.source.year) in p.source.in_words
+        assert p.source.in_words.endswith({"read": "; read in ", "quoted": "; quoted, seen in "}[p.source.seen] + p.source.read_in)
         assert p.source.doi is None or re.fullmatch(r"10\.\d{4,5}/\S+", p.source.doi)
 
     def test_has_as_many_coefficients_as_its_form_wants(self, p):
@@ -162,7 +163,7 @@ def test_an_unknown_name_is_told_the_nearest():
         (0.5461, "is it in µm"),
         ("green", "'green' is not a number"),
         (None, "must be|not a number"),
-        ([546.0, 2000.0], "wavelength_nm = 2000 nm"),
+        ([546.0, 2000.0, 2100.0], "wavelength_nm = 2000 nm"),
     ],
 )
 def test_a_wavelength_that_cannot_be(wavelength_nm, told):

@@ -40,8 +40,8 @@ def test_between_entries_it_is_their_mean_and_beyond_them_the_last():
     _, _, table = corrections()
     middle = _correction(*np.meshgrid(READINGS[:-1] + 2.5, DEGC[:-1] + 0.5))
     np.testing.assert_allclose(middle, (table[:-1, :-1] + table[1:, :-1] + table[:-1, 1:] + table[1:, 1:]) / 4.0, atol=1e-12)
-    beyond = _correction(np.array([80.0, -0.5]), np.array([25.0, 25.0]))
-    assert beyond.tolist() == [table[15, -1], table[15, 0]]
+    beyond = _correction(np.array([80.0, -0.5]), np.array([10.0, 10.0]))  # "70 and more" and 0 in the GOST text, table A.1
+    assert beyond.tolist() == [-0.79, -0.50]
 
 
 def test_the_scale_holds_to_its_end():
