@@ -65,7 +65,7 @@ def test_a_row_without_an_image_says_why_and_keeps_its_power():
     assert "wider than optic_diameter_mm" in r.warnings[3]
     lost = evaluate({**LENSES, "pupil_diameter_mm": [29.0, 3.0, 3.0, 3.0], "beam": "collimated"}, compute=("longitudinal_spherical_aberration_mm",))
     assert np.isfinite(lost.columns["longitudinal_spherical_aberration_mm"]).tolist() == [False, True, True, True]
-    assert "no image: pupil_diameter_mm = 29 mm: 1 of 1 rays are lost" in lost.warnings[0]
+    assert "no image: pupil_diameter_mm = 29 mm: 1 of 1 ray is lost" in lost.warnings[0]
 
 
 

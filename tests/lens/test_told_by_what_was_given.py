@@ -32,7 +32,7 @@ REFUSED = {
     "no centre left": (lambda x: center_thickness_for_edge_mm(-15.0, 15.0, x, 6.0), 1.0, 0.1),
     "an optic too wide": (lambda x: center_thickness_for_edge_mm(x, -15.0, 0.3, 6.0), 15.0, 2.0),
     "no edge left": (lambda x: volume_mm3(x, -15.0, 0.9, 6.0), 15.0, 5.0),
-    "no index": (lambda x: index_from_power(x, **ROW), 20.0, -20.0),
+    "no index": (lambda x: index_from_power(x, **ROW), 20.0, -60.0),  # of air it has −0.336·1000·2/15 = −44.8 D
     "an index of a table": (lambda x: evaluate({**ROW, "n_lens": x}, strict=True), 1.49, 14.9),
 }
 

@@ -158,7 +158,7 @@ FLAT = System([Surface(10.0), Surface()], [1.0, 1.9, 1.0], [8.0])  # at 11 mm a 
     [
         (FLAT, Beam(22.0), [0.0, 1.0, 0.9], "22 mm: 2 of 3 rays are lost, the first misses surface 1"),
         (FLAT, Beam([1.0, 22.0]), [0.0, 0.9, 1.0], "1 to 22 mm: 2 of 6 rays are lost, the first is totally reflected at surface 2"),
-        (BENT_AWAY, Beam(6.4, 60.0), [1.0], "6.4 mm: 1 of 1 rays are lost, the first finds no point on surface 1"),
+        (BENT_AWAY, Beam(6.4, 60.0), [1.0], "6.4 mm: 1 of 1 ray is lost, the first finds no point on surface 1"),
     ],
 )
 def test_the_first_ray_that_is_lost_is_told(system, beam, x, told):
