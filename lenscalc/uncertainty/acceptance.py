@@ -111,7 +111,7 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
     two = np.isfinite(lower) & np.isfinite(upper)
     a, b = np.where(two, lower, 0.0), np.where(two, upper, 0.0)
     middle = (a + b) / 2.0
-    near, far = a, middle  # the answer lies between
+    near, far = a, np.where(u > 0, middle, a)  # the answer lies between; what is exact conforms on its limit too
     with np.errstate(invalid="ignore"):
         one = np.isfinite(one_sided) & ~np.isnan(lower) & ~np.isnan(upper)
         exists = np.where(two, nonconformance_probability(middle, np.where(two, u, 0.0), a, b, dof) <= off, one)
