@@ -226,3 +226,16 @@ def test_a_model_that_loses_the_step_is_refused_wherever_its_input_lies(at):
     with pytest.raises(InputError, match="loses the complex step in x"):
         propagate(lambda x: abs(x - at + 1.0), {"x": Input(at, 0.1)})
     assert propagate(lambda x: (x - at) ** 4, {"x": Input(at, 0.1)}).u == 0.0
+
+
+@pytest.mark.parametrize("dof", [np.inf, 4.0])
+@pytest.mark.parametrize("lower", [20.1, 0.0, -0.3])
+def test_what_is_exact_is_accepted_on_its_limits_too(lower, dof):
+    """A tolerance interval has its limits among its values (JCGM 106:2012, 3.3.5, from memory): at 0 it began at 8.6e-24, at -0.3 a double above."""
+    assert acceptance_limits_at(lower, 20.9, 0.0, probability=0.95, dof=dof) == (lower, 20.9, 0.0, True)
+
+
+def test_a_probability_beside_the_one_required_is_told_from_it_by_eight_decimals_at_most():
+    """1e-8 is told by the eighth, 1e-9 by none of them, and then three are enough."""
+    texts = [probability_text(p, required=0.95) for p in (0.95000001, 0.950000001, 0.04999999, 0.049999999, 0.95)]
+    assert texts == ["0.95000001", "0.950", "0.04999999", "0.050", "0.950"]

@@ -7,7 +7,7 @@ from scipy.stats import t
 
 from lenscalc.uncertainty import propagate
 from lenscalc.uncertainty.budget_table import _to
-from lenscalc.uncertainty.worked_examples import gauge_block, gauge_block_causes, impedance
+from lenscalc.uncertainty.worked_examples import comparison_loss, gauge_block, gauge_block_causes, impedance, sum_of_four
 
 
 def test_causes_of_the_difference_are_those_of_its_history():
@@ -72,3 +72,15 @@ def test_a_warmer_block_that_expands_more_is_shorter_than_it_measures():
     """l = ls + d − ls(δα·θ + αs·δθ) (JCGM 100:2008, H.1.2, eq. H.3): at δα = 1e-6, θ = −0.1 and αs = 11.5e-6, δθ = 0.05."""
     length = gauge_block().model
     assert length(50e6, 215.0, 11.5e-6, -0.1, 1e-6, 0.05) == pytest.approx(50e6 + 215.0 + 5.0 - 28.75, abs=1e-7)
+
+
+def test_four_alike_unless_the_last_is_said_to_be_wider():
+    """JCGM 101:2008, 9.2.2 and 9.2.4 (from memory): u = 1 of each, and 10 of the last."""
+    assert [tuple(x)[:3] for x in sum_of_four().inputs.values()] == [(0.0, 1.0, "normal")] * 4
+    assert [tuple(x)[:3] for x in sum_of_four("rectangular", 10.0).inputs.values()] == [(0.0, u, "rectangular") for u in (1.0, 1.0, 1.0, 10.0)]
+
+
+def test_the_parts_of_a_comparison_loss_are_independent_unless_a_correlation_is_given():
+    """JCGM 101:2008, 9.4.2 and 9.4.3 (from memory): r = 0 and r = 0.9."""
+    assert comparison_loss(0.01).correlation is None
+    assert comparison_loss(0.01, 0.9).correlation == {("x1", "x2"): 0.9}
