@@ -19,14 +19,14 @@ def cores(workers: int | None) -> int:
     """The number of threads: what was asked for, or the cores that this process may use."""
     if workers is None:
         return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    if workers < 1 or int(workers) != workers:
+    if not workers >= 1 or workers % 1:
         raise InputError(f"workers = {workers}: must be a whole number of at least 1", quantity="workers", value=workers)
     return int(workers)
 
 
 def check_seed(seed: int) -> None:
     """Refuse what numpy takes for no seed."""
-    if not 0 <= seed < float("inf") or int(seed) != seed:
+    if not seed >= 0 or seed % 1:
         raise InputError(f"seed = {seed}: must be a whole number of 0 or more", quantity="seed", value=seed)
 
 

@@ -145,7 +145,7 @@ def _check(trials: int | None, digits: int, probability: float, seed: int) -> No
         )
     if digits not in (1, 2, 3):
         raise InputError(f"digits = {digits}: significant digits of u, 1, 2 or 3", quantity="digits", value=digits)
-    if trials is not None and (not 10_000 <= trials < float("inf") or int(trials) != trials):
+    if trials is not None and (not trials >= 10_000 or trials % 1):
         raise InputError(
             f"trials = {trials}: a whole number of at least 10000; fewer leave the ends of an interval to chance", quantity="trials", value=trials
         )

@@ -136,6 +136,8 @@ def test_a_place_is_found_with_any_cuts(values, below, above):
         ({"digits": 4}, "digits = 4"),
         ({"workers": 0}, "workers = 0"),
         ({"workers": 1.5}, "workers = 1.5"),
+        ({"workers": math.inf}, "workers = inf"),
+        ({"workers": math.nan}, "workers = nan"),
         ({"seed": -1}, "seed = -1"),
         ({"seed": 1.5}, "seed = 1.5"),
         ({"seed": math.inf}, "seed = inf"),
