@@ -6,10 +6,10 @@ from math import isfinite
 
 
 def decimals_for(u: float, digits: int = 2) -> int:
-    """How many decimals show `digits` significant digits of u (rounded up where rounding adds a digit).
+    """How many decimals show `digits` significant digits of u (rounded up where rounding adds a digit); six where it is not above 0, or not finite.
 
-    >>> decimals_for(0.0314), decimals_for(0.0996), decimals_for(12.3)
-    (3, 2, 0)
+    >>> decimals_for(0.0314), decimals_for(0.0996), decimals_for(12.3), decimals_for(0.0)
+    (3, 2, 0, 6)
     """
     if not isfinite(u) or u <= 0:
         return 6

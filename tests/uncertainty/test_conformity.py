@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.stats import norm, t
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
+from lenscalc.uncertainty import acceptance_limits, conformance_probability, coverage_factor, measurement_capability, nonconformance_probability
 
 inf = np.inf
 
@@ -162,3 +162,9 @@ def test_the_first_that_cannot_be_is_told():
     for call in (lambda dof: conformance_probability(0.0, 0.1, -1.0, 1.0, dof), lambda dof: coverage_factor(0.95, dof)):
         with pytest.raises(InputError, match=r"dof = -2: degrees of freedom"):
             call([3.0, -2.0, 0.0])
+    for call, told in (
+        (lambda U: acceptance_limits(0.0, 1.0, U), r"U = -0\.1: an expanded uncertainty must be 0 or more"),
+        (lambda u: measurement_capability(0.0, 1.0, u), r"u = -0\.1: must be 0 or more"),
+    ):
+        with pytest.raises(InputError, match=told):
+            call([0.2, 0.0, -0.1, -0.3])

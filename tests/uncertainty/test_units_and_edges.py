@@ -18,7 +18,7 @@ from lenscalc.uncertainty import (
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.kept_trials import KeptBlocks
 from lenscalc.uncertainty.risk import global_risks, guard_band_at_global_risk
-from lenscalc.uncertainty.rounding import percent, probability_text
+from lenscalc.uncertainty.rounding import distance, percent, probability_text
 
 
 @pytest.mark.parametrize("process", ["normal", "gamma"])
@@ -239,3 +239,11 @@ def test_a_probability_beside_the_one_required_is_told_from_it_by_eight_decimals
     """1e-8 is told by the eighth, 1e-9 by none of them, and then three are enough."""
     texts = [probability_text(p, required=0.95) for p in (0.95000001, 0.950000001, 0.04999999, 0.049999999, 0.95)]
     assert texts == ["0.95000001", "0.950", "0.04999999", "0.050", "0.950"]
+
+
+def test_a_distance_that_five_decimals_show_is_shown():
+    assert (distance(1e-5), distance(0.99e-5)) == ("0.00001", "less than 0.00001")
+
+
+def test_what_is_far_from_the_probability_required_is_said_in_words():
+    assert [probability_text(p, required=0.95) for p in (0.99999, 0.00001)] == ["above 0.999", "below 0.001"]
