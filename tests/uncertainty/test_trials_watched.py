@@ -225,9 +225,23 @@ def test_the_shortest_interval_may_begin_with_the_first_value():
     h = Histogram(0.0, 1.0)
     h.add(np.bincount(h.bins(far), minlength=h.counts.size), far.min(), far.max())
     assert h.quantile(1.0) == 1e300
+    assert h.quantile(0.0) == h.quantile(1e-9) == 0.0
 
 
 def test_a_bin_in_the_middle_is_as_wide_as_stated():
     """2/131072 of the scale, 1.5e-5, and nine times that at |z| = 2: 1.4e-4."""
     h = Histogram(0.0, 1.0)
     assert (h.width_at(0.0), h.width_at(2.0)) == pytest.approx((2.0 / 131_072, 18.0 / 131_072), rel=1e-12, abs=0.0)
+
+
+def test_two_blocks_whose_spreads_differ_by_hand():
+    """−1, 1, then −2, 2: u = √2 and √8 (s² over n − 1), which lie √2 apart: 2s of their average is √2, that of the means 0."""
+    kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 2, 0.5)
+    kept.add(Task(np.array([[2.0, 0.0, 2.0, -1.0, 1.0], [2.0, 0.0, 8.0, -2.0, 2.0]]), np.zeros_like(kept.histogram.counts), -2.0, 2.0))
+    assert kept.noise.tolist() == pytest.approx([0.0, 2.0**0.5, 1.0, 1.0])
+
+
+def test_a_result_in_words():
+    """A constant is all of them; 12 800 trials are told as such."""
+    r = run_trials(lambda a: 0.0 * a + 7.0, {"a": Input(0.0, 1.0)}, trials=12_800, probability=0.9)
+    assert str(r) == "7.000000, u 0.000000; 90 %: 7.000000 to 7.000000, shortest 7.000000 to 7.000000; 12800 trials"
