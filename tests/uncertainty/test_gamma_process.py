@@ -112,3 +112,13 @@ def test_the_density_at_the_mean_in_many_digits(shape):
     with mp.workdps(30):
         exact = exp(mpf(shape) * log(shape) - shape - loggamma(shape))
     assert _at_mean(np.array(shape)) == pytest.approx(float(exact), rel=1e-15 if shape > 30 else 2e-14, abs=0.0)
+
+
+def test_the_tail_of_a_narrow_process_is_not_cut_off_in_any_unit():
+    """Mean 1024 and sd 8, a shape of 2¹⁴: 16 sd above the mean, where 1e-53 is left. The logarithm, 118, is known to 2¹⁴·2⁻⁵⁷: 1.1e-13."""
+    r = global_risks(1024.0, 8.0, 1e-3, 1152.0, np.inf, acceptance_lower=1152.0, acceptance_upper=np.inf, process="gamma")
+    with mp.workdps(30):
+        shape, y = mpf(2**14), mpf("1.125")  # in means; ∫ (t/y)^(k−1)·e^(−k(t−y)) dt, of size 1/k, times the density at y
+        part = quad(lambda t: exp((shape - 1) * log(t / y) - shape * (t - y)), [y + k / shape for k in (0, 8, 32, 128, 512)])
+        exact = part * exp(shape * log(shape * y) - shape * y - loggamma(shape)) / y
+        assert r.conforming == pytest.approx(float(exact), rel=4e-13, abs=0.0)
