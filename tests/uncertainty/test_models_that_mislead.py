@@ -62,7 +62,10 @@ def test_two_correlations_of_one_pair_are_refused():
     two = {"x": Input(1.0, 0.1), "y": Input(1.0, 0.1)}
     with pytest.raises(InputError, match=r"is given as 0\.5 and as -0\.5"):
         propagate(lambda x, y: x - y, two, {("x", "y"): 0.5, ("y", "x"): -0.5})
+    with pytest.raises(InputError, match=r"is given as -0\.5 and as 0\.5"):
+        propagate(lambda x, y: x - y, two, {("x", "y"): -0.5, ("y", "x"): 0.5})
     assert propagate(lambda x, y: x - y, two, {("x", "y"): 0.5, ("y", "x"): 0.5}).u == pytest.approx(0.1)
+    assert propagate(lambda x, y: x - y, two, {("x", "x"): 1.0, ("x", "y"): 0.5}).u == pytest.approx(0.1)
 
 
 @pytest.mark.parametrize("dof", [float("nan"), 0.0, -3.0])

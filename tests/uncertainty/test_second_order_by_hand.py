@@ -41,6 +41,7 @@ def test_chained_functions_pass_on_their_values():
 def test_a_power_that_is_not_whole_goes_by_its_own_rule():
     d = derivatives(lambda x: x**2.5, {"x": 4.0}, {"x": 1.0})
     assert (d.first[0], d.second[0, 0], d.third[0, 0]) == pytest.approx((2.5 * 8.0, 2.5 * 1.5 * 2.0, 2.5 * 1.5 * 0.5 / 2.0), rel=1e-12, abs=0.0)
+    assert derivatives(lambda x: x * x**2.5, {"x": 4.0}, {"x": 1.0}).first[0] == pytest.approx(3.5 * 32.0, rel=1e-12, abs=0.0)
     high = derivatives(lambda x: x**4, {"x": 0.0}, {"x": 1.0})
     assert (high.first[0], high.second[0, 0], high.third[0, 0]) == (0.0, 0.0, 0.0)
 

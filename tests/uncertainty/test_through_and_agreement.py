@@ -55,3 +55,9 @@ def test_a_coverage_factor_is_above_nothing(k):
 def test_a_difference_of_just_k_u_is_agreement(second, agrees):
     """|E_n| ≤ 1: with u = ½ and k = 2 up to 1."""
     assert agreement(estimate(0.0, 0.5, Source("a")), Estimate(second)).agrees == agrees
+
+
+def test_a_part_has_the_sign_of_its_derivative():
+    a, b = Source("a"), Source("b")
+    r = through(lambda x, y: x * x / y, x=estimate(3.0, 0.1, a), y=estimate(2.0, 0.2, b))
+    assert (float(r.parts[a]), float(r.parts[b])) == pytest.approx((0.3, -0.45))  # 2x/y·0.1, −x²/y²·0.2

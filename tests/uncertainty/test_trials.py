@@ -105,6 +105,7 @@ def test_bad_input_says_why(probability, trials, told):
 def test_the_seed_is_1_where_none_is_named():
     e = Estimate(1.49, {Source("resolution", distribution="rectangular"): 3e-5})
     assert interval_by_trials(e) == interval_by_trials(e, 0.95, trials=100_000, seed=1)
+    assert interval_by_trials(e, trials=1000).spread == pytest.approx(3e-5, rel=0.1, abs=0.0)  # a thousand are enough
     assert interval_by_trials(e) != interval_by_trials(e, seed=2)
 
 

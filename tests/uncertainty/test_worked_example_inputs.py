@@ -83,5 +83,6 @@ def test_four_alike_unless_the_last_is_said_to_be_wider():
 
 def test_the_parts_of_a_comparison_loss_are_independent_unless_a_correlation_is_given():
     """JCGM 101:2008, 9.4.2 and 9.4.3 (from memory): r = 0 and r = 0.9."""
+    assert comparison_loss(0.01).model(0.003, 0.004) == pytest.approx(25.0, rel=1e-12, abs=0.0)
     assert comparison_loss(0.01).correlation is None
     assert comparison_loss(0.01, 0.9).correlation == {("x1", "x2"): 0.9}
