@@ -96,6 +96,13 @@ def test_welch_satterthwaite_by_hand():
     assert Estimate(0.0, {}).dof == np.inf
 
 
+def test_degrees_of_freedom_of_some_of_the_sources():
+    """Of the lens's own, 0.3 with 4 beside an exact 0.4: 0.5⁴/(0.3⁴/4); the lot's are not asked."""
+    e = Estimate(0.0, {Source("a", "lens", 4.0): 0.3, Source("b", "lens"): -0.4, Source("c", "lot", 2.0): 5.0})
+    assert e.dof_where(lambda s: s.scope == "lens") == pytest.approx(0.5**4 / (0.3**4 / 4.0))
+    assert e.dof_where(lambda s: s.name == "b") == np.inf
+
+
 def test_a_shared_cause_is_one_group_for_the_degrees_of_freedom():
     s = Source("s", dof=4)
     both = combine(0.0, [(1.0, estimate(1.0, 0.1, s)), (1.0, estimate(1.0, 0.1, s))])

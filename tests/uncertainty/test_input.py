@@ -55,6 +55,7 @@ def test_no_degrees_of_freedom_at_all_are_refused():
 
 
 def test_certificates():
+    assert Input.from_certificate(1.0, 0.0, k=2.0).u == 0.0
     assert Input.from_certificate(50000623.0, 75.0, k=3.0, dof=18.0) == (50000623.0, 25.0, "t", 18.0, 0.0)
     assert Input.from_certificate(0.0, 1.959964, probability=0.95).u == pytest.approx(1.0, abs=1e-6)
     assert Input.from_certificate(0.0, 2.92, probability=0.99, dof=16.0).u == pytest.approx(1.0, abs=0.002)  # JCGM 100:2008, table G.2

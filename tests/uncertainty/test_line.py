@@ -141,6 +141,7 @@ def test_points_far_from_zero_keep_the_digits_of_their_slope():
         ([[1.0, 2.0, 3.0]], [[1.0, 2.0, 3.0]], {}, "lists of one length"),
         (1.0, 1.0, {}, "lists of one length"),
         ([2.0, 2.0, 2.0], [1.0, 2.0, 3.0], {}, "same x"),
+        ([0.1, 0.1, 0.1], [1.0, 2.0, 3.0], {}, "same x"),  # whose mean, as doubles, is 0.10000000000000002
         ([2.0, 2.0, 2.0], [1.0, 2.0, 3.0], {"u": [0.1, 0.2, 0.3]}, "same x"),
         ([1.0, 2.0, np.nan], [1.0, 2.0, 3.0], {}, "finite"),
         ([1.0, 2.0, 3.0], [1.0, np.inf, 3.0], {}, "finite"),

@@ -99,9 +99,11 @@ def test_full_correlation_adds_and_cancels():
         np.array([[1.0, 0.5, 0.0], [0.4, 1.0, 0.0], [0.0, 0.0, 1.0]]),
         np.diag([1.0, 2.0, 1.0]),
         np.eye(2),
+        np.eye(4),
         {("a", "d"): 0.5},
+        {("d", "a"): 0.5},
     ],
-    ids=["above 1", "contradicts itself", "nan", "not symmetric", "diagonal not 1", "wrong size", "unknown name"],
+    ids=["above 1", "contradicts itself", "nan", "not symmetric", "diagonal not 1", "too small", "too large", "unknown name", "unknown first name"],
 )
 def test_impossible_correlations_are_refused(correlation):
     with pytest.raises(InputError, match="correlation"):

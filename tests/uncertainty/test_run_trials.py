@@ -103,6 +103,7 @@ def test_two_spikes_and_a_constant():
     assert r.interval == pytest.approx((-1.0, 1.0), abs=1e-4)
     same = run_trials(lambda a: 0.0 * a + 7.0, {"a": Input(0.0, 1.0)}, trials=20_000)
     assert (same.mean, same.u, same.interval, same.shortest_interval) == (7.0, 0.0, (7.0, 7.0), (7.0, 7.0))
+    assert same.resolution < 1e-9  # nothing is there to resolve
     exact = run_trials(lambda a: 2.0 * a, {"a": Input(1.5, 0.0)}, trials=20_000)
     assert (exact.mean, exact.u, exact.interval) == (3.0, 0.0, (3.0, 3.0))
 

@@ -129,6 +129,7 @@ def test_a_place_is_found_with_any_cuts(values, below, above):
     ("more", "message"),
     [
         ({"trials": 100}, "at least 10000"),
+        ({"trials": 9999}, "at least 10000"),
         ({"trials": 20_000.5}, "whole number"),
         ({"probability": 95}, r"0\.95, not 95"),
         ({"probability": 0.0}, "probability"),

@@ -7,7 +7,7 @@ from scipy.stats import t
 
 from lenscalc.uncertainty import propagate
 from lenscalc.uncertainty.budget_table import _to
-from lenscalc.uncertainty.worked_examples import comparison_loss, gauge_block, gauge_block_causes, impedance, sum_of_four
+from lenscalc.uncertainty.worked_examples import comparison_loss, gauge_block, gauge_block_causes, impedance, logarithm, sum_of_four
 
 
 def test_causes_of_the_difference_are_those_of_its_history():
@@ -86,3 +86,9 @@ def test_the_parts_of_a_comparison_loss_are_independent_unless_a_correlation_is_
     assert comparison_loss(0.01).model(0.003, 0.004) == pytest.approx(25.0, rel=1e-12, abs=0.0)
     assert comparison_loss(0.01).correlation is None
     assert comparison_loss(0.01, 0.9).correlation == {("x1", "x2"): 0.9}
+
+
+def test_the_argument_of_the_logarithm_lies_between_a_tenth_and_eleven_tenths():
+    """NPL report DEM-ES-011, 9.2 (from memory): a rectangle from 0.1 to 1.1."""
+    x = logarithm().inputs["x"]
+    assert (x.value, x.u, x.distribution) == (pytest.approx(0.6), pytest.approx(12.0**-0.5), "rectangular")
