@@ -43,7 +43,7 @@ class Input(NamedTuple):
         (1.4902, 4.1e-05, 't', 3.0)
         """
         x = readings_of(readings)
-        if x.ndim != 1 or x.size < 2:
+        if x.size < 2:
             raise InputError(f"readings of shape {x.shape}: u from data needs a list of at least two readings", quantity="readings")
         return cls(float(np.mean(x)), float(np.std(x, ddof=1)) / x.size**0.5, "t", float(x.size - 1))
 

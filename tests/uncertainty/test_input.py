@@ -76,6 +76,8 @@ def test_the_half_width_comes_back(a, kind, shape):
         (lambda: Input.from_data([1.49, float("nan")]), "reading 2 = nan is not a finite number"),
         (lambda: Input.from_data(["1,49", 1.49]), "must be a list of numbers"),
         (lambda: Input.from_data([]), "at least two"),
+        (lambda: Input.from_data([[1.49, 1.48], [1.47, 1.46]]), r"readings of shape \(2, 2\): they must be one list"),
+        (lambda: Input.from_data(1.49), "at least two"),
         (lambda: Input.from_half_width(1.0, -0.1), "half_width = -0.1"),
         (lambda: Input.from_half_width(1.0, 0.1, "normal"), "has no half-width"),
         (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", top_to_base=1.5), "shape of this input = 1.5"),
