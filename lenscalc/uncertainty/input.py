@@ -67,7 +67,7 @@ class Input(NamedTuple):
         >>> round(Input.from_half_width(0.0, 0.05, "curvilinear trapezoid", limits_known_to=0.025).u, 5)
         0.03005
         """
-        if not (half_width >= 0 and isfinite(half_width)):
+        if not 0 <= half_width < inf:
             raise InputError(f"half_width = {half_width:g}: must be 0 or more, and finite", quantity="half_width", value=half_width)
         for name, given, of in (("top_to_base", top_to_base, "trapezoid"), ("limits_known_to", limits_known_to, "curvilinear trapezoid")):
             if given and distribution != of:
@@ -130,7 +130,7 @@ def check_input(name: str, given: Input) -> None:
     """Refuse what no input can be, by its name."""
     if not isfinite(given.value):
         raise InputError(f"{name} = {given.value}: the value must be a finite number", quantity=name, value=given.value)
-    if not given.u >= 0 or isinf(given.u):
+    if not 0 <= given.u < inf:
         raise InputError(f"u of {name} = {given.u}: a standard uncertainty must be 0 or more, and finite", quantity=name, value=given.u)
     if given.distribution not in get_args(InputDistribution):
         raise UnknownNameError(str(given.distribution), get_args(InputDistribution), what=f"distribution of {name}:")

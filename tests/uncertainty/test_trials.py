@@ -85,7 +85,7 @@ def test_a_case_of_several_and_a_seed():
     alone = [Estimate(1.4, {a: 1e-4, b: 2e-4}), Estimate(1.5, {b: 2e-4})]
     for case in (0, 1):
         assert interval_by_trials(both, case=case) == interval_by_trials(alone[case])
-    assert interval_by_trials(both) == interval_by_trials(both, seed=1)
+    assert interval_by_trials(both) == interval_by_trials(both, seed=1) == interval_by_trials(both, case=0)
     assert interval_by_trials(both) != interval_by_trials(both, seed=2)
 
 
