@@ -46,6 +46,13 @@ def test_a_power_that_is_not_whole_goes_by_its_own_rule():
     assert (high.first[0], high.second[0, 0], high.third[0, 0]) == (0.0, 0.0, 0.0)
 
 
+def test_mixed_derivatives_of_the_third_order():
+    """4x³ + x²y + 5xy² + 7y³: f_xxx = 24, f_xyy = 10, f_yxx = 2, f_yyy = 42."""
+    d = derivatives(lambda x, y: 4 * x * x * x + x * x * y + 5 * x * y * y + 7 * y * y * y, {"x": 3.0, "y": 2.0}, {"x": 1.0, "y": 1.0})
+    assert d.third.tolist() == [[24.0, 10.0], [2.0, 42.0]]
+    assert d.second.tolist() == [[24 * 3 + 2 * 2, 2 * 3 + 10 * 2], [2 * 3 + 10 * 2, 10 * 3 + 42 * 2]]
+
+
 def test_a_budget_of_one_line_is_printed():
     found = propagate(lambda only: 2.0 * only, {"only": Input(10.0, 0.1)})
     assert "only" in as_text(found)

@@ -59,6 +59,7 @@ def test_correlations_that_sum_to_nothing_are_possible_and_beyond_are_not():
 def test_trials_go_no_further_than_they_can_count(probability):
     with pytest.raises(InputError, match=r"at or below 0\.9999"):
         run_trials(lambda a: a, {"a": Input(0.0, 1.0)}, probability=probability, trials=10_000)
+    assert run_trials(lambda a: a, {"a": Input(0.0, 1.0)}, probability=0.9999, trials=10_000).interval[1] == pytest.approx(3.7, abs=0.4)
 
 
 def test_the_noise_of_an_end_is_that_of_a_quantile():
