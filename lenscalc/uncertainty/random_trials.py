@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from itertools import repeat
-from math import ceil, isfinite
+from math import ceil
 from typing import Any
 
 import numpy as np
@@ -158,8 +158,8 @@ def values_of(model: Callable[..., Any], arrays: Mapping[str, FloatArray], size:
     if y.shape not in ((size,), ()) or y.dtype.kind not in "fiub":
         raise InputError(f"the model gives {y.dtype} of shape {y.shape} for {size} trials: it must give one real number a trial")
     y = np.broadcast_to(y, (size,)).astype(np.float64, copy=False)
-    if not isfinite(float(y.sum())) and not np.all(np.isfinite(y)):
-        bad = ~np.isfinite(y)
+    bad = ~np.isfinite(y)
+    if bad.any():
         at = ", ".join(f"{name} = {x[bad][0]:g}" for name, x in arrays.items())
         raise InputError(f"the model gives no finite number in {int(bad.sum())} of {size} trials, the first at {at}")
     return y

@@ -253,6 +253,11 @@ def test_the_first_look_has_numbers_that_no_block_has():
     assert first not in [generator(1, block).random() for block in range(1000)]
 
 
+def test_the_cores_are_those_of_this_process(monkeypatch):
+    monkeypatch.setattr(os, "sched_getaffinity", {0: {1, 2, 5}}.__getitem__, raising=False)
+    assert cores(None) == 3
+
+
 @pytest.mark.parametrize("cores_told", [None, 4])
 def test_where_a_system_does_not_say_which_cores_there_are(monkeypatch, cores_told):
     monkeypatch.delattr(os, "sched_getaffinity", raising=False)

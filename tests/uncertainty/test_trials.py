@@ -95,7 +95,14 @@ def test_no_source_is_no_interval():
 
 @pytest.mark.parametrize(
     ("probability", "trials", "told"),
-    [(0.0, 1000, "between"), (1.0, 1000, "between 0 and 1"), (95.0, 1000, "probability = 95"), (np.nan, 1000, "between"), (0.95, 999, "999")],
+    [
+        (-0.5, 1000, "between"),
+        (0.0, 1000, "between"),
+        (1.0, 1000, "between 0 and 1"),
+        (95.0, 1000, "probability = 95"),
+        (np.nan, 1000, "between"),
+        (0.95, 999, "999"),
+    ],
 )
 def test_bad_input_says_why(probability, trials, told):
     with pytest.raises(InputError, match=told):

@@ -229,6 +229,14 @@ def test_the_shortest_interval_may_begin_with_the_first_value():
     assert h.quantile(0.0) == h.quantile(1e-9) == 0.0
 
 
+def test_nothing_lies_above_the_greatest_value_below_nothing():
+    """−1 is the edge of a bin: w = −½."""
+    h = Histogram(0.0, 1.0)
+    h.add(np.bincount(h.bins(np.full(3, -1.0)), minlength=h.counts.size), -1.0, -1.0)
+    assert h.quantile(1.0) == -1.0
+    assert h.intervals(0.95) == ((-1.0, -1.0), (-1.0, -1.0))
+
+
 def test_a_bin_in_the_middle_is_as_wide_as_stated():
     """2/131072 of the scale, 1.5e-5, and nine times that at |z| = 2: 1.4e-4."""
     h = Histogram(0.0, 1.0)
