@@ -53,8 +53,8 @@ def test_what_conforms_is_the_gamma_law(mean, sd, lower, upper):
      (1.0, 1e4, 5e4, 0.5, 2e6, 1e5), (1.0, 1e6, 1e5, 0.5, 1e7, 0.1), (1.0, 1e6, 1.2e6, 0.8, 1.8e13, 1.5e6)],
 )  # fmt: skip
 def test_global_risks_of_a_process_near_0(mean, sd, u, lower, upper, w):
-    """88 % off before in the second, whose consumer's risk is nearly all of what lies between 0 and the lower limit; 7 % in the last but one, whose tail is
-    10¹² means long."""
+    """88 % off before in the second, whose consumer's risk is nearly all of what lies between 0 and the lower limit; 7 % in the last but one, whose
+    tail is 10¹² means long."""
     r = global_risks(mean, sd, u, lower, upper, acceptance_lower=lower + w, acceptance_upper=upper - w, process="gamma")
     with mp.workdps(22):
         assert r[:2] == pytest.approx([float(x) for x in risks(mean, sd, u, lower, upper, w)], rel=3e-14, abs=0.0)
