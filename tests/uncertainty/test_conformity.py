@@ -185,3 +185,11 @@ def test_over_a_part_of_a_far_tail_the_digits_stay(width):
     """20 u away the density falls by e within 0.05 u: what the last bit of z = 20 moves is 400 times 2⁻⁵³."""
     wanted = exact(0.0, 1.0, 20.0, 20.0 + width)
     assert conformance_probability(0.0, 1.0, 20.0, 20.0 + width) == pytest.approx(wanted, rel=4e-13, abs=0.0)
+
+
+@pytest.mark.parametrize("z", [10.0, 1e3, 1e5, 1e8])
+def test_cauchys_law_far_out(z):
+    """One degree of freedom: arctan(z + 1) − arctan z = arctan(1/(1 + z(z + 1))), of which a difference of two tails leaves nothing."""
+    wanted = np.arctan(1.0 / (1.0 + z * (z + 1.0))) / np.pi
+    assert conformance_probability(0.0, 1.0, z, z + 1.0, 1.0) == pytest.approx(wanted, rel=4e-13, abs=0.0)
+    assert conformance_probability(0.0, 1.0, -z - 1.0, -z, 1.0) == pytest.approx(wanted, rel=4e-13, abs=0.0)

@@ -263,3 +263,8 @@ def test_where_a_system_does_not_say_which_cores_there_are(monkeypatch, cores_to
     monkeypatch.delattr(os, "sched_getaffinity", raising=False)
     monkeypatch.setattr(os, "cpu_count", lambda: cores_told)
     assert cores(None) == (cores_told or 1)
+
+
+def test_nothing_at_all_is_counted_too():
+    nothing = run_trials(lambda a: 0.0 * a, {"a": Input(0.0, 1.0)}, trials=10_000)
+    assert (nothing.mean, nothing.u, nothing.interval, nothing.shortest_interval) == (0.0, 0.0, (0.0, 0.0), (0.0, 0.0))
