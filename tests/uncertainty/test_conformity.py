@@ -161,7 +161,7 @@ def test_the_first_that_cannot_be_is_told():
         conformance_probability(0.0, [0.2, 0.0, -0.1, -0.3], -1.0, 1.0)
     for call in (lambda dof: conformance_probability(0.0, 0.1, -1.0, 1.0, dof), lambda dof: coverage_factor(0.95, dof)):
         with pytest.raises(InputError, match=r"dof = -2: degrees of freedom"):
-            call([3.0, -2.0, 0.0])
+            call([3.0, 0.5, -2.0, 0.0])
     for call, told in (
         (lambda U: acceptance_limits(0.0, 1.0, U), r"U = -0\.1: an expanded uncertainty must be 0 or more"),
         (lambda u: measurement_capability(0.0, 1.0, u), r"u = -0\.1: must be 0 or more"),
@@ -193,3 +193,10 @@ def test_cauchys_law_far_out(z):
     wanted = np.arctan(1.0 / (1.0 + z * (z + 1.0))) / np.pi
     assert conformance_probability(0.0, 1.0, z, z + 1.0, 1.0) == pytest.approx(wanted, rel=4e-13, abs=0.0)
     assert conformance_probability(0.0, 1.0, -z - 1.0, -z, 1.0) == pytest.approx(wanted, rel=4e-13, abs=0.0)
+
+
+@pytest.mark.parametrize("dof", [3.0, 30.0, 1000.0, inf])
+def test_beyond_a_coverage_interval_lies_what_it_leaves(dof):
+    """Of a probability of 1 − 2⁻⁴³ the digits are in the rest."""
+    k = coverage_factor(1.0 - 2.0**-43, dof)
+    assert nonconformance_probability(0.0, 1.0, -k, k, dof) == pytest.approx(2.0**-43, rel=1e-12, abs=0.0)
