@@ -93,6 +93,7 @@ def test_the_half_width_comes_back(a, kind, shape):
         (lambda: Input.from_certificate(1.0, 0.1, k=2.0, probability=0.95), "one of the two"),
         (lambda: Input.from_certificate(1.0, 0.1, probability=95.0), "0.95, not 95"),
         (lambda: Input.from_certificate(1.0, 0.1, k=0.0), "k = 0"),
+        (lambda: Input.from_certificate(1.0, 0.1, k=-2.0), "k = -2.0: a coverage factor must be above 0, and finite"),
         (lambda: Input.from_certificate(1.0, -0.1, k=2.0), "expanded = -0.1"),
         (lambda: propagate(lambda a: a, {"a": Input(1.0, 0.1, dof=0.0)}), "dof of a = 0"),
         (lambda: propagate(lambda a: a, {"a": Input(float("nan"), 0.1)}), "a = nan"),
@@ -158,6 +159,16 @@ def test_shapes_against_metrolopy(kind, shape):
         theirs = uc.CurvlinearTrapDist(center=0.0, half_width=1.0, limit_half_range=shape)
         mine = Input.from_half_width(0.0, 1.0, kind, limits_known_to=shape)
     assert mine.u == pytest.approx(uc.gummy(theirs).u, rel=1e-12, abs=0.0)
+
+
+@pytest.mark.parametrize("r", [-1.0, -0.36, 0.9, 1.0])
+def test_the_factor_of_a_correlation_gives_it_back(r):
+    """LLᵀ, L without anything above its diagonal."""
+    matrix = np.eye(3)
+    matrix[0, 2] = matrix[2, 0] = r
+    factor = factor_of({x: Input(0.0, 1.0) for x in "abc"}, matrix)
+    assert np.array_equal(factor, np.tril(factor))
+    assert factor @ factor.T == pytest.approx(matrix, abs=1e-15)
 
 
 @pytest.mark.parametrize("r", [-1.0, -0.36, 0.9, 1.0])
