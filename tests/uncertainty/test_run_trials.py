@@ -236,6 +236,11 @@ def test_what_is_left_over_from_whole_blocks_says_nothing_of_the_noise():
     assert all(math.isnan(x) for x in run(mass_calibration(), trials=19_999).noise.values())
 
 
+def test_one_trial_may_be_left_over_from_whole_blocks():
+    found = run(mass_calibration(), trials=10_001)
+    assert (found.trials, found.histogram.counts.sum()) == (10_001, 10_001)
+
+
 def test_without_a_seed_it_is_1():
     example = mass_calibration()
     assert digits_of(run(example, trials=10_000)) == digits_of(run(example, trials=10_000, seed=1))
