@@ -13,6 +13,7 @@ from lenscalc.errors import InputError
 from lenscalc.uncertainty import Estimate, Input, Source, interval_by_trials, run_trials
 from lenscalc.uncertainty.histogram import Histogram
 from lenscalc.uncertainty.kept_trials import KeptBlocks, Task
+from lenscalc.uncertainty.random_trials import values_of
 from lenscalc.uncertainty.worked_examples import mass_calibration, sum_of_four
 
 
@@ -166,6 +167,11 @@ def test_what_cannot_be_is_refused(more, message):
 def test_models_and_inputs_that_cannot_be_are_refused(model, inputs, message):
     with pytest.raises(InputError, match=message):
         run_trials(model, inputs, trials=20_000)
+
+
+def test_of_trials_without_a_number_the_first_is_told():
+    with pytest.raises(InputError, match=r"^the model gives no finite number in 2 of 4 trials, the first at a = -1, b = 6$"):
+        values_of(lambda a, b: np.log(a) + b, {"a": np.array([1.0, -1.0, 2.0, -3.0]), "b": np.array([5.0, 6.0, 7.0, 8.0])}, 4)
 
 
 @pytest.mark.parametrize("kind", ["normal", "rectangular", "triangular", "arcsine"])
