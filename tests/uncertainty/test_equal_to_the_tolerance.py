@@ -24,6 +24,7 @@ def kept_with(u, noise):
 def test_a_run_has_settled_when_its_noise_is_no_larger_than_the_tolerance(noise, settled):
     """u = 3 to one digit has δ = 0.5; more is run when twice the standard deviation is larger than δ (JCGM 101:2008, 7.9.4 h, from memory)."""
     assert kept_with(3.0, noise).settled(1, 1.0) is settled
+    assert kept_with(3.0, noise / 4.0).settled(1, 0.25) is settled  # a quarter of δ
 
 
 def test_a_run_whose_tolerance_is_nothing_is_told_to_go_on_to_its_end():
