@@ -41,6 +41,12 @@ def test_one_of_them_ten_times_wider():
     assert i.spread == pytest.approx(103**0.5, rel=0.003, abs=0.0)
 
 
+def test_normal_sources_are_drawn_as_one():
+    """3 and −4 are 5, to the last bit."""
+    two = Estimate(0.0, {Source("a"): 3.0, Source("b", distribution="t"): -4.0})
+    assert interval_by_trials(two) == interval_by_trials(Estimate(0.0, {Source("c"): 5.0}))
+
+
 def test_normal_sources_are_together_one_normal():
     """3, 4 and 12 with their signs are 13; a rectangular line beside them is drawn by itself: spread √(13² + 1)."""
     parts = {Source(f"x{i}", distribution=d): part for i, (d, part) in enumerate([("normal", 3.0), ("normal", -4.0), ("t", 12.0)])}
