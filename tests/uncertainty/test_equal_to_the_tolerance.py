@@ -47,12 +47,13 @@ def test_a_run_that_does_not_settle_says_from_the_start_where_it_will_end():
     assert told == [200_000_000]
 
 
-def test_the_u_of_an_index_is_that_of_a_mean_of_32(monkeypatch):
+@pytest.mark.parametrize("variance", [1.0, 4.0])
+def test_the_u_of_an_index_is_that_of_a_mean_of_32(monkeypatch, variance):
     """s/√n, s over n − 1 (JCGM 100:2008, 4.2.2, 4.2.3, memory): of sixteen batches with index 0 and sixteen with 1, s² = 8/31 and u = √(1/124)."""
-    batches = [np.array([[i % 2, 0.5], [1.0, 1.0]]) for i in range(32)]
+    batches = [np.array([[i % 2, 0.5], [1.0, 1.0]]) * variance for i in range(32)]
     monkeypatch.setattr(module_of_sobol, "in_order", lambda *given: iter(batches))
     found = sobol_indices(lambda x: x, {"x": Input(0.0, 1.0)})
-    assert (found.first["x"], found.total["x"]) == (0.5, 0.5)
+    assert (found.first["x"], found.total["x"], found.variance) == (0.5, 0.5, variance)
     assert found.u_first["x"] == pytest.approx(124.0**-0.5, rel=1e-12, abs=0.0)
     assert found.u_total["x"] == 0.0
 

@@ -131,6 +131,7 @@ def test_a_budget_is_that_of_one_case_and_in_any_unit():
 @pytest.mark.parametrize(("shape", "square"), [("rectangular", 3), ("triangular", 6), ("arcsine", 2)])
 def test_half_widths(shape, square):
     assert standard_u(0.5, shape) ** 2 == pytest.approx(0.25 / square)
+    assert standard_u(0.0, shape) == 0.0
     with pytest.raises(ValueError, match="half-width"):
         standard_u(0.5, "normal")
 

@@ -7,7 +7,7 @@ from scipy.stats import t
 
 from lenscalc.uncertainty import propagate
 from lenscalc.uncertainty.budget_table import _to
-from lenscalc.uncertainty.worked_examples import comparison_loss, gauge_block, gauge_block_causes, impedance, logarithm, sum_of_four
+from lenscalc.uncertainty.worked_examples import comparison_loss, gauge_block, gauge_block_causes, impedance, logarithm, mass_calibration, sum_of_four
 
 
 def test_causes_of_the_difference_are_those_of_its_history():
@@ -35,6 +35,13 @@ def test_the_deviation_is_that_of_the_length():
     assert model(**values) == 50000623 + 215 - 50_000_000
     assert model(**{**values, "da": 1e-6, "swing": 0.2, "d1": 1.0}) == pytest.approx(839.0 - 50000623e-6 * 0.1, abs=1e-6)
     assert model(**{**values, "dt": 0.05, "d2": 2.0}) == pytest.approx(840.0 - 50000623 * 11.5e-6 * 0.05, abs=1e-6)
+
+
+def test_a_weight_in_heavier_air_is_corrected_for_what_the_two_displace():
+    """(m_R + δm)(1 + (ρ_a − 1.2)(1/ρ_W − 1/ρ_R)) − m_nom (JCGM 101:2008, 9.3.1.3, from memory): 10⁵·0.1·(1/7000 − 1/8000) = 10⁴/56 000."""
+    model = mass_calibration().model
+    assert model(100_000.0, 0.0, 1.3, 7000.0, 8000.0) == pytest.approx(10.0 / 56.0, rel=1e-9, abs=0.0)
+    assert model(99_999.0, 1.5, 1.2, 7000.0, 8000.0) == 0.5
 
 
 def test_an_impedance_does_not_turn_with_the_phase():
