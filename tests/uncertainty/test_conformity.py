@@ -102,7 +102,10 @@ def test_impossible_arguments_are_refused(case, quantity):
     assert caught.value.quantity == quantity
 
 
-@pytest.mark.parametrize(("p", "dof", "quantity"), [(95.0, 4.0, "probability"), (-0.1, 4.0, "probability"), (0.95, 0.0, "dof"), (0.95, -2.0, "dof")])
+@pytest.mark.parametrize(
+    ("p", "dof", "quantity"),
+    [(95.0, 4.0, "probability"), (1.5, 4.0, "probability"), (-0.1, 4.0, "probability"), (0.95, 0.0, "dof"), (0.95, -2.0, "dof")],
+)
 def test_no_coverage_factor_of_what_is_none(p, dof, quantity):
     with pytest.raises(InputError) as caught:
         coverage_factor(p, dof)

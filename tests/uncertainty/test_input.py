@@ -85,6 +85,7 @@ def test_the_half_width_comes_back(a, kind, shape):
         (lambda: Input.from_half_width(1.0, 0.1, "normal"), "has no half-width"),
         (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", top_to_base=1.5), "shape of this input = 1.5"),
         (lambda: Input.from_half_width(1.0, 0.1, "curvilinear trapezoid", limits_known_to=0.2), "limits_known_to = 0.2"),
+        (lambda: Input.from_half_width(1.0, 0.1, "curvilinear trapezoid", limits_known_to=-0.05), r"limits_known_to = -0\.05: must lie between 0"),
         (lambda: Input.from_half_width(1.0, 0.1, limits_known_to=0.05), "limits_known_to = 0.05 belongs to a curvilinear trapezoid: leave it out"),
         (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", limits_known_to=0.05), "limits_known_to = 0.05 belongs to a curvilinear"),
         (lambda: Input.from_half_width(1.0, 0.1, "triangular", top_to_base=0.5), "top_to_base = 0.5 belongs to a trapezoid"),

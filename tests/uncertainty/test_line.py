@@ -101,6 +101,11 @@ def test_the_coefficients_of_the_points_make_the_line(xyu, weighted, x0):
         assert np.sqrt(np.sum((line.slope_by * u) ** 2)) == pytest.approx(line.u_slope, rel=1e-9, abs=0.0)
 
 
+def test_parameters_that_are_exact_are_not_correlated():
+    line = fit_line([0.0, 1.0, 2.0], [0.0, 1.0, 2.0], x0=5.0)
+    assert (line.u_intercept, line.correlation) == (0.0, 0.0)
+
+
 def test_points_on_a_line_leave_nothing():
     line = fit_line([0.0, 1.0, 2.0, 4.0], [1.0, 3.0, 5.0, 9.0], x0=0.0)
     assert (line.intercept, line.slope) == (pytest.approx(1.0, abs=1e-14), pytest.approx(2.0, abs=1e-14))

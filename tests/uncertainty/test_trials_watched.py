@@ -30,6 +30,7 @@ def test_progress_counts_up_to_the_whole():
     seen = []
     run(sum_of_four(), trials=200_000, on_progress=lambda done, total: seen.append((done, total)))
     assert seen == [(80_000, 200_000), (160_000, 200_000), (200_000, 200_000)]
+    assert not run(sum_of_four(), trials=160_000, on_progress=lambda done, total: 0).stopped  # of all answers False alone ends it
     seen.clear()
     r = run(sum_of_four("rectangular"), on_progress=lambda done, total: seen.append((done, total)))
     assert seen[-1] == (r.trials, r.trials)
