@@ -72,7 +72,7 @@ def acceptance_limits(lower: Any, upper: Any, U: Any, *, rule: str = "guarded ac
         raise InputError(f"U = {float(U[U < 0][0]):g}: an expanded uncertainty must be 0 or more", quantity="U")
     r = GUARD_BAND_RULES[rule].r
     w = r * U if r else np.zeros(U.shape)  # simple acceptance asks for no U
-    exists = (2.0 * w < upper - lower) | ((w == 0.0) & (upper >= lower))
+    exists = np.where(w <= 0.0, lower <= upper, 2.0 * w < upper - lower)
     return AcceptanceLimits(
         np.where(exists, lower + w, np.nan)[()], np.where(exists, upper - w, np.nan)[()], w[()], exists[()]
     )
@@ -109,16 +109,15 @@ def acceptance_limits_at(lower: Any, upper: Any, u: Any, *, probability: Any, do
     many = np.isinf(dof)
     one_sided = np.where(many, -ndtri(off), -stdtrit(dof, off)) * u
     two = np.isfinite(lower) & np.isfinite(upper)
-    a, b = np.where(two, lower, 0.0), np.where(two, upper, 0.0)
-    middle = (a + b) / 2.0
-    near, far = a, middle  # the answer lies between
     with np.errstate(invalid="ignore"):
+        middle = (lower + upper) / 2.0
+        near, far = lower, np.where(u > 0, middle, lower)  # the answer lies between; what is exact conforms on its limit too
         one = np.isfinite(one_sided) & ~np.isnan(lower) & ~np.isnan(upper)
-        exists = np.where(two, nonconformance_probability(middle, np.where(two, u, 0.0), a, b, dof) <= off, one)
+        exists = np.where(two, nonconformance_probability(middle, u, lower, upper, dof) <= off, one)
         for _ in range(_BISECTIONS):
             half = (near + far) / 2.0
-            enough = nonconformance_probability(half, u, a, b, dof) <= off
+            enough = nonconformance_probability(half, u, lower, upper, dof) <= off
             near, far = np.where(enough, near, half), np.where(enough, half, far)
-        w = np.where(two, far - a, one_sided)
-        low, high = np.where(two, far, lower + one_sided), np.where(two, upper - (far - a), upper - one_sided)
+        w = np.where(two, far - lower, one_sided)
+        low, high = np.where(two, far, lower + one_sided), upper - w
     return AcceptanceLimits(np.where(exists, low, np.nan)[()], np.where(exists, high, np.nan)[()], np.where(exists, w, np.nan)[()], exists[()])

@@ -21,15 +21,15 @@ def cores(workers: int | None) -> int:
     if workers is None:
         return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
     (wanted,) = single_numbers(workers=workers)
-    if not wanted >= 1 or wanted == float("inf") or int(wanted) != wanted:
+    if not wanted >= 1 or wanted % 1:
         raise InputError(f"workers = {workers}: must be a whole number of at least 1", quantity="workers", value=workers)
     return int(workers)
 
 
 def check_seed(seed: int) -> None:
     """Refuse what numpy takes for no seed."""
-    (as_float,) = single_numbers(seed=seed)
-    if not 0 <= as_float < float("inf") or int(as_float) != as_float:
+    (wanted,) = single_numbers(seed=seed)
+    if not wanted >= 0 or wanted % 1:
         raise InputError(f"seed = {seed}: must be a whole number of 0 or more", quantity="seed", value=seed)
 
 

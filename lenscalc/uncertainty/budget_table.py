@@ -78,7 +78,7 @@ def _to(x: Any, u: float) -> str:
         return f"{x:.8g}"
     small = abs(u) < 1e-4
     if small and abs(x) < 1e-2:  # many zeros say nothing
-        return f"{x:.{max(1, 1 + _magnitude(x) - _magnitude(u)) if x else 1}e}"
+        return f"{x:.{max(0, 1 + _magnitude(x) - _magnitude(u)) if x else 1}e}"
     return fixed(x, decimals_for(u))
 
 

@@ -143,7 +143,7 @@ def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
     >>> round(float(coverage_factor(0.95)), 3), round(float(coverage_factor(0.99, 16)), 2)
     (1.96, 2.92)
     """
-    from scipy.special import betainccinv, betaincinv, erfinv
+    from scipy.special import betaincinv, erfinv
 
     probability, dof = numbers(probability=probability, dof=dof)
     if np.any((probability < 0) | (probability > 1)):
@@ -154,7 +154,7 @@ def coverage_factor(probability: Any, dof: Any = np.inf) -> Any:
     nu = np.where(np.isinf(dof), 1.0, dof)
     # k² = ν·y/(1 − y) = ν·(1 − x)/x, y the part of k² in ν + k², x the rest: the smaller of them has the digits (scipy's own inverse of t has them
     # from 1.17 on, eleven before)
-    y = np.where(probability < 0.5, betaincinv(0.5, nu / 2.0, probability), betainccinv(0.5, nu / 2.0, rest))
+    y = betaincinv(0.5, nu / 2.0, probability)
     x = betaincinv(nu / 2.0, 0.5, rest)
     with np.errstate(divide="ignore"):
         k = np.sqrt(nu * np.where(y < 0.5, y / (1.0 - y), (1.0 - x) / x))

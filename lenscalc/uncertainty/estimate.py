@@ -64,7 +64,7 @@ class Estimate:
         """Effective degrees of freedom of the wanted sources alone."""
         weight = np.zeros(np.shape(self.value))
         for source, part in self.parts.items():
-            if wanted(source) and np.isfinite(source.dof):
+            if wanted(source):
                 square = part * part
                 weight = weight + square * square / source.dof
         u2 = np.square(self.u_where(wanted))

@@ -34,7 +34,7 @@ def gamma_ends(mean: Any, sd: Any) -> tuple[Any, Any]:
 
 def gamma_bends(mean: Any, sd: Any) -> list[Any]:
     """Where the density bends towards 0 and in its long tail, and between them where the tail begins far above the mean, besides about its mean."""
-    return [*(mean * 4.0**-k for k in range(-20, 34)), *(sd * (sd / mean) * 2.0**k for k in range(-3, 10))]
+    return [*(mean * 4.0**-k for k in range(-20, 34)), *(sd * (sd / mean) * 2.0**k for k in range(10))]
 
 
 def _at_mean(shape: Any) -> Any:

@@ -46,41 +46,35 @@ class Histogram:
     def quantile(self, q: float) -> float:
         """The value below which a part q lies."""
         below = self._below()
-        return float(self._where(below, np.array([q * below[-1]]))[0])
+        return float(self._where(below, q * below[-1]))
 
     def intervals(self, probability: float) -> tuple[tuple[float, float], tuple[float, float]]:
         """The probabilistically symmetric interval, and the shortest (JCGM 101:2008, 7.7.2 to 7.7.4), its lower end at an edge of a bin."""
         below = self._below()
         total, tail = below[-1], (1.0 - probability) / 2.0
-        low, high = (float(self._where(below, np.array([q * total]))[0]) for q in (tail, 1.0 - tail))
+        low, high = self._where(below, np.array([tail, 1.0 - tail]) * total).tolist()
         # from the first bin with a value to the last edge that still leaves enough above it
         first = int(np.searchsorted(below, 0, side="right")) - 1
         last = int(np.searchsorted(below, (1.0 - probability) * total, side="right"))
-        lower = self._edges(first, last)
+        lower = self._edges()[first:last]
         upper = self._where(below, below[first:last] + probability * total)
         best = int(np.argmin(upper - lower))
         return (low, high), (float(lower[best]), float(upper[best]))
 
     def _below(self) -> np.ndarray:
         """How many values lie below the edges of the bins."""
-        below = np.zeros(BINS + 2, dtype=np.int64)
-        np.cumsum(self.counts, out=below[1:])
-        return below
+        return np.concatenate([[0], np.cumsum(self.counts)])
 
-    def _edges(self, first: int, last: int) -> FloatArray:
-        """The edges from `first` up to, and without, `last`; all within the least and the greatest value."""
-        w = np.arange(first, last) * (2.0 / BINS) - 1.0
-        away = 1.0 - np.abs(w)
-        inside = away > 0.5 / BINS  # beyond the outermost edges lies infinity
-        edges = np.where(inside, self.middle + self.scale * (w / np.where(inside, away, 1.0)), np.copysign(np.inf, w))
+    def _edges(self) -> FloatArray:
+        """The edges of the bins, the outermost at infinity; all within the least and the greatest value."""
+        w = np.arange(BINS + 2) * (2.0 / BINS) - 1.0
+        with np.errstate(divide="ignore"):
+            edges = self.middle + self.scale * (w / np.maximum(1.0 - np.abs(w), 0.0))
         return np.asarray(np.clip(edges, self.least, self.most), dtype=np.float64)
 
-    def _where(self, below: np.ndarray, wanted: FloatArray) -> FloatArray:
-        """The places up to which the wanted numbers of values (ascending) lie; across empty bins the lowest, hence the millionth of a value."""
-        start = int(np.searchsorted(below, wanted[0] - 1e-6, side="right")) - 1
-        end = min(int(np.searchsorted(below, wanted[-1], side="right")) + 1, below.size)
-        found: FloatArray = np.interp(wanted - 1e-6, below[start:end], self._edges(start, end))
-        return found
+    def _where(self, below: np.ndarray, wanted: FloatArray | float) -> FloatArray:
+        """The places up to which the wanted numbers of values lie; across empty bins the lowest, hence the millionth of a value."""
+        return np.asarray(np.interp(wanted - 1e-6, below, self._edges()))
 
     def width_at(self, y: float) -> float:
         """The width of the bin at y: a quantile there is off by less."""

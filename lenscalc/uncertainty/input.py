@@ -43,7 +43,7 @@ class Input(NamedTuple):
         (1.4902, 4.1e-05, 't', 3.0)
         """
         x = readings_of(readings)
-        if x.ndim != 1 or x.size < 2:
+        if x.size < 2:
             raise InputError(f"readings of shape {x.shape}: u from data needs a list of at least two readings", quantity="readings")
         return cls(float(np.mean(x)), float(np.std(x, ddof=1)) / x.size**0.5, "t", float(x.size - 1))
 
@@ -67,7 +67,7 @@ class Input(NamedTuple):
         >>> round(Input.from_half_width(0.0, 0.05, "curvilinear trapezoid", limits_known_to=0.025).u, 5)
         0.03005
         """
-        if not (half_width >= 0 and isfinite(half_width)):
+        if not 0 <= half_width < inf:
             raise InputError(f"half_width = {half_width:g}: must be 0 or more, and finite", quantity="half_width", value=half_width)
         for name, given, of in (("top_to_base", top_to_base, "trapezoid"), ("limits_known_to", limits_known_to, "curvilinear trapezoid")):
             if given and distribution != of:
@@ -131,7 +131,7 @@ def check_input(name: str, given: Input) -> None:
     single_numbers(**{name: given.value, f"u of {name}": given.u, f"dof of {name}": given.dof, f"shape of {name}": given.shape})
     if not isfinite(given.value):
         raise InputError(f"{name} = {given.value}: the value must be a finite number", quantity=name, value=given.value)
-    if not given.u >= 0 or isinf(given.u):
+    if not 0 <= given.u < inf:
         raise InputError(f"u of {name} = {given.u}: a standard uncertainty must be 0 or more, and finite", quantity=name, value=given.u)
     if given.distribution not in get_args(InputDistribution):
         raise UnknownNameError(str(given.distribution), get_args(InputDistribution), what=f"distribution of {name}:")

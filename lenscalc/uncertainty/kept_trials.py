@@ -153,7 +153,7 @@ class KeptBlocks:
         if trials is not None:
             return trials
         tolerance = goal * numerical_tolerance(self.u, digits)
-        worst = float(np.max(self.noise)) / tolerance if tolerance > 0 else inf
+        worst = float(np.max(self.noise)) / tolerance if tolerance else inf
         return min(wanted, max(self.trials + 1, int(self.trials * worst * worst))) if isfinite(worst) else wanted
 
     def result(self, digits: int, goal: float, seed: int, reason: str, linear: Propagated | None) -> Trials:

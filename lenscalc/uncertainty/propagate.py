@@ -207,7 +207,7 @@ def correlation_matrix(names: list[str], correlation: Any | Mapping[tuple[str, s
             single_numbers(**{f"correlation between {a!r} and {b!r}": r})
             if a not in names or b not in names:
                 raise InputError(f"correlation between {a!r} and {b!r}: the inputs are {', '.join(names)}")
-            if a != b and (b, a) in correlation and correlation[b, a] != r:
+            if (b, a) in correlation and correlation[b, a] != r:
                 raise InputError(f"correlation between {a!r} and {b!r} is given as {r} and as {correlation[b, a]}: leave one out")
             matrix[names.index(a), names.index(b)] = matrix[names.index(b), names.index(a)] = r
     else:

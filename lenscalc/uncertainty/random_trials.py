@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from itertools import repeat
-from math import ceil, isfinite
+from math import ceil
 from typing import Any
 
 import numpy as np
@@ -146,8 +146,8 @@ def _check(trials: int | None, digits: int, probability: float, seed: int) -> No
         )
     if digits not in (1, 2, 3):
         raise InputError(f"digits = {digits}: significant digits of u, 1, 2 or 3", quantity="digits", value=digits)
-    (wanted,) = single_numbers(trials=0 if trials is None else trials)
-    if trials is not None and (not 10_000 <= wanted < float("inf") or int(wanted) != wanted):
+    (wanted,) = single_numbers(trials=10_000 if trials is None else trials)
+    if not wanted >= 10_000 or wanted % 1:
         raise InputError(
             f"trials = {trials}: a whole number of at least 10000; fewer leave the ends of an interval to chance", quantity="trials", value=trials
         )
@@ -160,8 +160,8 @@ def values_of(model: Callable[..., Any], arrays: Mapping[str, FloatArray], size:
     if y.shape not in ((size,), ()) or y.dtype.kind not in "fiub":
         raise InputError(f"the model gives {y.dtype} of shape {y.shape} for {size} trials: it must give one real number a trial")
     y = np.broadcast_to(y, (size,)).astype(np.float64, copy=False)
-    if not isfinite(float(y.sum())) and not np.all(np.isfinite(y)):
-        bad = ~np.isfinite(y)
+    bad = ~np.isfinite(y)
+    if bad.any():
         at = ", ".join(f"{name} = {x[bad][0]:g}" for name, x in arrays.items())
         raise InputError(f"the model gives no finite number in {int(bad.sum())} of {size} trials, the first at {at}")
     return y

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from math import isfinite
 
-_MOST_DECIMALS = 9
-
 
 def decimals_for(u: float, digits: int = 2) -> int:
-    """How many decimals show `digits` significant digits of u (rounded up where rounding adds a digit).
+    """How many decimals show `digits` significant digits of u (rounded up where rounding adds a digit); six where it is not above 0, or not finite.
 
-    >>> decimals_for(0.0314), decimals_for(0.0996), decimals_for(12.3)
-    (3, 2, 0)
+    >>> decimals_for(0.0314), decimals_for(0.0996), decimals_for(12.3), decimals_for(0.0)
+    (3, 2, 0, 6)
     """
     if not isfinite(u) or u <= 0:
         return 6
@@ -121,7 +119,7 @@ def at_most(largest: float) -> str:
 def probability_text(p: float, *, required: float | None = None) -> str:
     """A probability to three decimals, in words where it is nearer to 0 or 1.
 
-    With a `required` one, at which something is decided, as many more as tell it from that and from one minus it.
+    With a `required` one, at which something is decided, as many more, eight at most, as tell it from that and from one minus it.
 
     >>> probability_text(0.44229), probability_text(0.99999998), probability_text(2e-9)
     ('0.442', 'above 0.999', 'below 0.001')
@@ -129,7 +127,7 @@ def probability_text(p: float, *, required: float | None = None) -> str:
     ('0.9497', '0.931', '0.05003')
     """
     if required is not None:
-        apart = next((d for d in range(3, _MOST_DECIMALS) if round(p, d) not in (round(required, d), round(1.0 - required, d))), 3)
+        apart = next((d for d in range(3, 9) if round(p, d) not in (round(required, d), round(1.0 - required, d))), 3)
         if apart > 3:
             return f"{p:.{apart}f}"
     if p >= 0.9995:

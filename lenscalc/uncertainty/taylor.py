@@ -73,7 +73,7 @@ class Taylor:
     def __pow__(self, p: Any) -> Taylor:
         if isinstance(p, Taylor):
             return p.__mul__(self.of(_log)).of(_exp)
-        if p == int(p) and p >= 0:  # also where the base is 0
+        if p >= 0 and not p % 1:  # whole: also where the base is 0
             result = Taylor(self._other(1.0))
             for _ in range(int(p)):
                 result = result * self

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.stats import norm, t
 
 from lenscalc.errors import InputError
-from lenscalc.uncertainty import conformance_probability, coverage_factor, nonconformance_probability
+from lenscalc.uncertainty import acceptance_limits, conformance_probability, coverage_factor, measurement_capability, nonconformance_probability
 
 inf = np.inf
 
@@ -102,7 +102,10 @@ def test_impossible_arguments_are_refused(case, quantity):
     assert caught.value.quantity == quantity
 
 
-@pytest.mark.parametrize(("p", "dof", "quantity"), [(95.0, 4.0, "probability"), (-0.1, 4.0, "probability"), (0.95, 0.0, "dof"), (0.95, -2.0, "dof")])
+@pytest.mark.parametrize(
+    ("p", "dof", "quantity"),
+    [(95.0, 4.0, "probability"), (1.5, 4.0, "probability"), (-0.1, 4.0, "probability"), (0.95, 0.0, "dof"), (0.95, -2.0, "dof")],
+)
 def test_no_coverage_factor_of_what_is_none(p, dof, quantity):
     with pytest.raises(InputError) as caught:
         coverage_factor(p, dof)
@@ -161,4 +164,42 @@ def test_the_first_that_cannot_be_is_told():
         conformance_probability(0.0, [0.2, 0.0, -0.1, -0.3], -1.0, 1.0)
     for call in (lambda dof: conformance_probability(0.0, 0.1, -1.0, 1.0, dof), lambda dof: coverage_factor(0.95, dof)):
         with pytest.raises(InputError, match=r"dof = -2: degrees of freedom"):
-            call([3.0, -2.0, 0.0])
+            call([3.0, 0.5, -2.0, 0.0])
+    for call, told in (
+        (lambda U: acceptance_limits(0.0, 1.0, U), r"U = -0\.1: an expanded uncertainty must be 0 or more"),
+        (lambda u: measurement_capability(0.0, 1.0, u), r"u = -0\.1: must be 0 or more"),
+    ):
+        with pytest.raises(InputError, match=told):
+            call([0.2, 0.0, -0.1, -0.3])
+
+
+def test_what_is_not_known_holds_not_even_limits_that_are_none():
+    assert np.isnan(conformance_probability(0.0, np.nan, -inf, inf))
+
+
+@pytest.mark.parametrize(("low", "high"), [(-0.9, -1e-8), (-1e-8, 0.9), (-0.9, -0.1), (0.2, 0.95)])
+def test_cauchys_law_from_its_middle(low, high):
+    """One degree of freedom: arctan/π; scipy 1.17's own function is off by 1.6e-9 beside 0."""
+    assert conformance_probability(0.0, 1.0, low, high, 1.0) == pytest.approx((np.arctan(high) - np.arctan(low)) / np.pi, rel=1e-15, abs=0.0)
+
+
+@pytest.mark.parametrize("width", [0.01, 0.02, 0.04, 0.2, 0.49, 1.0])
+def test_over_a_part_of_a_far_tail_the_digits_stay(width):
+    """20 u away the density falls by e within 0.05 u: what the last bit of z = 20 moves is 400 times 2⁻⁵³."""
+    wanted = exact(0.0, 1.0, 20.0, 20.0 + width)
+    assert conformance_probability(0.0, 1.0, 20.0, 20.0 + width) == pytest.approx(wanted, rel=4e-13, abs=0.0)
+
+
+@pytest.mark.parametrize("z", [10.0, 1e3, 1e5, 1e8])
+def test_cauchys_law_far_out(z):
+    """One degree of freedom: arctan(z + 1) − arctan z = arctan(1/(1 + z(z + 1))), of which a difference of two tails leaves nothing."""
+    wanted = np.arctan(1.0 / (1.0 + z * (z + 1.0))) / np.pi
+    assert conformance_probability(0.0, 1.0, z, z + 1.0, 1.0) == pytest.approx(wanted, rel=4e-13, abs=0.0)
+    assert conformance_probability(0.0, 1.0, -z - 1.0, -z, 1.0) == pytest.approx(wanted, rel=4e-13, abs=0.0)
+
+
+@pytest.mark.parametrize("dof", [3.0, 30.0, 1000.0, inf])
+def test_beyond_a_coverage_interval_lies_what_it_leaves(dof):
+    """Of a probability of 1 − 2⁻⁴³ the digits are in the rest."""
+    k = coverage_factor(1.0 - 2.0**-43, dof)
+    assert nonconformance_probability(0.0, 1.0, -k, k, dof) == pytest.approx(2.0**-43, rel=1e-12, abs=0.0)

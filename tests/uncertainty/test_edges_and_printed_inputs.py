@@ -18,6 +18,7 @@ def test_the_gauge_blocks_table():
     inputs = gauge_block().inputs
     table = {"ls": (25.0, 18.0), "d": (9.7, 25.6), "da": (0.58e-6, 50.0), "dt": (0.029, 2.0)}
     assert {name: (inputs[name].u, inputs[name].dof) for name in table} == table
+    assert [x.value for x in inputs.values()] == [50000623.0, 215.0, 11.5e-6, -0.1, 0.0, 0.0]
     assert [inputs[x].u for x in ("a_s", "theta")] == pytest.approx([1.2e-6, 0.41], rel=0.04, abs=0.0)
 
 

@@ -24,6 +24,7 @@ def kept_with(u, noise):
 def test_a_run_has_settled_when_its_noise_is_no_larger_than_the_tolerance(noise, settled):
     """u = 3 to one digit has δ = 0.5; more is run when twice the standard deviation is larger than δ (JCGM 101:2008, 7.9.4 h, from memory)."""
     assert kept_with(3.0, noise).settled(1, 1.0) is settled
+    assert kept_with(3.0, noise / 4.0).settled(1, 0.25) is settled  # a quarter of δ
 
 
 def test_a_run_whose_tolerance_is_nothing_is_told_to_go_on_to_its_end():
@@ -46,12 +47,13 @@ def test_a_run_that_does_not_settle_says_from_the_start_where_it_will_end():
     assert told == [200_000_000]
 
 
-def test_the_u_of_an_index_is_that_of_a_mean_of_32(monkeypatch):
+@pytest.mark.parametrize("variance", [1.0, 4.0])
+def test_the_u_of_an_index_is_that_of_a_mean_of_32(monkeypatch, variance):
     """s/√n, s over n − 1 (JCGM 100:2008, 4.2.2, 4.2.3, memory): of sixteen batches with index 0 and sixteen with 1, s² = 8/31 and u = √(1/124)."""
-    batches = [np.array([[i % 2, 0.5], [1.0, 1.0]]) for i in range(32)]
+    batches = [np.array([[i % 2, 0.5], [1.0, 1.0]]) * variance for i in range(32)]
     monkeypatch.setattr(module_of_sobol, "in_order", lambda *given: iter(batches))
     found = sobol_indices(lambda x: x, {"x": Input(0.0, 1.0)})
-    assert (found.first["x"], found.total["x"]) == (0.5, 0.5)
+    assert (found.first["x"], found.total["x"], found.variance) == (0.5, 0.5, variance)
     assert found.u_first["x"] == pytest.approx(124.0**-0.5, rel=1e-12, abs=0.0)
     assert found.u_total["x"] == 0.0
 

@@ -8,7 +8,7 @@ import uncertainties
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lenscalc.uncertainty import Estimate, Source, budget, combine, decimals_for, estimate, standard_u, with_u
+from lenscalc.uncertainty import Estimate, Source, budget, combine, decimals_for, estimate, numerical_tolerance, standard_u, with_u
 
 SIZE = 4
 coefficients = st.lists(st.floats(-10.0, 10.0), min_size=SIZE, max_size=SIZE)
@@ -96,6 +96,13 @@ def test_welch_satterthwaite_by_hand():
     assert Estimate(0.0, {}).dof == np.inf
 
 
+def test_degrees_of_freedom_of_some_of_the_sources():
+    """Of the lens's own, 0.3 with 4 beside an exact 0.4: 0.5⁴/(0.3⁴/4); the lot's are not asked."""
+    e = Estimate(0.0, {Source("a", "lens", 4.0): 0.3, Source("b", "lens"): -0.4, Source("c", "lot", 2.0): 5.0})
+    assert e.dof_where(lambda s: s.scope == "lens") == pytest.approx(0.5**4 / (0.3**4 / 4.0))
+    assert e.dof_where(lambda s: s.name == "b") == np.inf
+
+
 def test_a_shared_cause_is_one_group_for_the_degrees_of_freedom():
     s = Source("s", dof=4)
     both = combine(0.0, [(1.0, estimate(1.0, 0.1, s)), (1.0, estimate(1.0, 0.1, s))])
@@ -108,15 +115,30 @@ def test_budget_is_whole_and_in_order():
     assert [line.source for line in lines] == ["b", "a"]
     assert sum(line.share for line in lines) == pytest.approx(1.0)
     assert (lines[0].part, lines[0].share, lines[0].scope, lines[0].distribution, lines[0].dof) == (-4e-4, pytest.approx(0.64), "lens", "t", 4.0)
-    assert budget(Estimate(1.49)) == []
+    assert budget(Estimate(1.49)) == budget(Estimate(1.49, {Source("nothing"): 0.0})) == []
+
+
+def test_a_budget_is_that_of_one_case_and_in_any_unit():
+    """The first case unless another is named; what is left of rounding, below 1e-12 of u, is no line."""
+    a, b = Source("a"), Source("b")
+    e = Estimate(np.zeros(3), {a: np.array([3e-8, 1e5, 1e-13]), b: np.array([4e-8, 1e-8, 1.0])})
+    of = [[(line.source, line.share) for line in budget(e, case)] for case in (0, 1, 2)]
+    assert of == [[("b", pytest.approx(0.64)), ("a", pytest.approx(0.36))], [("a", 1.0)], [("b", 1.0)]]
+    assert budget(e) == budget(e, 0)
 
 
 # JCGM 100:2008, 4.3.7 and 4.3.9 (a/√3, a/√6); arcsine a/√2
 @pytest.mark.parametrize(("shape", "square"), [("rectangular", 3), ("triangular", 6), ("arcsine", 2)])
 def test_half_widths(shape, square):
     assert standard_u(0.5, shape) ** 2 == pytest.approx(0.25 / square)
+    assert standard_u(0.0, shape) == 0.0
     with pytest.raises(ValueError, match="half-width"):
         standard_u(0.5, "normal")
+
+
+@pytest.mark.parametrize("none", [0.0, -1.0, float("inf"), float("nan")])
+def test_what_is_no_uncertainty_rounds_nothing(none):
+    assert (decimals_for(none), numerical_tolerance(none)) == (6, 0.0)
 
 
 @pytest.mark.parametrize(("u", "decimals"), [(0.0314, 3), (0.0996, 2), (0.0994, 3), (0.99, 2), (0.996, 1), (1.23e-4, 5), (123.0, 0)])

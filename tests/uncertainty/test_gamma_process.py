@@ -28,7 +28,7 @@ def risks(mean, sd, u, lower, upper, w):
         near = mpf(10) ** -45
         below = gammainc(shape, 0, near / scale, regularized=True) * of(mpf(0)) if a == 0 else 0
         knots = [upper - w + k * u for k in (-8, -4, -2, -1, 0, 1, 2, 4, 8)] + [lower + w + k * u for k in (-8, -4, -2, -1, 0, 1, 2, 4, 8)]
-        knots += [mpf(10) ** k for k in range(-44, 9, 2)]
+        knots += [mpf(10) ** k for k in range(-44, 15, 2)]
         inner = sorted(k for k in set(knots) if max(a, near) < k < b)
         mass = lambda t: exp(shape * (t - log(scale)) - exp(t) / scale - loggamma(shape)) * of(exp(t))  # noqa: E731
         return below + quad(mass, [log(x) for x in (max(a, near), *inner, b)])
@@ -50,11 +50,11 @@ def test_what_conforms_is_the_gamma_law(mean, sd, lower, upper):
 @pytest.mark.parametrize(
     ("mean", "sd", "u", "lower", "upper", "w"),
     [(1.0, 5.0, 0.2, 0.0, 2.0, 0.1), (1.5, 17.0, 5.9, 0.005, 1.6, 0.58), (0.2, 47.0, 0.18, 0.85, 1.24, 0.17), (1.0, 0.5, 0.25, 0.0, 2.0, 0.0),
-     (1.0, 1e4, 5e4, 0.5, 2e6, 1e5), (1.0, 1e6, 1e5, 0.5, 1e7, 0.1)],
+     (1.0, 1e4, 5e4, 0.5, 2e6, 1e5), (1.0, 1e6, 1e5, 0.5, 1e7, 0.1), (1.0, 1e6, 1.2e6, 0.8, 1.8e13, 1.5e6)],
 )  # fmt: skip
 def test_global_risks_of_a_process_near_0(mean, sd, u, lower, upper, w):
-    """88 % off before in the second, whose consumer's risk is nearly all of what lies between 0 and the lower limit; 7 % in the last, whose tail is
-    10¹² means long."""
+    """88 % off before in the second, whose consumer's risk is nearly all of what lies between 0 and the lower limit; 7 % in the last but one, whose
+    tail is 10¹² means long."""
     r = global_risks(mean, sd, u, lower, upper, acceptance_lower=lower + w, acceptance_upper=upper - w, process="gamma")
     with mp.workdps(22):
         assert r[:2] == pytest.approx([float(x) for x in risks(mean, sd, u, lower, upper, w)], rel=3e-14, abs=0.0)
@@ -112,3 +112,13 @@ def test_the_density_at_the_mean_in_many_digits(shape):
     with mp.workdps(30):
         exact = exp(mpf(shape) * log(shape) - shape - loggamma(shape))
     assert _at_mean(np.array(shape)) == pytest.approx(float(exact), rel=1e-15 if shape > 30 else 2e-14, abs=0.0)
+
+
+def test_the_tail_of_a_narrow_process_is_not_cut_off_in_any_unit():
+    """Mean 1024 and sd 8, a shape of 2¹⁴: 16 sd above the mean, where 1e-53 is left. The logarithm, 118, is known to 2¹⁴·2⁻⁵⁷: 1.1e-13."""
+    r = global_risks(1024.0, 8.0, 1e-3, 1152.0, np.inf, acceptance_lower=1152.0, acceptance_upper=np.inf, process="gamma")
+    with mp.workdps(30):
+        shape, y = mpf(2**14), mpf("1.125")  # in means; ∫ (t/y)^(k−1)·e^(−k(t−y)) dt, of size 1/k, times the density at y
+        part = quad(lambda t: exp((shape - 1) * log(t / y) - shape * (t - y)), [y + k / shape for k in (0, 8, 32, 128, 512)])
+        exact = part * exp(shape * log(shape * y) - shape * y - loggamma(shape)) / y
+        assert r.conforming == pytest.approx(float(exact), rel=4e-13, abs=0.0)

@@ -55,6 +55,7 @@ def test_no_degrees_of_freedom_at_all_are_refused():
 
 
 def test_certificates():
+    assert Input.from_certificate(1.0, 0.0, k=2.0).u == 0.0
     assert Input.from_certificate(50000623.0, 75.0, k=3.0, dof=18.0) == (50000623.0, 25.0, "t", 18.0, 0.0)
     assert Input.from_certificate(0.0, 1.959964, probability=0.95).u == pytest.approx(1.0, abs=1e-6)
     assert Input.from_certificate(0.0, 2.92, probability=0.99, dof=16.0).u == pytest.approx(1.0, abs=0.002)  # JCGM 100:2008, table G.2
@@ -75,10 +76,16 @@ def test_the_half_width_comes_back(a, kind, shape):
         (lambda: Input.from_data([1.49, float("nan")]), "reading 2 = nan is not a finite number"),
         (lambda: Input.from_data(["1,49", 1.49]), "must be a list of numbers"),
         (lambda: Input.from_data([]), "at least two"),
-        (lambda: Input.from_half_width(1.0, -0.1), "half_width = -0.1"),
+        (lambda: Input.from_data([[1.49, 1.48], [1.47, 1.46]]), r"readings of shape \(2, 2\): they must be one list"),
+        (lambda: Input.from_data(1.49), "at least two"),
+        (lambda: Input.from_half_width(1.0, -0.1), r"half_width = -0\.1: must be 0 or more, and finite"),
+        (lambda: Input.from_half_width(1.0, math.inf), "half_width = inf: must be 0 or more, and finite"),
+        (lambda: Input.from_half_width(1.0, math.nan), "half_width = nan: must be 0 or more, and finite"),
+        (lambda: propagate(lambda a: a, {"a": Input(1.0, math.inf)}), "u of a = inf: a standard uncertainty must be 0 or more, and finite"),
         (lambda: Input.from_half_width(1.0, 0.1, "normal"), "has no half-width"),
         (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", top_to_base=1.5), "shape of this input = 1.5"),
         (lambda: Input.from_half_width(1.0, 0.1, "curvilinear trapezoid", limits_known_to=0.2), "limits_known_to = 0.2"),
+        (lambda: Input.from_half_width(1.0, 0.1, "curvilinear trapezoid", limits_known_to=-0.05), r"limits_known_to = -0\.05: must lie between 0"),
         (lambda: Input.from_half_width(1.0, 0.1, limits_known_to=0.05), "limits_known_to = 0.05 belongs to a curvilinear trapezoid: leave it out"),
         (lambda: Input.from_half_width(1.0, 0.1, "trapezoid", limits_known_to=0.05), "limits_known_to = 0.05 belongs to a curvilinear"),
         (lambda: Input.from_half_width(1.0, 0.1, "triangular", top_to_base=0.5), "top_to_base = 0.5 belongs to a trapezoid"),
@@ -87,6 +94,7 @@ def test_the_half_width_comes_back(a, kind, shape):
         (lambda: Input.from_certificate(1.0, 0.1, k=2.0, probability=0.95), "one of the two"),
         (lambda: Input.from_certificate(1.0, 0.1, probability=95.0), "0.95, not 95"),
         (lambda: Input.from_certificate(1.0, 0.1, k=0.0), "k = 0"),
+        (lambda: Input.from_certificate(1.0, 0.1, k=-2.0), "k = -2.0: a coverage factor must be above 0, and finite"),
         (lambda: Input.from_certificate(1.0, -0.1, k=2.0), "expanded = -0.1"),
         (lambda: propagate(lambda a: a, {"a": Input(1.0, 0.1, dof=0.0)}), "dof of a = 0"),
         (lambda: propagate(lambda a: a, {"a": Input(float("nan"), 0.1)}), "a = nan"),
@@ -152,6 +160,16 @@ def test_shapes_against_metrolopy(kind, shape):
         theirs = uc.CurvlinearTrapDist(center=0.0, half_width=1.0, limit_half_range=shape)
         mine = Input.from_half_width(0.0, 1.0, kind, limits_known_to=shape)
     assert mine.u == pytest.approx(uc.gummy(theirs).u, rel=1e-12, abs=0.0)
+
+
+@pytest.mark.parametrize("r", [-1.0, -0.36, 0.9, 1.0])
+def test_the_factor_of_a_correlation_gives_it_back(r):
+    """LLᵀ, L without anything above its diagonal."""
+    matrix = np.eye(3)
+    matrix[0, 2] = matrix[2, 0] = r
+    factor = factor_of({x: Input(0.0, 1.0) for x in "abc"}, matrix)
+    assert np.array_equal(factor, np.tril(factor))
+    assert factor @ factor.T == pytest.approx(matrix, abs=1e-15)
 
 
 @pytest.mark.parametrize("r", [-1.0, -0.36, 0.9, 1.0])

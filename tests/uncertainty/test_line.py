@@ -101,6 +101,11 @@ def test_the_coefficients_of_the_points_make_the_line(xyu, weighted, x0):
         assert np.sqrt(np.sum((line.slope_by * u) ** 2)) == pytest.approx(line.u_slope, rel=1e-9, abs=0.0)
 
 
+def test_parameters_that_are_exact_are_not_correlated():
+    line = fit_line([0.0, 1.0, 2.0], [0.0, 1.0, 2.0], x0=5.0)
+    assert (line.u_intercept, line.correlation) == (0.0, 0.0)
+
+
 def test_points_on_a_line_leave_nothing():
     line = fit_line([0.0, 1.0, 2.0, 4.0], [1.0, 3.0, 5.0, 9.0], x0=0.0)
     assert (line.intercept, line.slope) == (pytest.approx(1.0, abs=1e-14), pytest.approx(2.0, abs=1e-14))
@@ -141,6 +146,7 @@ def test_points_far_from_zero_keep_the_digits_of_their_slope():
         ([[1.0, 2.0, 3.0]], [[1.0, 2.0, 3.0]], {}, "lists of one length"),
         (1.0, 1.0, {}, "lists of one length"),
         ([2.0, 2.0, 2.0], [1.0, 2.0, 3.0], {}, "same x"),
+        ([0.1, 0.1, 0.1], [1.0, 2.0, 3.0], {}, "same x"),  # whose mean, as doubles, is 0.10000000000000002
         ([2.0, 2.0, 2.0], [1.0, 2.0, 3.0], {"u": [0.1, 0.2, 0.3]}, "same x"),
         ([1.0, 2.0, np.nan], [1.0, 2.0, 3.0], {}, "finite"),
         ([1.0, 2.0, 3.0], [1.0, np.inf, 3.0], {}, "finite"),

@@ -33,6 +33,7 @@ def test_a_part_of_the_derivative_that_is_lost_is_missed(model):
         (lambda x: np.exp(20.0 * x), 20.0 * np.exp(10.0)),
         (lambda x: (x - 0.5) ** 5 + 1e-9 * x, 1e-9),
         (lambda x: np.sin(300.0 * x), 300.0 * np.cos(150.0)),
+        (lambda x: np.sin(5000.0 * x), 5000.0 * np.cos(2500.0)),  # half a radian for a thousandth of u: sin ½ is 4 % less
         (lambda x: 1e6 + 1e-6 * x, 1e-6),
         (lambda x: 1.0 / (x - 0.4), -100.0),  # a pole within u
         (lambda x: (x - 0.45) ** 0.5, 0.5 / sqrt(0.05)),  # not defined within u
@@ -62,7 +63,10 @@ def test_two_correlations_of_one_pair_are_refused():
     two = {"x": Input(1.0, 0.1), "y": Input(1.0, 0.1)}
     with pytest.raises(InputError, match=r"is given as 0\.5 and as -0\.5"):
         propagate(lambda x, y: x - y, two, {("x", "y"): 0.5, ("y", "x"): -0.5})
+    with pytest.raises(InputError, match=r"is given as -0\.5 and as 0\.5"):
+        propagate(lambda x, y: x - y, two, {("x", "y"): -0.5, ("y", "x"): 0.5})
     assert propagate(lambda x, y: x - y, two, {("x", "y"): 0.5, ("y", "x"): 0.5}).u == pytest.approx(0.1)
+    assert propagate(lambda x, y: x - y, two, {("x", "x"): 1.0, ("x", "y"): 0.5}).u == pytest.approx(0.1)
 
 
 @pytest.mark.parametrize("dof", [float("nan"), 0.0, -3.0])

@@ -33,9 +33,9 @@ def test_a_normal_law_between_its_points_by_erf():
     assert inside[0] == pytest.approx(0.8413447460685429, abs=1e-15)
 
 
-@pytest.mark.parametrize("many", [2, 3, 20_000])
+@pytest.mark.parametrize("many", [2, 3, 3000, 20_000])
 def test_a_case_has_the_same_bits_alone_and_among_others(many):
-    """20,000 cases are more than the abscissae that are taken at once."""
+    """20,000 cases are more than the abscissae that are taken at once; of 3000 five rows are."""
     points = np.random.default_rng(1).normal(size=(5, many))
     alone = [over_panels(np.cos, points[:, i : i + 1])[0] for i in (0, many - 1)]
     among = over_panels(np.cos, points)

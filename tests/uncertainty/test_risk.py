@@ -170,10 +170,16 @@ def test_capability_by_hand():
         (lambda: acceptance_limits(1.0, 0.0, 0.1), "lower limit"),
         (lambda: acceptance_limits_at(0.0, 1.0, 0.1, probability=95), "as a fraction"),
         (lambda: acceptance_limits_at(0.0, 1.0, 0.1, probability=0.5), "above 0.5"),
+        (lambda: acceptance_limits_at(0.0, 1.0, 0.1, probability=0.4), "above 0.5"),
         (lambda: acceptance_limits_at(0.0, 1.0, 0.1, probability=np.nan), "above 0.5"),
         (lambda: acceptance_limits_at(0.0, 1.0, -0.1, probability=0.9), "u = -0.1"),
         (lambda: global_risks(0, 0, 1, -1, 1, acceptance_lower=-1, acceptance_upper=1), "process_sd"),
-        (lambda: global_risks(0, 1, -1, -1, 1, acceptance_lower=-1, acceptance_upper=1), "u_measurement"),
+        (lambda: global_risks(0, [1, -1], 1, -1, 1, acceptance_lower=-1, acceptance_upper=1), "process_sd must be above 0"),
+        (lambda: global_risks(0, [1, np.nan], 1, -1, 1, acceptance_lower=-1, acceptance_upper=1), "process_sd must be above 0"),
+        (lambda: global_risks(0, 1, [0, -1], -1, 1, acceptance_lower=-1, acceptance_upper=1), "u_measurement must be 0 or more"),
+        (lambda: global_risks(0, 1, [0, np.nan], -1, 1, acceptance_lower=-1, acceptance_upper=1), "u_measurement must be 0 or more"),
+        (lambda: global_risks([1, 0], 1, 1, -1, 1, acceptance_lower=-1, acceptance_upper=1, process="gamma"), "mean above 0"),
+        (lambda: global_risks(0, [1, np.inf], 1, -1, 1, acceptance_lower=-1, acceptance_upper=1), "process_sd must be finite"),
         (lambda: global_risks(0, 1, 1, 1, -1, acceptance_lower=-1, acceptance_upper=1), "lower limit"),
         (lambda: global_risks(0, 1, 1, -1, 1, acceptance_lower=np.nan, acceptance_upper=np.nan), "no acceptance zone"),
         (lambda: global_risks(0, 1, 1, -1, 1, acceptance_lower=-1, acceptance_upper=1, process="gamma"), "mean above 0"),
@@ -182,6 +188,7 @@ def test_capability_by_hand():
         (lambda: measurement_capability(-np.inf, 1, 0.1), "two finite limits"),
         (lambda: process_capability(0, 1, 0.5, -1), "sd = -1"),
         (lambda: uncertainty_ratio(-0.1, 0.1), "must be 0 or more"),
+        (lambda: uncertainty_ratio(0.1, -0.1), "must be 0 or more"),
     ],
 )
 def test_what_cannot_be_is_refused(call, told):
@@ -235,3 +242,11 @@ def test_what_a_probability_of_acceptance_may_be_is_told():
     with pytest.raises(InputError) as caught:
         acceptance_limits_at(0.0, 1.0, 0.1, probability=1.0)
     assert caught.value.limits == (0.5, 1.0)
+
+
+def test_where_not_even_the_middle_is_certain_enough_there_is_no_acceptance_zone():
+    """At u of half the width the middle conforms with 0.683 (normal table)."""
+    none = acceptance_limits_at(20.1, 20.9, 0.4, probability=0.69)
+    assert np.isnan(none[:3]).all()
+    assert not none.exists
+    assert acceptance_limits_at(20.1, 20.9, 0.4, probability=0.68).exists

@@ -103,6 +103,7 @@ def test_two_spikes_and_a_constant():
     assert r.interval == pytest.approx((-1.0, 1.0), abs=1e-4)
     same = run_trials(lambda a: 0.0 * a + 7.0, {"a": Input(0.0, 1.0)}, trials=20_000)
     assert (same.mean, same.u, same.interval, same.shortest_interval) == (7.0, 0.0, (7.0, 7.0), (7.0, 7.0))
+    assert same.resolution < 1e-9  # nothing is there to resolve
     exact = run_trials(lambda a: 2.0 * a, {"a": Input(1.5, 0.0)}, trials=20_000)
     assert (exact.mean, exact.u, exact.interval) == (3.0, 0.0, (3.0, 3.0))
 
@@ -235,6 +236,11 @@ def test_what_is_left_over_from_whole_blocks_says_nothing_of_the_noise():
     assert all(math.isnan(x) for x in run(mass_calibration(), trials=19_999).noise.values())
 
 
+def test_one_trial_may_be_left_over_from_whole_blocks():
+    found = run(mass_calibration(), trials=10_001)
+    assert (found.trials, found.histogram.counts.sum()) == (10_001, 10_001)
+
+
 def test_without_a_seed_it_is_1():
     example = mass_calibration()
     assert digits_of(run(example, trials=10_000)) == digits_of(run(example, trials=10_000, seed=1))
@@ -252,8 +258,18 @@ def test_the_first_look_has_numbers_that_no_block_has():
     assert first not in [generator(1, block).random() for block in range(1000)]
 
 
+def test_the_cores_are_those_of_this_process(monkeypatch):
+    monkeypatch.setattr(os, "sched_getaffinity", {0: {1, 2, 5}}.__getitem__, raising=False)
+    assert cores(None) == 3
+
+
 @pytest.mark.parametrize("cores_told", [None, 4])
 def test_where_a_system_does_not_say_which_cores_there_are(monkeypatch, cores_told):
     monkeypatch.delattr(os, "sched_getaffinity", raising=False)
     monkeypatch.setattr(os, "cpu_count", lambda: cores_told)
     assert cores(None) == (cores_told or 1)
+
+
+def test_nothing_at_all_is_counted_too():
+    nothing = run_trials(lambda a: 0.0 * a, {"a": Input(0.0, 1.0)}, trials=10_000)
+    assert (nothing.mean, nothing.u, nothing.interval, nothing.shortest_interval) == (0.0, 0.0, (0.0, 0.0), (0.0, 0.0))

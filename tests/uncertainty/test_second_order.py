@@ -53,6 +53,9 @@ def test_every_function_against_mpmath(name):
     with mp.workdps(40):
         wanted = [float(mp.diff(exact, mp.mpf("0.4"), n)) for n in (1, 2, 3)]
     assert (found.first[0], found.second[0, 0], found.third[0, 0]) == pytest.approx(wanted, rel=1e-13, abs=1e-15)
+    times_x = derivatives(lambda x: x * getattr(np, name)(x), {"x": 0.4}, {"x": 1.0})  # (x·f)′ = f + x·f′
+    with mp.workdps(40):
+        assert times_x.first[0] == pytest.approx(float(exact(mp.mpf("0.4"))) + 0.4 * wanted[0], rel=1e-13, abs=0.0)
 
 
 def test_operators_with_numbers_of_numpy_on_either_side():

@@ -41,8 +41,16 @@ def test_chained_functions_pass_on_their_values():
 def test_a_power_that_is_not_whole_goes_by_its_own_rule():
     d = derivatives(lambda x: x**2.5, {"x": 4.0}, {"x": 1.0})
     assert (d.first[0], d.second[0, 0], d.third[0, 0]) == pytest.approx((2.5 * 8.0, 2.5 * 1.5 * 2.0, 2.5 * 1.5 * 0.5 / 2.0), rel=1e-12, abs=0.0)
+    assert derivatives(lambda x: x * x**2.5, {"x": 4.0}, {"x": 1.0}).first[0] == pytest.approx(3.5 * 32.0, rel=1e-12, abs=0.0)
     high = derivatives(lambda x: x**4, {"x": 0.0}, {"x": 1.0})
     assert (high.first[0], high.second[0, 0], high.third[0, 0]) == (0.0, 0.0, 0.0)
+
+
+def test_mixed_derivatives_of_the_third_order():
+    """4x³ + x²y + 5xy² + 7y³: f_xxx = 24, f_xyy = 10, f_yxx = 2, f_yyy = 42."""
+    d = derivatives(lambda x, y: 4 * x * x * x + x * x * y + 5 * x * y * y + 7 * y * y * y, {"x": 3.0, "y": 2.0}, {"x": 1.0, "y": 1.0})
+    assert d.third.tolist() == [[24.0, 10.0], [2.0, 42.0]]
+    assert d.second.tolist() == [[24 * 3 + 2 * 2, 2 * 3 + 10 * 2], [2 * 3 + 10 * 2, 10 * 3 + 42 * 2]]
 
 
 def test_a_budget_of_one_line_is_printed():

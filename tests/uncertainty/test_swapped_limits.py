@@ -33,5 +33,8 @@ def test_of_many_the_first_is_told():
 def test_swapped_acceptance_limits_and_a_missing_limit_are_told_apart():
     with pytest.raises(InputError, match=r"acceptance_lower = 20\.8, lies above the upper limit, acceptance_upper = 20\.2"):
         uncertainty.global_risks(20.5, 0.1, 0.1, 20.1, 20.9, acceptance_lower=20.8, acceptance_upper=20.2)
-    with pytest.raises(InputError, match=r"lower or upper is missing \(nan\): write inf where there is no limit"):
-        uncertainty.global_risks(20.5, 0.1, 0.1, np.nan, 20.9, acceptance_lower=20.2, acceptance_upper=20.8)
+    for lower, upper in ((np.nan, 20.9), (20.1, np.nan)):
+        with pytest.raises(InputError, match=r"lower or upper is missing \(nan\): write inf where there is no limit"):
+            uncertainty.global_risks(20.5, 0.1, 0.1, lower, upper, acceptance_lower=20.2, acceptance_upper=20.8)
+        with pytest.raises(InputError, match=r"no acceptance zone \(its limits are nan\)"):
+            uncertainty.global_risks(20.5, 0.1, 0.1, 20.1, 20.9, acceptance_lower=lower, acceptance_upper=upper)

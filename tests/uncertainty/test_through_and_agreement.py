@@ -40,11 +40,24 @@ def test_what_has_no_uncertainty_is_not_judged():
     shared = Source("shared")
     with pytest.raises(InputError, match="no uncertainty"):
         agreement(estimate(1.49, 0.001, shared), estimate(1.4, 0.001, shared))
-    with pytest.raises(InputError, match="k = 0"):
-        agreement(estimate(1.49, 0.001, shared), Estimate(1.4), k=0.0)
+    with pytest.raises(InputError, match="no uncertainty"):
+        agreement(estimate(1.49, float("nan"), shared), Estimate(1.4))
+
+
+@pytest.mark.parametrize("k", [0.0, -1.0, float("nan")])
+def test_a_coverage_factor_is_above_nothing(k):
+    with pytest.raises(InputError, match=f"k = {k}: a coverage factor must be above 0"):
+        agreement(estimate(1.49, 0.001, Source("a")), Estimate(1.4), k=k)
+    assert agreement(estimate(1.0, 0.5, Source("a")), Estimate(0.0), k=0.5).normalised_error == 4.0
 
 
 @pytest.mark.parametrize(("second", "agrees"), [(1.0, True), (-1.0, True), (1.0009765625, False)])
 def test_a_difference_of_just_k_u_is_agreement(second, agrees):
     """|E_n| ≤ 1: with u = ½ and k = 2 up to 1."""
     assert agreement(estimate(0.0, 0.5, Source("a")), Estimate(second)).agrees == agrees
+
+
+def test_a_part_has_the_sign_of_its_derivative():
+    a, b = Source("a"), Source("b")
+    r = through(lambda x, y: x * x / y, x=estimate(3.0, 0.1, a), y=estimate(2.0, 0.2, b))
+    assert (float(r.parts[a]), float(r.parts[b])) == pytest.approx((0.3, -0.45))  # 2x/y·0.1, −x²/y²·0.2

@@ -41,6 +41,12 @@ def test_one_of_them_ten_times_wider():
     assert i.spread == pytest.approx(103**0.5, rel=0.003, abs=0.0)
 
 
+def test_normal_sources_are_drawn_as_one():
+    """3 and −4 are 5, to the last bit."""
+    two = Estimate(0.0, {Source("a"): 3.0, Source("b", distribution="t"): -4.0})
+    assert interval_by_trials(two) == interval_by_trials(Estimate(0.0, {Source("c"): 5.0}))
+
+
 def test_normal_sources_are_together_one_normal():
     """3, 4 and 12 with their signs are 13; a rectangular line beside them is drawn by itself: spread √(13² + 1)."""
     parts = {Source(f"x{i}", distribution=d): part for i, (d, part) in enumerate([("normal", 3.0), ("normal", -4.0), ("t", 12.0)])}
@@ -85,7 +91,7 @@ def test_a_case_of_several_and_a_seed():
     alone = [Estimate(1.4, {a: 1e-4, b: 2e-4}), Estimate(1.5, {b: 2e-4})]
     for case in (0, 1):
         assert interval_by_trials(both, case=case) == interval_by_trials(alone[case])
-    assert interval_by_trials(both) == interval_by_trials(both, seed=1)
+    assert interval_by_trials(both) == interval_by_trials(both, seed=1) == interval_by_trials(both, case=0)
     assert interval_by_trials(both) != interval_by_trials(both, seed=2)
 
 
@@ -95,7 +101,14 @@ def test_no_source_is_no_interval():
 
 @pytest.mark.parametrize(
     ("probability", "trials", "told"),
-    [(0.0, 1000, "between"), (1.0, 1000, "between 0 and 1"), (95.0, 1000, "probability = 95"), (np.nan, 1000, "between"), (0.95, 999, "999")],
+    [
+        (-0.5, 1000, "between"),
+        (0.0, 1000, "between"),
+        (1.0, 1000, "between 0 and 1"),
+        (95.0, 1000, "probability = 95"),
+        (np.nan, 1000, "between"),
+        (0.95, 999, "999"),
+    ],
 )
 def test_bad_input_says_why(probability, trials, told):
     with pytest.raises(InputError, match=told):
@@ -105,6 +118,7 @@ def test_bad_input_says_why(probability, trials, told):
 def test_the_seed_is_1_where_none_is_named():
     e = Estimate(1.49, {Source("resolution", distribution="rectangular"): 3e-5})
     assert interval_by_trials(e) == interval_by_trials(e, 0.95, trials=100_000, seed=1)
+    assert interval_by_trials(e, trials=1000).spread == pytest.approx(3e-5, rel=0.1, abs=0.0)  # a thousand are enough
     assert interval_by_trials(e) != interval_by_trials(e, seed=2)
 
 

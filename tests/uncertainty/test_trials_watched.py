@@ -13,6 +13,7 @@ from lenscalc.errors import InputError
 from lenscalc.uncertainty import Estimate, Input, Source, interval_by_trials, run_trials
 from lenscalc.uncertainty.histogram import Histogram
 from lenscalc.uncertainty.kept_trials import KeptBlocks, Task
+from lenscalc.uncertainty.random_trials import values_of
 from lenscalc.uncertainty.worked_examples import mass_calibration, sum_of_four
 
 
@@ -29,6 +30,7 @@ def test_progress_counts_up_to_the_whole():
     seen = []
     run(sum_of_four(), trials=200_000, on_progress=lambda done, total: seen.append((done, total)))
     assert seen == [(80_000, 200_000), (160_000, 200_000), (200_000, 200_000)]
+    assert not run(sum_of_four(), trials=160_000, on_progress=lambda done, total: 0).stopped  # of all answers False alone ends it
     seen.clear()
     r = run(sum_of_four("rectangular"), on_progress=lambda done, total: seen.append((done, total)))
     assert seen[-1] == (r.trials, r.trials)
@@ -129,13 +131,17 @@ def test_a_place_is_found_with_any_cuts(values, below, above):
     ("more", "message"),
     [
         ({"trials": 100}, "at least 10000"),
+        ({"trials": 9999}, "at least 10000"),
         ({"trials": 20_000.5}, "whole number"),
         ({"probability": 95}, r"0\.95, not 95"),
-        ({"probability": 0.0}, "probability"),
+        ({"probability": 0.0}, "probability = 0: must lie above 0"),
+        ({"probability": -0.5}, "probability = -0.5: must lie above 0"),
         ({"digits": 0}, "digits = 0"),
         ({"digits": 4}, "digits = 4"),
         ({"workers": 0}, "workers = 0"),
         ({"workers": 1.5}, "workers = 1.5"),
+        ({"workers": math.inf}, "workers = inf"),
+        ({"workers": math.nan}, "workers = nan"),
         ({"seed": -1}, "seed = -1"),
         ({"seed": 1.5}, "seed = 1.5"),
         ({"seed": math.inf}, "seed = inf"),
@@ -162,6 +168,11 @@ def test_what_cannot_be_is_refused(more, message):
 def test_models_and_inputs_that_cannot_be_are_refused(model, inputs, message):
     with pytest.raises(InputError, match=message):
         run_trials(model, inputs, trials=20_000)
+
+
+def test_of_trials_without_a_number_the_first_is_told():
+    with pytest.raises(InputError, match=r"^the model gives no finite number in 2 of 4 trials, the first at a = -1, b = 6$"):
+        values_of(lambda a, b: np.log(a) + b, {"a": np.array([1.0, -1.0, 2.0, -3.0]), "b": np.array([5.0, 6.0, 7.0, 8.0])}, 4)
 
 
 @pytest.mark.parametrize("kind", ["normal", "rectangular", "triangular", "arcsine"])
@@ -223,9 +234,31 @@ def test_the_shortest_interval_may_begin_with_the_first_value():
     h = Histogram(0.0, 1.0)
     h.add(np.bincount(h.bins(far), minlength=h.counts.size), far.min(), far.max())
     assert h.quantile(1.0) == 1e300
+    assert h.quantile(0.0) == h.quantile(1e-9) == 0.0
+
+
+def test_nothing_lies_above_the_greatest_value_below_nothing():
+    """−1 is the edge of a bin: w = −½."""
+    h = Histogram(0.0, 1.0)
+    h.add(np.bincount(h.bins(np.full(3, -1.0)), minlength=h.counts.size), -1.0, -1.0)
+    assert h.quantile(1.0) == -1.0
+    assert h.intervals(0.95) == ((-1.0, -1.0), (-1.0, -1.0))
 
 
 def test_a_bin_in_the_middle_is_as_wide_as_stated():
     """2/131072 of the scale, 1.5e-5, and nine times that at |z| = 2: 1.4e-4."""
     h = Histogram(0.0, 1.0)
     assert (h.width_at(0.0), h.width_at(2.0)) == pytest.approx((2.0 / 131_072, 18.0 / 131_072), rel=1e-12, abs=0.0)
+
+
+def test_two_blocks_whose_spreads_differ_by_hand():
+    """−1, 1, then −2, 2: u = √2 and √8 (s² over n − 1), which lie √2 apart: 2s of their average is √2, that of the means 0."""
+    kept = KeptBlocks(Histogram(0.0, 1.0), (-1.0, 1.0), 2, 0.5)
+    kept.add(Task(np.array([[2.0, 0.0, 2.0, -1.0, 1.0], [2.0, 0.0, 8.0, -2.0, 2.0]]), np.zeros_like(kept.histogram.counts), -2.0, 2.0))
+    assert kept.noise.tolist() == pytest.approx([0.0, 2.0**0.5, 1.0, 1.0])
+
+
+def test_a_result_in_words():
+    """A constant is all of them; 12 800 trials are told as such."""
+    r = run_trials(lambda a: 0.0 * a + 7.0, {"a": Input(0.0, 1.0)}, trials=12_800, probability=0.9)
+    assert str(r) == "7.000000, u 0.000000; 90 %: 7.000000 to 7.000000, shortest 7.000000 to 7.000000; 12800 trials"

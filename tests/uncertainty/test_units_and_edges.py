@@ -18,7 +18,7 @@ from lenscalc.uncertainty import (
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.kept_trials import KeptBlocks
 from lenscalc.uncertainty.risk import global_risks, guard_band_at_global_risk
-from lenscalc.uncertainty.rounding import percent, probability_text
+from lenscalc.uncertainty.rounding import distance, percent, probability_text
 
 
 @pytest.mark.parametrize("process", ["normal", "gamma"])
@@ -59,6 +59,7 @@ def test_correlations_that_sum_to_nothing_are_possible_and_beyond_are_not():
 def test_trials_go_no_further_than_they_can_count(probability):
     with pytest.raises(InputError, match=r"at or below 0\.9999"):
         run_trials(lambda a: a, {"a": Input(0.0, 1.0)}, probability=probability, trials=10_000)
+    assert run_trials(lambda a: a, {"a": Input(0.0, 1.0)}, probability=0.9999, trials=10_000).interval[1] == pytest.approx(3.7, abs=0.4)
 
 
 def test_the_noise_of_an_end_is_that_of_a_quantile():
@@ -226,3 +227,24 @@ def test_a_model_that_loses_the_step_is_refused_wherever_its_input_lies(at):
     with pytest.raises(InputError, match="loses the complex step in x"):
         propagate(lambda x: abs(x - at + 1.0), {"x": Input(at, 0.1)})
     assert propagate(lambda x: (x - at) ** 4, {"x": Input(at, 0.1)}).u == 0.0
+
+
+@pytest.mark.parametrize("dof", [np.inf, 4.0])
+@pytest.mark.parametrize("lower", [20.1, 0.0, -0.3])
+def test_what_is_exact_is_accepted_on_its_limits_too(lower, dof):
+    """A tolerance interval has its limits among its values (JCGM 106:2012, 3.3.5, from memory): at 0 it began at 8.6e-24, at -0.3 a double above."""
+    assert acceptance_limits_at(lower, 20.9, 0.0, probability=0.95, dof=dof) == (lower, 20.9, 0.0, True)
+
+
+def test_a_probability_beside_the_one_required_is_told_from_it_by_eight_decimals_at_most():
+    """1e-8 is told by the eighth, 1e-9 by none of them, and then three are enough."""
+    texts = [probability_text(p, required=0.95) for p in (0.95000001, 0.950000001, 0.04999999, 0.049999999, 0.95)]
+    assert texts == ["0.95000001", "0.950", "0.04999999", "0.050", "0.950"]
+
+
+def test_a_distance_that_five_decimals_show_is_shown():
+    assert (distance(1e-5), distance(0.99e-5)) == ("0.00001", "less than 0.00001")
+
+
+def test_what_is_far_from_the_probability_required_is_said_in_words():
+    assert [probability_text(p, required=0.95) for p in (0.99999, 0.00001)] == ["above 0.999", "below 0.001"]

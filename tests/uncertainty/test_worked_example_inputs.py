@@ -7,7 +7,7 @@ from scipy.stats import t
 
 from lenscalc.uncertainty import propagate
 from lenscalc.uncertainty.budget_table import _to
-from lenscalc.uncertainty.worked_examples import gauge_block, gauge_block_causes, impedance
+from lenscalc.uncertainty.worked_examples import comparison_loss, gauge_block, gauge_block_causes, impedance, logarithm, mass_calibration, sum_of_four
 
 
 def test_causes_of_the_difference_are_those_of_its_history():
@@ -37,6 +37,13 @@ def test_the_deviation_is_that_of_the_length():
     assert model(**{**values, "dt": 0.05, "d2": 2.0}) == pytest.approx(840.0 - 50000623 * 11.5e-6 * 0.05, abs=1e-6)
 
 
+def test_a_weight_in_heavier_air_is_corrected_for_what_the_two_displace():
+    """(m_R + δm)(1 + (ρ_a − 1.2)(1/ρ_W − 1/ρ_R)) − m_nom (JCGM 101:2008, 9.3.1.3, from memory): 10⁵·0.1·(1/7000 − 1/8000) = 10⁴/56 000."""
+    model = mass_calibration().model
+    assert model(100_000.0, 0.0, 1.3, 7000.0, 8000.0) == pytest.approx(10.0 / 56.0, rel=1e-9, abs=0.0)
+    assert model(99_999.0, 1.5, 1.2, 7000.0, 8000.0) == 0.5
+
+
 def test_an_impedance_does_not_turn_with_the_phase():
     model = impedance("impedance").model
     assert model(5.0, 20.0, 0.0) == model(5.0, 20.0, pi) == 250.0
@@ -48,7 +55,8 @@ def test_an_impedance_does_not_turn_with_the_phase():
     ("x", "u", "written"),
     [
         (0.00123456, 2.3e-5, "1.235e-03"), (0.005, 0.0021, "0.0050"), (1.476912, 2.3e-5, "1.476912"), (20.469666, 0.041, "20.470"),
-        (0.0, 2.3e-5, "0.0e+00"),
+        (0.0, 2.3e-5, "0.0e+00"), (2.3e-5, 2.3e-5, "2.3e-05"), (5e-6, 2.3e-5, "5e-06"), (0.001, 1e-4, "0.00100"), (0.01, 2.3e-5, "0.010000"),
+        (0.5, 2.3e-5, "0.500000"), (1.5, 0.0, "1.5"), (1.5, float("nan"), "1.5"),
     ],
 )  # fmt: skip
 def test_two_digits_of_u_and_powers_of_ten_only_where_zeros_say_nothing(x, u, written):
@@ -72,3 +80,22 @@ def test_a_warmer_block_that_expands_more_is_shorter_than_it_measures():
     """l = ls + d − ls(δα·θ + αs·δθ) (JCGM 100:2008, H.1.2, eq. H.3): at δα = 1e-6, θ = −0.1 and αs = 11.5e-6, δθ = 0.05."""
     length = gauge_block().model
     assert length(50e6, 215.0, 11.5e-6, -0.1, 1e-6, 0.05) == pytest.approx(50e6 + 215.0 + 5.0 - 28.75, abs=1e-7)
+
+
+def test_four_alike_unless_the_last_is_said_to_be_wider():
+    """JCGM 101:2008, 9.2.2 and 9.2.4 (from memory): u = 1 of each, and 10 of the last."""
+    assert [tuple(x)[:3] for x in sum_of_four().inputs.values()] == [(0.0, 1.0, "normal")] * 4
+    assert [tuple(x)[:3] for x in sum_of_four("rectangular", 10.0).inputs.values()] == [(0.0, u, "rectangular") for u in (1.0, 1.0, 1.0, 10.0)]
+
+
+def test_the_parts_of_a_comparison_loss_are_independent_unless_a_correlation_is_given():
+    """JCGM 101:2008, 9.4.2 and 9.4.3 (from memory): r = 0 and r = 0.9."""
+    assert comparison_loss(0.01).model(0.003, 0.004) == pytest.approx(25.0, rel=1e-12, abs=0.0)
+    assert comparison_loss(0.01).correlation is None
+    assert comparison_loss(0.01, 0.9).correlation == {("x1", "x2"): 0.9}
+
+
+def test_the_argument_of_the_logarithm_lies_between_a_tenth_and_eleven_tenths():
+    """NPL report DEM-ES-011, 9.2 (from memory): a rectangle from 0.1 to 1.1."""
+    x = logarithm().inputs["x"]
+    assert (x.value, x.u, x.distribution) == (pytest.approx(0.6), pytest.approx(12.0**-0.5), "rectangular")
