@@ -154,7 +154,7 @@ def test_coefficients_come_in_pairs(call):
 
 
 def test_a_composition_is_of_two_monomers_and_the_first_index_that_cannot_be_reached_is_named():
-    with pytest.raises(InputError, match="n has 1 components: a composition follows from one index only for 2 monomers"):
+    with pytest.raises(InputError, match="n has 1 component: a composition follows from one index only for 2 monomers"):
         mass_fraction_for_index(1.5, n=[1.5], density_kg_per_m3=[1100.0])
     with pytest.raises(InputError, match=r"n_wanted = 1\.7 cannot be reached: these two monomers reach 1\.5 to 1\.6") as refused:
         mass_fraction_for_index([1.55, 1.7, 1.2], n=[[1.6, 1.6, 1.4], [1.5, 1.5, 1.3]], density_kg_per_m3=[1050.0, 1188.0])

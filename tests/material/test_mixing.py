@@ -126,7 +126,7 @@ def test_it_is_at_the_root_of_the_package():
         ([1.336, "1.51"], [0.5, 0.5], "newton", "n.1. = '1.51' is not a number"),
         ([1.336, 1.51], [0.5, "half"], "newton", "volume_fraction.1. = 'half' is not a number"),
         ([1.336, 1.51, 1.6], [0.5, 0.5], "newton", "n has 3 components and volume_fraction has 2: give one of each a component"),
-        ([1.336], [0.5, 0.5], "newton", "n has 1 components and volume_fraction has 2: give one of each a component"),
+        ([1.336], [0.5, 0.5], "newton", "n has 1 component and volume_fraction has 2: give one of each a component"),
         ([], [], "newton", "must be a sequence"),
         (1.5, [0.5, 0.5], "newton", "must be a sequence"),
         ("1.5", [0.5, 0.5], "newton", "must be a sequence"),
