@@ -18,6 +18,7 @@ from lenscalc.batch.block import Block
 from lenscalc.batch.columns import is_number_column, is_ours
 from lenscalc.errors import FileError, InputError
 from lenscalc.own_table import column_names, decimal_sign, separators_of
+from lenscalc.quantities import counted
 
 MOST_COLUMNS = 16_384  # as in a workbook
 LONGEST_LINE = 16 << 20  # characters; a packed file may hide a line that fills the memory
@@ -174,8 +175,8 @@ def _decimal(names: list[str], rows: list[list[str]], name: str) -> str:
 def _block(names: list[str], lines: list[list[str]], numbers: list[int]) -> Block:
     width = len(names)
     lines = [line if len(line) <= width or any(map(str.strip, line[width:])) else line[:width] for line in lines]
-    cells = {row: len(line) for row, line in enumerate(lines) if len(line) != width}
-    problems = {row: f"the row has {n} cell{'s' if n != 1 else ''}, the first line names {width}" for row, n in cells.items()}
+    odd = {row: len(line) for row, line in enumerate(lines) if len(line) != width}
+    problems = {row: f"the row has {counted(n, 'cell')}, the first line names {width}" for row, n in odd.items()}
     even = [line if len(line) == width else (line + [""] * width)[:width] for line in lines] if problems else lines
     columns = [list(c) for c in zip(*even, strict=True)] if even else [[] for _ in names]
     for i in numbers:
