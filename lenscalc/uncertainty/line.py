@@ -47,12 +47,13 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
     are 1/u² and the uncertainty is theirs; `chi2` then says whether the points lie on a line. `x0`: None takes the weighted mean of x, where
     intercept and slope are not correlated. x has no error.
 
-    Accuracy: 5e-16 relative to the values' size, over three points.
+    Accuracy: 5e-16 relative to the values' size, over three points; the largest x, y and u between 1e-150 and 1e150.
 
     Raises
     ------
     InputError
-        for fewer than two points (three without `u`), for x all equal, for lengths that differ, for what is not finite, or for u not above 0.
+        for fewer than two points (three without `u`), for x all equal, for lengths that differ, for what is not finite or beyond what can be
+        squared, or for u not above 0.
 
     >>> line = fit_line([20.0, 25.0, 30.0, 35.0], [1.4902, 1.4893, 1.4882, 1.4873])
     >>> f"{line.slope:.2e}", f"{line.u_slope:.0e}", line.dof, round(float(line.value(35.0)), 5)
@@ -69,6 +70,10 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
     if x.size < least:
         raise InputError(f"{counted(x.size, 'point')}: a straight line with an uncertainty needs at least {least}")
     of_each = np.ones_like(x) if u is None else _u_of_each(x, u)
+    for name, values in (("x", x), ("y", y), ("u", of_each)):
+        largest = float(np.max(np.abs(values)))
+        if largest and not 1e-150 <= largest <= 1e150:
+            raise InputError(f"{name} of {largest:g}: its square no number holds; state {name} in another unit", quantity=name, value=largest)
     smallest = float(np.min(of_each))
     w = np.square(smallest / of_each)  # only ratios count here: the square of a tiny u must not vanish
     middle = float(np.sum(w * x) / np.sum(w))

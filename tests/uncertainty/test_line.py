@@ -25,6 +25,11 @@ def spread_out(x):
     assume(np.ptp(x) > 1.0)
 
 
+def can_be_squared(y):
+    largest = max(map(abs, y))
+    assume(largest == 0 or largest >= 1e-150)
+
+
 def test_the_thermometer_of_the_guide():
     line = fit_line(T, B, x0=20.0)
     assert (line.intercept, line.u_intercept) == (pytest.approx(-0.1712, abs=5e-5), pytest.approx(0.0029, abs=5e-5))
@@ -71,6 +76,7 @@ def test_weighted_against_curve_fit(seed, x0):
 def test_the_line_does_not_depend_on_where_it_is_written(xyu, weighted, x0, x):
     xs, y, u = xyu
     spread_out(xs)
+    can_be_squared(y)
     u = u if weighted else None
     at_mean, elsewhere = fit_line(xs, y, u=u), fit_line(xs, y, u=u, x0=x0)
     assert at_mean.correlation == 0
@@ -85,6 +91,7 @@ def test_the_line_does_not_depend_on_where_it_is_written(xyu, weighted, x0, x):
 def test_the_coefficients_of_the_points_make_the_line(xyu, weighted, x0):
     x, y, u = xyu
     spread_out(x)
+    can_be_squared(y)
     line = fit_line(x, y, u=u if weighted else None, x0=x0)
     assert line.intercept_by @ np.array(y) == pytest.approx(line.intercept, abs=1e-12)
     assert line.slope_by @ np.array(y) == pytest.approx(line.slope, abs=1e-12)
@@ -136,6 +143,20 @@ def test_points_far_from_zero_keep_the_digits_of_their_slope():
     assert fit_line(x, [1.0, 2.0, 3.0, 4.0, 6.0], u=1.0).u_slope == pytest.approx(spread**-0.5, rel=1e-6, abs=0.0)
 
 
+@pytest.mark.parametrize(("unit_of_x", "unit_of_y"), [(2.0**-490, 2.0**490), (2.0**490, 2.0**-490), (2.0**490, 2.0**490)])
+def test_in_the_farthest_units_the_line_is_the_same(unit_of_x, unit_of_y):
+    """Powers of two move nothing but the exponent."""
+    x, y = np.array([1.0, 2.0, 4.0]), np.array([1.49, 1.48, 1.45])
+    here, there = fit_line(x, y), fit_line(x * unit_of_x, y * unit_of_y)
+    assert (there.intercept, there.u_intercept, there.scatter) == tuple(unit_of_y * v for v in (here.intercept, here.u_intercept, here.scatter))
+    assert (there.slope, there.u_slope) == (here.slope * (unit_of_y / unit_of_x), here.u_slope * (unit_of_y / unit_of_x))
+
+
+def test_values_that_are_all_zero_are_on_a_line():
+    line = fit_line([1.0, 2.0, 3.0], [0.0, 0.0, 0.0])
+    assert (line.slope, line.intercept, line.u_slope) == (0.0, 0.0, 0.0)
+
+
 @pytest.mark.parametrize(
     ("x", "y", "more", "told"),
     [
@@ -156,6 +177,9 @@ def test_points_far_from_zero_keep_the_digits_of_their_slope():
         ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": -0.1}, "above 0"),
         ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": np.nan}, "above 0"),
         ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": np.inf}, "finite"),
+        ([0.0, -2e150, 1.0], [1.0, 2.0, 3.0], {}, r"^x of 2e\+150: its square no number holds; state x in another unit$"),
+        ([0.0, 1.0, 2.0], [0.0, 2e-151, 1e-151], {}, "^y of 2e-151: its square"),
+        ([0.0, 1.0, 2.0], [0.0, 1.0, 1.0], {"u": 1e-151}, "^u of 1e-151: its square"),
     ],
 )
 def test_what_is_no_line_says_why(x, y, more, told):
