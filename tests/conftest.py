@@ -1,5 +1,6 @@
 """One profile for every property test, where tests run when there are several workers, and what each page without a server need not look for anew."""
 
+import os
 import sys
 from functools import cache
 
@@ -10,6 +11,11 @@ settings.register_profile(
     "repeatable", deadline=None, derandomize=True, database=None, max_examples=100, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("repeatable")
+
+
+def pytest_xdist_auto_num_workers(config):
+    """One more than there are processors: a worker waits for browsers and for processes that it began a third of its time."""
+    return (os.cpu_count() or 1) + 1
 
 
 def pytest_configure(config):
