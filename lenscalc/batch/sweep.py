@@ -15,7 +15,7 @@ from lenscalc.batch.block import Block
 from lenscalc.chain.table import CHOICES, INPUT_COLUMNS, LABELS
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.own_file import read_text, tables_in
-from lenscalc.quantities import FloatArray, as_number, counted, is_quantity, quantity
+from lenscalc.quantities import FloatArray, as_number, counted, is_quantity, quantity, whole_number
 
 LARGEST_HYPERCUBE = 20_000_000  # points times quantities: 160 MB; a Latin hypercube is only one as a whole
 _TABLES = ("fixed", "combine", "latin_hypercube")
@@ -156,9 +156,7 @@ def _range(name: str, table: dict[str, Any]) -> FloatArray:
     if ("step" in table) == ("points" in table):
         raise InputError(f"{name}: give either step or points", quantity=name)
     if "points" in table:
-        count = table["points"]
-        if isinstance(count, bool) or not isinstance(count, int) or not 2 <= count <= LARGEST_HYPERCUBE:
-            raise InputError(f"{name}.points = {count}: must be a whole number from 2 to {LARGEST_HYPERCUBE:,}", quantity=name)
+        count = whole_number(f"{name}.points", table["points"], 2, LARGEST_HYPERCUBE)
         return np.array(np.linspace(float(first), float(last), count))
     step = _number(name, "step", table)
     if step == 0 or (last - first) / step < 0:

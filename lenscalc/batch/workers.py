@@ -11,6 +11,7 @@ from typing import TypeVar
 from lenscalc.batch.ahead import one_ahead
 from lenscalc.batch.block import Block
 from lenscalc.errors import InputError
+from lenscalc.quantities import whole_number
 from lenscalc.uncertainty.blocks import cores
 
 Result = TypeVar("Result")
@@ -74,5 +75,5 @@ def check_place(workers: int | None, cluster: str | None) -> None:
     if cluster is not None and not _ADDRESS.fullmatch(cluster):
         raise InputError(f"cluster = {cluster!r}: must be the address that the scheduler prints when it starts, as tcp://10.0.0.5:8786")
     most = MOST_PER_CORE * cores(None)
-    if workers and (not 1 <= workers <= most or int(workers) != workers):
-        raise InputError(f"workers = {workers}: must be a whole number from 1 to {most}, {MOST_PER_CORE} for each core of this machine")
+    if workers:
+        whole_number("workers", workers, 1, most, why=f"{MOST_PER_CORE} for each core of this machine")

@@ -14,6 +14,7 @@ from lenscalc.charts.style import BLUE, ORANGE, Ground, ink, quiet, styled, titl
 from lenscalc.errors import InputError
 from lenscalc.lens.geometry import why_not
 from lenscalc.light import Beam, Fate, System, paraxial_image, trace
+from lenscalc.quantities import whole_number
 
 WIDE_px = 1000.0  # a window in which the picture fills its height
 LOWEST_px, HIGHEST_px = 110.0, 300.0
@@ -65,8 +66,7 @@ def lens_with_rays(
     'The lens to scale, 6 mm wide, with 11 rays; collimated onto the bare lens, 3 mm wide; all rays arrive.'
     """
     _one_centred_lens(system, beam)
-    if not (isinstance(rays, int) and 2 <= rays <= 41):
-        raise InputError(f"rays = {rays!r}: must be a whole number, 2 to 41", quantity="rays", value=rays)
+    rays = whole_number("rays", rays, 2, 41)
     half, vertices = optic_diameter_mm / 2, np.cumsum([0.0, *(float(d) for d in system.distances_mm)])
     bodies = _bodies(system, vertices, optic_diameter_mm)
     image = float(paraxial_image(system, vergence_D=beam.vergence_D).image_distance_mm)

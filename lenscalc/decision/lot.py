@@ -11,7 +11,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import numbers
+from lenscalc.quantities import numbers, whole_number
 from lenscalc.uncertainty import conformance_probability, nonconformance_probability
 from lenscalc.uncertainty.conformity import refuse_swapped, t_density
 from lenscalc.uncertainty.panels import about, over_panels, vanished
@@ -108,7 +108,7 @@ def all_off_probability(
     >>> round(float(all_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)          # two standard uncertainties either side
     0.0455
     """
-    many = _count(lenses)
+    many = float(whole_number("lenses", lenses, 1))
 
     def all_off(*lens: Any) -> Any:
         return _power(nonconformance_probability(*lens), conformance_probability(*lens), many)
@@ -126,7 +126,7 @@ def none_off_probability(
     >>> round(float(none_off_probability(20.5, 0.2, 0.0, 20.1, 20.9)), 4)
     0.9545
     """
-    many = _count(lenses)
+    many = float(whole_number("lenses", lenses, 1))
 
     def none_off(*lens: Any) -> Any:
         return _power(conformance_probability(*lens), nonconformance_probability(*lens), many)
@@ -234,10 +234,3 @@ def _fraction(name: str, value: Any) -> Any:
     if np.any(~((a >= 0.0) & (a <= 1.0))):
         raise InputError(f"{name} must be 0 to 1; is it a percentage? write it as a fraction", quantity=name, limits=(0.0, 1.0))
     return a
-
-
-def _count(lenses: Any) -> Any:
-    lenses = numbers(lenses=lenses)[0][()]
-    if np.ndim(lenses) or not 1 <= lenses < np.inf or lenses != int(lenses):
-        raise InputError(f"lenses = {lenses}: a lot has one lens or more, a whole number of them", quantity="lenses")
-    return float(lenses)

@@ -10,8 +10,8 @@ import numpy as np
 from lenscalc.decision.better import squared_own_part
 from lenscalc.decision.criterion import Direction, departure
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, counted, numbers, single_numbers
-from lenscalc.uncertainty.blocks import check_seed, cores, generator, in_order
+from lenscalc.quantities import FloatArray, counted, numbers, whole_number
+from lenscalc.uncertainty.blocks import cores, generator, in_order
 
 TRIALS: Final = 100_000
 COVERED: Final = 0.95
@@ -85,10 +85,8 @@ def rank_trials(
     (table,) = numbers(values=values)
     table = table.reshape(len(table), int(np.prod(table.shape[1:]))) if table.ndim else table.reshape(1, 1)
     many, criteria = table.shape
-    (wanted,) = single_numbers(trials=trials)
-    if not 1 <= wanted < float("inf") or int(wanted) != wanted:
-        raise InputError(f"trials = {trials}: must be a whole number of at least 1", quantity="trials", value=trials)
-    check_seed(seed)
+    trials = whole_number("trials", trials, 1)
+    whole_number("seed", seed, 0)
     if not np.all(np.isfinite(table)):
         raise InputError("a value is missing or infinite; leave such a candidate out before")
     u_all, parts = (_like(name, a, table.shape) for name, a in (("u", u), ("calibration_part", calibration_part)))
@@ -107,7 +105,6 @@ def rank_trials(
     for aim in aims:
         if np.shape(aim) not in ((), (many,)):
             raise InputError(f"a target of shape {np.shape(aim)} does not go with {counted(many, 'candidate')}", quantity="targets")
-    trials = int(trials)
     if many == 0:
         none = np.zeros(0)
         return RankTrials(np.zeros((0, 0)), none, none, none, none, trials, seed)

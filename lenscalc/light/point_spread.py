@@ -13,7 +13,7 @@ from lenscalc.light.limits import HEIGHT, WAVELENGTH
 from lenscalc.light.path_difference import seen_from
 from lenscalc.light.pupil import ever_finer
 from lenscalc.light.surface import System
-from lenscalc.quantities import FloatArray, within
+from lenscalc.quantities import FloatArray, whole_number, within
 
 
 class PointSpread(NamedTuple):
@@ -41,8 +41,7 @@ def point_spread(
     pencil.real_image()
     if pencil.shape:
         raise InputError("point_spread takes one lens: this system or beam holds arrays", quantity="surfaces")
-    if not (isinstance(points, int) and 1 <= points <= 2001):
-        raise InputError(f"points = {points!r}: must be a whole number, 1 to 2001", quantity="points", value=points)
+    points = whole_number("points", points, 1, 2001)
     wave_mm = float(within(WAVELENGTH, wavelength_nm)) * 1e-6
     half = float(within(HEIGHT, half_width_mm, "half_width_mm"))
     place = np.linspace(-half, half, points) if points > 1 else np.zeros(1)

@@ -7,8 +7,7 @@ from functools import cache
 
 import numpy as np
 
-from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray
+from lenscalc.quantities import FloatArray, whole_number
 
 
 @cache
@@ -27,9 +26,7 @@ def disc(rings: int = 16, spokes: int = 32) -> tuple[FloatArray, FloatArray, Flo
     >>> round(float(w.sum()), 12), round(float((w * (x**2 + y**2)).sum()), 12)        # the mean of ρ² is a half
     (1.0, 0.5)
     """
-    for name, number, least, most in (("rings", rings, 1, 1000), ("spokes", spokes, 3, 2000)):
-        if not isinstance(number, int | np.integer) or not least <= number <= most:
-            raise InputError(f"{name} = {number!r}: must be a whole number, {least} to {most}", quantity=name, value=number)
+    rings, spokes = whole_number("rings", rings, 1, 1000), whole_number("spokes", spokes, 3, 2000)
     t, w = gauss(rings)
     rho = np.sqrt((t + 1.0) / 2.0)
     theta = 2.0 * np.pi * np.arange(0.5, spokes) / spokes

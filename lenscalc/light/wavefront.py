@@ -19,7 +19,7 @@ from lenscalc.light.path_difference import seen_from
 from lenscalc.light.pupil import disc_for, ever_finer
 from lenscalc.light.surface import System
 from lenscalc.light.zernike import zernike, zernike_index, zernike_orders
-from lenscalc.quantities import given_back, numbers, within
+from lenscalc.quantities import given_back, numbers, whole_number, within
 
 
 class Zernikes(NamedTuple):
@@ -81,8 +81,7 @@ def zernike_coefficients(system: System, beam: Beam, *, focus: Any = "least_spot
     >>> round(zernike_coefficients(lens, Beam(3.0)).zernike_4_0_um, 5)      # W040/(6√5)
     0.0056
     """
-    if not isinstance(order, int | np.integer) or not 0 <= order <= 20:
-        raise InputError(f"order = {order!r}: must be a whole number, 0 to 20", quantity="order", value=order)
+    order = whole_number("order", order, 0, 20)
     pencil = Pencil(system, beam)
     pencil.real_image()
     x, y, weight = disc_for(order)

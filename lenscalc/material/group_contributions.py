@@ -10,6 +10,7 @@ from importlib import import_module
 from typing import Any, NamedTuple
 
 from lenscalc.errors import InputError, UnknownNameError
+from lenscalc.quantities import whole_number
 
 # Read in a Polish chemistry textbook (issuu.com/kwspz, chemia 12, p. 160): C, H, O in carbonyl and ether, C=C, C≡C, the small rings. O in hydroxyl,
 # the halogens and the amines: from memory, to be confirmed against the text.
@@ -57,8 +58,7 @@ def molar_refraction_from_increments(increments: Mapping[str, int]) -> float:
     for name, count in increments.items():
         if name not in INCREMENTS_CM3_PER_MOL:
             raise UnknownNameError(name, INCREMENTS_CM3_PER_MOL, what="increment")
-        if isinstance(count, bool) or not isinstance(count, int) or count < 0:
-            raise InputError(f"{name} = {count!r}: a count must be a whole number, 0 or more", quantity=name, value=count)
+        whole_number(name, count, 0)
     return float(sum(count * INCREMENTS_CM3_PER_MOL[name] for name, count in increments.items()))
 
 

@@ -10,8 +10,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from lenscalc.errors import InputError
-from lenscalc.quantities import single_numbers
+from lenscalc.quantities import whole_number
 
 Result = TypeVar("Result")
 
@@ -20,17 +19,7 @@ def cores(workers: int | None) -> int:
     """The number of threads: what was asked for, or the cores that this process may use."""
     if workers is None:
         return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    (wanted,) = single_numbers(workers=workers)
-    if not wanted >= 1 or wanted % 1:
-        raise InputError(f"workers = {workers}: must be a whole number of at least 1", quantity="workers", value=workers)
-    return int(workers)
-
-
-def check_seed(seed: int) -> None:
-    """Refuse what numpy takes for no seed."""
-    (wanted,) = single_numbers(seed=seed)
-    if not wanted >= 0 or wanted % 1:
-        raise InputError(f"seed = {seed}: must be a whole number of 0 or more", quantity="seed", value=seed)
+    return whole_number("workers", workers, 1)
 
 
 def generator(seed: int, block: int) -> np.random.Generator:

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, single_numbers
-from lenscalc.uncertainty.blocks import before_blocks, check_seed, cores, generator, in_order
+from lenscalc.quantities import FloatArray, single_numbers, whole_number
+from lenscalc.uncertainty.blocks import before_blocks, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn, factor_of
 from lenscalc.uncertainty.histogram import BINS, Histogram
 from lenscalc.uncertainty.input import Input, check_inputs
@@ -138,7 +138,7 @@ def check_spread(inputs: Mapping[str, Input]) -> None:
 
 
 def _check(trials: int | None, digits: int, probability: float, seed: int) -> None:
-    check_seed(seed)
+    whole_number("seed", seed, 0)
     (probability,) = single_numbers(probability=probability)
     if not 0.0 < probability <= 0.9999:
         raise InputError(
@@ -146,11 +146,8 @@ def _check(trials: int | None, digits: int, probability: float, seed: int) -> No
         )
     if digits not in (1, 2, 3):
         raise InputError(f"digits = {digits}: significant digits of u, 1, 2 or 3", quantity="digits", value=digits)
-    (wanted,) = single_numbers(trials=10_000 if trials is None else trials)
-    if not wanted >= 10_000 or wanted % 1:
-        raise InputError(
-            f"trials = {trials}: a whole number of at least 10000; fewer leave the ends of an interval to chance", quantity="trials", value=trials
-        )
+    if trials is not None:
+        whole_number("trials", trials, 10_000, why="fewer leave the ends of an interval to chance")
 
 
 def values_of(model: Callable[..., Any], arrays: Mapping[str, FloatArray], size: int) -> FloatArray:

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, single_numbers
-from lenscalc.uncertainty.blocks import before_blocks, check_seed, cores, generator, in_order
+from lenscalc.quantities import FloatArray, single_numbers, whole_number
+from lenscalc.uncertainty.blocks import before_blocks, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn
 from lenscalc.uncertainty.input import Input, check_inputs
 from lenscalc.uncertainty.random_trials import check_spread, values_of
@@ -54,7 +54,7 @@ def sobol_indices(
     """
     check_inputs(inputs)
     check_spread(inputs)
-    check_seed(seed)
+    whole_number("seed", seed, 0)
     if not single_numbers(trials=trials)[0] >= 1000 * BATCHES:
         raise InputError(f"trials = {trials}: fewer than {1000 * BATCHES} say little about an index", quantity="trials", value=trials)
     size = int(trials) // BATCHES

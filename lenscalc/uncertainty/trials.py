@@ -8,8 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, single_numbers
-from lenscalc.uncertainty.blocks import check_seed
+from lenscalc.quantities import FloatArray, single_numbers, whole_number
 from lenscalc.uncertainty.draws import draw
 from lenscalc.uncertainty.estimate import Estimate
 from lenscalc.uncertainty.source import Source
@@ -40,7 +39,7 @@ def interval_by_trials(estimate: Estimate, probability: float = 0.95, *, trials:
     >>> f"{(i.upper - i.lower) / 2:.2e}"                 # 95 % of the half-width 5e-5
     '4.75e-05'
     """
-    check_seed(seed)
+    whole_number("seed", seed, 0)
     probability, wanted = single_numbers(probability=probability, trials=trials)
     if not 0.0 < probability < 1.0:
         raise InputError(f"probability = {probability:g}: must lie between 0 and 1", quantity="probability", value=probability)

@@ -187,7 +187,7 @@ def test_one_criterion_may_come_without_a_second_dimension():
 def test_one_trial_is_enough_to_be_one():
     assert rank_trials([1.0, 2.0], u=0.1, trials=1).probability.sum(axis=1).tolist() == [1.0, 1.0]
     for trials in (0, 1.5, np.inf, np.nan):
-        with pytest.raises(InputError, match="at least 1"):
+        with pytest.raises(InputError, match="must be a whole number, 1 or more"):
             rank_trials([1.0, 2.0], u=0.1, trials=trials)
 
 

@@ -166,7 +166,7 @@ def test_measuring_again_by_hand():
         (lambda: expected_yield(20.5, 0.1, 0.1, 20.1, 20.9, dof_common=0), "dof_common = 0"),
         (lambda: yield_below_probability(20.5, 0.1, 0.1, 20.1, 20.9, wanted_yield=95), "is it a percentage?"),
         (lambda: yield_quantile(20.5, 0.1, 0.1, 20.1, 20.9, probability=np.nan), "must be 0 to 1"),
-        (lambda: all_off_probability(20.5, 0.1, 0.1, 20.1, 20.9, lenses=0), "one lens or more"),
+        (lambda: all_off_probability(20.5, 0.1, 0.1, 20.1, 20.9, lenses=0), "lenses = 0: must be a whole number, 1 or more"),
         (lambda: remeasured(20.5, 0.1, 0.1, 20.1, 20.9, d_power_d_n_lens=132, u_n_lens=0.01, u_n_lens_then=0.001), "more than the whole"),
         (lambda: remeasured(20.5, 0.2, 0.1, 20.1, 20.9, d_power_d_n_lens=132, u_n_lens=0.001, u_n_lens_then=0.002), "larger than u_n_lens"),
     ],

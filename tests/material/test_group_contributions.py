@@ -122,7 +122,7 @@ def test_without_the_optional_library_it_says_what_to_install(monkeypatch):
     [
         ({"O carbonil": 1}, "unknown increment 'O carbonil'; did you mean O carbonyl"),
         ({"C": -1}, "C = -1"),
-        ({"C": 1.5}, "C = 1.5: a count"),
+        ({"C": 1.5}, "C = 1.5: must be"),
         ({"C": True}, "whole"),
     ],
 )

@@ -130,8 +130,8 @@ def test_a_place_is_found_with_any_cuts(values, below, above):
 @pytest.mark.parametrize(
     ("more", "message"),
     [
-        ({"trials": 100}, "at least 10000"),
-        ({"trials": 9999}, "at least 10000"),
+        ({"trials": 100}, "must be a whole number, 10000 or more; fewer leave the ends"),
+        ({"trials": 9999}, "must be a whole number, 10000 or more; fewer leave the ends"),
         ({"trials": 20_000.5}, "whole number"),
         ({"probability": 95}, r"0\.95, not 95"),
         ({"probability": 0.0}, "probability = 0: must lie above 0"),

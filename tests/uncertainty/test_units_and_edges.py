@@ -165,8 +165,8 @@ def test_a_gamma_process_has_nothing_at_or_below_zero():
 
 def test_points_that_lie_too_close_to_be_told_apart_have_no_slope():
     """Squares of 1e-200 are nothing."""
-    for x in ([1e-200, 2e-200, 3e-200], [2.0, 2.0, 2.0]):
-        with pytest.raises(InputError, match="all points stand at the same x"):
+    for x, told in (([1e-200, 2e-200, 3e-200], "x of 3e-200: its square no number holds"), ([2.0, 2.0, 2.0], "all points stand at the same x")):
+        with pytest.raises(InputError, match=told):
             fit_line(np.array(x), np.array([1.0, 2.0, 3.0]))
 
 
