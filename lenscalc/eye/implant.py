@@ -177,9 +177,15 @@ def implant_path(eye: PublishedEye, s: Implanted) -> LightPath:
     front of the implant   48.482   58.656
     back of the implant    60.810   71.077
     """
-    path = light_path_of(planes_with_implant(eye, s.in_numbers()))
+    planes = planes_with_implant(eye, s.in_numbers())
+    too_strong = InputError("the implant is so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
+    try:
+        with np.errstate(divide="raise"):
+            path = light_path_of(planes)
+    except ArithmeticError:  # a focus in one of the planes
+        raise too_strong from None
     if not all(np.all(h > 0) for h in path.heights):
-        raise InputError("the implant is so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
+        raise too_strong
     return path
 
 

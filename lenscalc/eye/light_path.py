@@ -1,6 +1,7 @@
 """The way of the light through an eye: vergence plane by plane, and the same as ray-transfer matrices.
 
 A path is a row of planes from the spectacles to the last surface; the retina ends it. All bodies here are plain arithmetic; D and mm.
+Light whose focus lies in a plane itself has no vergence there, and the step to it is a division by zero; the matrices know no such place.
 """
 
 from __future__ import annotations

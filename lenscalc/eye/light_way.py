@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
 from lenscalc.errors import InputError
 from lenscalc.eye.altered_implant import what_if
 from lenscalc.eye.implant import planes_with_implant, thin_implanted
@@ -69,9 +71,10 @@ def light_way(labelled_power_D: float, power_D: float, *, eye: str = "teaching",
     words = what_if(labelled_power_D, power_D, eye=eye, position_shift_mm=position_shift_mm, n_lens=n_lens).eye
     planes = _planes(eye, labelled_power_D, n_lens, 0.0)
     try:
-        meant, places, heights = _followed(planes)
-        found, moved, _ = _followed(_planes(eye, power_D, n_lens, position_shift_mm))
-    except ZeroDivisionError:
+        with np.errstate(divide="raise"):
+            meant, places, heights = _followed(planes)
+            found, moved, _ = _followed(_planes(eye, power_D, n_lens, position_shift_mm))
+    except ArithmeticError:
         raise InputError("the light leaves the implant parallel and comes to no focus; change the power a little", quantity="power_D") from None
     steps = tuple(
         Step(name, place, before, behind, found.before_D[i] - before, found.behind_D[i] - behind, height)

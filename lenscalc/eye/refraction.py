@@ -73,9 +73,15 @@ def refraction(power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Refraction:
     (0.0, -0.704)
     """
     P = within(quantity("power_D"), power_D)
-    result = refraction_of(as_given(P), *eye)
+    told = f"power_D = {power_D} D: so strong that no light from in front of the eye reaches its retina in focus"
+    too_strong = InputError(told, quantity="power_D")
+    try:
+        with np.errstate(divide="raise"):
+            result = refraction_of(as_given(P), *eye)
+    except ArithmeticError:  # a focus in the plane of the cornea or of the spectacles
+        raise too_strong from None
     if not np.all(comes_from_in_front(result, eye)):
-        raise InputError(f"power_D = {power_D} D: so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
+        raise too_strong
     return result
 
 

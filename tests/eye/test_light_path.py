@@ -1,12 +1,16 @@
 """Vergence and matrices give one answer; cardinal points are what Gauss says they are. Values from outside are in reference_cases/."""
 
+from fractions import Fraction
+
 import mpmath
 import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from lenscalc.errors import InputError
 from lenscalc.eye import (
+    TEACHING_EYE,
     Plane,
     cardinal_points_of,
     focus_of,
@@ -16,7 +20,9 @@ from lenscalc.eye import (
     planes_with_implant,
     published_eyes,
     ray_transfer_of,
+    refraction,
     refraction_by_matrix,
+    thin_implanted,
 )
 from lenscalc.eye.published import Layer
 
@@ -119,3 +125,54 @@ def test_a_worked_example_of_a_corrected_eye(apart, power, image):
     assert found == pytest.approx(power, abs=1e-9)
     assert 0.1 * 1000.0 / found == pytest.approx(image, abs=0.005)
     assert focus_of(0.0, planes) == pytest.approx(planes[-1].distance_mm, rel=1e-12, abs=0.0)
+
+
+def height_at_the_spectacles(planes):
+    """In fractions, of a ray from the middle of the retina, by matrices from plane to plane: they have no infinity at a focus."""
+    height, slope = Fraction(0), Fraction(1)  # slope: times the index, and backwards
+    for plane in reversed(planes):
+        power, way, n = (Fraction(float(x)) for x in plane[1:])
+        height += slope * way / (1000 * n)
+        slope -= power * height
+    return height
+
+
+def about_a_focus(planes_with, from_D, to_D):
+    """The doubles about the power by which that height is 0."""
+    while to_D > np.nextafter(from_D, to_D):
+        middle = (from_D + to_D) / 2.0
+        from_D, to_D = (middle, to_D) if height_at_the_spectacles(planes_with(middle)) > 0 else (from_D, middle)
+    return from_D + np.arange(-12, 13) * np.spacing(from_D)
+
+
+def of_the_teaching_eye(power):
+    K, L, d, n, v = TEACHING_EYE
+    return [Plane("spectacles", 0.0, v, 1.0), Plane("cornea", K, d, n), Plane("implant", power, L - d, n)]
+
+
+@pytest.mark.parametrize(
+    ("planes_with", "seen"),
+    [(of_the_teaching_eye, refraction)]
+    + [
+        (lambda P, eye=eye: planes_with_implant(eye, thin_implanted(eye, P)), lambda P, eye=eye: implant_path(eye, thin_implanted(eye, P)))
+        for eye in EYES
+    ],
+)
+def test_light_that_meets_its_focus_in_the_very_plane_of_the_spectacles_is_refused(planes_with, seen):
+    refused = 0
+    for power in about_a_focus(planes_with, 90.0, 120.0):
+        for given_D in (float(power), np.array([power, 20.0])):
+            try:
+                assert np.all(np.isfinite(seen(given_D).refraction_D))
+            except InputError:
+                refused += 1
+    assert 0 < refused < 2 * 25
+
+
+def test_and_in_that_of_the_cornea():
+    """By hand: the implant makes of light from the cornea, 1336/5 D away from it, what ends 18.5 mm behind: 1336/18.5 + 1336/5 D."""
+    power = 1336.0 / 18.5 + 1336.0 / 5.0
+    for given_D in power + np.arange(-3, 4) * np.spacing(power):
+        for asked in (float(given_D), np.array([given_D, 20.0])):
+            with pytest.raises(InputError, match="so strong that no light from in front of the eye"):
+                refraction(asked)

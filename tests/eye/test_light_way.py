@@ -2,6 +2,7 @@
 
 from functools import cache
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -120,9 +121,10 @@ def test_the_focus_lies_on_the_retina_where_a_tenth_of_a_millimetre_tells_no_dif
     assert told in LightWay((cornea, implant._replace(behind_D=behind_D)), focus_mm, 0.0, "", 23.5).beside_the_retina()
 
 
+@pytest.mark.parametrize("number", [float, np.float64])
 @pytest.mark.parametrize("labelled", [True, False])
-def test_an_implant_that_sends_the_light_on_parallel_is_refused(labelled):
-    parallel = -light_way(20.0, 20.0).steps[-1].before_D
+def test_an_implant_that_sends_the_light_on_parallel_is_refused(labelled, number):
+    parallel = number(-light_way(20.0, 20.0).steps[-1].before_D)
     with pytest.raises(InputError, match="parallel and comes to no focus"):
         light_way(*((parallel, 20.0) if labelled else (20.0, parallel)))
 
