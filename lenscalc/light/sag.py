@@ -73,10 +73,7 @@ def checked_terms(aspheric: Aspheric | None) -> dict[int, Any]:
             )  # fmt: skip
         if not isinstance(power, int | np.integer) or power < 4 or power % 2:
             raise InputError(f"aspheric term of power {power!r}: the powers are even, 4, 6, 8 and so on", quantity="aspheric", value=power)
-        try:
-            a = np.asarray(coefficient, dtype=np.float64)
-        except (TypeError, ValueError):
-            raise InputError(f"aspheric term of power {power} = {coefficient!r} is not a number", quantity="aspheric") from None
+        (a,) = numbers(**{f"aspheric term of power {power}": coefficient})
         if not np.all(np.isfinite(a)):
             raise InputError(f"aspheric term of power {power} = {coefficient!r}: must be finite", quantity="aspheric")
         terms[int(power)] = a

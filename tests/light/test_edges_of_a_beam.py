@@ -60,6 +60,7 @@ def test_a_plane_in_the_last_vertex_is_none():
     focus = float(spot(LENS, Beam(3.0), focus="paraxial").distance_mm)
     with pytest.raises(InputError, match="in front of the last vertex"):
         through_focus_mtf(LENS, Beam(3.0), focus_shift_mm=[-focus], frequency_per_mm=50.0, wavelength_nm=546.07)
+    assert through_focus_mtf(LENS, Beam(0.1), focus_shift_mm=[0.5 - focus], frequency_per_mm=0.0, wavelength_nm=546.07).item() == pytest.approx(1.0)
 
 
 @pytest.mark.parametrize(("about_x", "about_y"), [(3.0, 0.0), (0.0, -4.0), (12.0, 25.0), (-30.0, 50.0)])

@@ -25,7 +25,7 @@ def test_the_exit_pupil_of_three_surfaces_is_an_image_of_an_image():
 
 
 def test_of_a_single_surface_it_is_the_vertex():
-    assert paraxial_image(System([Surface(12.0)], [1.0, 1.5])).exit_pupil_mm == 0.0
+    assert str(paraxial_image(System([Surface(12.0)], [1.0, 1.5])).exit_pupil_mm) == "0.0"  # and not -0.0
 
 
 def test_discs_double_their_rings_and_have_twice_as_many_spokes():

@@ -89,6 +89,18 @@ def test_powers_of_the_height_are_even_from_4_to_30(power):
     assert Surface(15.0, aspheric={30: 1e-30, 4: 1e-6}).aspheric[30] == 1e-30
 
 
+@pytest.mark.parametrize(
+    ("coefficient", "told"),
+    [
+        ("flat", "= 'flat' is not a number"), (1j, "= 1j is not a number"), ([1e-4, "steep"], "= 'steep' is not a number"),
+        (10**400, "is a whole number too large for any measurement"), (np.inf, "= inf: must be finite"), (None, "= None: must be finite"),
+    ],
+)  # fmt: skip
+def test_what_no_aspheric_term_is(coefficient, told):
+    with pytest.raises(InputError, match=f"^aspheric term of power 4 {told}$"):
+        Surface(15.0, aspheric={4: coefficient})
+
+
 def test_a_point_of_the_pupil_lies_within_it_in_every_direction():
     for x, y in ((0.9, 0.9), (0.0, 1.01), (-1.01, 0.0)):
         with pytest.raises(InputError, match="outside the unit pupil"):
