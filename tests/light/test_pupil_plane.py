@@ -41,6 +41,11 @@ def test_discs_double_their_rings_and_have_twice_as_many_spokes():
 def test_a_disc_grows_with_the_order_of_the_polynomials(order, points):
     assert disc_for(order)[0].size == points
     assert disc()[0].size == 16 * 32
+    assert disc(1, 2000)[0].size == 2000
+    assert disc(1, 3)[0].size == 3
+    for rings, spokes in ((1, 2001), (1001, 3), (0, 3), (1, 2)):
+        with pytest.raises(InputError, match="must be a whole number"):
+            disc(rings, spokes)
 
 
 @pytest.mark.parametrize(("rings", "spokes"), [(4, 6), (16, 32)])

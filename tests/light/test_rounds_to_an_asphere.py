@@ -4,7 +4,7 @@ import sys
 
 import numpy as np
 
-from lenscalc.light import Surface, System, trace
+from lenscalc.light import Fate, Surface, System, trace, trace_rays
 
 
 def test_rays_meet_an_ordinary_asphere_in_a_handful_of_rounds(monkeypatch):
@@ -13,3 +13,12 @@ def test_rays_meet_an_ordinary_asphere_in_a_handful_of_rounds(monkeypatch):
     monkeypatch.setattr(module, "_sag_and_slope", lambda *given: (rounds.append(1), whole(*given))[1])
     trace(System([Surface(15.0, 0.0, {4: -2e-4})], [1.336, 1.49]), x_mm=np.linspace(0.0, 3.0, 50), vergence_D=10.0)
     assert 2 < len(rounds) <= 7  # one of them for the place where they ended
+
+
+def test_light_that_would_come_to_a_surface_from_behind_misses_it():
+    """Sag −0.01h⁴ + 3·10⁻⁴h⁶, −0.85 mm at 5.5 mm and 1.04 mm at 6 mm: a ray from between there, outwards, crosses it from behind to in front."""
+    surface = Surface(aspheric={4: -0.01, 6: 3e-4})
+    assert surface.sag_mm(5.5) < 0.0 < 0.8 * (0.5 / 0.6) < surface.sag_mm(6.0)
+    for x, towards in ((5.5, 0.6), (-5.5, -0.6)):
+        ray = trace_rays(System([surface], [1.0, 1.5]), x_mm=x, y_mm=0.0, z_mm=0.0, direction_x=towards, direction_y=0.0, direction_z=0.8)
+        assert ray.fate is Fate.MISSED

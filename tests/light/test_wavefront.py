@@ -240,3 +240,11 @@ def test_each_lens_may_have_points_of_its_own():
         lens = System([Surface(R), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
         alone = wavefront_um(lens, Beam(3.0), pupil_x=x[row], pupil_y=0.1)
         assert both[row] == pytest.approx(alone, rel=1e-12, abs=1e-12)
+
+
+@pytest.mark.parametrize("order", [3, 4, 5])
+def test_the_fourth_order_has_a_name_from_the_fourth_on(order):
+    """Zernike (4, 0) is number 12 of OSA/ANSI: (4·6 + 0)/2."""
+    found = zernike_coefficients(LENS, Beam(3.0), order=order)
+    assert found.coefficients_um.size == (order + 1) * (order + 2) // 2
+    assert np.isnan(found.zernike_4_0_um) if order < 4 else found.zernike_4_0_um == found.coefficients_um[12]
