@@ -57,10 +57,10 @@ def seidel_sums(system: System, *, pupil_diameter_mm: Any, field_deg: Any = 0.0,
         surfaces=of(row.curvature[0]), pupil_diameter_mm=within(PUPIL, pupil_diameter_mm), vergence_D=within(VERGENCE, vergence_D),
         field_deg=within(FIELD, field_deg),
     )  # fmt: skip
-    # marginal ray (y, nu) and chief ray (yb, nub), the invariant H of both
+    # marginal ray (y, nu) and chief ray (yb, nub), which begins on the axis; the invariant H of both
     y, nu = D / 2.0, -v * D / 2000.0
     yb, nub = np.zeros(v.shape), np.tan(np.deg2rad(field)) * of(row.indices[0])
-    H = nu * yb - nub * y
+    H = -nub * y
     S = [np.zeros(v.shape) for _ in range(5)]
     for s in range(len(row.curvature)):
         c, k, n1, n2 = (of(a) for a in (row.curvature[s], row.conic[s], row.indices[s], row.indices[s + 1]))

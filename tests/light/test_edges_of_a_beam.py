@@ -136,6 +136,11 @@ def test_the_equator_of_a_sphere_is_touched_by_no_ray_that_goes_on():
     small = System([Surface(12.0)], [1.0, 1.5])
     _, lost = beam_through_conics(small.row(), np.array([1.0 / 28.0]), np.array([[1.0, 21.0]]), np.zeros((1, 2)))
     assert lost[0].tolist() == (trace(small, x_mm=[1.0, 21.0], vergence_D=1000.0 / 28.0).fate != Fate.ARRIVED).tolist()
+    # towards a point 12 mm behind, one at 12 mm meets a sphere of 5 mm where (z − 5)² + (12 − z)² = 25: at 8 and 9 mm, beyond its equator
+    ball = System([Surface(5.0)], [1.0, 1.5])
+    _, lost = beam_through_conics(ball.row(), np.array([1.0 / 12.0]), np.array([[1.0, 12.0]]), np.zeros((1, 2)))
+    assert lost.tolist() == [[False, True]]
+    assert trace(ball, x_mm=[1.0, 12.0], vergence_D=1000.0 / 12.0).fate.tolist() == [Fate.ARRIVED, Fate.MISSED]
 
 
 @pytest.mark.parametrize(("lenses", "rays"), [(10, 30_000), (3, 200_000), (1000, 100), (5, SLICE)])

@@ -37,12 +37,12 @@ def test_light_on_the_axis_has_one_of_seidels_sums_alone():
     assert [float(s) for s in seidel_sums(LENS, pupil_diameter_mm=3.0)[1:]] == [0.0, 0.0, 0.0, 0.0]
 
 
-@pytest.mark.parametrize("pupil", [0.5, 8.0])
-def test_distortion_of_three_surfaces_is_that_of_an_exact_chief_ray(pupil):
+@pytest.mark.parametrize(("pupil", "vergence"), [(0.5, 0.0), (8.0, 0.0), (3.0, -10.0), (3.0, 30.0)])
+def test_distortion_of_three_surfaces_is_that_of_an_exact_chief_ray(pupil, vergence):
     """How far the chief ray is from its paraxial height in the image, S5/(2·n′·u′) in third order."""
     system, field = System([Surface(40.0), Surface(-15.0), Surface(-25.0)], [1.0, 1.49, 1.7, 1.336], [8.0, 6.0]), 3.0
-    s = seidel_sums(system, pupil_diameter_mm=pupil, field_deg=field)
-    image = paraxial_image(system)
+    s = seidel_sums(system, pupil_diameter_mm=pupil, field_deg=field, vergence_D=vergence)
+    image = paraxial_image(system, vergence_D=vergence)
     tan = np.tan(np.deg2rad(field))
 
     def height(t):

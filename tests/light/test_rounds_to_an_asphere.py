@@ -22,3 +22,9 @@ def test_light_that_would_come_to_a_surface_from_behind_misses_it():
     for x, towards in ((5.5, 0.6), (-5.5, -0.6)):
         ray = trace_rays(System([surface], [1.0, 1.5]), x_mm=x, y_mm=0.0, z_mm=0.0, direction_x=towards, direction_y=0.0, direction_z=0.8)
         assert ray.fate is Fate.MISSED
+
+
+def test_beyond_the_edge_of_the_conic_there_is_nothing_to_be_found():
+    """A sphere of 5 mm, a little figured, ends 5 mm from its axis: a ray along the axis at 7 mm misses it, and nothing was left to search for."""
+    rays = trace(System([Surface(5.0, aspheric={4: 1e-6})], [1.0, 1.5]), x_mm=[1.0, 7.0])
+    assert rays.fate.tolist() == [Fate.ARRIVED, Fate.MISSED]
