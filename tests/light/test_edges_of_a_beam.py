@@ -184,6 +184,8 @@ def test_an_image_in_a_lens_or_at_its_back_is_none(n):
         "vergence_D = 0 D: this beam has no real image behind the lens, so there is no plane to judge it in; give it a beam that converges more, as "
         "in a model eye"
     )
+    just_behind = System([Surface(10.0), Surface(-10.0)], [1.0, 1.95, 1.0], [20.0])  # 0.26 mm; the chief ray's own path differs by nothing
+    assert wavefront_um(just_behind, Beam(0.1), pupil_x=0.0, pupil_y=0.0, focus="paraxial").item() == 0.0
 
 
 @pytest.mark.parametrize("tilt", [0.0, 5.0])
@@ -217,6 +219,9 @@ def test_one_point_of_an_image_is_its_middle():
     assert (one.irradiance.shape, one.x_mm.tolist(), one.y_mm.tolist()) == ((1, 1), [0.0], [0.0])
     assert one.irradiance[0, 0] == pytest.approx(three.irradiance[1, 1], rel=1e-9, abs=0.0)
     assert one.irradiance[0, 0] > three.irradiance[0, 1]
+    two = point_spread(LENS, Beam(1.0), wavelength_nm=546.07, half_width_mm=0.01, points=2)
+    assert (two.x_mm.tolist(), two.y_mm.tolist()) == ([-0.01, 0.01], [-0.01, 0.01])
+    assert two.irradiance == pytest.approx(three.irradiance[::2, ::2], rel=1e-9, abs=0.0)
 
 
 def test_points_that_are_kept_cannot_be_written_over():

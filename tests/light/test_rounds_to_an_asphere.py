@@ -3,15 +3,19 @@
 import sys
 
 import numpy as np
+import pytest
 
 from lenscalc.light import Fate, Surface, System, trace, trace_rays
 
 
-def test_rays_meet_an_ordinary_asphere_in_a_handful_of_rounds(monkeypatch):
+@pytest.mark.parametrize("turned", [0.0, 45.0, 90.0])
+def test_rays_meet_an_ordinary_asphere_in_a_handful_of_rounds(monkeypatch, turned):
     module, rounds = sys.modules["lenscalc.light.ray_columns"], []
     whole = module._sag_and_slope
     monkeypatch.setattr(module, "_sag_and_slope", lambda *given: (rounds.append(1), whole(*given))[1])
-    trace(System([Surface(15.0, 0.0, {4: -2e-4})], [1.336, 1.49]), x_mm=np.linspace(0.0, 3.0, 50), vergence_D=10.0)
+    heights, along = np.linspace(0.0, 3.0, 50), np.deg2rad(turned)
+    surface = Surface(15.0, 0.0, {4: -2e-4})
+    trace(System([surface], [1.336, 1.49]), x_mm=heights * np.cos(along), y_mm=heights * np.sin(along), vergence_D=10.0)
     assert 2 < len(rounds) <= 7  # one of them for the place where they ended
 
 
