@@ -57,8 +57,8 @@ def test_beams_of_a_table_go_through_each_lens_of_a_row():
         assert together.z_mm[beam, lens].tolist() == alone.z_mm.tolist()
 
 
-@pytest.mark.parametrize(("radii", "rays", "large"), [([15.0], 12, True), ([15.0] * 3, 4, True), ([15.0] * 11, 1, False), ([15.0], 11, False)])
-def test_work_is_large_by_all_rays_of_all_lenses(monkeypatch, radii, rays, large):
+@pytest.mark.parametrize(("lenses", "rays", "large"), [(1, 12, True), (1, 13, True), (3, 4, True), (11, 1, False), (1, 11, False)])
+def test_work_is_large_by_all_rays_of_all_lenses(monkeypatch, lenses, rays, large):
     """Were a million twelve: twelve rays of one lens, or four of each of three; and never where a surface is out of its place."""
     module, asked = sys.modules["lenscalc.light.trace"], []
     kernel = importlib.import_module("lenscalc.light.ray_kernel")
@@ -67,7 +67,7 @@ def test_work_is_large_by_all_rays_of_all_lenses(monkeypatch, radii, rays, large
     for bound in ("LARGE", "LARGE_ONCE_COMPILED"):
         monkeypatch.setattr(module, bound, 12)
     x = np.linspace(0.0, 1.0, rays)
-    lens = System([Surface(np.array(radii)), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+    lens = System([Surface(np.full(lenses, 15.0)), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
     light.trace(lens, x_mm=x)
     assert bool(asked) == large
     asked.clear()
