@@ -39,6 +39,8 @@ def test_a_ladder_tells_what_the_index_leaves_in_each_power():
     """A thin equi-convex lens has F = (n − m)·K, so u(F) = F·u(n)/(n − m); the thick one of 15 mm is 0.1325 D for 0.001 (README)."""
     found = ladder([1.46, 1.49], from_power_D=10.0, to_power_D=20.0, step_D=10.0, center_thickness_mm=0.0, u_n_lens=[1e-3, 5e-4])
     assert found.u_power_D == pytest.approx(np.array([[10.0, 20.0]]) * np.array([[1e-3 / 0.124], [5e-4 / 0.154]]), rel=1e-9, abs=0.0)
+    for_all = ladder([1.46, 1.49, 1.52], from_power_D=10.0, to_power_D=20.0, step_D=10.0, center_thickness_mm=0.0, u_n_lens=1e-3)
+    assert for_all.u_power_D == pytest.approx(1e-3 * np.array([[10.0, 20.0]]) / (np.array([[1.46], [1.49], [1.52]]) - 1.336), rel=1e-12, abs=0.0)
     one = ladder(1.49, from_power_D=20.469666, to_power_D=20.469666, step_D=1.0, center_thickness_mm=0.9, u_n_lens=1e-3)
     assert float(one.u_power_D[0, 0]) == pytest.approx(0.1325, abs=5e-5)
     assert np.isnan(ladder(1.49, from_power_D=20.0, to_power_D=20.0, step_D=1.0, center_thickness_mm=0.9).u_power_D).all()

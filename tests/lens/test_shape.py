@@ -31,6 +31,19 @@ def test_the_cartesian_surface_at_any_pupil(pupil, of):
     assert k == pytest.approx(-((1.49 / 1.336) ** 2), abs=1e-7)
 
 
+@pytest.mark.parametrize(("wider", "found"), [(1.02, True), (0.98, False)])
+def test_how_narrow_a_beam_may_be(wider, found):
+    """Third order: n′ − n = 0.154, R = 15 mm, W = Δn·k·h⁴/(8R³), Zernike (4, 0) = W/(6√5). 1e-13 µm of it are 1e-4·(1 + |k|) of k, −2.5744."""
+    slope = 1000.0 * 0.154 / (8.0 * 15.0**3) / (6.0 * 5.0**0.5)
+    pupil = wider * 2.0 * (1e-13 / slope / (1e-4 * 3.5744)) ** 0.25
+    asked = {**LENS, "surface": "front", "pupil_diameter_mm": pupil}
+    if found:
+        assert conic_for_exact_aberration(15.0, **asked) == pytest.approx(-2.5744, abs=1e-3)
+    else:
+        with pytest.raises(InputError, match="lost in rounding"):
+            conic_for_exact_aberration(15.0, **asked)
+
+
 def test_in_the_narrowest_beams_that_conic_or_none():
     """What a pupil of some hundredths of a mm leaves of an aberration is rounding: no conic constant is read from that."""
     found = []
