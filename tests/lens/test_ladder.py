@@ -88,6 +88,9 @@ def test_a_plano_surface_stays_plano_and_equal_radii_stay_equal():
     # one surface: R·(n' − m)/(n − m)
     assert (flat.front_radius_mm, flat.back_radius_mm, flat.back_radius_change_mm) == (pytest.approx(12.0 * 0.1555 / 0.154), np.inf, 0.0)
     meniscus = retool([10.0, 12.0], [10.0, 12.0], 0.9, n_lens_before=1.49, n_lens=1.4915)
+    # a ratio of 100 is the last that stands beside nearly equal radii: that lens has the radii that it has alone
+    beside, alone = (retool(R1, 10.0, 0.9, n_lens_before=1.49, n_lens=1.4915) for R1 in ([1000.0, 10.0], 1000.0))
+    assert beside.front_radius_mm[0] == pytest.approx(alone.front_radius_mm, rel=1e-12, abs=0.0)
     assert meniscus.front_radius_mm == pytest.approx(meniscus.back_radius_mm, rel=1e-12, abs=0.0)
     with pytest.raises(InputError, match="did you mean front radius"):
         retool(10.0, -10.0, 0.9, n_lens_before=1.49, n_lens=1.5, hold="front radios")

@@ -73,3 +73,19 @@ def test_work_is_large_by_all_rays_of_all_lenses(monkeypatch, lenses, rays, larg
     asked.clear()
     light.trace(light.moved(lens, shift_y_mm=0.5), x_mm=x)
     assert not asked
+
+
+@pytest.mark.parametrize("already", [True, False])
+def test_once_the_loop_is_compiled_less_work_is_large(monkeypatch, already):
+    module, asked = sys.modules["lenscalc.light.trace"], []
+    kernel = importlib.import_module("lenscalc.light.ray_kernel")
+    whole = kernel.beam_through_conics
+    monkeypatch.setattr(kernel, "beam_through_conics", lambda *given: (asked.append(given), whole(*given))[1])
+    monkeypatch.setattr(kernel, "is_compiled", lambda: already)
+    monkeypatch.setattr(module, "LARGE_ONCE_COMPILED", 12)
+    lens = System([Surface(15.0), Surface(-15.0)], [1.336, 1.49, 1.336], [0.9])
+    assert light.trace(lens, x_mm=np.linspace(0.0, 1.0, 12)).fate.tolist() == [0] * 12
+    assert bool(asked) == already
+    monkeypatch.delitem(sys.modules, "lenscalc.light.ray_kernel")  # nobody has read it in
+    assert light.trace(lens, x_mm=np.linspace(0.0, 1.0, 12)).fate.tolist() == [0] * 12
+    assert len(asked) == already
