@@ -87,6 +87,8 @@ def test_a_plano_surface_stays_plano_and_equal_radii_stay_equal():
     flat = retool(12.0, "plano", 0.9, n_lens_before=1.49, n_lens=1.4915)
     # one surface: R·(n' − m)/(n − m)
     assert (flat.front_radius_mm, flat.back_radius_mm, flat.back_radius_change_mm) == (pytest.approx(12.0 * 0.1555 / 0.154), np.inf, 0.0)
+    flat = retool("plano", -12.0, 0.9, n_lens_before=1.49, n_lens=1.4915)
+    assert (flat.front_radius_mm, flat.front_radius_change_mm, flat.back_radius_mm) == (np.inf, 0.0, pytest.approx(-12.0 * 0.1555 / 0.154))
     meniscus = retool([10.0, 12.0], [10.0, 12.0], 0.9, n_lens_before=1.49, n_lens=1.4915)
     # a ratio of 100 is the last that stands beside nearly equal radii: that lens has the radii that it has alone
     beside, alone = (retool(R1, 10.0, 0.9, n_lens_before=1.49, n_lens=1.4915) for R1 in ([1000.0, 10.0], 1000.0))
