@@ -66,3 +66,9 @@ def test_the_imaging_criterion_lies_within_what_light_can_do():
     perfect = 2.0 / pi * (acos(v) - v * (1.0 - v * v) ** 0.5)
     assert found.diffraction_mtf == pytest.approx(perfect, abs=1e-6)
     assert image_quality(15.0, **lens | {"pupil_diameter_mm": 6.0}).mtf < CRITERION_MTF < perfect
+
+
+def test_a_held_tool_may_have_the_smallest_radius():
+    """Thin, n − m = 0.01: a front of 0.5 mm has 20 D; of 30 D the back has 10 D, R2 = −1 mm."""
+    found = recut(30.0, 1.346, n_medium=1.336, front_radius_mm=0.5, center_thickness_mm=0.0)
+    assert (found.problem, found.front_radius_mm, found.back_radius_mm) == ("", 0.5, pytest.approx(-1.0, rel=1e-12, abs=0.0))

@@ -34,3 +34,14 @@ def test_beyond_the_edge_of_the_conic_there_is_nothing_to_be_found():
     """A sphere of 5 mm, a little figured, ends 5 mm from its axis: a ray along the axis at 7 mm misses it, and nothing was left to search for."""
     rays = trace(System([Surface(5.0, aspheric={4: 1e-6})], [1.0, 1.5]), x_mm=[1.0, 7.0])
     assert rays.fate.tolist() == [Fate.ARRIVED, Fate.MISSED]
+
+
+def test_an_asphere_ten_metres_away_is_found_as_well():
+    """As far as 10⁴ mm a place is known to 1e-12 mm by its doubles: that much is left of the last step."""
+    surface = Surface(15.0, aspheric={4: -2e-4})
+    heights = np.linspace(0.1, 3.0, 200)
+    start = {"x_mm": -100.0 + heights, "y_mm": 0.0, "z_mm": -1e4, "direction_x": 0.01, "direction_y": 0.0, "direction_z": 1.0}
+    rays = trace_rays(System([surface], [1.0, 1.5]), **start)
+    assert set(rays.fate) == {Fate.ARRIVED}
+    assert rays.z_mm == pytest.approx(surface.sag_mm(rays.x_mm), rel=0, abs=1e-11)
+    assert rays.x_mm == pytest.approx(heights + 0.01 * rays.z_mm, rel=0, abs=1e-11)

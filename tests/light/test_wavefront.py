@@ -13,6 +13,7 @@ from lenscalc.light import (
     best_focus,
     longitudinal_spherical_aberration_mm,
     moved,
+    mtf,
     paraxial_image,
     seidel_sums,
     spot,
@@ -248,3 +249,12 @@ def test_the_fourth_order_has_a_name_from_the_fourth_on(order):
     found = zernike_coefficients(LENS, Beam(3.0), order=order)
     assert found.coefficients_um.size == (order + 1) * (order + 2) // 2
     assert np.isnan(found.zernike_4_0_um) if order < 4 else found.zernike_4_0_um == found.coefficients_um[12]
+
+
+@pytest.mark.parametrize(("n", "thick", "R", "pupil"), [(1.7, 3.0, 10.0, 8.0), (1.49, 0.9, 15.0, 6.0)])
+def test_no_plane_beside_the_least_wavefront_has_less(n, thick, R, pupil):
+    """Its square is a parabola about it: three planes 0.01 mm apart show the vertex of that."""
+    lens, beam, apart = System([Surface(R), Surface(-R)], [1.0, n, 1.0], [thick]), Beam(pupil), 0.01
+    least = float(mtf(lens, beam, frequency_per_mm=0.0, wavelength_nm=546.07, focus="least_wavefront").focus_shift_mm)
+    before, at, behind = (zernike_coefficients(lens, beam, focus=least + apart * i).rms_wavefront_um ** 2 for i in (-1, 0, 1))
+    assert apart / 2.0 * (before - behind) / (before - 2.0 * at + behind) == pytest.approx(0.0, abs=5e-5)
