@@ -173,7 +173,8 @@ def test_the_ghost_rises_with_the_fourth_power_of_the_step():
         ({"surface": "frond"}, "did you mean front"), ({"of": "spot"}, "aberration"), ({"pupil_diameter_mm": 29.0}, "rays are lost"),
         ({"front_radius_mm": np.inf}, "figure the other surface"), ({"n_lens": 1.336}, "figure the other surface"),
         ({"n_lens": 14.9}, "decimal point"), ({"n_lens": np.nan}, "n_lens"), ({"n_lens": 1.30}, "no real image"),
-        ({"zernike_4_0_um": 0.1, "of": "marginal_ray"}, "one of the two"), ({"pupil_diameter_mm": 0.003}, "in metres"),
+        ({"zernike_4_0_um": 0.1, "of": "marginal_ray"}, "one of the two"), ({"zernike_4_0_um": -0.1, "of": "marginal_ray"}, "one of the two"),
+        ({"pupil_diameter_mm": 0.003}, "in metres"),
         ({"front_radius_mm": 30.0, "back_radius_mm": -8.0, "n_lens": 1.7, "pupil_diameter_mm": 0.01}, "or larger, where it is so small"),
     ],
 )  # fmt: skip
