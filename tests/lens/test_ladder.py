@@ -90,8 +90,8 @@ def test_a_plano_surface_stays_plano_and_equal_radii_stay_equal():
     flat = retool("plano", -12.0, 0.9, n_lens_before=1.49, n_lens=1.4915)
     assert (flat.front_radius_mm, flat.front_radius_change_mm, flat.back_radius_mm) == (np.inf, 0.0, pytest.approx(-12.0 * 0.1555 / 0.154))
     meniscus = retool([10.0, 12.0], [10.0, 12.0], 0.9, n_lens_before=1.49, n_lens=1.4915)
-    # a ratio of 100 is the last that stands beside nearly equal radii: that lens has the radii that it has alone
-    beside, alone = (retool(R1, 10.0, 0.9, n_lens_before=1.49, n_lens=1.4915) for R1 in ([1000.0, 10.0], 1000.0))
+    # a ratio of 1000 is the last that stands beside nearly equal radii: that lens has the radii that it has alone
+    beside, alone = (retool(R1, 10.0, 0.9, n_lens_before=1.49, n_lens=1.4915) for R1 in ([1e4, 10.0], 1e4))
     assert beside.front_radius_mm[0] == pytest.approx(alone.front_radius_mm, rel=1e-12, abs=0.0)
     assert meniscus.front_radius_mm == pytest.approx(meniscus.back_radius_mm, rel=1e-12, abs=0.0)
     with pytest.raises(InputError, match="did you mean front radius"):
