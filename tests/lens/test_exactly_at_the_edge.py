@@ -72,3 +72,10 @@ def test_a_held_tool_may_have_the_smallest_radius():
     """Thin, n − m = 0.01: a front of 0.5 mm has 20 D; of 30 D the back has 10 D, R2 = −1 mm."""
     found = recut(30.0, 1.346, n_medium=1.336, front_radius_mm=0.5, center_thickness_mm=0.0)
     assert (found.problem, found.front_radius_mm, found.back_radius_mm) == ("", 0.5, pytest.approx(-1.0, rel=1e-12, abs=0.0))
+
+
+def test_a_held_tool_may_have_the_longest_radius():
+    """Thin: a front of 10⁷ mm has 154/10⁷ D, and is no plano one; the back has the rest."""
+    found = recut(20.0, 1.49, front_radius_mm=1e7, center_thickness_mm=0.0)
+    assert (found.problem, found.front_radius_mm) == ("", 1e7)
+    assert found.back_radius_mm == pytest.approx(-154.0 / (20.0 - 154e-7), rel=1e-12, abs=0.0)
