@@ -178,14 +178,14 @@ def implant_path(eye: PublishedEye, s: Implanted) -> LightPath:
     back of the implant    60.810   71.077
     """
     planes = planes_with_implant(eye, s.in_numbers())
-    too_strong = InputError("the implant is so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
     try:
         with np.errstate(divide="raise"):
             path = light_path_of(planes)
+        in_front = all(np.all(h > 0) for h in path.heights)
     except ArithmeticError:  # a focus in one of the planes
-        raise too_strong from None
-    if not all(np.all(h > 0) for h in path.heights):
-        raise too_strong
+        in_front = False
+    if not in_front:
+        raise InputError("the implant is so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
     return path
 
 

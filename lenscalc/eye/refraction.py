@@ -73,15 +73,14 @@ def refraction(power_D: Any, *, eye: SchematicEye = TEACHING_EYE) -> Refraction:
     (0.0, -0.704)
     """
     P = within(quantity("power_D"), power_D)
-    told = f"power_D = {power_D} D: so strong that no light from in front of the eye reaches its retina in focus"
-    too_strong = InputError(told, quantity="power_D")
     try:
         with np.errstate(divide="raise"):
             result = refraction_of(as_given(P), *eye)
+        in_front = bool(np.all(comes_from_in_front(result, eye)))
     except ArithmeticError:  # a focus in the plane of the cornea or of the spectacles
-        raise too_strong from None
-    if not np.all(comes_from_in_front(result, eye)):
-        raise too_strong
+        in_front = False
+    if not in_front:
+        raise InputError(f"power_D = {power_D} D: so strong that no light from in front of the eye reaches its retina in focus", quantity="power_D")
     return result
 
 

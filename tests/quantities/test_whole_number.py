@@ -27,7 +27,7 @@ def test_what_is_no_such_count_is_named_with_its_limits(value):
 
 
 def test_without_an_upper_limit_and_with_a_reason():
-    with pytest.raises(InputError, match="^lenses = 0: must be a whole number, 1 or more; a lot has one$") as told:
+    with pytest.raises(InputError, match=r"^lenses = 0: must be a whole number, 1 or more; a lot has one$") as told:
         whole_number("lenses", 0, 1, why="a lot has one")
     assert told.value.limits == (1, np.inf)
     with pytest.raises(InputError, match=r"^rays = 4: must be a whole number, 2 to 3$"):
