@@ -46,8 +46,9 @@ def drift_on_prism(
 
     y, (t,), (resolution,) = readings_of(readings), numbers(minutes=minutes), single_numbers(resolution=resolution)
     labels = list(mounting) if mounting is not None else [0] * y.size
-    if not y.size == t.size == len(labels):
-        raise InputError(f"minutes_after_mounting names {counted(t.size, 'reading')}, n holds {y.size}: one entry a reading")
+    for name, count in (("minutes_after_mounting", t.size), ("mounting", len(labels))):
+        if count != y.size:
+            raise InputError(f"{name} names {counted(count, 'reading')}, n holds {y.size}: one entry a reading")
     if not (np.all(t >= 0) and np.all(np.isfinite(t))):
         raise InputError("minutes_after_mounting must be 0 or more")
     inside = np.zeros_like(t), np.zeros_like(y), np.zeros_like(t)

@@ -159,7 +159,10 @@ def test_readings_that_do_not_move_drift_by_nothing():
         ([1.49, 1.4901, 1.4902], [1, 2, np.nan], None, "0 or more"),
         ([1.49, 1.4901, 1.4902], [1, 2, np.inf], None, "0 or more"),
         ([1.49, 1.4901, np.nan], [1, 2, 3], None, "reading 3 = nan is not a finite number"),
-        ([1.49, 1.4901, 1.4902], [1, 2], None, "names 2 readings, n holds 3"),
+        ([1.49, 1.4901, 1.4902], [1, 2], None, "^minutes_after_mounting names 2 readings, n holds 3: one entry a reading$"),
+        ([1.49, 1.4901, 1.4902], [1, 2, 3, 4], None, "^minutes_after_mounting names 4 readings, n holds 3: one entry a reading$"),
+        ([1.49, 1.4901, 1.4902], [1, 2, 3], [1, 1], "^mounting names 2 readings, n holds 3: one entry a reading$"),
+        ([1.49, 1.4901, 1.4902], [1, 2, 3], [1, 1, 1, 1], "^mounting names 4 readings, n holds 3: one entry a reading$"),
         ([], [], None, "do not differ"),
     ],
 )
