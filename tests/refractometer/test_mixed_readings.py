@@ -17,6 +17,7 @@ from lenscalc.errors import SheetError
 from lenscalc.refractometer import sheet_from_data, sheet_from_text, two_sets
 from lenscalc.refractometer.as_read import as_read
 from lenscalc.refractometer.mixed_readings import LABORATORIES, Scatter, _log_tail
+from lenscalc.refractometer.mixed_readings_told import rows_in_words
 
 C = tomllib.loads(demo_text("copolymer_c.toml"))
 ANY = Scatter(1e6, inf, is_stated=True)  # says nothing
@@ -251,3 +252,87 @@ def test_the_history_of_readings_and_sessions_is_the_yardstick_of_sessions(apart
     history = {"u_repeatability": 1e-4, "dof_repeatability": dof, "u_session": 3e-4, "dof_session": dof_session}
     sets, _ = told([1.4700, 1.4700 + apart], session=["mon", "tue"], **history)
     assert bool(sets) is seen
+
+
+def test_the_cut_weighs_the_distance_of_the_means_by_its_square():
+    """Of 0, 2.7 and four times 3.7: without the first 0.8 are left within, without the first two 2.7²/2."""
+    assert two_sets([1.46, 1.487, 1.497, 1.497, 1.497, 1.497])[:2] == ((1,), (2, 3, 4, 5, 6))
+
+
+def test_readings_that_are_spread_evenly_are_a_wide_scatter():
+    """Of 0 to 4 a quarter of the squares is left within the two sets that are clearest of each other: wider than a history, and no two sets."""
+    assert two_sets([1.46, 1.47, 1.48, 1.49, 1.50]) is None
+    assert two_sets([1.46, 1.4605, 1.461, 1.4995, 1.50]) is not None
+
+
+@pytest.mark.parametrize("rows", [(0, 0, 1), (0, 1, 1)])
+def test_three_readings_are_as_far_apart_as_their_history_permits(rows):
+    """Three ways to cut, so a sixth of a thousandth; variance (s² + d²/12)·(1/1 + 1/2). Three have no scatter of their own to go by."""
+    known, d = Scatter(1.2e-4, inf, is_stated=True), 1e-4
+    limit = norm.isf(5e-4 / 3 / 2) * ((1.2e-4**2 + d * d / 12) * 1.5) ** 0.5
+    assert limit > 5 * d
+    for times, seen in ((1.005, True), (0.995, False)):
+        assert (two_sets([1.49 + times * limit * row for row in rows], resolution=d, of_reading=known) is not None) is seen
+
+
+def test_every_list_that_is_asked_has_its_share_of_the_false_alarms():
+    """Two mountings of two readings are three lists: of two readings a sixth of a thousandth lies beyond."""
+    known = Scatter(1e-4, inf, is_stated=True)
+    limit = norm.isf(5e-4 / 3 / 2) * 2**0.5 * 1e-4
+    for times, seen in ((1.01, True), (0.99, False)):
+        readings = [1.49, 1.49 + times * limit, 1.49, 1.49 + times * limit]
+        assert (two_sets(readings, [1, 1, 2, 2], of_reading=known) is not None) is seen
+
+
+def test_of_no_readings_there_are_no_two_sets():
+    assert two_sets([]) is None
+
+
+def test_the_history_that_tells_two_sessions_apart_is_named():
+    """√(1e-4² + 3e-4²) = 3.2e-4."""
+    history = {"u_repeatability": 1e-4, "dof_repeatability": 1e6, "u_session": 3e-4, "dof_session": 1e6}
+    [sentence], _ = told([1.4700, 1.4720], session=["mon", "tue"], **history)
+    assert "by the pooled u of one reading (0.00032) readings of one specimen" in sentence
+
+
+@pytest.mark.parametrize(("resolution", "means"), [(0.0, ("1.490200", "1.461900")), (1e-3, ("1.4902", "1.4619")), (1e-5, ("1.49020", "1.46190"))])
+def test_means_are_told_to_the_digits_of_the_display(resolution, means):
+    """Four decimals at least; six where the display is not known."""
+    n = [1.4902, 1.4902, 1.4619, 1.4619]
+    [sentence] = [w for w in follow_index(sheet_from_data({**C, "instrument": {**C["instrument"], "resolution": resolution},
+                                                           "reading": [{**C["reading"][0], "n": n}]})).warnings if LOOK in w]  # fmt: skip
+    assert all(f"(mean {mean})" in sentence for mean in means)
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        ([7], "7"), ([1, 2, 3, 4, 6], "1 to 4 and 6"), (range(1, 14, 2), "1, 3, 5, 7, 9, 11 and 13"),
+        (range(1, 16, 2), "1, 3, 5, 7, 9, 11 and 2 more"), ([1, 2, 4, 5, 7, 9, 11, 13, 15, 16, 17, 19], "1 and 2, 4 and 5, 7, 9, 11, 13 and 4 more"),
+    ],
+)  # fmt: skip
+def test_rows_in_words(rows, words):
+    assert rows_in_words(rows) == words
+
+
+def test_the_cut_leaves_the_least_though_another_sets_the_means_further_apart():
+    """Of 0, 0.68 and four times 1.68: without the first 0.8 are left within and the means lie 1.48 apart, without the first two 0.68²/2 and 1.34."""
+    assert two_sets([1.46, 1.4736, 1.4936, 1.4936, 1.4936, 1.4936])[:2] == ((1, 2), (3, 4, 5, 6))
+
+
+def test_three_readings_have_no_scatter_of_their_own_to_go_by():
+    assert two_sets([1.4900, 1.4900, 1.4910]) is None
+
+
+@pytest.mark.parametrize("first", [1.4902, 1.3333, 1.5001])
+def test_five_steps_of_the_display_are_none_however_they_are_rounded(first):
+    known = Scatter(1e-9, inf, is_stated=True)
+    five, six = ([first, round(first + steps * 1e-4, 4)] for steps in (5, 6))
+    assert two_sets(five, resolution=1e-4, of_reading=known) is None
+    assert two_sets(six, resolution=1e-4, of_reading=known)[:2] == ((1,), (2,))
+
+
+def test_two_of_twenty_are_two_sets_though_one_of_them_alone_looks_mistyped():
+    """Grubbs' statistic of 2 among 20 is (18/20)/√(2·18/20/19) = 2.92, above 2.71 at 5 %: that test looks for one."""
+    [sentence], _ = told([1.4901, 1.4902] * 9 + [1.4620, 1.4621])
+    assert "readings 1 to 18 (mean 1.4902) and readings 19 and 20 (mean 1.4621)" in sentence
