@@ -184,6 +184,7 @@ def test_what_the_lab_states_joins_the_offset():
         ([reference(0, 1.33, 0.0, 1e-5)], BOTH, r"1 reference: at least 2"),
         ([reference(0, 1.33, 0.0, 1e-5)], "slope", "must be offset or offset and slope"),
         ([reference(0, 1.33, 0.0, 0.0)], "offset", "reference 0: neither"),
+        ([reference(0, 1.33, 0.0, np.nan)], "offset", "reference 0: neither"),
         ([reference(0, 1.33, 0.0, 1e-5), reference(1, 1.335, 0.0, 1e-5)], BOTH, "less than 0.01 apart"),
     ],
 )

@@ -84,6 +84,8 @@ def test_identical_values_hold_no_suspect():
         ([1.0, 2.0, np.nan], 0.05, "not a finite number"),
         ([1.0, 2.0, 3.0], 5.0, "level = 5.*0.05 for 5 %"),
         ([1.0, 2.0, 3.0], 0.0, "between 0 and 1"),
+        ([1.0, 2.0, 3.0], -0.05, "level = -0.05: must lie between 0 and 1"),
+        ([1.0, 2.0, 3.0], 1.0, "level = 1: must lie between 0 and 1"),
     ],
 )
 def test_what_cannot_be_tested_says_why(values, level, told):
@@ -95,3 +97,8 @@ def test_a_display_adds_its_rectangle_to_the_scatter():
     """Deviations −1, −1, 2 of 1.4900: s² = 3e-8 for steps of 1e-4; a resolution of 2e-4 adds 4e-8/12."""
     found = grubbs([1.4899, 1.4899, 1.4902], resolution=2e-4)
     assert found.statistic == pytest.approx(2e-4 / (3e-8 + 4e-8 / 12) ** 0.5, rel=1e-9, abs=0.0)
+
+
+@given(st.integers(0, 10_000), st.integers(3, 20))
+def test_identical_values_hold_no_suspect_whatever_they_are(k, count):
+    assert grubbs([1.3 + 1e-5 * k] * count)[2] == 0.0

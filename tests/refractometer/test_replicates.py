@@ -214,3 +214,11 @@ def test_sessions_of_unlike_size_share_what_a_session_holds_in_the_mean():
     ms_session = 3 * (a.mean() - grand) ** 2 + 4 * (b.mean() - grand) ** 2
     found = nested_mean([*a, *b], mounting=["m"] * 3 + ["n"] * 4, session=["x"] * 3 + ["y"] * 4)
     assert found.s_session == pytest.approx(((ms_session - ms_reading) / 3.5) ** 0.5, rel=1e-12, abs=0.0)
+
+
+def test_mountings_read_once_scatter_with_their_readings():
+    """Without re-reads the spread of the mountings is all there is: that of numpy."""
+    y = [1.4901, 1.4904, 1.4906]
+    found = nested_mean(y)
+    assert found.s_mounting == pytest.approx(np.std(y, ddof=1), rel=1e-9, abs=0.0)
+    assert np.isnan([found.s_reading, found.s_session, found.f_ratio]).all()
