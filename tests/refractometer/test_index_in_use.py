@@ -117,6 +117,8 @@ def test_a_calibration_common_to_both_readings_moves_the_index_by_itself():
         ({"wavelength_nm": 546.5}, "abbe_d is missing: read away from 546.07 nm, give it"),
         ({"second": (1.5, 0.0)}, "second_wavelength_nm is missing"),
         ({"second": (1.5, 0.0), "second_wavelength_nm": 550.0}, "less than 10 nm"),
+        ({"second": (1.5, 0.0), "second_wavelength_nm": 546.07}, "less than 10 nm"),
+        ({"temperature_degC": (34.0, 0.0), "dn_dt_per_K": (-2e-4, 0.0), "glass_transition_degC": 34.5}, "glass_transition_degC lies between"),
         ({"second": (1.48, 0.0), "second_wavelength_nm": 555.57}, "less than 10 nm"),
         ({"second": (1.48, 0.0), "second_wavelength_nm": 486.13}, "exchanged"),
         ({"second": (1.50, 0.0), "second_wavelength_nm": 589.29}, "exchanged"),
@@ -282,3 +284,51 @@ def test_a_step_says_that_it_is_an_estimate_where_nothing_was_measured_for_it(gi
     notes = {step.name: step.note for step in carry_to_use(raw(**given)).steps}
     assert ("mixing rule" in notes["hydrated"]) is wet
     assert ("volume expansion" in notes["at 35 °C"]) is warm
+
+
+def rows(*cases):
+    """Several cases as the rows of one reading."""
+    each = [raw(**case) for case in cases]
+    joined = {}
+    for field in fields(RawReading):
+        column = [getattr(one, field.name) for one in each]
+        if isinstance(column[0], Estimate):
+            parts = {s: np.concatenate([e.parts[s] for e in column]) for s in column[0].parts}
+            joined[field.name] = Estimate(np.concatenate([e.value for e in column]), parts)
+        else:
+            joined[field.name] = np.concatenate(column)
+    return RawReading(**joined)
+
+
+def test_every_row_goes_its_own_way():
+    """A slope given, one estimated from the expansion, a step by the Abbe number and one by two readings: each as it would be alone, part by part."""
+    cases = [
+        {"temperature_degC": (20.0, 0.2), "dn_dt_per_K": (-2e-4, 2e-5)},
+        {"temperature_degC": (20.0, 0.2), "volume_expansion_per_K": (3e-4, 2e-5)},
+        {"wavelength_nm": 589.29, "abbe_d": (58.0, 1.0)},
+        {"wavelength_nm": 589.29, "second": (1.4981, 2e-4), "second_wavelength_nm": 486.13},
+        {"state": "dry", "hydration_shift": (-0.041, 0.0012)},
+        {"state": "dry", "temperature_degC": (35.0, 0.0), "water_mass_fraction_wet": (0.3, 0.01), "dry_density_kg_per_m3": (1200.0, 10.0)},
+        {"basis": "unknown"}, {"basis": "vacuum"},
+    ]  # fmt: skip
+    together = carry_to_use(rows(*cases)).n
+    for i, case in enumerate(cases):
+        alone = carry_to_use(raw(**case)).n
+        assert together.value[i] == pytest.approx(alone.value[0], rel=1e-15, abs=0.0)
+        for source in together.parts:
+            assert together.parts[source][i] == pytest.approx(float(np.ravel(alone.parts.get(source, 0.0))[0]), rel=1e-12, abs=0.0), (i, source)
+    assert not any(np.any(wrong) for wrong, _ in cannot_be_carried(rows(*cases)))
+    asked = cannot_be_carried(rows({"temperature_degC": (30.0, 0.0)}, *cases[:2]))
+    assert [list(wrong) for wrong, told in asked if told.startswith("dn_dt_per_K is missing")] == [[True, False, False]]
+
+
+def test_a_u_whose_value_is_not_there_says_nothing():
+    bare = {"wavelength_nm": 589.29, "abbe_d": (58.0, 0.0)}, {"wavelength_nm": 589.29, "second": (1.4981, 0.0), "second_wavelength_nm": 486.13}
+    assert used(**bare[0], temperature_degC=(35.0, 0.0)) == used(**bare[0] | {"second": (np.nan, 0.1)})
+    assert used(**bare[1]) == used(**bare[1] | {"abbe_d": (np.nan, 5.0)})
+
+
+@pytest.mark.parametrize("T", [(34.0, 0.0), (40.0, 0.0), (35.0, 0.1)])
+def test_away_from_35_degrees_or_with_a_u_there_the_slope_is_asked_for(T):
+    assert [told.split(":")[0] for wrong, told in cannot_be_carried(raw(temperature_degC=T)) if np.any(wrong)] == ["dn_dt_per_K is missing"]
+    assert not any(np.any(wrong) for wrong, _ in cannot_be_carried(raw()))
