@@ -117,12 +117,13 @@ def test_only_who_has_a_prism_is_asked_for_it(kind, more):
     assert told.endswith("read a reference under this light" + more)
 
 
-def test_the_thermometer_of_each_temperature_tilts_the_line_by_hand():
+@pytest.mark.parametrize(("u_cold", "u_hot"), [(0.2, 0.5), (0.5, 0.2)])
+def test_the_thermometer_of_each_temperature_tilts_the_line_by_hand(u_cold, u_hot):
     """For an error δ of either temperature the slope of 2e-4 /K is off by 2e-4·δ/10, and that over the 10 K from the middle, 25 °C, to 35."""
     cold, hot = reading(1.4930, T=20.0, **POOLED), reading(1.4910, T=30.0, **POOLED)
-    f = index(sheet(cold | {"u_temperature_degC": 0.2}, hot | {"u_temperature_degC": 0.5}, temperature=None))
-    assert part(f, "temperature of the specimen at 20 °C") == pytest.approx(2e-4 * 0.2, rel=1e-9, abs=0.0)
-    assert part(f, "temperature of the specimen at 30 °C") == pytest.approx(2e-4 * 0.5, rel=1e-9, abs=0.0)
+    f = index(sheet(cold | {"u_temperature_degC": u_cold}, hot | {"u_temperature_degC": u_hot}, temperature=None))
+    assert part(f, "temperature of the specimen at 20 °C") == pytest.approx(2e-4 * u_cold, rel=1e-9, abs=0.0)
+    assert part(f, "temperature of the specimen at 30 °C") == pytest.approx(2e-4 * u_hot, rel=1e-9, abs=0.0)
 
 
 def test_temperatures_that_no_line_was_read_at_twice_say_nothing_of_the_slope():
@@ -171,7 +172,8 @@ def test_of_three_readings_one_that_lies_apart_is_named():
 
 def test_three_directions_are_three_and_each_once():
     three = [reading(1.49, direction=d, **POOLED) for d in ("along", "across", "through")]
-    for wrong in ([*three, three[0]], three[:2], [three[0], three[0], three[1]]):
+    fourth = reading(1.49, direction="askew", **POOLED)
+    for wrong in ([*three, three[0]], [*three, fourth], three[:2], [three[0], three[0], three[1]]):
         with pytest.raises(SheetError, match="three directions, each once"):
             sheet_from_data(sheet(*wrong))
     with pytest.raises(SheetError, match=r"\[reading 3\] stands at .* like an earlier one"):
@@ -223,3 +225,10 @@ def test_light_of_one_line_is_one_within_half_a_nanometre():
     (lists,) = sheet_from_data(data).readings
     assert light_at([lists], 589.0).u == 2.0
     assert light_at([lists], 588.99).u == 0.0
+
+
+def test_the_light_is_named_by_the_nearest_line():
+    two = (reading(1.4965, 486.13, u_wavelength_nm=1.0, **POOLED), reading(1.4905, 589.29, u_wavelength_nm=2.0, **POOLED))
+    lists = sheet_from_data(sheet(*two)).readings
+    for nm, u in ((486.13, 1.0), (589.29, 2.0)):
+        assert light_at(lists, nm).parts == {Source(f"wavelength of the light at {nm} nm", "instrument"): u}

@@ -125,3 +125,20 @@ def test_a_prism_that_says_nothing_of_its_dispersion(prism, said):
 def test_a_piece_that_does_not_refract_has_no_dispersion():
     with pytest.raises(SheetError, match=r"\[calibration\] reference piece: n_d = 1: a material without refraction"):
         followed(piece(1.0, abbe_d=30.0))
+
+
+@pytest.mark.parametrize("instrument", [{}, {"angle_measured_inside": True, "prism": PRISM["prism"]}, {"prism_apex_deg": 60.0}])
+def test_only_a_contact_prism_takes_part(instrument):
+    assert of_the_light(**instrument) == pytest.approx(SPECIMEN * U_NM, rel=1e-6, abs=0.0)
+
+
+def test_a_piece_whose_dispersion_nobody_knows_takes_nothing_off():
+    assert of_the_light(piece(1.71)) == pytest.approx(SPECIMEN * U_NM, rel=1e-6, abs=0.0)
+
+
+@pytest.mark.parametrize("prism", [[], PRISM["prism"][:1]])
+def test_one_line_of_a_prism_says_nothing_of_its_dispersion(prism):
+    f = followed(**PRISM | {"prism": prism})
+    (part,) = (float(part[0]) for source, part in f.index.n.parts.items() if source.name == "wavelength of the light at 546.07 nm")
+    assert part == pytest.approx(SPECIMEN * U_NM, rel=1e-6, abs=0.0)
+    assert any("give [[instrument.prism]] at two lines" in r for r in f.read.remarks)
