@@ -16,6 +16,7 @@ def test_a_compensation_is_taken_off():
     f = index(sheet(reading(1.4905, T=25.0, **POOLED), instrument=on))
     assert float(f.index.n.value[0]) == pytest.approx(1.4905 - 9.5e-4 - 2e-4 * 10, abs=1e-12)
     assert part(f, "temperature compensation") == pytest.approx(5 * 2e-5, rel=1e-9, abs=0.0)
+    assert part(f, "repeatability") == pytest.approx(1e-4, rel=1e-9, abs=0.0)
 
 
 def test_a_hemisphere_read_in_green_on_a_scale_for_d():
