@@ -215,3 +215,8 @@ def test_a_line_that_ends_before_its_specimen_names_none():
 def test_lines_of_one_place_do_not_differ_in_what_they_share(key, first, second):
     (a,) = day_from_text(f"specimen,n,{key}\nA,1.4901,{first}\nA,1.4902,{second}\n", shared(**{f"reading__{key}": None}))
     assert f"line 3, {key}: differs from an earlier line at the same wavelength and temperature" in a.problem
+
+
+def test_a_line_that_ends_two_columns_before_its_specimen_names_none():
+    with pytest.raises(SheetError, match="line 3: specimen is empty: whose reading is it"):
+        day_from_text("n,lot,specimen\n1.4901,1,A\n1.4902\n", SHARED)

@@ -8,7 +8,9 @@ from made_sheets import AT_D, CERTIFIED, CONTACT, LENS, PMMA, POOLED, at_d, read
 from lenscalc.chain import follow_index
 from lenscalc.errors import SheetError
 from lenscalc.refractometer import sheet_from_data, sheet_from_text
+from lenscalc.refractometer.contact import contact_liquid_problem
 from lenscalc.refractometer.sheet_calibration import basis_after_calibration, calibration_of
+from lenscalc.refractometer.sheet_instrument import prism_at
 
 WATER = reference(1.3331, 589.29, 20.0, name="water", kind="water")
 DRY_WATER = {"water_mass_fraction_wet": 0.2, "u_water_mass_fraction_wet": 0.01, "dry_density_kg_per_m3": 1200.0, "u_dry_density_kg_per_m3": 10.0}
@@ -22,6 +24,14 @@ PRISM = [{"wavelength_nm": nm, "n_prism": n, "u_n_prism": 0.0} for nm, n in ((58
 
 def but(table, **more):
     return {k: v for k, v in {**table, **more}.items() if v is not None}
+
+
+def without_u_calibration(data):
+    del data["instrument"]["u_calibration"]
+    return data
+
+
+STATED_MEDIUM = {"n_measured_medium": 1.334, "u_n_measured_medium": 1e-4, "wavelength_nm": 546.07, "temperature_degC": 35.0, "basis": "air"}
 
 
 # a prism stated at 588.9 nm stands for the D line, and not for a reference that was written down as 589.7 nm
@@ -60,7 +70,16 @@ BESIDE_ITS_LINE = sheet(
          r"\[\[reading\]\] stands at several temperatures for a dry specimen"),
         (sheet(*(reading(1.49, direction=d, **POOLED) for d in "xy")), r"\[\[reading\]\] at 546.07 nm and 35 °C has direction x, y"),
         (sheet(temperature=but(WET, state="dry")), r"\[temperature\] state = 'dry': the step to 35 °C is taken hydrated"),
-        (sheet(temperature=but(WET, volume_expansion_per_K=3e-4, u_volume_expansion_per_K=1e-5)), "both given: the slope comes from one of them"),
+        (sheet(temperature=but(WET, volume_expansion_per_K=3e-4, u_volume_expansion_per_K=1e-5)),
+         r"\[temperature\] dn_dt_per_K and volume_expansion_per_K are both given: the slope comes from one of them"),
+        (at_d(1.49, WATER, check_after=[1.333, 1.3331]), r"\[calibration\] check_before and check_after belong together"),
+        (at_d(1.49, reference(1.5162, 589.29, 19.0, **CERTIFIED, certified_basis="air")), "certified at 20 °C and read at 19 °C: give dn_dt_per_K"),
+        (sheet(but(LINES_3[0], basis="vacuum"), LINES_3[1]), r"\[reading 2\] basis = 'air', the first is 'vacuum'"),
+        (sheet(reading([0, 1.49])), r"n\[1\]: n_reading = 0: must be 1 to 3$"),
+        (without_u_calibration(sheet()), r"\[instrument\] u_calibration is missing: how well the scale is known; or give references in"),
+        (without_u_calibration(sheet(calibration={})), r"\[instrument\] u_calibration is missing: how well the scale is known; or give references"),
+        (sheet(medium={**STATED_MEDIUM, "temperature_degC": 40.0}), r"\[medium\] must be stated at 546.07 nm, 35 °C"),
+        (sheet(medium={**STATED_MEDIUM, "temperature_degC": 30.0}), r"\[medium\] must be stated at 546.07 nm, 35 °C"),
         (sheet(reading(1.49, T=25.0, **POOLED), temperature=but(WET, glass_transition_degC=30.0)),
          r"\[temperature\] glass_transition_degC = 30 lies between 25 and 35 °C.*read on the side of 35 °C, or force it"),
         (sheet(temperature=but(WET, across_glass_transition=True)), r"\[temperature\] across_glass_transition is given without"),
@@ -129,6 +148,27 @@ BESIDE_ITS_LINE = sheet(
         (sheet(instrument={**CONTACT, "scale_wavelength_nm": 589.29, "prism": PRISM}), r"\[instrument\] prism_apex_deg is missing: a scale read"),
         (sheet(lens={**LENS, "front_radius_mm": but(LENS["front_radius_mm"], u=None, u_sag_mm=1e-3, state="dry")}),
          r"\[lens.front_radius_mm\] u_sag_mm belongs to the optic as it is used"),
+        (sheet(reading([1.49, 1.491], mounting=[1, 2, 3])), r"\[reading\] mounting names 3 readings, n holds 2: one entry a reading"),
+        (sheet(reading([1.49], minutes_after_mounting=[1.0], **POOLED)),
+         r"\[reading\] at 546.07 nm, 35 °C: minutes_after_mounting do not differ within a mounting: read one mounting at several times"),
+        (sheet(reading(1.49, 486.13, **POOLED), reading(1.49, 589.29, **POOLED)), "1.49 at 486.13 nm and 1.49 at 589.29 nm: the index must fall"),
+        (sheet(reading([1490, 1491])), r"n\[1\]: n_reading = 1490: must be 1 to 3; is the decimal point lost\?$"),
+        (sheet(reading([1, 4902, 1, 4903])), r"n\[2\]: n_reading = 4902: must be 1 to 3.*; is it a decimal comma\? write the decimals with a point$"),
+        (sheet(lens={**LENS, "linear_swelling": 20.0}),
+         r"\[lens\] linear_swelling = 20: must be -0.2 to 1; is it a percentage\? write it as a fraction$"),
+        (sheet(lens={**LENS, "linear_swelling": -20.0}), r"\[lens\] linear_swelling = -20: must be -0.2 to 1$"),
+        (sheet(instrument={"u_calibration": 0.2}), r"\[instrument\] u_calibration = 0.2: must be 0 to 0.1$"),
+        (sheet(instrument={"prism": [PRISM[0], but(PRISM[1], n_prism=None)]}), r"\[instrument.prism 2\] n_prism is missing"),
+        (at_d(1.49, but(WATER, mass_fraction=0.4, u_mass_fraction=0.01)),
+         r"\[calibration.reference 1\] mass_fraction does not belong to kind = 'water'"),
+        (at_d(1.49, but(SUGAR, n_certified=1.4, u_certified=1e-4)), r"\[calibration.reference 1\] n_certified does not belong to kind = 'sucrose'"),
+        (at_d(1.49, reference(1.5162, 589.29, 20.0, **CERTIFIED, certified_basis="air", mass_fraction=0.4, u_mass_fraction=0.01)),
+         r"\[calibration.reference 1\] mass_fraction does not belong to kind = 'certified'"),
+        (sheet(LINES_3[1], LINES_3[0], instrument={"white_light_compensated": True}), r"\[reading 2\] wavelength_nm = 486.13: a white-light"),
+        (sheet(LINES_3[0], LINES_3[2], instrument={**CONTACT, "scale_wavelength_nm": 589.29}),
+         r"is made for 589.29 nm and was read at 486.13 nm: .* with wavelength_nm = 589.29, n_prism and u_n_prism, or read at 589.29 nm$"),
+        (sheet(lens={**LENS, "dimensions": "exact", "front_radius_mm": {**LENS["front_radius_mm"], "u_sag_mm": 1e-3}}),
+         r"\[lens.front_radius_mm\] u is given, but \[lens\] dimensions = 'exact'"),
     ],
 )  # fmt: skip
 def test_refused_with_table_key_and_what_to_do(data, told):
@@ -211,3 +251,37 @@ def test_a_scale_for_a_line_serves_half_a_nanometre_about_it(nm, away):
             follow_index(sheet_from_data(data))
     else:
         assert 1.4 < follow_index(sheet_from_data(data)).index.n.value[0] < 1.6
+
+
+def test_a_u_of_a_fifth_of_the_radius_is_just_good():
+    assert sheet_from_data(sheet(lens={**LENS, "back_radius_mm": {**LENS["back_radius_mm"], "value": -40.0, "u": 8.0}}))
+
+
+def test_what_weighs_wet_as_much_as_dry_holds_no_water():
+    weighed = {"mass_wet_g": 0.3, "mass_dry_g": 0.3, "u_mass_g": 1e-3, "dry_density_kg_per_m3": 1200.0, "u_dry_density_kg_per_m3": 10.0}
+    assert value(sheet(reading(1.49, **POOLED), specimen={"state": "dry"}, hydration=weighed)) == pytest.approx(1.49, abs=1e-12)
+
+
+def test_one_reading_hides_no_spread():
+    assert sheet_from_data(sheet(reading([1.4902], **POOLED))).remarks == ()
+
+
+@pytest.mark.parametrize(("nm", "is_it"), [(588.5, True), (589.5, True), (588.49, False), (589.51, False)])
+def test_the_prism_of_a_line_is_known_within_half_a_nanometre(nm, is_it):
+    assert (prism_at({"prism": [{"wavelength_nm": 589.0, "n_prism": 1.75}]}, nm) is not None) is is_it
+
+
+@pytest.mark.parametrize("transition", [-5.0, 25.0, 35.0, 90.0])
+def test_a_transition_that_lies_at_an_end_or_beyond_breaks_no_slope(transition):
+    """Read at 25 °C and used at 35."""
+    assert value(sheet(reading(1.49, T=25.0, **POOLED), temperature=but(WET, glass_transition_degC=transition))) == pytest.approx(1.488, abs=1e-12)
+
+
+def test_nobody_is_asked_for_fahrenheit_at_45_degrees():
+    for T, asked in ((45.0, False), (45.1, True)):
+        assert any("if that is °F" in r for r in sheet_from_data(sheet(reading(1.49, T=T, **POOLED))).remarks) is asked
+
+
+def test_a_liquid_like_the_prism_shows_no_border():
+    for n, good in ((1.7499, True), (1.75, False)):
+        assert (contact_liquid_problem(1.49, n, 1.75) is None) is good
