@@ -85,7 +85,7 @@ def calibrate(references: Sequence[Reference], *, model: str = "offset", u_state
     Raises
     ------
     InputError
-        for an unknown model, too few references, or references without an uncertainty.
+        for an unknown model, too few references, references without an uncertainty, or a stated one below 0.
 
     >>> water = Reference("water", Estimate(1.3331, {Source("a"): 3e-5}), Estimate(1.33299, {Source("b"): 1e-5}))
     >>> c = calibrate([water])
@@ -94,6 +94,8 @@ def calibrate(references: Sequence[Reference], *, model: str = "offset", u_state
     """
     if model not in MODELS:
         raise InputError(f"model = {model!r}: must be {' or '.join(MODELS)}", quantity="model", value=model)
+    if not 0.0 <= u_stated < np.inf:
+        raise InputError(f"u_stated = {u_stated:g}: a standard uncertainty must be 0 or more, and finite", quantity="u_stated", value=u_stated)
     least = 1 if model == "offset" else 2
     if len(references) < least:
         raise InputError(f"{model} from {counted(len(references), 'reference')}: at least {least} needed")

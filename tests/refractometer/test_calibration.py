@@ -193,6 +193,12 @@ def test_what_cannot_calibrate_says_why(references, model, told):
         calibrate(references, model=model)
 
 
+@pytest.mark.parametrize("u", [-1e-4, np.nan, np.inf])
+def test_a_scale_is_stated_with_a_u(u):
+    with pytest.raises(InputError, match=f"^u_stated = {u:g}: a standard uncertainty must be 0 or more, and finite$"):
+        calibrate([reference(0, 1.33, 0.0, 1e-5)], u_stated=u)
+
+
 def test_a_scale_that_is_only_stated():
     """Taken as right, with its u; without references there is no slope, no span and no chance."""
     c = stated_calibration(2e-4)

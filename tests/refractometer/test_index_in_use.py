@@ -331,4 +331,5 @@ def test_a_u_whose_value_is_not_there_says_nothing():
 @pytest.mark.parametrize("T", [(34.0, 0.0), (40.0, 0.0), (35.0, 0.1)])
 def test_away_from_35_degrees_or_with_a_u_there_the_slope_is_asked_for(T):
     assert [told.split(":")[0] for wrong, told in cannot_be_carried(raw(temperature_degC=T)) if np.any(wrong)] == ["dn_dt_per_K is missing"]
-    assert not any(np.any(wrong) for wrong, _ in cannot_be_carried(raw()))
+    for at_35 in (0.0, np.nan):  # without a u, or with one that nobody gives, there is no step to take
+        assert not any(np.any(wrong) for wrong, _ in cannot_be_carried(raw(temperature_degC=(35.0, at_35))))

@@ -165,6 +165,11 @@ def test_a_zero_that_moves_by_more_than_twice_its_u_is_told(after, told):
     assert any("the zero moved" in w for w in index(data).warnings) == told
 
 
+def test_a_zero_that_stays_is_not_told():
+    """Read alike before and after, on a scale that hides all scatter: it moved by 0, and u is 0."""
+    assert not any("the zero moved" in w for w in index(sheet(calibration={"check_before": [1.516] * 2, "check_after": [1.516] * 2})).warnings)
+
+
 @pytest.mark.parametrize(("after", "asked"), [(1.5166, False), (1.5172, True), (1.3330, True)])
 def test_a_zero_that_moves_further_than_a_scale_does_may_be_that_of_another_piece(after, asked):
     data = sheet(calibration={"check_before": [1.5160, 1.5162], "check_after": [after - 1e-4, after + 1e-4]})
