@@ -12,6 +12,7 @@ from lenscalc.errors import InputError
 from lenscalc.quantities import counted
 
 HOW = "give a number of points (25), a stretch of them (1:25) or of dates (2026-01-05:2026-06-22)"
+LONGEST = 100  # signs: two dates with their times have 65
 
 
 def baseline_points(series: Series, baseline: Any = None) -> np.ndarray:
@@ -46,6 +47,8 @@ def baseline_points(series: Series, baseline: Any = None) -> np.ndarray:
 
 
 def _stretch(series: Series, text: str) -> np.ndarray:
+    if len(text) > LONGEST:
+        raise InputError(f"baseline = {text[:20]!r} … names no stretch: {HOW}", quantity="baseline", value=text)
     if text.isdecimal():
         return _from_to(series.points, 1, int(text), text)
     first, colon, last = text.partition(":")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import fields
-from math import isfinite
 from pathlib import Path
 from typing import Any, Final
 
@@ -84,8 +84,8 @@ def _value(where: str, key: str, value: Any) -> Any:
         if not isinstance(value, str):
             raise InputError(f"{where} = {value!r}: must be text", quantity=key, value=value)
         return value
-    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
-        raise InputError(f"{where} = {value!r}: must be a number", quantity=key, value=value)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) <= sys.float_info.max:
+        raise InputError(f"{where} = {value!r:.40}: must be a number", quantity=key, value=value)
     if key in _ABOVE_0 and not value > 0:
         raise InputError(f"{where} = {value}: must be above 0", quantity=key, value=value)
     if key == "points" and value != int(value):
