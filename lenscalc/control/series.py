@@ -128,7 +128,7 @@ def series(
 def _numbers(values: list[Any], where: list[str] | None) -> np.ndarray:
     try:
         reading = np.array(values, dtype=np.float64)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         reading = np.array([])
     plain = reading.shape == (len(values),) and not any(isinstance(v, str | bool) for v in values)
     if plain and np.all(np.abs(reading) <= LARGEST):  # nan is not
@@ -137,10 +137,12 @@ def _numbers(values: list[Any], where: list[str] | None) -> np.ndarray:
         at = _row(where, i)
         if isinstance(entry, str | bool) or not isinstance(entry, int | float | np.number):
             raise InputError(f"{at}: value = {entry!r} is not a number", quantity="value", value=entry, row=i + 1)
-        if not np.isfinite(entry):
+        size: Any = abs(entry)
+        if not size < np.inf:
             raise InputError(f"{at}: value = {entry}: must be a finite number; leave the row out if nothing was read", quantity="value", row=i + 1)
-        if abs(float(entry)) > LARGEST:
-            raise InputError(f"{at}: value = {entry}: must be within ±{LARGEST:g}; is it a number of this series?", quantity="value", row=i + 1)
+        if size > LARGEST:
+            said = f"value = {entry!s:.40}: must be within ±{LARGEST:g}; is it a number of this series?"
+            raise InputError(f"{at}: {said}", quantity="value", row=i + 1)
     raise InputError("value must be one list of numbers", quantity="value")
 
 

@@ -66,6 +66,7 @@ def test_what_shares_a_date_is_told():
         ([1.0, float("inf")], {}, "row 2: value = inf"),
         ([1.0, "1.33"], {}, "row 2: value = '1.33' is not a number"),
         ([1.0, None], {}, "row 2: value = None is not a number"),
+        ([1.0, 10**400], {}, "row 2: value = 1000000000000000000000000000000000000000: must be within ±1e"),
         ([1.0, 1e200], {}, "row 2: value = 1e+200: must be within ±1e+100"),
         ([True, 1.0], {}, "row 1: value = True is not a number"),
         ([[1.0], [2.0]], {}, "is not a number"),
