@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import checked, given_back
+from lenscalc.quantities import checked, given_back, numbers
 
 
 class ToricConformity(NamedTuple):
@@ -43,10 +43,7 @@ def toric_conformity(
         "tolerance_mean_power_D": tolerance_mean_power_D, "tolerance_cylinder_D": tolerance_cylinder_D, "tolerance_axis_deg": tolerance_axis_deg,
     }  # fmt: skip
     for name, limit in limits.items():
-        try:
-            limits[name] = np.asarray(limit, dtype=np.float64)
-        except (TypeError, ValueError):
-            raise InputError(f"{name} = {limit!r} is not a number", quantity=name) from None
+        (limits[name],) = numbers(**{name: limit})
         if not np.all((limits[name] >= 0.0) & np.isfinite(limits[name])):
             raise InputError(f"{name} = {limit}: must be 0 or more; enter the tolerance that holds for this lens", quantity=name)
     whole = np.broadcast_shapes(shape, other, *(np.shape(x) for x in limits.values()))

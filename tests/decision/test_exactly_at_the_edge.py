@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from lenscalc.decision import Criterion, better_probability, decide, largest_u, rank_candidates, rank_trials, yield_below_probability
+from lenscalc.decision import Criterion, better_probability, decide, largest_u, rank_candidates, rank_trials, slips, yield_below_probability
 from lenscalc.decision.instrument import decimals_needed
-from lenscalc.decision.replicates import mountings_worth
+from lenscalc.decision.replicates import mountings_worth, replicates_worth
 from lenscalc.decision.rules import by_rules
+from lenscalc.errors import InputError
 from lenscalc.uncertainty import coverage_factor
 
 
@@ -80,3 +81,35 @@ def test_on_a_limit_no_u_decides():
 
 def test_readings_that_do_not_scatter_are_enough_at_two():
     assert mountings_worth(0.0, 0.0) == mountings_worth(0.0, 1e-4) == 2
+
+
+@pytest.mark.parametrize(("power_D", "far"), [(15.0, False), (14.99, True), (25.0, False), (25.01, True), (np.nan, False)])
+def test_five_dioptres_from_the_label_is_asked_about(power_D, far):
+    (from_label, told), _ = slips(power_D, 0.05, 20.0, 0.4)
+    assert bool(from_label) is far
+    assert told.startswith("the power lies more than 5 D from the label: ")
+
+
+@pytest.mark.parametrize(("u_power_D", "wide"), [(1.5, False), (1.51, True), (np.nan, False)])
+def test_a_u_of_three_tolerances_is_asked_about(u_power_D, wide):
+    _, (too_wide, told) = slips(20.0, u_power_D, 20.0, 0.5)
+    assert bool(too_wide) is wide
+    assert told.startswith("u of the power is more than 3 times the tolerance: ")
+
+
+@pytest.mark.parametrize(("s", "enough"), [(100.0, 10_000), (100.1, None)])
+def test_ten_thousand_replicates_are_the_most_that_are_named(s, enough):
+    """s/√n is as large as the whole rest, 1, with n = s²."""
+    if enough is None:
+        with pytest.raises(InputError, match=r"^1e\+04 replicates would be needed: find out why"):
+            replicates_worth(s, 1.0, part=1.0)
+    else:
+        assert replicates_worth(s, 1.0, part=1.0).enough == enough
+
+
+def test_a_table_of_replicates_stands_on_round_numbers():
+    """2 to 10, then about two a decade, up to the wanted one; n − 1 degrees of freedom each, u² = s²/n + rest²."""
+    rows = replicates_worth(6.0, 1.0, part=1.0).rows
+    assert [r.replicates for r in rows] == [2, 3, 4, 5, 6, 7, 8, 9, 10, 15, 20, 30, 36]
+    assert [r.u for r in rows] == pytest.approx([(36.0 / n + 1.0) ** 0.5 for n in (r.replicates for r in rows)], rel=1e-14, abs=0.0)
+    assert np.isnan(rows[0].last_one_gained)

@@ -30,6 +30,7 @@ def test_there_is_no_default_tolerance():
     ("change", "told"),
     [
         ({"tolerance_cylinder_D": -0.1}, "must be 0 or more"), ({"tolerance_axis_deg": "five"}, "is not a number"),
+        ({"tolerance_axis_deg": 10**400}, "tolerance_axis_deg is a whole number too large for any measurement"),
         ({"labelled_cylinder_D": -3.0}, "opposite signs"), ({"labelled_sphere_D": float("nan")}, "sphere_D is missing"),
     ],
 )  # fmt: skip
