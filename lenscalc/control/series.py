@@ -141,7 +141,8 @@ def _numbers(values: list[Any], where: list[str] | None) -> np.ndarray:
         if not size < np.inf:
             raise InputError(f"{at}: value = {entry}: must be a finite number; leave the row out if nothing was read", quantity="value", row=i + 1)
         if size > LARGEST:
-            said = f"value = {entry!s:.40}: must be within ±{LARGEST:g}; is it a number of this series?"
+            whole = "value is a whole number too large for any measurement"
+            said = whole if isinstance(entry, int) else f"value = {entry}: must be within ±{LARGEST:g}; is it a number of this series?"
             raise InputError(f"{at}: {said}", quantity="value", row=i + 1)
     raise InputError("value must be one list of numbers", quantity="value")
 

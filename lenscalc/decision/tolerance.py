@@ -9,6 +9,7 @@ from importlib.resources.abc import Traversable
 from itertools import pairwise
 from math import inf, isfinite
 from pathlib import Path
+from sys import float_info
 from typing import Any, Final
 
 import numpy as np
@@ -86,7 +87,7 @@ def _band(i: int, band: Any, *, last: bool) -> tuple[float, float]:
     numbers = {}
     for key in ("up_to_D", "tolerance_D"):
         value = band.get(key, inf if key == "up_to_D" else None)
-        if isinstance(value, bool) or not isinstance(value, int | float):
+        if isinstance(value, bool) or not isinstance(value, int | float) or float_info.max < abs(value) < inf:
             raise InputError(f"[[band]] {i}: {key} must be a number in dioptres")
         numbers[key] = float(value)
     wrong = "tolerance_D = 0 D: nothing would conform" if numbers["tolerance_D"] == 0 else complaint(quantity("tolerance_D"), numbers["tolerance_D"])

@@ -65,6 +65,9 @@ def test_a_table_of_ones_own(tmp_path):
         (("tolerance_D = 0.6", "tolerance_D = 0"), "nothing would conform"),
         (("tolerance_D = 0.6", "tolerance_D = nan"), "tolerance_D is missing or not a number"),
         (("tolerance_D = 0.6", 'tolerance_D = "0,6"'), "must be a number in dioptres"),
+        (("tolerance_D = 0.6", "tolerance_D = " + "9" * 400), "2: tolerance_D must be a number in dioptres"),
+        (("up_to_D = 40.0", "up_to_D = " + "9" * 400), "2: up_to_D must be a number in dioptres"),
+        (("[[band]]", "[band]"), "not a TOML file"),
         (("tolerance_D = 0.6", "tolerance_D = true"), "must be a number in dioptres"),
         (("tolerance_D = 0.6", "tolerance_mm = 0.6"), "nothing else"),
         (("[[band]]", "[[bands]]"), "unknown key 'bands'"),
@@ -81,6 +84,11 @@ def test_what_is_wrong_with_a_file_is_said(tmp_path, change, told):
 def test_no_bands(tmp_path):
     with pytest.raises(InputError, match="give at least one"):
         read_tolerance_table(written(tmp_path, 'edition = "x"\nband = []\n'))
+
+
+def test_a_table_without_its_bands_is_told(tmp_path):
+    with pytest.raises(InputError, match="band is missing: a tolerance table says its edition and its bands"):
+        read_tolerance_table(written(tmp_path, 'edition = "x"\n'))
 
 
 def test_a_file_that_is_not_there_or_no_text(tmp_path):
