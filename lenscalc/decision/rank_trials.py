@@ -130,7 +130,7 @@ def rank_trials(
 
     rows = max(1, _DRAWS // many)
     sizes = [min(rows, trials - start) for start in range(0, trials, rows)]
-    counts, wins = np.zeros((many, many), dtype=np.int64), np.zeros(max(many - 1, 0))
+    counts, wins = np.zeros((many, many), dtype=np.int64), np.zeros(many - 1)
     for found, won in in_order(block, sizes, cores(workers)):
         counts += found
         wins += won

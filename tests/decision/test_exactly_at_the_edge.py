@@ -5,7 +5,9 @@ import pytest
 from scipy.stats import norm
 
 from lenscalc.decision import Criterion, better_probability, decide, largest_u, rank_candidates, rank_trials, slips, yield_below_probability
+from lenscalc.decision.better import squared_own_part
 from lenscalc.decision.instrument import decimals_needed
+from lenscalc.decision.lot import expected_yield
 from lenscalc.decision.replicates import mountings_worth, replicates_worth
 from lenscalc.decision.rules import by_rules
 from lenscalc.errors import InputError
@@ -113,3 +115,34 @@ def test_a_table_of_replicates_stands_on_round_numbers():
     assert [r.replicates for r in rows] == [2, 3, 4, 5, 6, 7, 8, 9, 10, 15, 20, 30, 36]
     assert [r.u for r in rows] == pytest.approx([(36.0 / n + 1.0) ** 0.5 for n in (r.replicates for r in rows)], rel=1e-14, abs=0.0)
     assert np.isnan(rows[0].last_one_gained)
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (lambda: expected_yield(20.5, [0.1, -0.2, -0.3], 0.05, 20.1, 20.9), "u_common_D = -0.2 D: a standard uncertainty must be 0 or more"),
+        (lambda: expected_yield(20.5, 0.1, [0.0, -0.4, -0.3], 20.1, 20.9), "u_individual_D = -0.4 D: a standard uncertainty must be 0 or more"),
+        (lambda: expected_yield(20.5, 0.1, 0.05, 20.1, 20.9, dof_common=[5.0, -1.0, 0.0]), "dof_common = -1: degrees of freedom must be above 0"),
+        (lambda: expected_yield(20.5, 0.1, 0.05, 20.1, 20.9, dof_common=0.0), "dof_common = 0: degrees of freedom must be above 0"),
+        (lambda: squared_own_part([0.0, -0.1, -0.2], 0.0), "u = -0.1: a standard uncertainty must be 0 or more"),
+        (lambda: replicates_worth(1e-4, -1e-4), "u_rest and part must be above 0: beside nothing no number of replicates is small"),
+        (lambda: replicates_worth(1e-4, 1e-4, part=-0.3), "u_rest and part must be above 0: beside nothing no number of replicates is small"),
+        (lambda: decimals_needed(20.0, 1.49, tolerance_D=-0.4), "tolerance_D must be above 0"),
+    ],
+)
+def test_the_first_that_cannot_be_is_named(asked, told):
+    with pytest.raises(InputError) as caught:
+        asked()
+    assert str(caught.value) == told
+
+
+def test_a_power_without_u_needs_no_guard_band():
+    """w = r·U, and U is 0: each rule accepts up to the limit itself, without risk."""
+    for outcome in by_rules(20.9, 0.0, np.inf, 20.1, 20.9, 0.95):
+        assert (outcome.guard_band_in_U, outcome.acceptance_lower_D, outcome.acceptance_upper_D, outcome.accepted) == (0.0, 20.1, 20.9, True)
+
+
+def test_one_candidate_stands_first_in_every_trial():
+    """There is nobody to be better than."""
+    found = rank_trials([20.0], u=0.1, trials=100, seed=1)
+    assert found.probability.tolist() == [[1.0]]

@@ -47,8 +47,9 @@ def test_a_table_of_ones_own(tmp_path):
     assert "typed in" in table.edition
     assert [power_tolerance_D(x, table=table) for x in (-10, 10, 10.5, 40)] == [0.25, 0.25, 0.6, 0.6]
     assert read_tolerance_table(str(tmp_path / "own.toml")) == table
-    with pytest.raises(InputError, match=r"labelled_power_D = 40\.5 D: beyond the tolerance table, which ends at 40 D"):
+    with pytest.raises(InputError, match=r"labelled_power_D = 40\.5 D: beyond the tolerance table, which ends at 40 D") as caught:
         power_tolerance_D([20.0, 40.5], table=table)
+    assert (caught.value.value, caught.value.limits, caught.value.unit) == (40.5, (-40.0, 40.0), "D")
 
 
 @pytest.mark.parametrize(
