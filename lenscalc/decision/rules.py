@@ -50,7 +50,7 @@ def by_rules(power_D: float, u_power_D: float, dof: float, lower_D: float, upper
         power_D=power_D, u_power_D=u_power_D, dof=dof, lower_D=lower_D, upper_D=upper_D, required_probability=required_probability
     )
     k = float(coverage_factor(0.95, dof))
-    U = 0.0 if u_power_D == 0 else k * u_power_D
+    U = 0.0 if u_power_D <= 0 else k * u_power_D  # a u below 0 is refused by its own name, with the probabilities
 
     def outcome(rule: str, a: AcceptanceLimits, source: str) -> RuleOutcome:
         low, high = float(a.acceptance_lower), float(a.acceptance_upper)

@@ -127,6 +127,7 @@ def test_a_table_of_replicates_stands_on_round_numbers():
         (lambda: squared_own_part([0.0, -0.1, -0.2], 0.0), "u = -0.1: a standard uncertainty must be 0 or more"),
         (lambda: replicates_worth(1e-4, -1e-4), "u_rest and part must be above 0: beside nothing no number of replicates is small"),
         (lambda: replicates_worth(1e-4, 1e-4, part=-0.3), "u_rest and part must be above 0: beside nothing no number of replicates is small"),
+        (lambda: by_rules(20.5, -0.1, np.inf, 20.1, 20.9, 0.95), "u = -0.1: a standard uncertainty must be 0 or more"),
         (lambda: decimals_needed(20.0, 1.49, tolerance_D=-0.4), "tolerance_D must be above 0"),
     ],
 )
