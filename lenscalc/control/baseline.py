@@ -73,9 +73,8 @@ def _from_to(points: int, first: int, last: int, text: str) -> np.ndarray:
     if not 1 <= first <= last:
         raise InputError(f"baseline = {text}: must run from a point to a later one, counted from 1, such as 1:25", quantity="baseline", value=text)
     if last > points:
-        held = {0: "no point", 1: "1 point"}.get(points, f"{points} points")
         do = "name a shorter stretch" if points > 1 else "limits need two points at least"
-        raise InputError(f"baseline = {text}: the series has {held} so far, not {last}; {do}", quantity="baseline", value=text)
+        raise InputError(f"baseline = {text}: the series has {counted(points, 'point')} so far, not {last}; {do}", quantity="baseline", value=text)
     at = np.arange(1, points + 1)
     return (at >= first) & (at <= last)
 

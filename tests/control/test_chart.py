@@ -155,7 +155,8 @@ def test_one_point_is_judged_by_frozen_limits():
 
 @pytest.mark.parametrize(
     ("change", "told"),
-    [({"kind": "pie"}, "kind = 'pie': must be one of"), ({"sigma": 0.0}, "sigma = 0.0: must be above 0"), ({"sigma": "wide"}, "must be a number"),
+    [({"kind": "pie"}, "kind = 'pie': must be one of"), ({"sigma": 0.0}, "sigma = 0.0: must be above 0"),
+     ({"sigma": -0.1}, "sigma = -0.1: must be above 0"), ({"points": -3}, "points = -3: must be above 0"), ({"sigma": "wide"}, "must be a number"),
      ({"centre": 10**400}, "centre = 1000000000000000000000000000000000000000: must be a number"), ({"points": 10**400}, "0000: must be a number"),
      ({"sigma": float("inf")}, "sigma = inf: must be a number"), ({"centre": float("nan")}, "centre = nan: must be a number"),
      ({"points": 2.5}, "whole number"), ({"centr": 1.0}, "unknown key 'centr'; did you mean centre?"), ({"made_by": 3}, "must be text"),

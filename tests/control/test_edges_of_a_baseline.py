@@ -81,3 +81,14 @@ def test_the_last_day_of_a_stretch_is_meant_whole(last, points):
     """Also in the standard's short form (ISO 8601: YYYYMMDD); a time ends the stretch there."""
     dates = ["2026-03-01T08:00", "2026-03-31T09:00", "2026-03-31T15:00", "2026-04-01T08:00"]
     assert baseline_points(series([1.0, 2.0, 3.0, 4.0], date=dates), f"2026-03-01:{last}").sum() == points
+
+
+@pytest.mark.parametrize(
+    ("asked", "limits"),
+    [(lambda: average_run_length("ewma", shift_sigma=10.5), (-10.0, 10.0)), (lambda: average_run_length("ewma", shift_sigma=-10.5), (-10.0, 10.0)),
+     (lambda: chart_constants(1), (2, 100)), (lambda: chart_constants(101), (2, 100))],
+)  # fmt: skip
+def test_the_limits_of_a_setting_travel_with_the_error(asked, limits):
+    with pytest.raises(InputError) as caught:
+        asked()
+    assert caught.value.limits == limits
