@@ -11,7 +11,7 @@ from lenscalc.conditions import N_MEDIUM_IN_USE
 from lenscalc.errors import InputError
 from lenscalc.eye.light_path import LightPath, Plane, light_path_of
 from lenscalc.eye.published import VERTEX_DISTANCE_MM, PublishedEye, Surface, planes_of
-from lenscalc.quantities import as_given, as_number, checked, complaint, in_numbers, is_numeric, quantity, within
+from lenscalc.quantities import as_given, as_number, checked, complaint, in_numbers, is_numeric, numbers, quantity, within
 
 DEPTH_MM = 4.5  # front vertex of the implant behind the front of the cornea: a round number in the middle of what texts print
 LONGER_MM, STEEPER_D, DEEPER_MM = 4.0, 8.0, 2.0  # how far a departure from a published eye may go: beyond, it is another eye
@@ -197,14 +197,14 @@ def principal_heights(path: LightPath, planes: Sequence[Plane], front_principal_
 
 def _within(name: str, value: Any, most: float, unit: str) -> Any:
     try:
-        numbers = np.asarray(value, dtype=np.float64)
-    except (TypeError, ValueError):
-        raise InputError(f"{name} = {value!r} is not a number: must be -{most:g} to {most:g} {unit}", quantity=name, value=value) from None
-    outside = ~(np.abs(numbers) <= most)
+        (departure,) = numbers(**{name: value})
+    except InputError as error:
+        raise InputError(f"{error}: must be -{most:g} to {most:g} {unit}", quantity=name, value=error.value) from None
+    outside = ~(np.abs(departure) <= most)
     if np.any(outside):
-        worst = float(numbers[outside].flat[0])
+        worst = float(departure[outside].flat[0])
         raise InputError(
             f"{name} = {worst:g} {unit}: must be -{most:g} to {most:g} {unit}, a departure from a published eye; is it the whole length or power?",
             quantity=name, value=worst, limits=(-most, most), unit=unit,
         )  # fmt: skip
-    return as_given(numbers)
+    return as_given(departure)

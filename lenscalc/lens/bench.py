@@ -117,7 +117,8 @@ def power_from_back_focal_length(
     """
     if focus_criterion not in FOCUS_CRITERIA:
         raise UnknownNameError(focus_criterion, FOCUS_CRITERIA, what="focus criterion")
-    best, shift = numbers(best_focus_mm=_value(best_focus_mm), best_focus_shift_mm=_value(best_focus_shift_mm))
+    stated = {"best_focus_mm": best_focus_mm, "best_focus_shift_mm": best_focus_shift_mm}
+    best, shift = numbers(**{name: _value(name, x) for name, x in stated.items()})
     if focus_criterion == "paraxial" and np.any(shift != 0.0):
         raise InputError(
             "best_focus_shift_mm is given beside the paraxial focus, which has none: give 0, or name the criterion", quantity="best_focus_shift_mm"
@@ -163,7 +164,7 @@ def power_from_magnification(
     """
     inputs = {"image": image_height_mm, "target": target_height_mm, "collimator": collimator_focal_length_mm}
     for name, x in inputs.items():
-        if not np.all(np.isfinite(_value(x))) or np.any(_value(x) == 0.0):
+        if not np.all(np.isfinite(_value(name, x))) or np.any(_value(name, x) == 0.0):
             raise InputError(f"the {name}'s height or focal length must be a finite number other than 0", quantity=name)
     _check("n_medium", n_medium)
 
@@ -177,16 +178,13 @@ def power_from_magnification(
     )
 
 
-def _value(x: Any) -> Any:
-    try:
-        return np.asarray(x.value if isinstance(x, Estimate) else x, dtype=np.float64)
-    except (TypeError, ValueError):
-        raise InputError(f"{x!r} is not a number") from None
+def _value(name: str, x: Any) -> Any:
+    return numbers(**{name: x.value if isinstance(x, Estimate) else x})[0]
 
 
 def _check(name: str, x: Any) -> None:
     q = quantity(name)
-    for value in np.atleast_1d(_value(x)):
+    for value in np.atleast_1d(_value(name, x)):
         wrong = complaint(q, float(value))
         if wrong:
             raise InputError(wrong, quantity=name, value=float(value), limits=(q.lower, q.upper), unit=q.unit)
@@ -194,5 +192,5 @@ def _check(name: str, x: Any) -> None:
 
 def _carried(formula: Callable[..., Any], inputs: dict[str, Any]) -> Estimate:
     """Numbers as exact estimates."""
-    numbers(**{name: _value(x) for name, x in inputs.items()})  # refuses columns that do not go together
-    return through(formula, **{name: x if isinstance(x, Estimate) else Estimate(_value(x)) for name, x in inputs.items()})
+    numbers(**{name: _value(name, x) for name, x in inputs.items()})  # refuses columns that do not go together
+    return through(formula, **{name: x if isinstance(x, Estimate) else Estimate(_value(name, x)) for name, x in inputs.items()})

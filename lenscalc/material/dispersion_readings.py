@@ -66,7 +66,7 @@ def covariance_of_readings(size: int, spare: int, u_n: Any, covariance: Any) -> 
     if covariance is not None:
         try:
             matrix = np.asarray(covariance, dtype=np.float64)
-        except (TypeError, ValueError):
+        except (TypeError, ValueError, OverflowError):
             matrix = np.array([])
         if matrix.shape != (size, size) or not np.all(np.isfinite(matrix)) or not np.allclose(matrix, matrix.T, rtol=1e-9, atol=0.0):
             text = f"covariance must be a symmetric matrix of numbers, {size} by {size}, in the order of the readings"

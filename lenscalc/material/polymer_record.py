@@ -12,6 +12,7 @@ from lenscalc.conditions import LINES_NM
 from lenscalc.errors import InputError
 from lenscalc.material.dispersion_forms import abbe_number
 from lenscalc.material.polymer_form import FORMS
+from lenscalc.quantities import numbers
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,10 +67,7 @@ class Polymer:
         1.492611
         """
         lower, upper = self.range_nm
-        try:
-            w = np.asarray(wavelength_nm, dtype=np.float64)
-        except (TypeError, ValueError):
-            raise InputError(f"wavelength_nm = {wavelength_nm!r} is not a number", quantity="wavelength_nm", value=wavelength_nm) from None
+        (w,) = numbers(wavelength_nm=wavelength_nm)
         outside = ~((w >= lower) & (w <= upper))
         if outside.any():
             bad = float(w[outside].flat[0])

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import numbers
 
 
 def within(name: str, value: Any, lower: float, upper: float, unit: str, what: str, *, hint: str = "") -> npt.NDArray[np.float64]:
@@ -24,10 +25,9 @@ def within(name: str, value: Any, lower: float, upper: float, unit: str, what: s
     """
     span = f"{what} from {lower:g} to {upper:g}{' ' + unit if unit else ''}{'; ' + hint if hint else ''}"
     try:
-        array = np.asarray(value, dtype=np.float64)
-    except (TypeError, ValueError):
-        text = f"{name} = {value!r} is not a number: {span}"
-        raise InputError(text, quantity=name, value=value, limits=(lower, upper), unit=unit) from None
+        (array,) = numbers(**{name: value})
+    except InputError as error:
+        raise InputError(f"{error}: {span}", quantity=name, value=error.value, limits=(lower, upper), unit=unit) from None
     outside = ~((array >= lower) & (array <= upper))  # true for nan as well
     if np.any(outside):
         worst = float(array[outside].flat[0])

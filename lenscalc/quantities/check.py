@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from dataclasses import replace
 from math import prod
 from typing import Any
@@ -281,7 +282,9 @@ def numbers(**values: Any) -> tuple[FloatArray, ...]:
 
 def is_numeric(x: Any) -> bool:
     """Whether arithmetic takes it as it is: a number or an array of numbers, complex ones too."""
-    return isinstance(x, (float, int, complex, np.number)) or (isinstance(x, np.ndarray) and x.dtype.kind in "biufc")
+    if isinstance(x, int):
+        return abs(x) <= sys.float_info.max
+    return isinstance(x, (float, complex, np.number)) or (isinstance(x, np.ndarray) and x.dtype.kind in "biufc")
 
 
 def in_numbers(name: str, x: Any) -> Any:

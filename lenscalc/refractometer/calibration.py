@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import counted
+from lenscalc.quantities import counted, single_numbers
 from lenscalc.uncertainty import Estimate, Source, combine, errors_only
 from lenscalc.uncertainty.line import fit_line
 
@@ -94,6 +94,7 @@ def calibrate(references: Sequence[Reference], *, model: str = "offset", u_state
     """
     if model not in MODELS:
         raise InputError(f"model = {model!r}: must be {' or '.join(MODELS)}", quantity="model", value=model)
+    (u_stated,) = single_numbers(u_stated=u_stated)
     if not 0.0 <= u_stated < np.inf:
         raise InputError(f"u_stated = {u_stated:g}: a standard uncertainty must be 0 or more, and finite", quantity="u_stated", value=u_stated)
     least = 1 if model == "offset" else 2

@@ -107,6 +107,13 @@ def test_a_text_is_told_by_its_argument(of, arguments, name, text):
         of(**{**arguments, name: text})
 
 
+@pytest.mark.parametrize(("of", "arguments", "name"), [(of, arguments, name) for of, arguments in CALLS for name in arguments])
+def test_a_whole_number_that_no_double_holds_is_told_by_its_argument(of, arguments, name):
+    """Without its digits, of which Python prints 4300 at most."""
+    with pytest.raises(InputError, match=f"^(?!.*{'0' * 20}).*{name} is a whole number too large for any measurement"):
+        of(**{**arguments, name: 10**5000})
+
+
 OTHERS = {
     "a departure": lambda x: decision.departure(x, "low"), "a target": lambda x: decision.departure([1.0], "near", x),
     "a point of the pupil": lambda x: light.zernike(4, 0, x, 0.0), "a ladder": lambda x: lens.ladder(
