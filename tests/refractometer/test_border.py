@@ -76,3 +76,9 @@ def test_the_first_of_several_that_have_no_border_is_named():
 def test_a_prism_of_the_specimens_own_index_has_no_border():
     with pytest.raises(InputError, match=r"n_prism = 1\.5: "):
         border(1.5, 1.5)
+
+
+def test_a_prism_has_an_index_of_1_to_3():
+    assert border(1.49, 3.0).angle_deg == pytest.approx(np.rad2deg(np.arcsin(1.49 / 3.0)), rel=1e-14, abs=0.0)
+    with pytest.raises(InputError, match=r"n_prism = 3\.001: must be 1 to 3"):
+        border(1.49, 3.001)

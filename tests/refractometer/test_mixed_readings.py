@@ -179,6 +179,23 @@ def test_re_reads_of_two_mountings_are_asked_for():
     assert told([1.4900, 1.4901, 1.4900, 1.4901, 1.4915, 1.4914, 1.4915, 1.4914], mounting=[1, 1, 1, 1, 2, 2, 2, 2])[0] == []
 
 
+@pytest.mark.parametrize(("apart", "asked"), [(0.00199, True), (0.00201, False)])
+def test_mountings_are_asked_for_where_laboratories_could_lie_so_far_apart(apart, asked):
+    """Five times the reproducibility of the round robin, 0.0004 (JIS K 7142:2014, clause 8); five is judgement, no source."""
+    [sentence], _ = told([round(n, 6) for low in (1.49, 1.49 + apart) for n in (low - 1e-5, low, low, low + 1e-5)])
+    assert sentence.endswith("say so with mounting") is asked
+    assert sentence.endswith("or are some left over from another?") is not asked
+
+
+@pytest.mark.parametrize(("within", "told"), [(0.099, True), (0.101, False)])
+def test_many_readings_look_like_two_sets_where_a_tenth_of_their_squares_lies_within(within, told):
+    """Sixty about ±1/2: x = s²/(s² + 1/4). By the chance of t (2⁵⁹ cuts) fewer than one in 10¹¹ would do so; that a tenth still looks like two is judgement, no source."""
+    even = np.linspace(-1.0, 1.0, 30)
+    s = (within / (1.0 - within)) ** 0.5 / 2.0
+    readings = 1.4 + np.concatenate([middle + s * even / np.std(even) for middle in (-0.5, 0.5)]) * 1e-4
+    assert (two_sets(readings, of_reading=ANY) is not None) is told
+
+
 def test_a_reference_that_looks_like_two_is_named():
     sheet = tomllib.loads(demo_text("copolymer_b.toml"))
     sheet["calibration"]["reference"][0]["n"] = [1.33452, 1.33452, 1.36453, 1.36453]
