@@ -38,7 +38,7 @@ def _sentence(found: TwoSets, at: str, resolution: float, *, own_mountings: bool
     if found.by_own_scatter:
         why = "by the scatter inside the two, readings of one specimen do so less than once in a thousand times"
     elif found.known.is_stated:
-        why = f"by the pooled u of one reading ({found.known.s:.2g}) readings of one specimen do so less than once in a thousand times"
+        why = f"by the scatter that the sheet states ({found.known.s:.2g}) readings of one specimen do so less than once in a thousand times"
     else:
         why = (
             f"laboratories that read one plastic differ by a standard deviation of {LABORATORIES.s:g} only (JIS K 7142:2014, clause 8, annealed "

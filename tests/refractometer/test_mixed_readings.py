@@ -159,7 +159,7 @@ def test_two_readings_far_apart():
 def test_the_history_of_the_instrument_is_asked_first():
     pooled = {"u_repeatability": 1e-4, "dof_repeatability": 30.0}
     [sentence], _ = told([1.4712, 1.4719], **pooled)
-    assert "by the pooled u of one reading (0.0001)" in sentence
+    assert "by the scatter that the sheet states (0.0001)" in sentence
     assert told([1.4712, 1.4717], **pooled) == ([], [])
     assert told([1.4712, 1.4719]) == ([], [])
 
@@ -189,7 +189,10 @@ def test_mountings_are_asked_for_where_laboratories_could_lie_so_far_apart(apart
 
 @pytest.mark.parametrize(("within", "told"), [(0.099, True), (0.101, False)])
 def test_many_readings_look_like_two_sets_where_a_tenth_of_their_squares_lies_within(within, told):
-    """Sixty about ±1/2: x = s²/(s² + 1/4). By the chance of t (2⁵⁹ cuts) fewer than one in 10¹¹ would do so; that a tenth still looks like two is judgement, no source."""
+    """Sixty about ±1/2: x = s²/(s² + 1/4). By the chance of t (2⁵⁹ cuts) fewer than one in 10¹¹ would do so.
+
+    That a tenth still looks like two is judgement, no source.
+    """
     even = np.linspace(-1.0, 1.0, 30)
     s = (within / (1.0 - within)) ** 0.5 / 2.0
     readings = 1.4 + np.concatenate([middle + s * even / np.std(even) for middle in (-0.5, 0.5)]) * 1e-4
@@ -309,7 +312,7 @@ def test_the_history_that_tells_two_sessions_apart_is_named():
     """√(1e-4² + 3e-4²) = 3.2e-4."""
     history = {"u_repeatability": 1e-4, "dof_repeatability": 1e6, "u_session": 3e-4, "dof_session": 1e6}
     [sentence], _ = told([1.4700, 1.4720], session=["mon", "tue"], **history)
-    assert "by the pooled u of one reading (0.00032) readings of one specimen" in sentence
+    assert "by the scatter that the sheet states (0.00032) readings of one specimen" in sentence
 
 
 @pytest.mark.parametrize(("resolution", "means"), [(0.0, ("1.490200", "1.461900")), (1e-3, ("1.4902", "1.4619")), (1e-5, ("1.49020", "1.46190"))])
