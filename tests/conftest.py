@@ -4,6 +4,7 @@ import os
 import sys
 from functools import cache
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 # the same examples in every run; no deadline and no measure of the time that drawing takes: the first call imports scipy, and a machine may be busy
@@ -13,6 +14,7 @@ settings.register_profile(
 settings.load_profile("repeatable")
 
 
+@pytest.hookimpl(optionalhook=True)  # tests also run one after the other, where there is no such plugin
 def pytest_xdist_auto_num_workers(config):
     """One more than there are processors: a worker waits for browsers and for processes that it began a third of its time."""
     return (os.cpu_count() or 1) + 1
