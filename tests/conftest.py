@@ -1,10 +1,8 @@
 """One profile for every property test, where tests run when there are several workers, and what each page without a server need not look for anew."""
 
-import os
 import sys
 from functools import cache
 
-import pytest
 from hypothesis import HealthCheck, settings
 
 # the same examples in every run; no deadline and no measure of the time that drawing takes: the first call imports scipy, and a machine may be busy
@@ -12,12 +10,6 @@ settings.register_profile(
     "repeatable", deadline=None, derandomize=True, database=None, max_examples=100, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("repeatable")
-
-
-@pytest.hookimpl(optionalhook=True)  # tests also run one after the other, where there is no such plugin
-def pytest_xdist_auto_num_workers(config):
-    """One more than there are processors: a worker waits for browsers and for processes that it began a third of its time."""
-    return (os.cpu_count() or 1) + 1
 
 
 def pytest_configure(config):
