@@ -114,7 +114,7 @@ def trace_rays(
 ) -> Traced:
     """Single rays, each from its own place (z from the first vertex) in its own direction, which is made a unit vector and must go towards +z.
 
-    The rest as in `trace`.
+    A ray is a whole line: one that starts behind a surface meets it before its start. The rest as in `trace`.
 
     >>> from lenscalc.light import Surface, System
     >>> window = System([Surface(), Surface()], [1.0, 1.5, 1.0], [3.0])

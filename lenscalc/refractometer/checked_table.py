@@ -71,7 +71,7 @@ def checked_value(where: str, value: Any, kind: Any) -> Any:
         try:
             return [_number(f"{where}[{i + 1}]", v, kind.quantity) for i, v in enumerate(value)]
         except SheetError as error:
-            if not any(isinstance(v, int) and v == 1 for v in value):
+            if not any(type(v) is int and v == 1 for v in value):
                 raise
             raise SheetError(f"{error}; is it a decimal comma? write the decimals with a point", quantity=error.quantity, value=error.value) from None
     if isinstance(kind, Number):

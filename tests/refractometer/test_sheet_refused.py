@@ -51,6 +51,7 @@ BESIDE_ITS_LINE = sheet(
         (sheet(reading([1.49, 1.491], mounting=[1.5, 2])), r"\[reading\] mounting = .*list of labels"),
         (sheet(reading([1.49, float("nan")])), r"\[reading\] n\[2\]: n_reading is missing or not a number: must be 1 to 3"),
         (sheet(reading([1.49, float("inf")])), r"\[reading\] n\[2\]: n_reading = inf: must be 1 to 3"),
+        (sheet(reading([True, 1.49])), r"\[reading\] n\[1\] = True: must be a number, without quotes and with a decimal point$"),
         (sheet(reading([1.49, 10**400])), r"\[reading\] n\[2\]: a number of 401 digits is no measurement"),
         (sheet(reading([1.49, 1.491], minutes_after_mounting=[1, 2])), r"\[reading\] mounting is missing beside minutes_after_mounting"),
         (sheet(reading([1.49, 1.491], mounting=[1, 2], minutes_after_mounting=[1, -2])), r"minutes_after_mounting\[2\] = -2 min: must be 0 to"),
