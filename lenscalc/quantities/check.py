@@ -276,8 +276,8 @@ def numbers(**values: Any) -> tuple[FloatArray, ...]:
             raise InputError(f"{name} = {wrong!r} is not a number{hint}", quantity=name, value=wrong) from None
     if len({array.shape for array in arrays.values()}) == 1:
         return tuple(arrays.values())  # a fifth of the time, and most often so
-    _one_shape(arrays)
-    return tuple(np.broadcast_arrays(*arrays.values()))
+    shape = _one_shape(arrays)
+    return tuple(np.broadcast_to(array, shape) for array in arrays.values())  # to be read: broadcast_arrays warns of its own flags
 
 
 def is_numeric(x: Any) -> bool:
