@@ -8,7 +8,7 @@ from lenscalc.errors import InputError
 from lenscalc.quantities.check import single_numbers
 
 
-def whole_number(name: str, value: Any, least: int, most: int | None = None, why: str = "") -> int:
+def whole_number(name: str, value: Any, least: int, most: float = np.inf, why: str = "") -> int:
     """A count as an int; it may be written as 20.0 or 1e6. `why` is said where it is refused.
 
     Raises
@@ -24,9 +24,8 @@ def whole_number(name: str, value: Any, least: int, most: int | None = None, why
     """
     (number,) = single_numbers(**{name: value})
     whole = not isinstance(value, bool | np.bool_) and number % 1 == 0  # inf % 1 is nan
-    if not whole or number < least or (most is not None and number > most):
-        ends = f"{least} or more" if most is None else f"{least} to {most}"
-        raise InputError(
-            f"{name} = {value}: must be a whole number, {ends}{f'; {why}' if why else ''}", quantity=name, value=value, limits=(least, most or np.inf)
-        )
+    if not (whole and least <= number <= most):
+        ends = f"{least} or more" if most == np.inf else f"{least} to {most}"
+        told = f"{name} = {value}: must be a whole number, {ends}{f'; {why}' if why else ''}"
+        raise InputError(told, quantity=name, value=value, limits=(least, most))
     return int(value if isinstance(value, int | np.integer) else number)
