@@ -73,7 +73,8 @@ def fit_line(x: Any, y: Any, *, u: Any = None, x0: float | None = None) -> Line:
     for name, values in (("x", x), ("y", y), ("u", of_each)):
         largest = float(np.max(np.abs(values)))
         if largest and not 1e-150 <= largest <= 1e150:
-            raise InputError(f"{name} of {largest:g}: its square no number holds; state {name} in another unit", quantity=name, value=largest)
+            told = f"the largest {name} is {largest:g}: its square no number holds beyond 1e-150 to 1e150; state {name} in another unit"
+            raise InputError(told, quantity=name, value=largest, limits=(1e-150, 1e150))
     smallest = float(np.min(of_each))
     w = np.square(smallest / of_each)  # only ratios count here: the square of a tiny u must not vanish
     middle = float(np.sum(w * x) / np.sum(w))

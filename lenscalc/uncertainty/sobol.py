@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, single_numbers, whole_number
+from lenscalc.quantities import FloatArray, whole_number
 from lenscalc.uncertainty.blocks import before_blocks, cores, generator, in_order
 from lenscalc.uncertainty.draws import drawn
 from lenscalc.uncertainty.input import Input, check_inputs
@@ -55,9 +55,7 @@ def sobol_indices(
     check_inputs(inputs)
     check_spread(inputs)
     whole_number("seed", seed, 0)
-    if not single_numbers(trials=trials)[0] >= 1000 * BATCHES:
-        raise InputError(f"trials = {trials}: fewer than {1000 * BATCHES} say little about an index", quantity="trials", value=trials)
-    size = int(trials) // BATCHES
+    size = whole_number("trials", trials, 1000 * BATCHES, why="fewer say little about an index") // BATCHES
     names = list(inputs)
     centre = float(np.mean(values_of(model, drawn(inputs, None, 10_000, before_blocks(seed)), 10_000)))
 

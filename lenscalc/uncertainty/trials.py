@@ -40,13 +40,11 @@ def interval_by_trials(estimate: Estimate, probability: float = 0.95, *, trials:
     '4.75e-05'
     """
     whole_number("seed", seed, 0)
-    probability, wanted = single_numbers(probability=probability, trials=trials)
+    trials = whole_number("trials", trials, 1000, why="fewer leave the ends of an interval to chance")
+    (probability,) = single_numbers(probability=probability)
     if not 0.0 < probability < 1.0:
         raise InputError(f"probability = {probability:g}: must lie between 0 and 1", quantity="probability", value=probability)
-    if not wanted >= 1000:
-        raise InputError(f"trials = {trials}: fewer than 1000 leave the ends of an interval to chance", quantity="trials", value=trials)
     random = np.random.default_rng(seed)
-    trials = int(trials)
     total = np.zeros(trials)
     shape = np.shape(estimate.value)
     normal = 0.0

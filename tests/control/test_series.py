@@ -142,6 +142,7 @@ def test_a_baseline_by_number_stretch_date_or_mark(baseline, first_and_last):
     ("baseline", "told"),
     [(5, "has 4 points so far, not 5; name a shorter stretch"), (0, "from a point to a later one"), ("3:2", "from a point to a later one"),
      ("2:5", "has 4 points so far, not 5"), ("", "names no stretch"), ("9" * 5000, "names no stretch"), ("1:" + "9" * 5000, "names no stretch"),
+     ("0" * 98 + "10", "has 4 points so far, not 10"), ("0" * 99 + "10", "names no stretch"),
      ("half", "names no stretch"),
      ("2027-01-01:2027-02-01", "no point lies there; the series runs from 2026-01-05 to 2026-01-26"),
      ([True], "a truth value for each of the 4 points"), ([False] * 4, "no point is marked")],

@@ -177,9 +177,10 @@ def test_values_that_are_all_zero_are_on_a_line():
         ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": -0.1}, "above 0"),
         ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": np.nan}, "above 0"),
         ([1.0, 2.0, 3.0], [1.0, 2.0, 3.0], {"u": np.inf}, "finite"),
-        ([0.0, -2e150, 1.0], [1.0, 2.0, 3.0], {}, r"^x of 2e\+150: its square no number holds; state x in another unit$"),
-        ([0.0, 1.0, 2.0], [0.0, 2e-151, 1e-151], {}, "^y of 2e-151: its square"),
-        ([0.0, 1.0, 2.0], [0.0, 1.0, 1.0], {"u": 1e-151}, "^u of 1e-151: its square"),
+        ([0.0, -2e150, 1.0], [1.0, 2.0, 3.0], {},
+         r"^the largest x is 2e\+150: its square no number holds beyond 1e-150 to 1e150; state x in another unit$"),
+        ([0.0, 1.0, 2.0], [0.0, 2e-151, 1e-151], {}, "^the largest y is 2e-151: its square"),
+        ([0.0, 1.0, 2.0], [0.0, 1.0, 1.0], {"u": 1e-151}, "^the largest u is 1e-151: its square"),
     ],
 )
 def test_what_is_no_line_says_why(x, y, more, told):

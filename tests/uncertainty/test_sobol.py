@@ -82,7 +82,9 @@ def test_an_exact_input_has_no_share():
 @pytest.mark.parametrize(
     ("model", "more", "message"),
     [
-        (lambda a: a, {"trials": 100}, "fewer than 32000"),
+        (lambda a: a, {"trials": 100}, "trials = 100: must be a whole number, 32000 or more; fewer say little about an index"),
+        (lambda a: a, {"trials": float("inf")}, "trials = inf: must be a whole number"),
+        (lambda a: a, {"trials": 40_000.5}, r"trials = 40000\.5: must be a whole number"),
         (lambda a: 0.0 * a, {}, "does not vary"),
         (lambda a: np.log(a), {}, "no finite number"),
     ],
