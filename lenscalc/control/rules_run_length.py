@@ -60,13 +60,9 @@ def _next(state: Memory, piece: tuple[float, float], rules: tuple[Rule, ...]) ->
 
 
 def _that_may_count(seen: int, rule: Rule) -> int:
-    """Without the bits that no future point can bring to a signal any more."""
-    kept = 0
-    for age in range(1, rule.among):
-        newer_or_it = seen & ((1 << age) - 1)
-        if seen >> (age - 1) & 1 and newer_or_it.bit_count() + rule.among - age >= rule.needed:
-            kept |= 1 << (age - 1)
-    return kept
+    """The newest bits, as far back as points to come that are all beyond can still bring them to a signal."""
+    newest = (seen & ((1 << count) - 1) for count in range(rule.among - 1, -1, -1))
+    return next(bits for to_come, bits in enumerate(newest, start=1) if bits.bit_count() + to_come >= rule.needed)
 
 
 @lru_cache(maxsize=512)

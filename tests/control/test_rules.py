@@ -24,6 +24,8 @@ def places(z, rule):
         # 2.1 _ 2.2: the third completes it; then 2.2 and 2.5 within three; the fifth has come back and does not signal, though its three
         # hold two beyond
         ("2-of-3-beyond-2-sigma", [2.1, 0, 2.2, 2.5, 0.1, 0, 2.4], [3, 4]),
+        # all three of three
+        ("2-of-3-beyond-2-sigma", [2.1, 2.2, 2.3, 0], [2, 3]),
         # the two must lie on the same side
         ("2-of-3-beyond-2-sigma", [2.1, -2.2, 0, -2.3, 0], [-4]),
         # four of the first five; the sixth is beyond and has four among its five; the seventh is not beyond
