@@ -115,10 +115,10 @@ def limits_from(
     if sigma is None:
         sigma = found_sigma
         if not sigma > _ROUNDING * abs(found_centre):
-            said = f"all {len(at)} of its points are {series.mean[at][0]:.10g}" if kind not in GROUPED else "no group has any spread"
+            said = f"all {len(at)} of its points are {found_centre:.10g}" if kind not in GROUPED else "no group has any spread"
             raise InputError(
                 f"the baseline does not vary: {said}, and limits would have no width; read with more decimals, or give sigma from a longer record",
-                quantity="sigma", value=0.0,
+                quantity="sigma",
             )  # fmt: skip
     else:
         u_relative = 0.0
@@ -150,7 +150,7 @@ def _single_points(values: np.ndarray, at: np.ndarray, *, known: bool) -> tuple[
     steps = np.abs(np.diff(values))[neighbours]
     if not len(steps):
         if known:
-            return _mean(values), float("nan"), 0.0
+            return _mean(values), np.nan, np.nan
         has = "the baseline has 1 point" if n == 1 else f"the baseline has {n} points, and no two of them follow each other"
         raise InputError(f"{has}: a moving range needs two that do; choose a longer baseline", quantity="baseline")
     # of a mean of moving ranges, whose neighbours correlate: var = (0.8265·n − …)/(n − 1)² of σ², by the moments of |x − y| and |x − y|·|y − z|
@@ -179,14 +179,13 @@ def group_spread(series: Series, kind: Kind) -> np.ndarray:
     starts = np.searchsorted(series.point, np.arange(series.points))
     if kind == "xbar-r":
         return np.asarray(np.maximum.reduceat(series.reading, starts) - np.minimum.reduceat(series.reading, starts))
-    off = series.reading - series.reading[starts][series.point]  # so that equal readings have no deviation at all
-    off = off - (np.add.reduceat(off, starts) / series.size)[series.point]
+    off = series.reading - series.mean[series.point]
     return np.asarray((np.add.reduceat(off * off, starts) / (series.size - 1)) ** 0.5)
 
 
 def check_groups(series: Series) -> None:
     """Refuse a group that has no spread."""
-    for i in np.flatnonzero(series.size < 2)[:1]:
+    for i in np.flatnonzero(series.size < 2):
         raise InputError(
             f"{series.name(int(i))} has one reading: a chart of group means needs two or more in every group; "
             "give the readings a group, or chart them as individuals", quantity="group",
@@ -218,8 +217,9 @@ def _remarks(series: Series, at: np.ndarray, u_relative: float, *, all_of_it: bo
     elif n < ENOUGH:
         found.append(f"the baseline is short: {n} points leave sigma open by {100 * u_relative:.0f} %; {ENOUGH} or more are better")
     values = series.mean[at]
-    if 1 < len(np.unique(values)) < 5 and n >= 5:
-        found.append(f"the baseline holds only {len(np.unique(values))} different values: so coarse a resolution leaves the limits' width to chance")
+    different = len(np.unique(values))
+    if different in (2, 3, 4) and n >= 5:
+        found.append(f"the baseline holds only {different} different values: so coarse a resolution leaves the limits' width to chance")
     off = values - values.mean()
     if n >= FEWEST and np.any(off):
         alike = float(off[1:] @ off[:-1]) / float(off @ off)

@@ -147,7 +147,7 @@ def _waits(into: Any, out: Any) -> Any:
 
 def _or_never(wait: float) -> float:
     """What the equation gives, or the longest wait that is told; where a signal has no chance in float64, no number comes out."""
-    return wait if 0.0 < wait <= _NEVER else _NEVER
+    return wait if wait <= _NEVER else _NEVER
 
 
 @lru_cache(maxsize=512)
@@ -173,7 +173,7 @@ def _one_side(k: float, h: float, shift: float, start: float) -> tuple[float, fl
     into[:, 1:] = _density(y + k - points[:, None] - shift) * w
     held = _waits(into, ndtr(points + shift - k - h))
     from_0 = float(held[0])
-    if _or_never(from_0) == _NEVER:
+    if not from_0 < _NEVER:
         return 1.0, 0.0
     here = 1.0 + float(ndtr(k - start - shift)) * from_0 + float((_density(y + k - start - shift) * w) @ held[1:])
     return here / from_0, 1.0 / from_0

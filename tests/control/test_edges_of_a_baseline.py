@@ -1,5 +1,6 @@
 """What a baseline's remarks do not say, and a file without a reading."""
 
+import math
 from itertools import pairwise
 
 import pytest
@@ -9,6 +10,7 @@ from lenscalc.control import (
     average_run_length,
     baseline_points,
     chart_constants,
+    control_chart,
     interval_for_run_length,
     limits_from,
     series,
@@ -74,6 +76,9 @@ def test_a_sigma_that_is_lost_beside_the_centre_is_refused(kind):
         limits_from(series([1.333, 1.3331, 1.333]), kind=kind, sigma=1e-20)
     with pytest.raises(InputError, match="sigma = 1e-05: limits so near"):
         limits_from(series([1.333, 1.3331, 1.333]), kind=kind, sigma=1e-5, centre=1e12)
+    with pytest.raises(InputError, match="sigma = 1e-15: limits so near"):
+        limits_from(series([1.0, 1.1, 1.0]), kind=kind, sigma=1e-15, centre=-1.0)
+    assert limits_from(series([1.0, 1.1, 1.0]), kind=kind, sigma=math.nextafter(1e-15, 1.0), centre=-1.0).sigma > 1e-15
 
 
 @pytest.mark.parametrize(("last", "points"), [("2026-03-31", 3), ("20260331", 3), ("2026-03-31T09:00", 2)])
@@ -86,9 +91,82 @@ def test_the_last_day_of_a_stretch_is_meant_whole(last, points):
 @pytest.mark.parametrize(
     ("asked", "limits"),
     [(lambda: average_run_length("ewma", shift_sigma=10.5), (-10.0, 10.0)), (lambda: average_run_length("ewma", shift_sigma=-10.5), (-10.0, 10.0)),
-     (lambda: chart_constants(1), (2, 100)), (lambda: chart_constants(101), (2, 100))],
+     (lambda: width_for_run_length(1.0, weight=0.2), (2.0, 1e6)), (lambda: chart_constants(1), (2, 100)), (lambda: chart_constants(101), (2, 100))],
 )  # fmt: skip
 def test_the_limits_of_a_setting_travel_with_the_error(asked, limits):
     with pytest.raises(InputError) as caught:
         asked()
     assert caught.value.limits == limits
+
+
+@pytest.mark.parametrize(("points", "told"), [(2, "too short"), (3, "too short"), (19, "too short"), (20, "short"), (24, "short")])
+def test_how_far_so_few_points_leave_sigma_open(points, told):
+    """A mean moving range over d2 has a variance of (0.8264·n − 1.082)/(n − 1)² of σ² (Cryer and Ryan, J. Quality Technology 22 (1990) 187, from
+    memory)."""
+    found = limits_from(series([1.0, 3.0, 2.0, 5.0, 4.0, 6.0] * 4), baseline=points)
+    wanted = (0.8264 * points - 1.082) ** 0.5 / (points - 1)
+    assert found.u_sigma_relative == pytest.approx(wanted, rel=2e-4, abs=0.0)
+    take = "take 20, better 25 or more" if told == "too short" else "25 or more are better"
+    assert found.remarks[0] == f"the baseline is {told}: {points} points leave sigma open by {100 * wanted:.0f} %; {take}"
+
+
+def test_a_baseline_of_one_group_leaves_sigma_open_by_what_ranges_of_two_scatter():
+    """d3/d2 = √(2 − 4/π)·√π/2 = 0.756 of two readings."""
+    found = limits_from(series([1.0, 2.0, 1.0, 4.0], group=["a", "a", "b", "b"]), kind="xbar-r", baseline=1)
+    assert found.remarks == ("the baseline is too short: 1 point leaves sigma open by 76 %; take 20, better 25 or more",)
+
+
+def test_points_that_are_marked_name_the_baseline():
+    x, marks = [1.0, 3.0, 2.0, 5.0, 4.0, 6.0] * 5, [True] * 25 + [False] * 5
+    for found in (limits_from(series(x, baseline=marks)), limits_from(series(x), baseline=25), limits_from(series(x, baseline=marks), baseline=25)):
+        assert not any("no baseline is named" in remark for remark in found.remarks)
+    assert limits_from(series(x)).remarks[0] == (
+        "no baseline is named: the limits come from all points, also from those that they judge; name one and freeze it"
+    )
+
+
+def test_a_baseline_of_nothing_but_0_does_not_vary():
+    with pytest.raises(InputError, match="the baseline does not vary: all 25 of its points are 0, and limits would have no width"):
+        limits_from(series([0.0] * 30), baseline=25)
+
+
+@pytest.mark.parametrize(("baseline", "told"), [("3:", False), ("2:", True), (":1", False), (":2", True)])
+def test_a_signal_beside_the_baseline_is_not_its_own(baseline, told):
+    chart = control_chart(series([0.0, 9.0, 0.0, 1.0, 0.0]), baseline=baseline, centre=0.0, sigma=1.0, kind="ewma", weight=1.0)
+    assert [s.first for s in chart.signals] == [1]
+    assert any("the baseline itself signals (point 2)" in remark for remark in chart.remarks) == told
+
+
+def test_twenty_points_are_asked_whether_they_are_alike():
+    """Ten of 0 and ten of 1: Σ of neighbours' products is 4.25, Σ of squares 5: 0.85 is beyond 2/√20. Nineteen are too few to be asked."""
+    found = [limits_from(series([0.0] * 10 + [1.0] * n), baseline=10 + n).remarks[-1] for n in (10, 9)]
+    assert found[0] == "neighbouring points of the baseline are alike (correlation 0.85): limits from steps between them are too narrow"
+    assert "are alike" not in found[1]
+
+
+@pytest.mark.parametrize(
+    ("setting", "said"),
+    [({}, "these rules on the level signal about once in 92 points"), ({"kind": "cusum"}, "such a cumulative sum signals about once in 465 points"),
+     ({"kind": "ewma", "weight": 1.0}, "such a weighted average signals about once in 370 points")],
+)  # fmt: skip
+def test_how_often_a_chart_signals_by_chance_is_said(setting, said):
+    """Points: 91.75 (the four rules; NIST/SEMATECH e-Handbook, 6.3.2), 370.4 (three sigma alone), 465.44 (k = 0.5, h = 5; Lucas and Crosier 1982)."""
+    chart = control_chart(series([1.0, 3.0, 2.0, 5.0, 4.0, 6.0] * 5), baseline=25, **setting)
+    assert chart.chance_sentence == f"Where nothing has moved, {said} by chance."
+
+
+def test_a_long_text_for_a_baseline_is_told_by_its_first_twenty_signs():
+    text = "0123456789" * 11
+    with pytest.raises(InputError) as caught:
+        baseline_points(series([1.0, 2.0]), text)
+    assert str(caught.value).startswith("baseline = '01234567890123456789' … names no stretch: give a number of points (25), a stretch")
+
+
+def test_how_many_points_signal_is_said():
+    chart = control_chart(series([0.0, 9.0, 0.0, -9.0]), centre=0.0, sigma=1.0, kind="ewma", weight=1.0)
+    assert chart.sentence == "2 of 4 points signal, first point 2: the weighted average stands above its upper limit."
+
+
+def test_a_point_on_a_line_is_not_beyond_it_whatever_its_last_bits():
+    """1.332990 and a sigma of 5e-7 as decimals: three sigma above lies 1.3329915, of which float64 makes 3.0000000004 sigma."""
+    assert control_chart(series([1.33299, 1.3329915]), centre=1.33299, sigma=5e-7, rules=["beyond-3-sigma"]).signals == ()

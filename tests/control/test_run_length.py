@@ -120,6 +120,20 @@ def test_a_wide_cusum_has_nodes_enough(monkeypatch):
     assert _one_side(0.5, 95.0, 0.5, 0.0)[1] == pytest.approx(found, rel=1e-8, abs=0.0)
 
 
+@pytest.mark.parametrize(("weight", "width", "shift"), [(0.02, 6.0, 1.0), (0.05, 8.0, 2.0), (0.01, 3.0, 0.5)])
+def test_a_slow_average_has_nodes_enough(weight, width, shift):
+    """A light weight moves the average little from point to point: the equation at 400 nodes on 40 panels, solved as it stands."""
+    end, (at, w) = width * (weight / (2.0 - weight)) ** 0.5, np.polynomial.legendre.leggauss(10)
+    y = (end * (np.arange(-39.0, 40.0, 2.0)[:, None] + at) / 40.0).ravel()
+
+    def into(start):
+        return np.exp(-0.5 * ((y - (1.0 - weight) * start) / weight - shift) ** 2) / (2.0 * np.pi) ** 0.5 / weight * np.tile(end * w / 40.0, 40)
+
+    wanted = 1.0 + into(0.0) @ np.linalg.solve(np.eye(400) - into(y[:, None]), np.ones(400))
+    found = average_run_length("ewma", weight=weight, width_sigma=width, shift_sigma=shift, exact_limits=False).mean
+    assert found == pytest.approx(wanted, rel=1e-11, abs=0.0)
+
+
 def test_what_signals_at_once_has_waited_for_one_point():
     """Ten sigma off every first point lies beyond three sigma, whatever rule of trend is asked beside."""
     assert average_run_length(rules=["beyond-3-sigma", "6-rising-or-falling"], shift_sigma=10.0).mean == 1.0

@@ -63,7 +63,7 @@ def test_what_shares_a_date_is_told():
     [
         ([], {}, "no values"),
         ([1.0, float("nan")], {}, "row 2: value = nan: must be a finite number"),
-        ([1.0, float("inf")], {}, "row 2: value = inf"),
+        ([1.0, float("inf")], {}, "row 2: value = inf: must be a finite number; leave the row out if nothing was read"),
         ([1.0, "1.33"], {}, "row 2: value = '1.33' is not a number"),
         ([1.0, None], {}, "row 2: value = None is not a number"),
         ([1.0, 10**400], {}, "row 2: value is a whole number too large for any measurement"),
@@ -128,7 +128,7 @@ def test_a_file_is_named_in_the_message(tmp_path):
 
 @pytest.mark.parametrize(
     ("baseline", "first_and_last"),
-    [(3, (1, 3)), ("3", (1, 3)), ("2:3", (2, 3)), (":2", (1, 2)), ("3:", (3, 4)), ("2026-01-06:2026-01-19", (2, 3)),
+    [(3, (1, 3)), (1, (1, 1)), ("2:2", (2, 2)), ("3", (1, 3)), ("2:3", (2, 3)), (":2", (1, 2)), ("3:", (3, 4)), ("2026-01-06:2026-01-19", (2, 3)),
      ("2026-01-06:2026-01-18", (2, 2)), (":2026-01-12", (1, 2)),
      ("2026-01-12T00:00:2026-01-18T23:59", (2, 2)),
      ("2026-01-12T00:00:2026-01-19T12:00", (2, 3)), ([False, True, True, False], (2, 3)), (None, (1, 4))],
@@ -143,9 +143,10 @@ def test_a_baseline_by_number_stretch_date_or_mark(baseline, first_and_last):
     [(5, "has 4 points so far, not 5; name a shorter stretch"), (0, "from a point to a later one"), ("3:2", "from a point to a later one"),
      ("2:5", "has 4 points so far, not 5"), ("", "names no stretch"), ("9" * 5000, "names no stretch"), ("1:" + "9" * 5000, "names no stretch"),
      ("0" * 98 + "10", "has 4 points so far, not 10"), ("0" * 99 + "10", "names no stretch"),
-     ("half", "names no stretch"),
+     ("half", "names no stretch"), ("0:2", "from a point to a later one"), ([1, 0, 1, 1], "a truth value for each of the 4 points"),
+     (np.array(WEEKS, dtype="datetime64[D]"), "a truth value for each of the 4 points"),
      ("2027-01-01:2027-02-01", "no point lies there; the series runs from 2026-01-05 to 2026-01-26"),
-     ([True], "a truth value for each of the 4 points"), ([False] * 4, "no point is marked")],
+     ([True], "a truth value for each of the 4 points"), ([True] * 5, "for each of the 4 points"), ([False] * 4, "no point is marked")],
 )  # fmt: skip
 def test_a_baseline_that_is_none(baseline, told):
     with pytest.raises(InputError, match=told):

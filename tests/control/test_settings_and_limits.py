@@ -15,6 +15,9 @@ def test_a_point_on_its_limit_is_not_beyond_it():
     assert len(control_chart(series([0.0, 3.0 + 1e-9, 0.0]), centre=0.0, sigma=1.0, rules=["beyond-3-sigma"]).signals) == 1
     assert control_chart(series([5.5, 0.0]), kind="cusum", centre=0.0, sigma=1.0).signals == ()
     assert len(control_chart(series([5.5 + 1e-9, 0.0]), kind="cusum", centre=0.0, sigma=1.0).signals) == 1
+    for side in (1.0, -1.0):  # all the weight on the newest, limits at three sigma
+        assert control_chart(series([3.0 * side, 0.0]), kind="ewma", weight=1.0, centre=0.0, sigma=1.0).signals == ()
+        assert control_chart(series([5.5 * side, 0.0]), kind="cusum", centre=0.0, sigma=1.0).signals == ()
 
 
 def test_settings_that_nobody_gives_are_the_handbook_s():
