@@ -84,9 +84,8 @@ def by_trials(rules: tuple[Rule, ...], shift: float) -> tuple[float, float]:
         for rule in rules:
             hits |= signalling(z, rule) != 0
         hits[:, : before.shape[1]] = False  # told before
-        first = np.where(hits.any(axis=1), hits.argmax(axis=1), z.shape[1])
-        ended = first < z.shape[1]
-        lengths[alive[ended]] = done + first[ended] - before.shape[1] + 1
+        ended = hits.any(axis=1)
+        lengths[alive[ended]] = done + hits[ended].argmax(axis=1) - before.shape[1] + 1
         alive = alive[~ended]
         before = z[~ended][:, -longest:]
         done += _BLOCK

@@ -107,7 +107,7 @@ def _ewma(weight: float, width_sigma: float, shift: float, exact: bool) -> float
     out = ndtr(((1.0 - weight) * end * x - end) / weight + shift) + ndtr(-((1.0 - weight) * end * x + end) / weight - shift)
     held = _waits(step(end * x, end * x) * (end * w), out)
     if not exact:
-        return _or_never(float(1.0 + (step(np.zeros(1), end * x) * (end * w) @ held)[0]))
+        return _or_never(1.0 + (step(np.zeros(1), end * x) * (end * w) @ held).item())
     # the chance of having come so far, then what still follows from there under limits that no longer move
     start, mass, total, i = np.zeros(1), np.ones(1), 0.0, 0
     while True:

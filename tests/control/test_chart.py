@@ -1,5 +1,6 @@
 """Charts: limits worked by hand, frozen limits that come back, what signals and what is said."""
 
+import sys
 import time
 
 import numpy as np
@@ -110,6 +111,9 @@ def test_an_average_and_a_sum_of_two_points_by_hand():
     assert cusum.level.value.tolist() == [1.5, 5.0]
     assert cusum.level.value_below.tolist() == [0.0, 0.0]
     assert control_chart(s, kind="cusum", centre=0.0, sigma=1.0, h_sigma=4.0, head_start_sigma=2.0).level.value.tolist() == [3.5, 7.0]
+    wide = control_chart(s, kind="cusum", centre=0.0, sigma=2.0, head_start_sigma=1.5)  # from 3 and −3, by 2 − 1 and 4 − 1; −2 − 1 and −4 − 1
+    assert wide.level.value.tolist() == [4.0, 7.0]
+    assert control_chart(series([-1.0]), kind="cusum", centre=0.0, sigma=2.0, head_start_sigma=1.5).level.value_below.tolist() == [-3.0]
 
 
 @settings(deadline=None, max_examples=40)
@@ -326,6 +330,7 @@ def test_limits_frozen_from_one_point_are_read_and_from_none_are_not():
 
     table = {"kind": "individuals", "centre": 1.0, "sigma": 0.1, "points": 1, "first": "a", "last": "a", "u_sigma_relative": 0.0, "made_by": "x"}
     assert limits_from_toml(tomli_w.dumps({"limits": table})).points == 1
+    assert limits_from_toml(tomli_w.dumps({"limits": table | {"centre": -sys.float_info.max}})).centre == -sys.float_info.max
     for key, value in (("points", 0), ("sigma", 0.0)):
         with pytest.raises(InputError, match=f"{key} = 0.*: must be above 0"):
             limits_from_toml(tomli_w.dumps({"limits": table | {key: value}}))

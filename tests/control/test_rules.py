@@ -42,6 +42,9 @@ def places(z, rule):
         ("14-alternating", [0, 1] * 7, [14]),
         ("14-alternating", [0, 1] * 6 + [0, 0], []),
         ("14-alternating", [1, 0] * 7 + [2], [-14, 15]),
+        # a step further the same way begins anew
+        ("14-alternating", [0, 1] * 6 + [2, 1], []),
+        ("14-alternating", list(range(20)), []),
     ],
 )  # fmt: skip
 def test_by_hand(rule, z, wanted):

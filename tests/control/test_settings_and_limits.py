@@ -74,7 +74,7 @@ def test_how_soon_goes_by_the_chart_s_own_rules():
 
 
 @pytest.mark.parametrize(("points", "told"), [(19, "the baseline is too short: 19 points"), (20, "the baseline is short: 20 points"),
-                                              (24, "the baseline is short: 24 points"), (25, None)])  # fmt: skip
+                                              (24, "the baseline is short: 24 points"), (25, None), (26, None)])  # fmt: skip
 def test_twenty_points_are_short_and_twenty_five_are_not(points, told):
     """What the remark itself asks for: 20, better 25 or more."""
     remarks = [text for text in limits_from(series(np.arange(30) * 7 % 30), baseline=points).remarks if "short" in text]
