@@ -13,6 +13,7 @@ import numpy as np
 from lenscalc.errors import InputError
 
 LARGEST: Final = 1e100  # squares must not overflow
+_NO_NUMBERS: Final = (str, bytes, bool, np.bool_, np.datetime64, np.timedelta64)  # though numpy makes some of each
 
 
 @dataclass(frozen=True, eq=False)
@@ -109,14 +110,14 @@ def series(
     firsts = order[np.searchsorted(point, np.arange(len(numbers)))]
     if list(firsts) != sorted(firsts):
         remarks.append("the dates were not in order; the points are charted in the order of their dates")
-    ids = ["" if id is None or id[i] is None else str(id[i]).strip() for i in firsts]
-    labels = ["" if label is None or label[i] is None else str(label[i]).strip() for i in firsts]
+    ids = ["" if id is None else _text(id[i]) for i in firsts]
+    labels = ["" if label is None else _text(label[i]) for i in firsts]
     if group is not None and label is None:
         labels = [str(of_group[i]) for i in firsts]
     _once(ids)
     remarks += _repeated(reading[order], [dates[i] for i in order], group is not None)
     flags = None
-    marks = [bool(mark) and mark == mark for mark in baseline or ()]  # a missing one, as tables mark it, is none
+    marks = [_mark(entry, _row(where, i)) for i, entry in enumerate(baseline or ())]
     if any(marks):
         flagged = np.array([marks[int(i)] for i in order])
         flags = np.bincount(point, weights=~flagged, minlength=len(numbers)) == 0
@@ -130,12 +131,12 @@ def _numbers(values: list[Any], where: list[str] | None) -> np.ndarray:
         reading = np.array(values, dtype=np.float64)
     except (TypeError, ValueError, OverflowError):
         reading = np.array([])
-    plain = reading.shape == (len(values),) and not any(isinstance(v, str | bool) for v in values)
+    plain = reading.shape == (len(values),) and not any(isinstance(v, _NO_NUMBERS) for v in values)
     if plain and np.all(np.abs(reading) <= LARGEST):  # nan is not
         return reading
     for i, entry in enumerate(values):
         at = _row(where, i)
-        if isinstance(entry, str | bool) or not isinstance(entry, int | float | np.number):
+        if isinstance(entry, _NO_NUMBERS) or not isinstance(entry, int | float | np.number):
             raise InputError(f"{at}: value = {entry!r} is not a number", quantity="value", value=entry, row=i + 1)
         size: Any = abs(entry)
         if not size < np.inf:
@@ -160,19 +161,30 @@ def moment_of(entry: Any) -> datetime:
 
 def _moment(entry: Any, at: str) -> tuple[datetime, str]:
     try:
-        if entry != entry:  # a missing one, as tables mark it
+        if not _text(entry):
             raise ValueError
         found = moment_of(entry)
     except (ValueError, OverflowError):
-        missing = entry is None or entry != entry or not str(entry).strip()
-        hint = "is missing: give every value its date, or none" if missing else f"= {entry!r} is not a date"
+        hint = f"= {entry!r} is not a date" if _text(entry) else "is missing: give every value its date, or none"
         raise InputError(f"{at}: date {hint}; write it as 2026-03-31, or with a time as 2026-03-31T09:30", quantity="date", value=entry) from None
     text = str(entry).strip() if isinstance(entry, str) else (entry if isinstance(entry, calendar_date) else found).isoformat()
     return found, text.removesuffix("T00:00:00").removesuffix(" 00:00:00")
 
 
+def _text(entry: Any) -> str:
+    """What stands there; nothing for what tables mark a missing entry with, which does not equal itself."""
+    same = entry == entry
+    return str(entry).strip() if entry is not None and isinstance(same, bool | np.bool_) and same else ""
+
+
+def _mark(entry: Any, at: str) -> bool:
+    if isinstance(entry, str):
+        raise InputError(f"{at}: baseline = {entry!r}: must be True, False or nothing", quantity="baseline", value=entry)
+    return _text(entry) != "" and bool(entry)
+
+
 def _groups(group: Sequence[Any], where: list[str] | None) -> list[str]:
-    named = ["" if g is None else str(g).strip() for g in group]
+    named = [_text(entry) for entry in group]
     if "" in named:
         raise InputError(f"{_row(where, named.index(''))}: group is empty: to which group does the reading belong?", quantity="group")
     return named

@@ -67,6 +67,8 @@ def test_a_mark_that_is_missing_marks_nothing():
     """A column of a table holds nan where nothing was written, and that is true to Python."""
     assert series([1.0, 2.0, 3.0], baseline=[True, float("nan"), None]).baseline.tolist() == [True, False, False]
     assert series([1.0, 2.0], baseline=[float("nan"), None]).baseline is None
+    with pytest.raises(InputError, match="row 2: baseline = 'no': must be True, False or nothing"):
+        series([1.0, 2.0], baseline=[True, "no"])
 
 
 @pytest.mark.parametrize("kind", ["individuals", "ewma", "cusum"])

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 
 import numpy as np
+import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -161,8 +162,6 @@ def test_a_series_of_one_point_has_no_baseline_yet():
 
 
 def test_columns_of_a_table_with_an_index_of_its_own():
-    import pandas as pd
-
     table = pd.DataFrame({"n": [2.0, 1.0], "day": pd.to_datetime(["2026-01-12", "2026-01-05"]), "lot": ["b", "a"]}, index=[7, 3])
     s = series(table["n"], date=table["day"], label=table["lot"], id=table["lot"], baseline=table["n"] > 0)
     assert (s.mean.tolist(), s.date, s.label) == ([1.0, 2.0], ("2026-01-05", "2026-01-12"), ("a", "b"))
@@ -233,6 +232,33 @@ def test_the_row_that_cannot_be_read_is_told(wrong):
     with pytest.raises(InputError) as refused:
         series([1.0, wrong, 2.0])
     assert refused.value.row == 2
+
+
+@pytest.mark.parametrize("missing", [None, float("nan"), pd.NA, pd.NaT, " "])
+def test_what_a_table_marks_as_missing_is_nothing(missing):
+    """Two without an id are no copies, and two without a group are not one."""
+    s = series([1.0, 2.0, 3.0], label=["a", missing, missing], id=["x", missing, missing])
+    assert (s.label, s.id) == (("a", "", ""), ("x", "", ""))
+    with pytest.raises(InputError, match="row 2: group is empty"):
+        series([1.0, 2.0, 3.0], group=["a", missing, missing])
+    with pytest.raises(InputError, match="row 2: date is missing: give every value its date, or none"):
+        series([1.0, 2.0], date=["2026-01-05", missing])
+    if not isinstance(missing, str):
+        assert series([1.0, 2.0, 3.0], baseline=[True, missing, False]).baseline.tolist() == [True, False, False]
+
+
+@pytest.mark.parametrize(
+    "values",
+    [np.array([True, False]), [np.True_, 1.0], [b"1.33", 1.0], np.array(["2026-01-05"], dtype="datetime64[D]"), np.array([5], "timedelta64[s]")],
+)
+def test_what_numpy_would_make_a_number_of_is_none(values):
+    with pytest.raises(InputError, match=r"^row 1: value = .* is not a number$"):
+        series(values)
+
+
+def test_of_two_odd_values_the_first_is_told_and_the_largest_is_not_odd():
+    with pytest.raises(InputError, match="row 2: value = nan: must be a finite number"):
+        series([1e100, float("nan"), 1e101])
 
 
 def test_what_is_as_large_as_may_be_is_a_reading():
