@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from lenscalc.errors import InputError
+from lenscalc.quantities import whole_number
 
 LARGEST: Final = 100
 _REACH: Final = 9.0  # in sigma: beyond it the largest of 100 lies with less than 1e-16
@@ -49,12 +49,7 @@ def chart_constants(n: int) -> ChartConstants:
     >>> [round(x, 4) for x in (of_five.d2, of_five.d3, of_five.c4, of_five.A2, of_five.D4)]
     [2.3259, 0.8641, 0.94, 0.5768, 2.1145]
     """
-    if not 2 <= n <= LARGEST or n != int(n):
-        raise InputError(
-            f"n = {n}: a group for its spread must hold 2 to {LARGEST} readings; chart single readings as individuals", quantity="n", value=n,
-            limits=(2, LARGEST),
-        )  # fmt: skip
-    n = int(n)
+    n = whole_number("n", n, 2, LARGEST, why="the readings of a group for its spread; chart single readings as individuals")
     d2, mean_square = _range_moments(n)
     d3 = (mean_square - d2 * d2) ** 0.5
     c4 = (2.0 / (n - 1)) ** 0.5 * exp(lgamma(n / 2.0) - lgamma((n - 1) / 2.0))

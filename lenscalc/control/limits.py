@@ -221,8 +221,9 @@ def _remarks(series: Series, at: np.ndarray, u_relative: float, *, all_of_it: bo
     if different in (2, 3, 4) and n >= 5:
         found.append(f"the baseline holds only {different} different values: so coarse a resolution leaves the limits' width to chance")
     off = values - values.mean()
-    if n >= FEWEST and np.any(off):
-        alike = float(off[1:] @ off[:-1]) / float(off @ off)
+    squares = float(off @ off)
+    if n >= FEWEST and squares:
+        alike = float(off[1:] @ off[:-1]) / squares
         if alike > 2.0 / n**0.5:
             found.append(f"neighbouring points of the baseline are alike (correlation {alike:.2f}): limits from steps between them are too narrow")
     return found

@@ -377,7 +377,7 @@ def test_what_stands_beyond_its_limit_is_named_by_its_chart():
 
 
 def test_a_group_that_is_too_large_is_refused():
-    with pytest.raises(InputError, match="2 to 100 readings"):
+    with pytest.raises(InputError, match="n = 101: must be a whole number, 2 to 100; the readings of a group for its spread"):
         limits_from(series(np.arange(202.0), group=["a"] * 101 + ["b"] * 101), kind="xbar-r", baseline=2)
 
 

@@ -56,10 +56,17 @@ def test_limits_of_the_standard_deviation_as_printed(n, printed):
     assert pytest.approx(list(printed), abs=6e-4) == [found.A3, found.B3, found.B4]
 
 
-@pytest.mark.parametrize("n", [1, 0, -3, 101, 2.5, True, float("inf"), float("nan")])
+@pytest.mark.parametrize("n", [1, 0, -3, 101, 2.5, True, float("inf"), float("nan"), "five", None])
 def test_a_group_that_has_no_constants(n):
-    with pytest.raises(InputError, match="2 to 100 readings"):
+    with pytest.raises(InputError, match=r"^n = [^\n]*: must be a whole number, 2 to 100|^n = [^\n]* is not a number$"):
         chart_constants(n)
+
+
+def test_single_readings_have_no_spread():
+    with pytest.raises(InputError) as caught:
+        chart_constants(1)
+    said = "n = 1: must be a whole number, 2 to 100; the readings of a group for its spread; chart single readings as individuals"
+    assert str(caught.value) == said
 
 
 @pytest.mark.parametrize(("n", "d2", "d3"), [(2, 1.128, 0.853), (5, 2.326, 0.864), (10, 3.078, 0.797), (25, 3.931, 0.708)])

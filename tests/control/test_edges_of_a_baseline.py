@@ -116,6 +116,8 @@ def test_a_baseline_of_one_group_leaves_sigma_open_by_what_ranges_of_two_scatter
     """d3/d2 = √(2 − 4/π)·√π/2 = 0.756 of two readings."""
     found = limits_from(series([1.0, 2.0, 1.0, 4.0], group=["a", "a", "b", "b"]), kind="xbar-r", baseline=1)
     assert found.remarks == ("the baseline is too short: 1 point leaves sigma open by 76 %; take 20, better 25 or more",)
+    more = limits_from(series([1.0, 2.0, 1.0, 4.0] * 12, group=[i // 2 for i in range(48)]), kind="xbar-r", baseline=21)  # by √21 less: 0.1649
+    assert "the baseline is short: 21 points leave sigma open by 16 %; 25 or more are better" in more.remarks
 
 
 def test_points_that_are_marked_name_the_baseline():
@@ -130,6 +132,13 @@ def test_points_that_are_marked_name_the_baseline():
 def test_a_baseline_of_nothing_but_0_does_not_vary():
     with pytest.raises(InputError, match="the baseline does not vary: all 25 of its points are 0, and limits would have no width"):
         limits_from(series([0.0] * 30), baseline=25)
+
+
+def test_values_whose_squares_are_nothing_have_limits_all_the_same():
+    """Of scatter below 1e-162 float64 keeps no squares: there was a ZeroDivisionError. Steps of 1, 1, 2 and 0 by turns, mean 28/27."""
+    limits = limits_from(series([1e-170, 2e-170, 3e-170, 1e-170] * 7))
+    assert limits.sigma == pytest.approx(28e-170 / 27 * math.pi**0.5 / 2, rel=1e-12, abs=0.0)
+    assert not any("are alike" in remark for remark in limits.remarks)
 
 
 @pytest.mark.parametrize(("baseline", "told"), [("3:", False), ("2:", True), (":1", False), (":2", True)])

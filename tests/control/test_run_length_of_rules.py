@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from lenscalc.control import RULES, average_run_length
+from lenscalc.control import RULES, average_run_length, rules_run_length
 from lenscalc.control.rules import Rule
 from lenscalc.control.rules_run_length import _that_may_count, by_trials
 
@@ -85,3 +85,11 @@ def test_three_rising_or_falling_wait_as_permutations_that_go_by_turns():
 
 def test_two_rising_or_falling_are_the_first_two():
     assert by_trials((Rule("", "", "trend", 2, 2),), 0.0) == (2.0, 0.0)
+
+
+def test_trials_that_go_on_in_another_block_are_counted_through(monkeypatch):
+    """Blocks of one point: the first two still are a trend of two, and three in a row wait 2·(sec 1 + tan 1) − 2 points as above."""
+    monkeypatch.setattr(rules_run_length, "_BLOCK", 1)
+    assert by_trials.__wrapped__((Rule("", "", "trend", 2, 2),), 0.0) == (2.0, 0.0)
+    mean, u = by_trials.__wrapped__((Rule("", "", "trend", 3, 3),), 0.0)
+    assert mean == pytest.approx(2.0 * (1.0 / cos(1.0) + tan(1.0)) - 2.0, abs=3 * u)
