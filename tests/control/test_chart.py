@@ -382,7 +382,8 @@ def test_a_group_that_is_too_large_is_refused():
 
 
 @pytest.mark.parametrize(
-    ("values", "told"), [([1.0] * 3 + [2.0] * 3, True), ([1.0, 2.0, 3.0, 4.0, 5.0, 1.0], False), ([1.0, 2.0, 3.0, 4.0, 4.0, 4.0], True)]
+    ("values", "told"),
+    [([1.0] * 3 + [2.0] * 3, True), ([1.0, 2.0, 3.0, 4.0, 5.0, 1.0], False), ([1.0, 2.0, 3.0, 4.0, 4.0, 4.0], True), ([1.0, 2.0, 3.0] * 2, True)],
 )
 def test_fewer_than_five_different_values_are_a_coarse_resolution(values, told):
     assert any("different values" in text for text in limits_from(series(values), baseline=6).remarks) == told

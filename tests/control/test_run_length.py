@@ -112,6 +112,23 @@ def test_more_rules_signal_sooner():
     assert average_run_length(rules=tuple(RULES)).mean < waits[-1]
 
 
+def test_limits_that_widen_are_followed_until_they_stand():
+    """λ = 0.02, L = 2: at 200 nodes on 20 panels, point by point until 0.98²ⁱ is below 1e-17, to the 1e-10 that is told."""
+    weight, at, w = 0.02, *np.polynomial.legendre.leggauss(10)
+    end, x = 2.0 * (weight / (2.0 - weight)) ** 0.5, ((np.arange(-19.0, 20.0, 2.0)[:, None] + at) / 20.0).ravel()
+
+    def into(start, to):
+        density = np.exp(-0.5 * ((end * to * x - (1.0 - weight) * start[:, None]) / weight) ** 2) / (2.0 * np.pi) ** 0.5 / weight
+        return density * np.tile(end * to * w / 20.0, 20)
+
+    start, chance, wanted = np.zeros(1), np.ones(1), 0.0
+    for i in range(1, 1000):
+        to = (1.0 - (1.0 - weight) ** (2 * i)) ** 0.5
+        wanted, chance, start = wanted + chance.sum(), chance @ into(start, to), end * to * x
+    wanted += chance @ np.linalg.solve(np.eye(200) - into(end * x, 1.0), np.ones(200))
+    assert average_run_length("ewma", weight=weight, width_sigma=2.0).mean == pytest.approx(wanted, rel=1e-10, abs=0.0)
+
+
 @pytest.mark.parametrize("h", [10.0, 95.0])
 def test_a_wide_cusum_has_nodes_enough(h):
     """k = 0.5 after half a sigma: the equation at 0 and at 600 nodes on 60 panels, solved as it stands."""
