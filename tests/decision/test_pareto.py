@@ -69,3 +69,24 @@ def test_pareto_set_refuses(costs, told):
 
 def test_no_rows_are_no_set():
     assert pareto_set(np.zeros((0, 2))).tolist() == []
+
+
+@pytest.mark.parametrize("dearer", [(0.0, 1.0), (1.0, 0.0), (1.0, 1.0)])
+def test_as_good_in_one_and_worse_in_the_other_is_beaten(dearer):
+    assert pareto_set([(0.0, 0.0), dearer]).tolist() == [True, False]
+
+
+def test_the_first_of_the_set_alone_beats_a_second_block():
+    """(0, 0, 0) beats a line of 1000, none of which beats another."""
+    i = np.arange(1000)
+    line = np.column_stack([1 + i, 1000 - i, np.ones(1000)])
+    assert pareto_set(np.concatenate([line, [(0.0, 0.0, 0.0)]])).tolist() == [False] * 1000 + [True]
+    assert pareto_set(line).all()
+
+
+def test_a_table_of_tables_is_none_and_the_first_row_that_is_missing_is_named():
+    with pytest.raises(InputError, match=r"^the Pareto set needs a table with one row a candidate and one column a criterion$"):
+        pareto_set(np.zeros((2, 2, 2)))
+    with pytest.raises(InputError, match=r"^row 2: a criterion is missing or infinite; leave such a row out before$") as caught:
+        pareto_set([(1.0, 2.0), (np.nan, 1.0), (1.0, np.inf)])
+    assert caught.value.row == 2
