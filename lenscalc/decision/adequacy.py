@@ -25,7 +25,7 @@ def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof
     Raises
     ------
     InputError
-        for a required probability outside 0 to 1, or dof not above 0.
+        for a required probability outside 0 to 1, a lower limit above the upper one, or dof not above 0.
 
     >>> u = largest_u(20.0, 19.6, 20.4, 0.95)
     >>> round(float(u), 4), round(float(conformance_probability(20.0, u, 19.6, 20.4)), 6)
@@ -34,7 +34,7 @@ def largest_u(value: Any, lower: Any, upper: Any, required_probability: Any, dof
     value, lower, upper, p, dof = numbers(value=value, lower=lower, upper=upper, required_probability=required_probability, dof=dof)
     refuse_per_cent(p)
     inside = (value > lower) & (value < upper) & ~np.isnan(p) & ~np.isnan(dof)
-    value, lower, upper = np.where(inside, value, 0.0), np.where(inside, lower, -1.0), np.where(inside, upper, 1.0)
+    value = np.where(inside, value, np.nan)
     below, above = value - lower, upper - value
     near_one = p > 0.99  # there the digits are in what is missing to 1
 
@@ -81,6 +81,8 @@ def largest_u_n_lens(
 def known_well_enough_text(largest: float | None, power_D: float, lower_D: float, upper_D: float, verdict: str = "") -> str:
     """How well something must be known, or why that cannot be said."""
     if not lower_D < power_D < upper_D:
+        if power_D in (lower_D, upper_D):
+            return "no u above 0 decides: the power lies on a limit"
         if verdict == UNDECIDED:
             return f"not said: {SIDE_OPEN}"
         return "no u decides: the power lies outside the limits"

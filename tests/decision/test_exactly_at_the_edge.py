@@ -147,3 +147,17 @@ def test_one_candidate_stands_first_in_every_trial():
     """There is nobody to be better than."""
     found = rank_trials([20.0], u=0.1, trials=100, seed=1)
     assert found.probability.tolist() == [[1.0]]
+
+
+def test_limits_that_are_swapped_have_no_largest_u():
+    """They had nan, as a value outside."""
+    with pytest.raises(InputError, match=r"^the lower limit, lower = 20.4, lies above the upper limit, upper = 19.6: write the smaller one as"):
+        largest_u(20.0, 20.4, 19.6, 0.95)
+
+
+@pytest.mark.parametrize("value", [19.0, 19.6, 20.4, 21.0, np.inf, np.nan])
+@pytest.mark.parametrize("p", [0.5, 0.95, 0.999, 1.0])
+def test_outside_its_limits_no_u_is_named_beside_one_that_is(value, p):
+    beside = largest_u([value, 20.0], 19.6, 20.4, p)
+    assert np.isnan(beside[0])
+    assert beside[1] == (0.0 if p == 1.0 else pytest.approx(0.4 / norm.isf((1.0 - p) / 2.0), rel=1e-9, abs=0.0))

@@ -36,7 +36,9 @@ def test_an_error_comes_whole_from_another_process(error):
         (nan, 20.0, "not computed: a dimension is taken as exact, or the power does not depend on it"),
         (None, 20.0, "not computed: a dimension is taken as exact, or the power does not depend on it"),
         (0.00125, 21.0, "no u decides: the power lies outside the limits"),
-        (0.00125, 20.9, "no u decides: the power lies outside the limits"),
+        (nan, 18.0, "no u decides: the power lies outside the limits"),
+        (nan, 20.9, "no u above 0 decides: the power lies on a limit"),  # it belongs to the tolerance: an exact power on it conforms
+        (nan, 19.1, "no u above 0 decides: the power lies on a limit"),
     ],
 )
 def test_how_well_the_index_must_be_known(largest, power, told):
