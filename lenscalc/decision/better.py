@@ -115,4 +115,4 @@ def _of_one_sign(d: Any, s: Any, u_d: Any, u_s: Any, covariance: Any) -> Any:
         rest = np.maximum(np.sqrt((1.0 - r) * (1.0 + r)), 1e-150)
         both = 2.0 * (owens_t(h, (k / h - r) / rest) + owens_t(k, (h / k - r) / rest))
     same = np.where(np.sign(h) == np.sign(k), 1.0, 0.0) - both
-    return np.where(tie, 0.5, np.clip(same, 0.0, 1.0))
+    return np.where(tie, 0.5, np.maximum(same, 0.0))

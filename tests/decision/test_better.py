@@ -83,6 +83,8 @@ def test_near_with_nothing_uncertain():
     [
         ({"u": -0.1}, "must be 0 or more"),
         ({"u": 0.1, "calibration_part": 0.2}, "larger than the whole u"),
+        ({"u": 0.1, "calibration_part": 0.10001}, "larger than the whole u"),
+        ({"u": 1e3, "calibration_part": -1.0001e3}, "larger than the whole u"),
         ({"direction": "near"}, "needs a target"),
         ({"direction": "up"}, "must be low, high or near"),
     ],
@@ -90,3 +92,11 @@ def test_near_with_nothing_uncertain():
 def test_better_refuses(given_, told):
     with pytest.raises(InputError, match=told):
         better_probability(20.0, 20.1, **given_)
+
+
+def test_what_never_is_better_has_no_probability_below_0():
+    """1.38 + 2.16·z is six times 0.23 + 0.36·z, and never the nearer one to 0; the last bit was below 0 but for a limit."""
+    one, six = ({"u": 0.36, "calibration_part": 0.36}, {"other_u": 2.16, "other_calibration_part": 2.16})
+    other, six_first = ({"other_u": 0.36, "other_calibration_part": 0.36}, {"u": 2.16, "calibration_part": 2.16})
+    assert 0.0 <= better_probability(1.38, 0.23, **six_first, **other, direction="near", target=0.0) <= 1e-7
+    assert 1.0 - 1e-7 <= better_probability(0.23, 1.38, **one, **six, direction="near", target=0.0) <= 1.0
