@@ -206,7 +206,7 @@ def work_on_first(power: Estimate, lower_D: float, upper_D: float, *, case: int 
     kept = [source for source, part in parts.items() if part * part > 1e-24 * total]  # beyond rounding
     if not kept:
         return []
-    halves, zeros = np.eye(len(kept)) * 0.5, np.eye(len(kept))  # a row for each source that is changed, halved first, then left out
+    halves, zeros = np.eye(len(kept)) / 2.0, np.eye(len(kept))  # a row for each source that is changed, halved first, then left out
     less = dict(zip(kept, np.vstack([halves, zeros]).T, strict=True))
     changed = Estimate(np.full(2 * len(kept), value), {s: part * (1.0 - less[s]) if s in less else part for s, part in parts.items()})
     u = changed.u

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from scipy.stats import norm
 
 from lenscalc import Estimate, InputError, Source
 from lenscalc.decision import (
@@ -173,3 +174,27 @@ def test_one_result_under_several_rules():
 def test_what_cannot_be_is_refused(call, told):
     with pytest.raises(InputError, match=told):
         call()
+
+
+@pytest.mark.parametrize(("step", "decimals"), [(1.01e-3, 3), (0.99e-3, 4)])
+def test_a_last_decimal_just_fine_enough(step, decimals):
+    """10 D at n − m = ±0.1, 100 D a unit of index: a step has u = step/√12, which decides up to tolerance/(100·1.96)."""
+    tolerance = norm.isf(0.025) * 100.0 * step / 12**0.5
+    assert decimals_needed(10.0, np.array([1.436, 1.236]), tolerance_D=tolerance).decimals.tolist() == [decimals, decimals]
+
+
+@pytest.mark.parametrize(("tolerance", "decimals"), [(1.05, 3), (0.95, 4)])
+def test_a_step_of_a_tenth_of_the_tolerance(tolerance, decimals):
+    """100 D a unit of index: a step of 0.001 is 0.1 D."""
+    assert decimals_needed(10.0, 1.436, tolerance_D=tolerance).decimals_ten_to_one == decimals
+
+
+def test_tolerances_side_by_side():
+    a = instrument_adequacy(100.0, tolerance_D=[0.4, 0.1], resolution=0.0, u_calibration=0.001)
+    assert a.decides.tolist() == [True, False]  # 4 and 1 standard uncertainties to the limits
+    with pytest.raises(InputError, match=r"^tolerance_D must be above 0$"):
+        instrument_adequacy(100.0, tolerance_D=[0.4, 0.0], resolution=0.001)
+
+
+def test_an_instrument_without_uncertainty_decides_even_where_certainty_is_asked():
+    assert instrument_adequacy(100.0, tolerance_D=0.4, resolution=0.0, required_probability=1.0).decides
