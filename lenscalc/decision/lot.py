@@ -91,7 +91,7 @@ def expected_yield(power_D: Any, u_common_D: Any, u_individual_D: Any, lower_D: 
     """
     power, u_c, u_i, lower, upper, dof, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common)
     result = np.asarray(conformance_probability(power, np.hypot(u_c, u_i), lower, upper))
-    few = np.isfinite(dof) & (u_c > _NOTHING_D)
+    few = np.isfinite(dof)
     if np.any(few):
         of_few = (x[few] for x in (power, u_c, u_i, lower, upper, dof))
         result[few] = _averaged(conformance_probability, 0.0, 1.0, *of_few)
@@ -170,7 +170,7 @@ def yield_quantile(
     low = _fraction("probability", probability)
     power, u_c, u_i, lower, upper, dof, low, shape = _checked(power_D, u_common_D, u_individual_D, lower_D, upper_D, dof_common, low)
     half, off = (upper - lower) / 2.0, np.abs(power - (lower + upper) / 2.0)
-    near, far = np.zeros(power.shape), off + 1e6 * u_c  # further than anybody asks
+    near, far = np.zeros(power.shape), off + np.where(u_c > 0, upper - lower + 100.0 * u_i + u_c, 0.0)  # no lens is good there
     for _ in range(_BISECTIONS):
         d = (near + far) / 2.0
         enough = nonconformance_probability(off, u_c, -d, d, dof) < low

@@ -3,6 +3,7 @@
 import mpmath as mp
 import numpy as np
 import pytest
+from scipy.stats import norm
 
 from lenscalc.decision import yield_quantile
 
@@ -21,3 +22,15 @@ def test_no_yield_is_so_low_that_no_lot_falls_short_of_it():
     """A normal error has no end, so of the yields that are missed never, the highest is 0; without a common error all lots have one yield."""
     assert yield_quantile(20.0, 0.001, 0.05, 19.6, 20.4, probability=0.0) == 0.0
     assert yield_quantile(20.4, 0.0, 0.05, 19.6, 20.4, probability=np.array([0.0, 0.5, 1.0])) == pytest.approx([0.5] * 3, rel=1e-12, abs=0.0)
+
+
+@pytest.mark.parametrize(("dof", "probability"), [(1.0, 1e-9), (1.0, 0.0), (2.0, 1e-16)])
+def test_a_lot_as_bad_as_a_law_of_few_degrees_of_freedom_has_it(dof, probability):
+    """ν = 1: |t| is beyond 2/(πp) = 6e8, ν = 2: beyond √(2/p) = 1e8 with probability p: 6 D or 1 D from the middle of ±0.4, where no lens is good.
+    The yield was 1: nothing beyond a million u was looked at."""
+    assert yield_quantile(20.5, 1e-8, 1e-9, 20.1, 20.9, dof_common=dof, probability=probability) == 0.0
+
+
+def test_a_narrow_common_error_far_from_its_tails_end():
+    """ν = 1: |t| is beyond tan(π/2·(1 − p)) = 6.3138 (t table) with 10 %: 0.4 − 6.3138·0.05 D from the limit, of lenses with u = 0.05 D."""
+    assert yield_quantile(20.5, 0.05, 0.05, 20.1, 20.9, dof_common=1.0, probability=0.1) == pytest.approx(norm.cdf(8.0 - 6.313751514675), rel=1e-11)
