@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil
+from math import ceil, isfinite
 from typing import Final, NamedTuple
 
 from lenscalc.errors import InputError
@@ -12,6 +12,7 @@ from lenscalc.uncertainty.rounding import percent
 
 SMALL_BESIDE: Final = 1.0 / 3.0  # of the rest
 MOST_MOUNTINGS: Final = 100  # more than that nobody makes: so wide a spread has a cause (common practice, no source)
+_MOST_REPLICATES: Final = 10_000
 _CAUSE: Final = "so wide a spread has a cause. Look at why they differ."
 TOO_MANY: Final = f"More than {MOST_MOUNTINGS} mountings do not help: {_CAUSE}"
 
@@ -55,10 +56,10 @@ def replicates_worth(s_reading: float, u_rest: float, *, part: float = SMALL_BES
     if not (u_rest > 0 and part > 0):
         raise InputError("u_rest and part must be above 0: beside nothing no number of replicates is small", quantity="u_rest")
     times = s_reading / part / u_rest  # of the rest that is small enough: the root of the replicates
-    if times > 100.0:
-        count = f"{times * times:.3g}" if times < 1e150 else "endless"
-        raise InputError(f"{count} replicates would be needed: find out why the readings scatter so", quantity="s_reading", value=s_reading)
     needed = times * times
+    if not needed <= _MOST_REPLICATES:
+        count = f"{needed:.3g}" if isfinite(needed) else "endless"
+        raise InputError(f"{count} replicates would be needed: find out why the readings scatter so", quantity="s_reading", value=s_reading)
     enough = max(2, ceil(needed * (1.0 - 1e-12)))
     counts = [*(n for n in (*range(2, 11), 15, 20, 30, 50, 100, 200, 500, 1000, 2000, 5000) if n < enough), enough]
     return ReplicatesWorth(enough, [_row(n, s_reading, u_rest, s_is_known) for n in counts])
@@ -71,7 +72,7 @@ def mountings_worth(s_reading: float, u_rest: float) -> int | None:
     (4, None)
     """
     s_reading, u_rest = single_numbers(s_reading=s_reading, u_rest=u_rest)
-    if s_reading > 0 and (u_rest <= 0 or s_reading / (SMALL_BESIDE * u_rest) > MOST_MOUNTINGS**0.5):
+    if 0.0 <= MOST_MOUNTINGS**0.5 * SMALL_BESIDE * u_rest < s_reading:
         return None
     return 2 if s_reading == 0 else replicates_worth(s_reading, u_rest).enough
 

@@ -28,7 +28,7 @@ from lenscalc.decision import (
     yield_quantile,
 )
 from lenscalc.decision.lot import all_off_probability
-from lenscalc.decision.replicates import TOO_MANY, mountings_worth
+from lenscalc.decision.replicates import TOO_MANY, more_mountings_text, mountings_worth
 from lenscalc.decision.rules import by_rules
 
 
@@ -47,10 +47,11 @@ def test_two_alike_that_share_their_whole_error_tie():
     assert better_probability(20.5, 20.5, **shared, direction="near", target=20.0) == 0.5
 
 
-def test_opposite_parts_of_one_error():
-    """x = 20.5 + 0.1e, y = 19.6 − 0.1e, target 20: x is nearer only where |0.5 + 0.1e| < |0.4 + 0.1e|, e below −4.5."""
+@pytest.mark.parametrize(("x", "y"), [(20.5, 19.6), (19.5, 20.4)])
+def test_opposite_parts_of_one_error(x, y):
+    """x = 20.5 + 0.1e, y = 19.6 − 0.1e, target 20: x is nearer only where |0.5 + 0.1e| < |0.4 + 0.1e|, e below −4.5; and mirrored at 20."""
     parts = {"u": 0.1, "other_u": 0.1, "calibration_part": 0.1, "other_calibration_part": -0.1}
-    assert better_probability(20.5, 19.6, **parts, direction="near", target=20.0) == pytest.approx(norm.cdf(-4.5), rel=1e-9, abs=0.0)
+    assert better_probability(x, y, **parts, direction="near", target=20.0) == pytest.approx(norm.cdf(-4.5), rel=1e-9, abs=0.0)
 
 
 def test_reference_lines_of_an_instrument_at_their_edges():
@@ -79,6 +80,7 @@ def test_the_table_of_replicates_by_hand():
         return t.ppf(0.975, (n - 1) * (u2 / (9.0 / n)) ** 2) * u2**0.5
 
     for row in worth.rows[1:4]:
+        assert row.u_type_a == pytest.approx(3.0 / row.replicates**0.5, rel=1e-15, abs=0.0)
         assert row.expanded == pytest.approx(U(row.replicates), rel=1e-9, abs=0.0)
         assert row.last_one_gained == pytest.approx(1.0 - U(row.replicates) / U(row.replicates - 1), rel=1e-9, abs=0.0)
 
@@ -156,7 +158,7 @@ def test_the_table_of_decimals_runs_over_usual_lenses():
 
 def test_a_wanted_probability_of_one_half_has_no_acceptance_limits_of_its_own():
     rows = by_rules(20.0, 0.1, np.inf, 19.6, 20.4, 0.5)
-    assert len(rows) == len(by_rules(20.0, 0.1, np.inf, 19.6, 20.4, 0.95)) - 1
+    assert len(rows) == len(by_rules(20.0, 0.1, np.inf, 19.6, 20.4, 0.3)) == len(by_rules(20.0, 0.1, np.inf, 19.6, 20.4, 0.95)) - 1
 
 
 @pytest.mark.parametrize("unit", [1.0, 1e-3, 1e-15, 1e12])
@@ -249,10 +251,11 @@ def test_what_is_exact_has_no_guard_band_whatever_is_known_of_its_dof():
         assert (d.acceptance_lower_D[0], d.acceptance_upper_D[0]) == (20.1, 20.9)
 
 
-def test_a_lens_without_cylinder_is_compared_with_one_that_should_have_some():
+def test_a_lens_without_cylinder_is_compared_with_one_that_should_have_some_and_the_other_way():
     common = {"axis_deg": 0.0, "labelled_sphere_D": 20.0, "labelled_axis_deg": 0.0, "tolerance_mean_power_D": 0.5, "tolerance_cylinder_D": 0.3,
               "tolerance_axis_deg": 5.0}  # fmt: skip
     assert toric_conformity(20.0, cylinder_D=0.0, labelled_cylinder_D=-0.25, **common).cylinder_difference_D == 0.25
+    assert toric_conformity(20.0, cylinder_D=-0.25, labelled_cylinder_D=0.0, **common).cylinder_difference_D == -0.25
     with pytest.raises(InputError, match="opposite signs"):
         toric_conformity(20.0, cylinder_D=0.1, labelled_cylinder_D=-0.25, **common)
 
@@ -272,7 +275,7 @@ def test_a_calibration_is_exact_unless_it_is_said_otherwise_and_a_tolerance_is_a
 
 def test_nobody_is_ranked_where_nobody_is_there():
     nobody = rank_candidates({"x": []}, [Criterion("x", "low")])
-    assert [len(a) for a in (nobody.order, nobody.rank, nobody.score, nobody.pareto)] == [0, 0, 0, 0]
+    assert [len(a) for a in (nobody.order, nobody.rank, nobody.score, nobody.pareto, nobody.remarks)] == [0, 0, 0, 0, 0]
     assert nobody.rank.dtype == nobody.order.dtype == np.int64
 
 
@@ -303,6 +306,7 @@ def test_a_criterion_in_which_all_are_alike_tells_nobody_apart_however_uncertain
     """What decides is x alone, off by 1 with u of 1 each: Φ(1/√2)."""
     values = {"x": [1.0, 2.0], "alike": [5.0, 5.0]}
     found = rank_candidates(values, [Criterion("x", "low"), Criterion("alike", "low")], u={"x": [1.0, 1.0], "alike": [3.0, 3.0]}, trials=20_000)
+    assert found.remarks == ("all candidates are alike in alike: it tells nobody apart",)
     assert found.better_than_next_probability[0] == pytest.approx(norm.cdf(1 / 2**0.5), abs=1e-9)
     assert found.trials.probability[0, 0] == pytest.approx(norm.cdf(1 / 2**0.5), abs=0.015)
 
@@ -352,3 +356,30 @@ def test_one_degree_of_freedom_and_less_are_some(dof):
     assert found == pytest.approx(2 * t(dof).cdf(4.0) - 1, abs=1e-6)
     if dof == 1.0:
         assert found == pytest.approx(2 * np.arctan(4.0) / np.pi, abs=1e-6)
+
+
+@pytest.mark.parametrize(("count", "told"), [(4, "by 5 in place of 4 it would be small."), (5, "5 are enough."), (6, "6 are enough.")])
+def test_as_many_mountings_as_are_enough_are_enough(count, told):
+    assert more_mountings_text(5, count=count, share=0.44) == f"The spread of the mountings holds 44 % of u² of the index; {told}"
+
+
+def test_mountings_beside_a_rest_of_nothing_or_less():
+    """Beside nothing no number is small; of a rest below 0 it was said that more do not help."""
+    assert mountings_worth(0.1, 0.0) is None
+    with pytest.raises(InputError, match=r"^u_rest and part must be above 0: beside nothing no number of replicates is small$"):
+        mountings_worth(0.1, -1.0)
+
+
+def test_a_spread_without_end_beside_a_rest_without_end_is_told():
+    """It ended in a ValueError."""
+    with pytest.raises(InputError, match=r"^endless replicates would be needed: find out why the readings scatter so$"):
+        replicates_worth(np.inf, np.inf)
+
+
+@pytest.mark.parametrize(("beyond", "within"), [(0.0, True), (1e-9, False)])
+def test_the_last_bits_of_a_difference_are_no_departure_and_a_billionth_of_a_dioptre_is(beyond, within):
+    found = toric_conformity(
+        20.3 + beyond, cylinder_D=-1.0, axis_deg=10.0, labelled_sphere_D=20.0, labelled_cylinder_D=-1.0, labelled_axis_deg=10.0,
+        tolerance_mean_power_D=0.3, tolerance_cylinder_D=0.3, tolerance_axis_deg=5.0,
+    )  # fmt: skip
+    assert found.within_tolerance is within
