@@ -144,10 +144,8 @@ def rank_trials(
 
 def _like(name: str, a: Any, shape: tuple[int, ...]) -> FloatArray:
     (array,) = numbers(**{name: a})
-    if array.ndim == 1 and array.shape[0] == shape[0]:
-        array = array.reshape(-1, 1)
     try:
-        return np.broadcast_to(array, shape)
+        return np.broadcast_to(array[:, np.newaxis] if array.ndim == 1 else array, shape)
     except ValueError:
         whose = f"{counted(shape[0], 'candidate')} and {counted(shape[1], 'criterion', 'criteria')}"
         raise InputError(f"an array of shape {array.shape} does not go with {whose}") from None

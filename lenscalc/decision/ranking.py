@@ -14,7 +14,7 @@ from lenscalc.decision.criterion import Criterion, departure
 from lenscalc.decision.pareto import pareto_set
 from lenscalc.decision.rank_trials import TRIALS, RankTrials, rank_trials
 from lenscalc.errors import InputError
-from lenscalc.quantities import FloatArray, counted, numbers, single_numbers
+from lenscalc.quantities import FloatArray, counted, numbers, single_numbers, whole_number
 
 AMONG: Final = 50
 NORMALISED: Final = (
@@ -31,6 +31,7 @@ COMPARED: Final = (
 )
 
 _DECIMALS: Final = 12  # of a part of the score
+_LEAST: Final = 1e-290  # stands for the largest value where all are nothing
 _GRAIN: Final = 1e-13  # of the largest value: |16.1 − 16| and |15.9 − 16| differ in the last bits and are a tie
 
 
@@ -108,9 +109,8 @@ def rank_candidates(
         single_numbers(**{f"weight of {c.name}": c.weight})
         if not (c.weight > 0 and np.isfinite(c.weight)):
             raise InputError(f"weight of {c.name} = {c.weight:g}: must be above 0; leave a criterion out that shall not count", quantity=c.name)
-    if not single_numbers(among=among)[0] >= 1:
-        raise InputError(f"among = {among}: the short list has one candidate or more", quantity="among", value=among)
-    of_targets = [c.target for c in criteria if isinstance(c.target, str) and np.size(values.get(c.target, ())) > 1]
+    among = whole_number("among", among, 1)
+    of_targets = [c.target for c in criteria if isinstance(c.target, str) and np.size(values.get(c.target, ())) != 1]
     _refuse_different_lengths(values, [*names, *of_targets])
     table = np.column_stack([_column(values, name) for name in names])
     many = len(table)
@@ -124,14 +124,15 @@ def rank_candidates(
     whole = sum(c.weight for c in criteria)
     weights = {c.name: c.weight / whole for c in criteria}
     costs = np.column_stack([departure(table[:, j], c.direction, aims[j]) for j, c in enumerate(criteria)])
-    grain = _GRAIN * np.array([max(np.abs(table[:, j]).max(initial=0.0), np.abs(aims[j]).max(initial=0.0)) or 1.0 for j in range(len(names))])
+    grain = _GRAIN * np.maximum(np.abs(table), np.abs(aims).T).max(axis=0, initial=_LEAST)
     costs = np.round(costs / grain) * grain
     worst, best = (costs.max(axis=0), costs.min(axis=0)) if many else (np.zeros(len(names)), np.zeros(len(names)))
     span = worst - best
     # a criterion in which all are alike tells nobody apart; alone it still orders the trials
-    part = np.asarray(np.round(np.where(span > 0, (worst - costs) / np.where(span > 0, span, 1.0), 1.0), _DECIMALS), dtype=np.float64)
-    slope = np.where(span > 0, np.array(list(weights.values())) / np.where(span > 0, span, 1.0), 1.0 if len(names) == 1 else 0.0)
-    score = np.round(part @ np.array(list(weights.values())), _DECIMALS) if many else np.zeros(0)
+    scale, shares = np.where(span > 0, span, 1.0), np.array(list(weights.values()))
+    part = np.round(1.0 - (costs - best) / scale, _DECIMALS)
+    slope = np.where((span > 0) | (len(names) == 1), shares / scale, 0.0)
+    score = np.round(part @ shares, _DECIMALS)
 
     keys = [*parts_all.T, *u_all.T, *costs.T, -score]  # beyond the score only so that the order does not depend on the rows' places
     order = np.lexsort(keys)
@@ -140,7 +141,7 @@ def rank_candidates(
     first_of_its_score = np.append(True, score[1:] != score[:-1])[:many]
     rank = np.maximum.accumulate(np.arange(1, many + 1) * first_of_its_score)
 
-    uncertain = np.asarray(np.any(u_all > 0, axis=0))
+    uncertain = np.asarray(np.any(u_all, axis=0))
     found = None
     if many and uncertain.any():
         short = slice(0, among)

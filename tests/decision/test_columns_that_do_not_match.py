@@ -56,9 +56,11 @@ def test_a_weight_is_above_0(weight):
     ("values", "criterion", "more", "told"),
     [
         ({"a": [1.0, 2.0, 3.0], "t": [1.0, 2.0]}, NEAR, {}, "columns of different lengths cannot be ranked: 2, 3"),
+        ({"a": [1.0, 2.0, 3.0], "t": []}, NEAR, {}, "columns of different lengths cannot be ranked: 0, 3"),  # it ended in a ValueError
+        ({"a": [1.0, 2.0, 3.0]}, HIGH, {"u": {"a": [1.0] * 4}}, "an uncertainty of a for 4 candidates, and there are 3"),
         ({"a": [1.0, 2.0, 3.0]}, HIGH, {"u": {"a": [1.0, 2.0]}}, "an uncertainty of a for 2 candidates, and there are 3"),
         ({"a": [1.0, 2.0, 3.0]}, HIGH, {"u": {"a": 1.0}, "calibration_part": {"a": [0.1]}}, "an uncertainty of a for 1 candidate, and there are 3"),
-        ({"a": [1.0, 2.0, 3.0]}, HIGH, {"u": {"a": 1.0}, "among": -1}, "among = -1: the short list has one candidate or more"),
+        ({"a": [1.0, 2.0, 3.0]}, HIGH, {"u": {"a": 1.0}, "among": -1}, "among = -1: must be a whole number, 1 or more"),
         ({"a": [1.0, 2.0, 3.0]}, HIGH, {"u": {"a": 1.0}, "among": 0}, "among = 0"),
     ],
 )

@@ -358,6 +358,65 @@ def test_one_degree_of_freedom_and_less_are_some(dof):
         assert found == pytest.approx(2 * np.arctan(4.0) / np.pi, abs=1e-6)
 
 
+def test_of_columns_named_twice_the_first_such_is_told():
+    with pytest.raises(InputError, match=r"^the criterion y is named twice$"):
+        rank_candidates({"x": [1.0], "y": [2.0]}, [Criterion(name, "low") for name in "xyy"])
+
+
+def test_the_short_list_may_hold_one_and_holds_a_whole_number():
+    """Of 1.5 there was a TypeError."""
+    alone = rank_candidates({"x": [1.0, 2.0]}, [Criterion("x", "low")], u={"x": 0.1}, among=1).trials
+    assert alone.probability.tolist() == [[1.0]]
+    for among in (0, 1.5, np.inf, np.nan):
+        with pytest.raises(InputError, match=f"^among = {among}: must be a whole number, 1 or more$"):
+            rank_candidates({"x": [1.0, 2.0]}, [Criterion("x", "low")], u={"x": 0.1}, among=among)
+
+
+def test_each_is_near_to_a_target_of_its_own():
+    """Departures of 0.1, 0.2, 0.3, each from its own target, u = 0.1 and nothing shared: b − a and b + a are independent with u·√2, so that
+    P(|a| < |b|) = Φ(d)Φ(s) + Φ(−d)Φ(−s) with d, s = (b ∓ a)/(u√2)."""
+    found = rank_candidates({"x": [20.1, 21.2, 22.3], "t": [20.0, 21.0, 22.0]}, [Criterion("x", "near", "t")], u={"x": 0.1}, trials=100)
+    assert found.order.tolist() == [0, 1, 2]
+    for i, (a, b) in enumerate([(0.1, 0.2), (0.2, 0.3)]):
+        d, s = (b - a) / (0.1 * 2**0.5), (b + a) / (0.1 * 2**0.5)
+        expected = norm.cdf(d) * norm.cdf(s) + norm.cdf(-d) * norm.cdf(-s)
+        assert found.better_than_next_probability[i] == pytest.approx(expected, rel=1e-12, abs=0.0)
+
+
+def test_those_that_tie_below_the_best_are_better_than_each_other_half_the_time():
+    """Exact values: 21 is better than 20 in every trial, 20 than 20 in none, which counts half."""
+    assert rank_trials([21.0, 20.0, 20.0], trials=100).better_than_next_probability[:2].tolist() == [1.0, 0.5]
+
+
+def test_where_all_tie_every_rank_is_drawn_by_lot():
+    assert rank_trials([20.0, 20.0], trials=20_000).probability == pytest.approx(np.full((2, 2), 0.5), abs=0.02)  # five standard errors
+
+
+def test_a_seed_is_0_or_more():
+    assert rank_trials([1.0, 2.0], u=0.1, trials=10, seed=0).seed == 0
+    with pytest.raises(InputError, match=r"^seed = -1: must be a whole number, 0 or more$"):
+        rank_trials([1.0, 2.0], u=0.1, seed=-1)
+
+
+def test_a_rank_that_is_held_in_just_97_5_per_cent_of_the_trials_is_the_upper_one():
+    """39 trials of 40: what lies beyond holds 2.5 %. One of 2.5 % is the first among sixty series of trials, several times over."""
+    series = [rank_trials([0.0, norm.isf(0.975) * 2**0.5 * 0.1], u=0.1, trials=40, seed=seed) for seed in range(60)]
+    just = [found for found in series if found.probability[0, 0] == 39 / 40]
+    assert just
+    assert {found.rank_upper[0] for found in just} == {1.0}
+
+
+@pytest.mark.parametrize("table", [np.ones((3, 2)), np.ones((2, 2)), np.ones((2, 3))])
+def test_a_list_of_uncertainties_has_one_for_each_candidate(table):
+    """A list of one for each criterion was taken as such, unless there were as many candidates."""
+    many, criteria = table.shape
+    whole = rank_trials(table, u=np.full((many, criteria), 0.1), trials=100)
+    assert rank_trials(table, u=np.full(many, 0.1), trials=100).probability.tolist() == whole.probability.tolist()
+    if many != criteria:
+        with pytest.raises(InputError, match=rf"^an array of shape \({criteria},\) does not go with {many} candidates and {criteria} criteria$"):
+            rank_trials(table, u=np.full(criteria, 0.1))
+
+
 @pytest.mark.parametrize(("count", "told"), [(4, "by 5 in place of 4 it would be small."), (5, "5 are enough."), (6, "6 are enough.")])
 def test_as_many_mountings_as_are_enough_are_enough(count, told):
     assert more_mountings_text(5, count=count, share=0.44) == f"The spread of the mountings holds 44 % of u² of the index; {told}"
