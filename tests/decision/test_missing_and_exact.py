@@ -6,6 +6,7 @@ from scipy.stats import norm
 
 from lenscalc import InputError, evaluate
 from lenscalc.decision import by_rules, decide, expected_yield, largest_u, lot_forecast
+from lenscalc.decision.decide import WOULD_NOT, outside_text
 from lenscalc.uncertainty import acceptance_limits, acceptance_limits_at, nonconformance_probability, specific_risk
 
 nan, inf = np.nan, np.inf
@@ -109,3 +110,8 @@ def test_what_is_missing_has_no_verdict(missing):
     given = [np.array([20.47, 20.47]), np.array([0.05, 0.05]), np.array([9.0, 9.0])]
     given[missing] = np.array([nan, given[missing][1]])
     assert decide(*given, 0.04, inf, 20.5, 0.4).verdict.tolist() == ["", "would conform if cut to these dimensions"]
+
+
+def test_without_a_verdict_a_power_outside_is_brought_in_by_other_radii_alone():
+    """Its u is missing: nobody can say that a smaller one would decide."""
+    assert outside_text("") == outside_text(WOULD_NOT) == "A smaller uncertainty cannot bring it in; other radii can."
