@@ -31,6 +31,7 @@ def test_a_lot_as_bad_as_a_law_of_few_degrees_of_freedom_has_it(dof, probability
     assert yield_quantile(20.5, 1e-8, 1e-9, 20.1, 20.9, dof_common=dof, probability=probability) == 0.0
 
 
-def test_a_narrow_common_error_far_from_its_tails_end():
-    """ν = 1: |t| is beyond tan(π/2·(1 − p)) = 6.3138 (t table) with 10 %: 0.4 − 6.3138·0.05 D from the limit, of lenses with u = 0.05 D."""
-    assert yield_quantile(20.5, 0.05, 0.05, 20.1, 20.9, dof_common=1.0, probability=0.1) == pytest.approx(norm.cdf(8.0 - 6.313751514675), rel=1e-11)
+def test_the_yield_that_one_lot_in_ten_falls_short_of_by_a_tangent():
+    """ν = 1: |t| is beyond tan(0.45·π) = 6.3138 (t table) with 10 %; then 0.4 − 6.3138·0.05 D are left to the limit, for lenses with u = 0.05 D."""
+    expected = norm.cdf(8.0 - np.tan(0.45 * np.pi))
+    assert yield_quantile(20.5, 0.05, 0.05, 20.1, 20.9, dof_common=1.0, probability=0.1) == pytest.approx(expected, rel=1e-11, abs=0.0)
