@@ -103,8 +103,9 @@ def rank_candidates(
     names = [c.name for c in criteria]
     if not criteria:
         raise InputError("nothing to rank by: name at least one criterion, as in power_D:near=20 or abbe_d:high")
-    if len(set(names)) < len(names):
-        raise InputError(f"the criterion {next(n for n in names if names.count(n) > 1)} is named twice")
+    twice = [name for name in names if names.count(name) > 1]
+    if twice:
+        raise InputError(f"the criterion {twice[0]} is named twice")
     for c in criteria:
         single_numbers(**{f"weight of {c.name}": c.weight})
         if not (c.weight > 0 and np.isfinite(c.weight)):
@@ -138,8 +139,7 @@ def rank_candidates(
     order = np.lexsort(keys)
     score, part, table, u_all, parts_all = score[order], part[order], table[order], u_all[order], parts_all[order]
     aims = [a[order] for a in aims]
-    first_of_its_score = np.append(True, score[1:] != score[:-1])[:many]
-    rank = np.maximum.accumulate(np.arange(1, many + 1) * first_of_its_score)
+    rank = 1 + np.searchsorted(-score, -score)  # so many have a better score
 
     uncertain = np.asarray(np.any(u_all, axis=0))
     found = None

@@ -360,7 +360,7 @@ def test_one_degree_of_freedom_and_less_are_some(dof):
 
 def test_of_columns_named_twice_the_first_such_is_told():
     with pytest.raises(InputError, match=r"^the criterion y is named twice$"):
-        rank_candidates({"x": [1.0], "y": [2.0]}, [Criterion(name, "low") for name in "xyy"])
+        rank_candidates({"x": [1.0], "y": [2.0], "z": [3.0]}, [Criterion(name, "low") for name in "xyzyz"])
 
 
 def test_the_short_list_may_hold_one_and_holds_a_whole_number():
