@@ -442,3 +442,11 @@ def test_the_last_bits_of_a_difference_are_no_departure_and_a_billionth_of_a_dio
         tolerance_mean_power_D=0.3, tolerance_cylinder_D=0.3, tolerance_axis_deg=5.0,
     )  # fmt: skip
     assert found.within_tolerance is within
+
+
+def test_what_is_near_a_target_and_exact_takes_no_digits_from_what_is_uncertain():
+    """Each criterion is half of the score, and they differ by 1 in all; x has u of 0.6 of its span each, 0.3 of the score: Φ(1/(0.3·√2))."""
+    values = {"x": [1.0, 2.0], "y": [0.0, 3e-7]}
+    found = rank_candidates(values, [Criterion("x", "low"), Criterion("y", "near", 0.0)], u={"x": [0.6, 0.6]}, trials=100)
+    assert not found.by_trials
+    assert found.better_than_next_probability[0] == pytest.approx(norm.cdf(1.0 / (0.3 * 2**0.5)), rel=1e-11, abs=0.0)
