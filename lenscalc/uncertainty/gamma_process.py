@@ -32,9 +32,9 @@ def gamma_ends(mean: Any, sd: Any) -> tuple[Any, Any]:
     return mean * _NEAREST, mean + 80.0 * sd + 750.0 * sd * (sd / mean)
 
 
-def gamma_bends(mean: Any, sd: Any) -> list[Any]:
-    """Where the density bends towards 0 and in its long tail, and between them where the tail begins far above the mean, besides about its mean."""
-    return [*(mean * 4.0**-k for k in range(-20, 34)), *(sd * (sd / mean) * 2.0**k for k in range(10))]
+def gamma_bends(mean: Any) -> list[Any]:
+    """Where the density bends, besides about its mean: towards 0, and in a tail as long as that of a standard deviation of 1e6 means."""
+    return [mean * 4.0**-k for k in range(-26, 34)]
 
 
 def _at_mean(shape: Any) -> Any:

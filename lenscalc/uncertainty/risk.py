@@ -117,7 +117,7 @@ def global_risks(
     points = _breakpoints(mean, sd, u, low, high, a_low, a_high, process)
     if process == "gamma":
         first, last = gamma_ends(mean, sd)
-        points += gamma_bends(mean, sd)
+        points += gamma_bends(mean)
         nearest_0 = parts(first, gamma_below(first, mean, sd))
         risks = nearest_0 + over_panels(lambda y: parts(y, gamma_density(y, mean, sd)), np.clip(points, first, last))
     else:
