@@ -189,6 +189,15 @@ def test_what_is_no_line_says_why(x, y, more, told):
         fit_line(x, y, **more)
 
 
+def test_a_line_as_long_or_as_short_as_it_may_be():
+    """Through (0, 1), (1, 3), (2, 5) with x in another unit; the range is named beside what lies outside it."""
+    for unit in (0.5e150, 0.5e-150):
+        assert fit_line([0.0, unit, 2.0 * unit], [1.0, 3.0, 5.0]).slope == pytest.approx(2.0 / unit, rel=1e-14, abs=0.0)
+    with pytest.raises(InputError) as refused:
+        fit_line([0.0, 1.0, 1.1e150], [1.0, 2.0, 3.0])
+    assert refused.value.limits == (1e-150, 1e150)
+
+
 @pytest.mark.parametrize(("x", "y"), [(3, 4), (4, 3)])
 def test_points_have_both_their_coordinates(x, y):
     with pytest.raises(InputError, match="lists of one length"):

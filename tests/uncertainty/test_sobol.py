@@ -85,6 +85,7 @@ def test_an_exact_input_has_no_share():
         (lambda a: a, {"trials": 100}, "trials = 100: must be a whole number, 32000 or more; fewer say little about an index"),
         (lambda a: a, {"trials": float("inf")}, "trials = inf: must be a whole number"),
         (lambda a: a, {"trials": 40_000.5}, r"trials = 40000\.5: must be a whole number"),
+        (lambda a: a, {"seed": -1}, "seed = -1: must be a whole number, 0 or more"),
         (lambda a: 0.0 * a, {}, "does not vary"),
         (lambda a: np.log(a), {}, "no finite number"),
     ],
