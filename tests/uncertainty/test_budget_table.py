@@ -100,6 +100,12 @@ def test_the_print_rounds_as_the_guide_does():
     assert "nan" not in exact
 
 
+@pytest.mark.parametrize(("value", "told"), [(2.34e-5, "2.34e-05"), (2.34e-7, "2e-07"), (3e-9, "3e-09")])
+def test_a_value_far_below_its_uncertainty_is_printed_to_one_digit(value, told):
+    """2.34e-5 ± 5.0e-6 has its last digit at 1e-7; a value below that has none that means anything, and is there all the same."""
+    assert f"result {told}, u 5.0e-06;" in as_text(propagate(lambda a: a, {"a": Input(value, 5e-6)}))
+
+
 @pytest.mark.parametrize(
     ("u", "digits", "wanted"),
     # JCGM 101:2008, 7.9.2, examples 1 to 3 (from memory, to be confirmed against the text): 0.00035 → 0.000005; 0.000 04 one digit; 2 K
