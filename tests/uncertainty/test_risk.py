@@ -155,6 +155,21 @@ def test_a_guard_band_for_a_wanted_risk_gives_it_back():
     assert guard_band_at_global_risk(*RESISTORS, consumers_risk=0.05) == 0.0
 
 
+@pytest.mark.parametrize("u", [0.5, 1.0, 3.0])
+@pytest.mark.parametrize("side", [1, -1])
+def test_a_guard_band_beside_one_limit(u, side):
+    """Item N(0, 1), a limit at 0: measured beyond w and yet off is Φ(0) − Φ₂(0, w) of both, by scipy. At w = 0 it is arctan(u)/2π."""
+    law = multivariate_normal([0.0, 0.0], [[1.0, 1.0], [1.0, 1.0 + u * u]])
+    for wanted in (1e-2, 1e-3):
+        lower, upper = (0.0, np.inf) if side > 0 else (-np.inf, 0.0)
+        w = guard_band_at_global_risk(0.0, 1.0, u, lower, upper, consumers_risk=wanted)
+        assert w > 0.0
+        assert 0.5 - law.cdf([0.0, w]) == pytest.approx(wanted, abs=1e-7)
+    simple = np.arctan(u) / (2.0 * np.pi)
+    assert guard_band_at_global_risk(0.0, 1.0, u, 0.0, np.inf, consumers_risk=simple + 1e-9) == 0.0
+    assert 0.0 < guard_band_at_global_risk(0.0, 1.0, u, 0.0, np.inf, consumers_risk=simple - 1e-9) < 1e-6
+
+
 def test_capability_by_hand():
     assert measurement_capability(-0.4, 0.4, 0.05) == pytest.approx(4.0)  # 0.8/(4·0.05)
     assert uncertainty_ratio(0.4, 2 * 0.05) == pytest.approx(4.0)

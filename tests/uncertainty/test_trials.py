@@ -121,6 +121,8 @@ def test_the_seed_is_1_where_none_is_named():
     assert interval_by_trials(e, trials=1000).spread == pytest.approx(3e-5, rel=0.1, abs=0.0)  # a thousand are enough
     assert interval_by_trials(e) != interval_by_trials(e, seed=2)
     assert interval_by_trials(e) != interval_by_trials(e, seed=0)  # numpy's generator takes any whole number from 0
+    with pytest.raises(InputError, match="seed = -1: must be a whole number, 0 or more"):
+        interval_by_trials(e, seed=-1)
 
 
 def test_a_source_without_a_part_takes_no_random_numbers():
