@@ -68,6 +68,9 @@ def test_the_chromatic_difference_of_a_row_is_that_of_its_dispersion():
     c = chromatic_focus(15.0, -15.0, 0.9, dispersion=dispersion, n_lens=1.49, lines=("C", "F"))
     assert difference[0] == pytest.approx(float(c.power_D[1] - c.power_D[0]), abs=1e-4)
     assert np.isnan(evaluate({**table, "n_medium": 1.0}, compute=("chromatic_difference_D",)).columns["chromatic_difference_D"]).all()
+    media = [np.nextafter(1.32, 0), 1.32, 1.36, np.nextafter(1.36, 2)]  # the ends of what is known as an aqueous
+    ends = {**{name: [values[0]] * 4 for name, values in table.items() if np.ndim(values)}, "center_thickness_mm": 0.9, "n_medium": media}
+    assert np.isfinite(evaluate(ends, compute=("chromatic_difference_D",)).columns["chromatic_difference_D"]).tolist() == [False, True, True, False]
     with pytest.raises(InputError, match="abbe_d is missing"):
         evaluate(LENSES, compute=("chromatic_difference_D",))
 

@@ -79,7 +79,8 @@ def test_a_power_that_is_not_decided_wants_its_largest_source():
         "Change of index with temperature, which holds 44 % of u²: its u halved would bring u of the power from 0.060 D to 0.049 D, "
         "and the probability that the lens conforms from 0.807 to 0.855."
     )
-    assert found.more[0].startswith("After it: calibration of the refractometer (20 %, halved: u 0.055 D); ")
+    after = "calibration of the refractometer (20 %, halved: u 0.055 D); scale of the profilometer (12 %, halved: u 0.057 D)"
+    assert found.more[0] == f"After it: {after}."
     assert found.more[1].startswith("Or other radii: on its label, front 15.256 mm, back −15.256 mm, with the shape held, it would conform")
 
 

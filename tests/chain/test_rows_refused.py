@@ -157,6 +157,17 @@ def test_an_entry_that_is_a_list_is_the_problem_of_its_row(entry):
     assert problems[1] == ""
 
 
+@pytest.mark.parametrize("entry", [[1.49], True, "", "nan", "1,49"])
+def test_what_follows_a_bad_entry_is_read(entry):
+    """In the last row n − 1.336 is half as much as in ROW: the surfaces, and but for the product of them the power, are half as strong."""
+    three = np.empty(3, dtype=object)
+    three[:] = [1.49, entry, 1.413]
+    r = evaluate({**{n: [v] * 3 for n, v in ROW.items()}, "n_lens": three})
+    assert [bool(problem) for problem in r.problems] == [False, True, False]
+    power = r.columns["power_D"]
+    assert power[2] == pytest.approx(power[0] / 2.0, rel=3e-3, abs=0.0)
+
+
 def test_a_choice_that_is_an_array_is_the_problem_of_its_row():
     both = np.empty(2, dtype=object)
     both[:] = [np.array(["collimated", "model-eye"]), "collimated"]

@@ -54,6 +54,20 @@ def test_what_has_no_uncertainty_on_the_way_is_not_decided(name):
     assert np.isnan(one("conformance_probability", READ, **{name: GONE}))
 
 
+@pytest.mark.parametrize(
+    ("changes", "missing"),
+    [
+        ({"index_state": "dry", "n_reading": 1.5203, "hydration_shift": -0.03, "u_hydration_shift": 1e-3}, "u_hydration_shift"),
+        ({"abbe_d": GONE, "n_second_reading": 1.4990, "second_wavelength_nm": 486.13, "u_n_second_reading": 5e-5}, "u_n_second_reading"),
+        ({"dn_dt_per_K": GONE, "volume_expansion_per_K": 3e-4, "u_volume_expansion_per_K": 3e-5}, "u_volume_expansion_per_K"),
+    ],
+)  # fmt: skip
+def test_what_has_no_uncertainty_on_another_way_is_not_decided(changes, missing):
+    way = {**READ, **changes, **{f"u_{name}": GONE for name, value in changes.items() if value is GONE}}
+    assert one("conformance_probability", way) > 0.5
+    assert np.isnan(one("conformance_probability", way, **{missing: GONE}))
+
+
 def test_an_explicit_zero_is_an_uncertainty():
     zeros = {name: 0.0 for name in ROW if name.startswith("u_")}
     e = evaluated(**zeros)
