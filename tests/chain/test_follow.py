@@ -51,6 +51,13 @@ def test_the_index_is_the_same_with_and_without_a_lens():
     assert (alone.n.value[0], alone.n.u[0]) == (whole.n.value[0], whole.n.u[0])
 
 
+def test_the_steps_lead_from_what_was_shown_to_what_acts_each_once():
+    """The path of the index as the sheet has it: shown and calibrated, then the line, the water, the temperature and the basis in use."""
+    for name, first in (("copolymer_c.toml", "reading at 589.29 nm, 20 °C"), ("copolymer_b.toml", "reading at 546.07 nm, 35 °C")):
+        for index in (follow_index(sheet(name)).index, follow(sheet(name)).index):
+            assert [step.name for step in index.steps] == [first, "calibrated", "at 546.07 nm", "hydrated", "at 35 °C", "relative to air"]
+
+
 def test_the_parts_of_the_power_add_up_to_its_u():
     e = follow(sheet()).evaluation
     power = e.estimates["power_D"]
