@@ -157,6 +157,13 @@ def test_an_entry_that_is_a_list_is_the_problem_of_its_row(entry):
     assert problems[1] == ""
 
 
+@pytest.mark.parametrize("kind", [np.int8, np.uint8, np.int64, np.float32, np.float64])
+def test_whole_numbers_of_any_kind_are_numbers(kind):
+    columns = evaluate({**{n: [v] for n, v in ROW.items()}, "labelled_power_D": np.array([20], dtype=kind)})
+    assert columns.problems[0] == ""
+    assert columns.columns["upper_limit_D"][0] == 20.4  # the band of ±0.4 D up to 25 D, of the shipped table
+
+
 @pytest.mark.parametrize("entry", [[1.49], True, "", "nan", "1,49"])
 def test_what_follows_a_bad_entry_is_read(entry):
     """In the last row n − 1.336 is half as much as in ROW: the surfaces, and but for the product of them the power, are half as strong."""
