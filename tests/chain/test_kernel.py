@@ -12,6 +12,7 @@ from large_tables import NAMES, lenses, ordinary, same, with_compiler
 from lenscalc import InputError, evaluate
 from lenscalc.chain.plan import plan_of
 from lenscalc.chain.steps import plain_row_of
+from lenscalc.uncertainty import Source
 
 LENS = {"front_radius_mm": 15.0, "back_radius_mm": -15.0, "center_thickness_mm": 0.9, "n_lens": 1.49}
 
@@ -30,6 +31,13 @@ def test_the_body_on_arrays_gives_the_same_bits(large):
     table = lenses(1000)
     for name, column in plain_row_of(*table.values())._asdict().items():
         assert np.array_equal(column, evaluate(table, compute=(name,)).columns[name])
+
+
+def test_a_cause_named_beside_a_large_table_is_not_lost(large):
+    """u from u(n) = 0.001 alone is 0.001·132.5492 D."""
+    table = {name: np.full(3, value) for name, value in LENS.items()}
+    r = evaluate(table, compute=("u_power_D",), sources={Source("cause"): {"n_lens": 0.001}})
+    assert r.columns["u_power_D"] == pytest.approx(0.1325492, rel=1e-6, abs=0.0)
 
 
 def test_a_lens_worked_out_elsewhere(large):

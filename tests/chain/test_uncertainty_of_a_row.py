@@ -57,6 +57,14 @@ def test_a_calibration_shared_with_the_medium_cancels():
     assert one("power_in_measured_medium_D", **own, **medium) == one("power_D")
 
 
+def test_what_one_cause_does_twice_to_a_quantity_adds_up_with_its_sign():
+    """A calibration of 2e-4 in the column and 1e-4 more, or less, beside it: it is one cause, so 132.5492·3e-4 D, or 132.5492·1e-4 D."""
+    exact = {"u_front_radius_mm": 0.0, "u_back_radius_mm": 0.0, "u_center_thickness_mm": 0.0, "u_n_lens": 0.0}
+    for more, whole in ((1e-4, 3e-4), (-1e-4, 1e-4)):
+        found = one("u_power_D", **exact, u_calibration=2e-4, sources={CALIBRATION: {"n_lens": more}})
+        assert found == pytest.approx(132.5492 * whole, rel=1e-6, abs=0.0)
+
+
 @pytest.mark.parametrize("name", ["n_lens", "n_medium", "front_radius_mm", "back_radius_mm", "center_thickness_mm"])
 def test_a_part_has_the_sign_of_the_change_that_it_stands_for(name):
     u = 1e-6

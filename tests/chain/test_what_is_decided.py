@@ -62,6 +62,7 @@ def test_what_has_no_uncertainty_on_the_way_is_not_decided(name):
     [
         ({"index_state": "dry", "n_reading": 1.5203, "hydration_shift": -0.03, "u_hydration_shift": 1e-3}, "u_hydration_shift"),
         ({"abbe_d": GONE, "n_second_reading": 1.4990, "second_wavelength_nm": 486.13, "u_n_second_reading": 5e-5}, "u_n_second_reading"),
+        ({"reading_temperature_degC": 37.0}, "u_dn_dt_per_K"),
         ({"dn_dt_per_K": GONE, "volume_expansion_per_K": 3e-4, "u_volume_expansion_per_K": 3e-5}, "u_volume_expansion_per_K"),
     ],
 )  # fmt: skip
