@@ -28,6 +28,17 @@ def test_a_hollow_back_by_hand():
     assert said(power=0.0, **hollow) == pytest.approx(-16.422413, abs=2e-6)
 
 
+def test_a_lens_of_less_index_than_its_medium_by_hand():
+    """Of 1.30 the surfaces of −30 and 30 mm have −0.036/−0.03 = 1.2 D each: 2.4 − (0.0005/1.3)·1.44 = 2.399446 D."""
+    low = {"front_radius_mm": -30.0, "back_radius_mm": -30.0, "center_thickness_mm": 0.5, "labelled_power_D": 2.4}
+    assert said(n=1.30, power=0.0, **low) == pytest.approx(2.399446, abs=2e-6)
+
+
+def test_a_nearly_flat_back_of_a_lens_near_its_label_is_no_slip():
+    """10.79 D from the front, and ∓0.016 D from a back of ±10 m: both signs are near the label."""
+    assert said(power=10.773, back_radius_mm=1e4, labelled_power_D=10.8) is None
+
+
 @pytest.mark.parametrize(
     "changes",
     [

@@ -63,6 +63,9 @@ def test_a_row_without_an_image_says_why_and_keeps_its_power():
     for row, told in ((1, "no image: vergence_D = 0 D: this beam has no real image"), (2, "no image: pupil_diameter_mm is missing")):
         assert told in r.warnings[row]
     assert "wider than optic_diameter_mm" in r.warnings[3]
+    assert "no image" not in r.warnings[0]
+    whole = evaluate({k: v[:1] if isinstance(v, list) else v for k, v in {**table, "pupil_diameter_mm": 6.0}.items()}, compute=("zernike_4_0_um",))
+    assert np.isfinite(whole.columns["zernike_4_0_um"]).all()  # a pupil as wide as the optic lies within it
     lost = evaluate({**LENSES, "pupil_diameter_mm": [29.0, 3.0, 3.0, 3.0], "beam": "collimated"}, compute=("longitudinal_spherical_aberration_mm",))
     assert np.isfinite(lost.columns["longitudinal_spherical_aberration_mm"]).tolist() == [False, True, True, True]
     assert "no image: pupil_diameter_mm = 29 mm: 1 of 1 ray is lost" in lost.warnings[0]

@@ -73,6 +73,16 @@ def test_a_power_that_is_outside_by_less_than_its_u_is_left_open_by_it():
     assert found.more[0].startswith("For exactly 20.00 D with this index: front 15.")
 
 
+def test_on_a_limit_no_smaller_u_moves_the_probability():
+    """Half of what may be lies on either side, however wide."""
+    power = follow(sheet(n=[1.4934, 1.4935, 1.4936])).evaluation.only("power_D")
+    label = power - 0.4 + 1e-12
+    on_limit = improve_first(follow(sheet(n=[1.4934, 1.4935, 1.4936], lens={"labelled_power_D": label}.items())))
+    assert on_limit.answer == (
+        "Change of index with temperature, which holds 44 % of u²: its u halved would bring u of the power from 0.060 D to 0.049 D."
+    )
+
+
 def test_a_power_that_is_not_decided_wants_its_largest_source():
     found = improve_first(follow(sheet(n=[1.4934, 1.4935, 1.4936])))
     assert found.answer == (
@@ -91,6 +101,7 @@ def test_what_no_better_index_decides_is_said():
     assert found.answer.startswith("Front radius, which holds")
     assert "No better index alone would decide: the other uncertainties are too large by themselves." in found.more
     assert found.radii is None
+    assert not [told for told in found.more if told.startswith(("After it", "Or other radii"))]  # next to nothing; and radii alone do not decide
 
 
 def test_a_lens_that_conforms_needs_nothing():

@@ -47,8 +47,8 @@ def test_a_row_that_cannot_be_used_says_why_and_has_no_numbers(row, changes, tol
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
-        ({"front_radius_mm": GONE}, "missing column front_radius_mm"),
-        ({"front_radius_mm": GONE, "back_radius_mm": GONE}, "missing columns front_radius_mm, back_radius_mm"),
+        ({"front_radius_mm": GONE}, "^missing column front_radius_mm$"),
+        ({"front_radius_mm": GONE, "back_radius_mm": GONE}, "^missing columns front_radius_mm, back_radius_mm$"),
         ({"n_lens": GONE}, "missing column n_lens"),
         ({"front_raduis_mm": 15.0}, "unknown column 'front_raduis_mm'; did you mean front_radius_mm"),
         ({"colour": "red"}, "unknown column 'colour'.*note_"),
@@ -155,6 +155,12 @@ def test_an_entry_that_is_a_list_is_the_problem_of_its_row(entry):
     problems = evaluate({**{n: [v, v] for n, v in ROW.items()}, "n_lens": both}).problems
     assert "n_lens holds something of the type" in problems[0]
     assert problems[1] == ""
+
+
+def test_a_fifth_of_a_radius_is_the_most_that_its_u_may_be():
+    for u, refused in ((2.9, False), (3.0, False), (3.0000001, True)):
+        problem = evaluate({k: [v] for k, v in {**ROW, "u_front_radius_mm": u}.items()}).problems[0]
+        assert ("more than a fifth of front_radius_mm" in problem) == refused
 
 
 @pytest.mark.parametrize("kind", [np.int8, np.uint8, np.int64, np.float32, np.float64])
