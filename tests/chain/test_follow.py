@@ -58,6 +58,23 @@ def test_the_steps_lead_from_what_was_shown_to_what_acts_each_once():
             assert [step.name for step in index.steps] == [first, "calibrated", "at 546.07 nm", "hydrated", "at 35 °C", "relative to air"]
 
 
+@pytest.mark.parametrize(
+    ("gone", "told"),
+    [
+        ("linear_swelling", "front_radius_mm was measured dry and the lens is used hydrated: give [lens] linear_swelling with u_linear_swelling, "
+         "or measure it hydrated"),
+        ("linear_expansion_per_K", "front_radius_mm was measured at 23 °C and the lens is used at 35 °C: give [lens] linear_expansion_per_K with "
+         "u_linear_expansion_per_K, or measure it at 35 °C"),
+    ],
+)  # fmt: skip
+def test_a_correction_that_is_missing_is_asked_of_the_sheet(gone, told):
+    data = tomllib.loads(demo_text("copolymer_e.toml"))
+    del data["lens"][gone], data["lens"][f"u_{gone}"]
+    with pytest.raises(SheetError) as refused:
+        follow(sheet_from_data(data))
+    assert (str(refused.value), refused.value.quantity) == (told, "front_radius_mm")
+
+
 def test_the_parts_of_the_power_add_up_to_its_u():
     e = follow(sheet()).evaluation
     power = e.estimates["power_D"]
