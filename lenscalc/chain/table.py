@@ -10,7 +10,21 @@ import numpy as np
 
 from lenscalc.errors import InputError, UnknownNameError
 from lenscalc.lens.scope import REFUSED
-from lenscalc.quantities import IMAGE_INPUTS, INPUTS, FloatArray, as_number, complaint, impossible, not_a_number, plain, quantity, remark, unusual
+from lenscalc.quantities import (
+    IMAGE_INPUTS,
+    INPUTS,
+    FloatArray,
+    as_number,
+    complaint,
+    impossible,
+    is_missing,
+    not_a_number,
+    plain,
+    quantity,
+    remark,
+    text_of,
+    unusual,
+)
 
 # What a row may hold beside numbers.
 CHOICES: dict[str, tuple[str, ...]] = {
@@ -181,7 +195,7 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
         if isinstance(entry, bool | np.bool_):
             columns.problems.setdefault(row, []).append(not_a_number(quantity(name), entry))
             continue
-        if _missing(entry):
+        if is_missing(entry):
             continue
         if isinstance(entry, str) and entry.strip().lower() in ("nan", "inf", "-inf", "infinity"):
             columns.problems.setdefault(row, []).append(not_a_number(quantity(name), entry))
@@ -193,18 +207,9 @@ def _cast(columns: Columns, name: str, value: Any) -> FloatArray:
     return numbers
 
 
-def _missing(entry: Any) -> bool:
-    """None, an empty text, nan, or pandas' own marks of a missing value (which refuse to be compared)."""
-    if isinstance(entry, str):
-        return not entry.strip()
-    if isinstance(entry, np.ndarray):
-        return False
-    return entry is None or type(entry).__name__ in ("NAType", "NaTType") or bool(entry != entry)
-
-
 def _texts(columns: Columns, name: str, value: Any) -> Any:
     texts = np.array(
-        ["" if _missing(x) else str(x).strip() for x in np.broadcast_to(np.asarray(value, dtype=object), columns.size)], dtype=object
+        [text_of(x) for x in np.broadcast_to(np.asarray(value, dtype=object), columns.size)], dtype=object
     )
     wrong = (texts != "") & ~np.isin(texts, CHOICES[name])
     for row in np.flatnonzero(wrong):

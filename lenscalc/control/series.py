@@ -11,6 +11,7 @@ from typing import Any, Final
 import numpy as np
 
 from lenscalc.errors import InputError
+from lenscalc.quantities import is_missing, text_of
 
 LARGEST: Final = 1e100  # squares must not overflow
 _NO_NUMBERS: Final = (str, bytes, bool, np.bool_, np.datetime64, np.timedelta64)  # though numpy makes some of each
@@ -110,8 +111,8 @@ def series(
     firsts = order[np.searchsorted(point, np.arange(len(numbers)))]
     if list(firsts) != sorted(firsts):
         remarks.append("the dates were not in order; the points are charted in the order of their dates")
-    ids = ["" if id is None else _text(id[i]) for i in firsts]
-    labels = ["" if label is None else _text(label[i]) for i in firsts]
+    ids = ["" if id is None else text_of(id[i]) for i in firsts]
+    labels = ["" if label is None else text_of(label[i]) for i in firsts]
     if group is not None and label is None:
         labels = [str(of_group[i]) for i in firsts]
     _once(ids)
@@ -161,30 +162,24 @@ def moment_of(entry: Any) -> datetime:
 
 def _moment(entry: Any, at: str) -> tuple[datetime, str]:
     try:
-        if not _text(entry):
+        if is_missing(entry):
             raise ValueError
         found = moment_of(entry)
     except (ValueError, OverflowError):
-        hint = f"= {entry!r} is not a date" if _text(entry) else "is missing: give every value its date, or none"
+        hint = "is missing: give every value its date, or none" if is_missing(entry) else f"= {entry!r} is not a date"
         raise InputError(f"{at}: date {hint}; write it as 2026-03-31, or with a time as 2026-03-31T09:30", quantity="date", value=entry) from None
     text = str(entry).strip() if isinstance(entry, str) else (entry if isinstance(entry, calendar_date) else found).isoformat()
     return found, text.removesuffix("T00:00:00").removesuffix(" 00:00:00")
 
 
-def _text(entry: Any) -> str:
-    """What stands there; nothing for what tables mark a missing entry with, which does not equal itself."""
-    same = entry == entry
-    return str(entry).strip() if entry is not None and isinstance(same, bool | np.bool_) and same else ""
-
-
 def _mark(entry: Any, at: str) -> bool:
     if isinstance(entry, str):
         raise InputError(f"{at}: baseline = {entry!r}: must be True, False or nothing", quantity="baseline", value=entry)
-    return _text(entry) != "" and bool(entry)
+    return not is_missing(entry) and bool(entry)
 
 
 def _groups(group: Sequence[Any], where: list[str] | None) -> list[str]:
-    named = [_text(entry) for entry in group]
+    named = [text_of(entry) for entry in group]
     if "" in named:
         raise InputError(f"{_row(where, named.index(''))}: group is empty: to which group does the reading belong?", quantity="group")
     return named
