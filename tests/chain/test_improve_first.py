@@ -74,7 +74,7 @@ def test_a_power_that_is_outside_by_less_than_its_u_is_left_open_by_it():
 
 
 def test_on_a_limit_no_smaller_u_moves_the_probability():
-    """Half of what may be lies on either side, however wide."""
+    """Half of what may be lies on either side, however wide. Halving a part of 44 % leaves 0.060·√(1 − 0.75·0.44) = 0.049 D."""
     power = follow(sheet(n=[1.4934, 1.4935, 1.4936])).evaluation.only("power_D")
     label = power - 0.4 + 1e-12
     on_limit = improve_first(follow(sheet(n=[1.4934, 1.4935, 1.4936], lens={"labelled_power_D": label}.items())))
@@ -89,6 +89,7 @@ def test_a_power_that_is_not_decided_wants_its_largest_source():
         "Change of index with temperature, which holds 44 % of u²: its u halved would bring u of the power from 0.060 D to 0.049 D, "
         "and the probability that the lens conforms from 0.807 to 0.855."
     )
+    # 0.060·√(1 − 0.75·0.20) = 0.055 D, and with 0.12 in place of 0.20 0.057 D
     after = "calibration of the refractometer (20 %, halved: u 0.055 D); scale of the profilometer (12 %, halved: u 0.057 D)"
     assert found.more[0] == f"After it: {after}."
     assert found.more[1].startswith("Or other radii: on its label, front 15.256 mm, back −15.256 mm, with the shape held, it would conform")

@@ -34,7 +34,7 @@ def test_the_body_on_arrays_gives_the_same_bits(large):
 
 
 def test_a_cause_named_beside_a_large_table_is_not_lost(large):
-    """u from u(n) = 0.001 alone is 0.001·132.5492 D."""
+    """u from u(n) = 0.001 alone is 0.001·132.5492 D, the slope as mpmath gives it (tests/reference_scripts)."""
     table = {name: np.full(3, value) for name, value in LENS.items()}
     r = evaluate(table, compute=("u_power_D",), sources={Source("cause"): {"n_lens": 0.001}})
     assert r.columns["u_power_D"] == pytest.approx(0.1325492, rel=1e-6, abs=0.0)

@@ -58,7 +58,10 @@ def test_a_calibration_shared_with_the_medium_cancels():
 
 
 def test_what_one_cause_does_twice_to_a_quantity_adds_up_with_its_sign():
-    """A calibration of 2e-4 in the column and 1e-4 more, or less, beside it: it is one cause, so 132.5492·3e-4 D, or 132.5492·1e-4 D."""
+    """A calibration of 2e-4 in the column and 1e-4 more, or less, beside it: it is one cause, so 132.5492·3e-4 D, or 1e-4 of it.
+
+    The slope 132.5492 D as mpmath gives it (tests/reference_scripts).
+    """
     exact = {"u_front_radius_mm": 0.0, "u_back_radius_mm": 0.0, "u_center_thickness_mm": 0.0, "u_n_lens": 0.0}
     for more, whole in ((1e-4, 3e-4), (-1e-4, 1e-4)):
         found = one("u_power_D", **exact, u_calibration=2e-4, sources={CALIBRATION: {"n_lens": more}})
